@@ -58,6 +58,7 @@
 //! | `7_whole_job` | from readings to a verdict |
 //! | `8_lot` | how many pieces of a lot to measure, and what they say of it |
 
+pub mod calibration;
 pub mod chart;
 pub mod coating;
 pub mod contacts;

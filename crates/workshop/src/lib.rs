@@ -22,6 +22,7 @@ pub mod error;
 pub mod event;
 pub mod facts;
 pub mod form;
+pub mod gauge_room;
 pub mod given;
 pub mod in_unit;
 pub mod job_file;

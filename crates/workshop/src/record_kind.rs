@@ -13,6 +13,12 @@ metrology::codes! {
         Approval "approval",
         /// A validation of the program.
         Validation "validation",
+        /// A calibration done in house.
+        Calibration "calibration",
+        /// A certificate from outside.
+        Certificate "certificate",
+        /// A change of status.
+        Status "status",
         /// Words to an earlier entry, and nothing else.
         Note "note",
     }

@@ -263,6 +263,18 @@ pub fn put(
     record_all(ledger, recorder, Some(reason), |_| vec![now.clone()])
 }
 
+/// The entry by which a registered piece is described anew, not yet recorded; none where the register says the same already.
+pub fn change(
+    register: &Register,
+    piece: &Equipment,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Option<Draft>, Error> {
+    let pieces = std::slice::from_ref(piece);
+    let drafts = drafts(register, pieces, recorder, Some(reason))?;
+    Ok(drafts.into_iter().flatten().next())
+}
+
 /// How often a change is tried that others keep getting in front of.
 const TRIES: u32 = 50;
 

@@ -14,6 +14,9 @@ use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
 use crate::facts;
+use crate::gauge_room::calibration::{CalibratedDocument, Worked};
+use crate::gauge_room::certificate::Certified;
+use crate::gauge_room::status::Change;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
@@ -34,7 +37,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 5] = [
+pub const KINDS: [Row; 8] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -61,6 +64,27 @@ pub const KINDS: [Row; 5] = [
         inputs: None,
         results: Some(kept::VALIDATION),
         again: validation,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Calibration,
+        inputs: Some(kept::CALIBRATION),
+        results: Some(kept::CALIBRATED),
+        again: calibration,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Certificate,
+        inputs: Some(kept::CERTIFICATE),
+        results: None,
+        again: certificate,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Status,
+        inputs: Some(kept::STATUS),
+        results: None,
+        again: status,
         facts: facts::none,
     },
     Row {
@@ -123,6 +147,37 @@ fn approval(entry: &Entry) -> Result<Computed, Unreadable> {
     let approving: Approving = kept::read(kept::APPROVAL, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, approving.subjects()))
+}
+
+/// A calibration is computed again from its readings, and compared to the bit.
+fn calibration(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let worked: Worked = kept::read(kept::CALIBRATION, &content.inputs)?;
+    let stored = kept::content(kept::CALIBRATED, &content.results)?;
+    let result = match CalibratedDocument::of(&worked) {
+        Ok(result) => result,
+        Err(error) => {
+            let code = error.code().to_owned();
+            return Ok(not_computed(NotComputed::Refused { code }));
+        }
+    };
+    let mut differences = kept::differences(&serde_json::to_value(result.keep())?, &stored);
+    differences.extend(not_empty(&[EDITIONS], content));
+    Ok(computed(differences, worked.subjects()))
+}
+
+fn certificate(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let certified: Certified = kept::read(kept::CERTIFICATE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, certified.subjects()))
+}
+
+fn status(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let change: Change = kept::read(kept::STATUS, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, change.subjects()))
 }
 
 /// What another build gave cannot be computed by this one.

@@ -2,15 +2,17 @@
 
 use ledger::{Entry, Facts, Ledger};
 use workshop::RecordKind;
+use workshop::gauge_room::calibration;
+use workshop::gauge_room::status::changed;
 
 use crate::approvals;
 use crate::failure::Failure;
 use crate::output::width;
 use crate::record;
 use crate::register;
-use crate::report::{Record, validated};
+use crate::report::{Record, calibrated, validated, verdict_word};
 use crate::say;
-use crate::words::KnownInWords as _;
+use crate::words::{self, KnownInWords as _};
 
 /// The report of an entry as text.
 type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
@@ -28,7 +30,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 5] = [
+const KINDS: [Shown; 8] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -48,6 +50,21 @@ const KINDS: [Shown; 5] = [
         kind: RecordKind::Validation,
         line: validation,
         report: Some(validation_report),
+    },
+    Shown {
+        kind: RecordKind::Calibration,
+        line: calibration,
+        report: Some(calibration_report),
+    },
+    Shown {
+        kind: RecordKind::Certificate,
+        line: certificate,
+        report: Some(certificate_report),
+    },
+    Shown {
+        kind: RecordKind::Status,
+        line: status,
+        report: Some(status_report),
     },
     Shown {
         kind: RecordKind::Note,
@@ -136,6 +153,51 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
         |_| kind.clone(),
         |approving| format!("{kind} {}", super::default::told(&approving)),
     )
+}
+
+fn calibration(entry: &Entry, _: &Facts, _: usize) -> String {
+    let read = || {
+        let worked = calibration::worked(entry)?;
+        let result = calibration::as_read(entry)?;
+        let piece = worked.piece();
+        Ok::<_, workshop::Error>(say!(
+            "calibration.listed",
+            number = worked.heading.number,
+            kind = words::named("piece-kind", &piece.kind),
+            id = piece.id,
+            verdict = verdict_word(&result.verdict)
+        ))
+    };
+    read().unwrap_or_else(|_| entry.content.kind.clone())
+}
+
+fn calibration_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let worked = calibration::worked(entry)?;
+    let result = calibration::as_read(entry)?;
+    Ok(calibrated::answer(&worked, &result))
+}
+
+fn certificate(entry: &Entry, _: &Facts, _: usize) -> String {
+    workshop::gauge_room::certificate::on_record(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |one| super::certificate::line(&one.certified),
+    )
+}
+
+fn certificate_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let one = workshop::gauge_room::certificate::on_record(entry)?;
+    Ok(format!("{}\n", super::certificate::report(&one.certified)))
+}
+
+fn status(entry: &Entry, _: &Facts, _: usize) -> String {
+    changed(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |one| super::status::line(&one),
+    )
+}
+
+fn status_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    Ok(format!("{}\n", super::status::line(&changed(entry)?)))
 }
 
 /// A note, or what a later build recorded: its kind, and why it took the place of another.

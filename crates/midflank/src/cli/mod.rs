@@ -4,8 +4,11 @@
 //! verdict; 2 the input was wrong; 1 anything else.
 
 mod bench;
+mod calibrate;
+mod certificate;
 mod contacts;
 mod correct;
+mod day;
 mod decide;
 mod default;
 mod demo;
@@ -29,6 +32,7 @@ mod risks;
 mod sampling;
 mod setup;
 mod simulate;
+mod status;
 mod stream;
 mod study;
 mod told;
@@ -80,6 +84,9 @@ enum Command {
     Correct(correct::Arguments),
     Inspect(inspect::Arguments),
     Equipment(equipment::Arguments),
+    Calibrate(calibrate::Arguments),
+    Certificate(certificate::Arguments),
+    Status(status::Arguments),
     Default(default::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
@@ -140,6 +147,9 @@ pub fn run() -> ExitCode {
         Command::Correct(arguments) => correct::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, ledger, &mut output),
         Command::Equipment(arguments) => equipment::run(arguments, ledger, &mut output),
+        Command::Calibrate(arguments) => calibrate::run(arguments, ledger, &mut output),
+        Command::Certificate(arguments) => certificate::run(arguments, ledger, &mut output),
+        Command::Status(arguments) => status::run(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),

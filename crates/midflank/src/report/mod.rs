@@ -1,6 +1,7 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod calibrated;
 pub mod coating;
 pub mod contacts;
 pub mod correct;

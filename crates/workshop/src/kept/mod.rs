@@ -8,6 +8,7 @@
 //! `missing` finds it.
 
 mod approval;
+mod calibration;
 mod compare;
 mod equipment;
 mod event;
@@ -27,9 +28,13 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use crate::gauge_room::calibration::CalibratedDocument;
+use crate::gauge_room::certificate::{Certified, Heading};
+use crate::gauge_room::status::Change;
 use compare::missing;
 
 pub use approval::APPROVAL;
+pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;
@@ -194,6 +199,15 @@ macro_rules! as_it_is {
 }
 
 as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
+
+// What the gauge room records is declared in the form in which it is stored: texts, numbers, days and codes, field by field. A
+// form that was released stays as it is, and the next stands beside it.
+as_it_is!(CalibratedDocument, Heading, Certified, Change);
+
+/// The schema number of certificates from outside.
+pub const CERTIFICATE: u32 = 1;
+/// The schema number of changes of status.
+pub const STATUS: u32 = 1;
 
 impl Keep for usize {
     type Kept = u64;
