@@ -72,6 +72,7 @@ pub mod gauges;
 pub mod geometry_errors;
 pub mod identify;
 pub mod inspection;
+pub mod interval;
 pub mod limits;
 pub mod lot;
 pub mod material;

@@ -14,6 +14,7 @@
 pub mod approvals;
 pub mod approving;
 pub mod bench;
+pub mod certificates_on_record;
 pub mod clock;
 pub mod demonstration;
 pub mod document;
@@ -22,10 +23,12 @@ pub mod error;
 pub mod event;
 pub mod facts;
 pub mod form;
+pub mod gauge_record;
 pub mod gauge_room;
 pub mod given;
 pub mod in_unit;
 pub mod job_file;
+pub mod job_status;
 pub mod kept;
 pub mod last_zero;
 pub mod lot;
@@ -41,6 +44,7 @@ pub mod register;
 pub mod registry;
 pub mod remark;
 pub mod station;
+pub mod status;
 pub mod tables;
 pub mod threads_on_record;
 

@@ -19,6 +19,8 @@ metrology::codes! {
         Certificate "certificate",
         /// A change of status.
         Status "status",
+        /// A recall kept as a case.
+        Recall "recall",
         /// Words to an earlier entry, and nothing else.
         Note "note",
     }

@@ -14,9 +14,11 @@ use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
 use crate::facts;
-use crate::gauge_room::calibration::{CalibratedDocument, Worked};
-use crate::gauge_room::certificate::Certified;
-use crate::gauge_room::status::Change;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::Worked;
+use crate::gauge_record::case::Case;
+use crate::gauge_record::certificate::Certified;
+use crate::gauge_record::status::Change;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
@@ -37,7 +39,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 8] = [
+pub const KINDS: [Row; 9] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -85,6 +87,13 @@ pub const KINDS: [Row; 8] = [
         inputs: Some(kept::STATUS),
         results: None,
         again: status,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Recall,
+        inputs: Some(kept::CASE),
+        results: None,
+        again: case,
         facts: facts::none,
     },
     Row {
@@ -178,6 +187,14 @@ fn status(entry: &Entry) -> Result<Computed, Unreadable> {
     let change: Change = kept::read(kept::STATUS, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, change.subjects()))
+}
+
+/// Nothing is computed from a case: its results are as the recall listed them on that day.
+fn case(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let case: Case = kept::read(kept::CASE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, case.subjects()))
 }
 
 /// What another build gave cannot be computed by this one.

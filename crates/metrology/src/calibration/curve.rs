@@ -1,10 +1,11 @@
 //! The error curve of a micrometer from readings on gauge blocks, each point with its budget.
 
 use super::blocks::{Block, Stack};
-use super::criterion::{Norm, Shape, Uncertain, din_span, inch_limit, judge};
+use super::criterion::{
+    Criterion, Guard, Judged, Norm, Shape, Uncertain, din_span, inch_limit, judge,
+};
 use super::error::CalibrationError;
-use super::micrometer::{Calibration, Point};
-use super::{Criterion, Guard, Judged};
+use super::job::{Calibration, Point};
 use crate::decision::{DecisionError, Verdict};
 use crate::message::Coded;
 use crate::uncertainty::{Budget, Component, Distribution, Line, statistics};

@@ -6,6 +6,7 @@ mod criterion;
 mod curve;
 mod error;
 mod faces;
+mod job;
 mod micrometer;
 mod plugs;
 mod points;
@@ -18,10 +19,8 @@ pub use criterion::{
 pub use curve::{COVERAGE, CalibrationLine, Curve, CurveAt, line_code};
 pub use error::CalibrationError;
 pub use faces::{FormFound, FormJudged};
-pub use micrometer::{
-    Calibrated, Calibration, CalibrationNote, Conditions, Earlier, Faces, Micrometer, Point,
-    calibrate,
-};
+pub use job::{Calibration, Conditions, Earlier, Faces, Micrometer, Point};
+pub use micrometer::{Calibrated, CalibrationNote, calibrate};
 pub use plugs::{PairCheck, PairChecked, Plug, check_pair};
 pub use points::{usual_points, widest_gap};
 pub use traceability::{Accreditation, Certificate, Traceability, Traced};

@@ -4,6 +4,7 @@ mod constants;
 mod individuals;
 mod means;
 mod run_length;
+mod wear;
 
 pub use constants::{ChartConstants, LARGEST_SUBGROUP};
 pub use individuals::{
@@ -11,3 +12,4 @@ pub use individuals::{
 };
 pub use means::{Limits, MeansAndRanges};
 pub use run_length::{RunRules, average_run_length};
+pub use wear::{Forecast, Line, Wear, ZeroCheck, wear};

@@ -8,6 +8,7 @@ use super::job::{Job, StandardForm};
 use super::misfit::ContactsUnfit;
 use super::of_thread::ThreadDiameter;
 use super::pair::{ContactKind, Contacts, PitchEntry};
+use super::status_note;
 use super::state::State;
 use super::warning::{Overridden, Piece, Warning};
 use super::{JobError, Target, over_wires};
@@ -135,7 +136,8 @@ fn blocks(job: &Job) -> Vec<Warning> {
     let mut all = Vec::new();
     for (what, id, due, state) in pieces.into_iter().chain(wires) {
         let id = || id.clone();
-        if let Some(due) = due.filter(|due| *due < used) {
+        let noted = status_note::is_overdue_noted(job, &id());
+        if let Some(due) = due.filter(|due| *due < used && !noted) {
             let id = id();
             all.push(Warning::Overdue {
                 what,

@@ -3,10 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::civil::Date;
 use serde::Serialize;
-use workshop::gauge_room::calibration::{
-    self, CalibratedDocument, Planned, Read, Recorded, Worked,
-};
+use workshop::gauge_record::calibrated::CalibratedDocument;
+use workshop::gauge_record::calibration::Worked;
+use workshop::gauge_record::certificate::Heading;
+use workshop::gauge_record::piece::PieceId;
+use workshop::gauge_room::calibration::{self, Planned, Read, Recorded};
 
 use super::day::today;
 use crate::desk;
@@ -28,9 +31,9 @@ pub struct Arguments {
 
 #[derive(Serialize)]
 struct Document<'a> {
-    piece: &'a workshop::gauge_room::piece::PieceId,
-    certificate: &'a workshop::gauge_room::certificate::Heading,
-    due: Option<jiff::civil::Date>,
+    piece: &'a PieceId,
+    certificate: &'a Heading,
+    due: Option<Date>,
     #[serde(flatten)]
     result: &'a CalibratedDocument,
     traceability: String,

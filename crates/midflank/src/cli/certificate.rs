@@ -4,9 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use serde::Serialize;
-use workshop::gauge_room::certificate::{self, Certified, Drift, OnRecord};
+use workshop::gauge_record::certificate::{CertificateError, Certified, Drift, drifts};
+use workshop::certificates_on_record::{self as certificate, OnRecord};
 use workshop::gauge_room::certificate_file;
-use workshop::gauge_room::piece::{PieceId, PieceKind};
+use workshop::gauge_record::piece::{PieceId, PieceKind};
 
 use super::day::today;
 use super::recorded;
@@ -133,13 +134,13 @@ fn show(
     let ledger = desk::open_to_read(path)?;
     let all = certificate::of(&ledger, Some(&piece))?;
     if all.is_empty() {
-        return Err(Failure::refused(&certificate::CertificateError::None {
+        return Err(Failure::refused(&CertificateError::None {
             kind: piece.kind,
             id: piece.id,
         }));
     }
     let certified: Vec<Certified> = all.iter().map(|one| one.certified.clone()).collect();
-    let drift = certificate::drifts(&certified);
+    let drift = drifts(&certified);
     if json {
         return output.json(&HistoryDocument {
             certificates: all.iter().map(Document::of).collect(),

@@ -3,7 +3,7 @@
 use ledger::{Entry, Facts, Ledger};
 use workshop::RecordKind;
 use workshop::gauge_room::calibration;
-use workshop::gauge_room::status::changed;
+use workshop::status::changed;
 
 use crate::approvals;
 use crate::failure::Failure;
@@ -30,7 +30,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 8] = [
+const KINDS: [Shown; 9] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -65,6 +65,11 @@ const KINDS: [Shown; 8] = [
         kind: RecordKind::Status,
         line: status,
         report: Some(status_report),
+    },
+    Shown {
+        kind: RecordKind::Recall,
+        line: case,
+        report: Some(case_report),
     },
     Shown {
         kind: RecordKind::Note,
@@ -178,14 +183,14 @@ fn calibration_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
 }
 
 fn certificate(entry: &Entry, _: &Facts, _: usize) -> String {
-    workshop::gauge_room::certificate::on_record(entry).map_or_else(
+    workshop::certificates_on_record::on_record(entry).map_or_else(
         |_| entry.content.kind.clone(),
         |one| super::certificate::line(&one.certified),
     )
 }
 
 fn certificate_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
-    let one = workshop::gauge_room::certificate::on_record(entry)?;
+    let one = workshop::certificates_on_record::on_record(entry)?;
     Ok(format!("{}\n", super::certificate::report(&one.certified)))
 }
 
@@ -198,6 +203,18 @@ fn status(entry: &Entry, _: &Facts, _: usize) -> String {
 
 fn status_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     Ok(format!("{}\n", super::status::line(&changed(entry)?)))
+}
+
+fn case(entry: &Entry, _: &Facts, _: usize) -> String {
+    workshop::gauge_room::case::case(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |case| format!("{} {}", entry.content.kind, super::cases::line(&case)),
+    )
+}
+
+fn case_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let case = workshop::gauge_room::case::case(entry)?;
+    Ok(super::cases::report(&case))
 }
 
 /// A note, or what a later build recorded: its kind, and why it took the place of another.

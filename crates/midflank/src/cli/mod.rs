@@ -5,6 +5,7 @@
 
 mod bench;
 mod calibrate;
+mod cases;
 mod certificate;
 mod contacts;
 mod correct;
@@ -12,6 +13,7 @@ mod day;
 mod decide;
 mod default;
 mod demo;
+mod due;
 mod equipment;
 mod functional;
 mod gauges;
@@ -37,6 +39,7 @@ mod stream;
 mod study;
 mod told;
 mod validate;
+mod wear;
 mod wires;
 
 use std::path::PathBuf;
@@ -87,6 +90,9 @@ enum Command {
     Calibrate(calibrate::Arguments),
     Certificate(certificate::Arguments),
     Status(status::Arguments),
+    Due(due::Arguments),
+    Wear(wear::Arguments),
+    Interval(due::IntervalArguments),
     Default(default::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
@@ -97,6 +103,7 @@ enum Command {
     Validate(validate::Arguments),
     Ledger(ledger::Arguments),
     Recall(recall::Arguments),
+    Recalls(cases::Arguments),
     Report(report::Arguments),
 }
 
@@ -150,6 +157,9 @@ pub fn run() -> ExitCode {
         Command::Calibrate(arguments) => calibrate::run(arguments, ledger, &mut output),
         Command::Certificate(arguments) => certificate::run(arguments, ledger, &mut output),
         Command::Status(arguments) => status::run(arguments, ledger, &mut output),
+        Command::Due(arguments) => due::run(arguments, ledger, &mut output),
+        Command::Interval(arguments) => due::interval(arguments, &mut output),
+        Command::Wear(arguments) => wear::run(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
@@ -160,6 +170,7 @@ pub fn run() -> ExitCode {
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
         Command::Recall(arguments) => recall::run(arguments, ledger, &mut output),
+        Command::Recalls(arguments) => cases::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.

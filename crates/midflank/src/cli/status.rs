@@ -5,8 +5,9 @@ use std::path::Path;
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use serde::Serialize;
-use workshop::gauge_room::piece::PieceId;
-use workshop::gauge_room::status::{self, Change, Changed, Extension, Set};
+use workshop::gauge_record::piece::PieceId;
+use workshop::gauge_record::status::{Change, Extension, Set};
+use workshop::status::{self, Changed};
 
 use super::certificate::piece;
 use super::day::{self, today};

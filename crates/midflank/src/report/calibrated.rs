@@ -1,9 +1,11 @@
 //! The certificate of a calibration as text: curve, verdicts, faces, traceability, and a budget for the widest point.
 
 use metrology::message::Value;
-use workshop::gauge_room::calibration::{
-    CalibratedDocument, CurveDocument, JudgedDocument, Of, PairDocument, Planned, Worked,
+use workshop::gauge_record::calibrated::{
+    CalibratedDocument, CurveDocument, JudgedDocument, PairDocument,
 };
+use workshop::gauge_record::calibration::{Of, Worked};
+use workshop::gauge_room::calibration::Planned;
 
 use super::verdict_word;
 use crate::say;

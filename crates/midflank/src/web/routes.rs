@@ -43,6 +43,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/record/{id}/report", get(report))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
+        .route("/due", get(due))
+        .route("/recalls", get(recalls))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))
@@ -182,6 +184,17 @@ async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
+}
+
+async fn due(State(app): Shared) -> Response {
+    blocking(app, |app| Ok(page(StatusCode::OK, pages::due::page(app)?))).await
+}
+
+async fn recalls(State(app): Shared) -> Response {
+    look_back(app, |app| {
+        Ok(page(StatusCode::OK, pages::recalls::page(app)?))
+    })
+    .await
 }
 
 pub fn found(markup: Option<maud::Markup>) -> Response {

@@ -6,9 +6,9 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::calibration::{CertificateKeys, heading};
-use super::certificate::{Certified, CertifiedValue};
-use super::piece::{PieceId, PieceKind};
 use crate::error::Error;
+use crate::gauge_record::certificate::{Certified, CertifiedValue};
+use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::given::{self, Permitted};
 use crate::job_file::origin::Origin;
 use crate::job_file::typed::{Source, Typed};

@@ -1,8 +1,7 @@
-//! The gauge room: calibration of what one owns, certificates from outside, status and due dates, wear, and recalls that are
-//! kept as cases. Each is a kind of records of its own beside the register.
+//! The gauge room at work: calibrations and certificates, from their files onto the record.
 
 pub mod calibration;
-pub mod certificate;
+pub mod case;
 pub mod certificate_file;
-pub mod piece;
-pub mod status;
+pub mod due;
+pub mod zero_checks;

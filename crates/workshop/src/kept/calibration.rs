@@ -4,8 +4,8 @@ use jiff::civil::Date;
 use metrology::calibration as now;
 
 use super::kept;
-use crate::gauge_room::calibration as done;
-use crate::gauge_room::certificate::Heading;
+use crate::gauge_record::calibration as done;
+use crate::gauge_record::certificate::Heading;
 
 /// The schema number of calibrations.
 pub const CALIBRATION: u32 = 1;

@@ -28,9 +28,10 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::gauge_room::calibration::CalibratedDocument;
-use crate::gauge_room::certificate::{Certified, Heading};
-use crate::gauge_room::status::Change;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::case::Case;
+use crate::gauge_record::certificate::{Certified, Heading};
+use crate::gauge_record::status::Change;
 use compare::missing;
 
 pub use approval::APPROVAL;
@@ -202,12 +203,14 @@ as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
 
 // What the gauge room records is declared in the form in which it is stored: texts, numbers, days and codes, field by field. A
 // form that was released stays as it is, and the next stands beside it.
-as_it_is!(CalibratedDocument, Heading, Certified, Change);
+as_it_is!(CalibratedDocument, Heading, Certified, Change, Case);
 
 /// The schema number of certificates from outside.
 pub const CERTIFICATE: u32 = 1;
 /// The schema number of changes of status.
 pub const STATUS: u32 = 1;
+/// The schema number of recalls kept as cases.
+pub const CASE: u32 = 1;
 
 impl Keep for usize {
     type Kept = u64;

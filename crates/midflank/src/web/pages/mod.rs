@@ -1,7 +1,9 @@
 //! One file a page, and what all pages share.
 
 pub mod bench;
+pub mod due;
 pub mod history;
+pub mod recalls;
 pub mod record;
 pub mod register;
 pub mod register_form;
@@ -84,7 +86,9 @@ pub fn ways() -> Markup {
         nav class="ways" aria-label=(words::pages()) {
             a href="/" { (words::bench()) } " "
             a href="/history" { (words::history()) } " "
-            a href="/equipment" { (equipment()) }
+            a href="/equipment" { (equipment()) } " "
+            a href="/due" { (crate::say!("due.page")) } " "
+            a href="/recalls" { (crate::say!("recall-case.page")) }
         }
     }
 }

@@ -1,22 +1,20 @@
 //! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
 //! micrometer that is good, and the status of any.
 
-use std::collections::BTreeSet;
-
 use ledger::{Draft, Entry, EntryId, Ledger, Subject};
 use metrology::inspection::{CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::document::{CalibratedDocument, CurveDocument, PointDocument};
 use super::read::refused;
-use super::{Of, Worked};
 use crate::error::Error;
-use crate::gauge_room::piece::{PieceId, PieceKind};
-use crate::gauge_room::status::{self, Change, Set};
+use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
+use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::status::{Change, Set};
 use crate::kept;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::{self, Equipment, Kind, Register};
+use crate::status;
 
 metrology::messages! {
     /// Why a calibration is not recorded.
@@ -37,26 +35,6 @@ pub struct Recorded {
     pub status: EntryId,
     /// The description in the register that has the new curve; none where the piece is not registered or not good.
     pub register: Option<EntryId>,
-}
-
-impl Worked {
-    /// What was calibrated.
-    pub fn piece(&self) -> PieceId {
-        match &self.of {
-            Of::Micrometer(calibration) => {
-                PieceId::new(PieceKind::Instrument, &calibration.micrometer.id)
-            }
-            Of::Pair(check) => PieceId::new(PieceKind::Contacts, &check.contacts),
-        }
-    }
-
-    pub fn subjects(&self) -> BTreeSet<Subject> {
-        BTreeSet::from([
-            Subject::new("gauge-room", "calibrations"),
-            Subject::new("calibration", self.heading.number.trim()),
-            self.piece().subject(),
-        ])
-    }
 }
 
 /// Works a calibration out.
@@ -153,7 +131,7 @@ fn drafts(
     let register = Register::read(ledger)?;
     let known = register.find(Kind::Instrument, &piece.id);
     if let (true, Of::Micrometer(_), Some(known)) = (good, &worked.of, known)
-        && let Some(now) = described(&known.equipment, worked, result)
+        && let Some(now) = described(&known.described, worked, result)
     {
         let changed = register::change(&register, &now, recorder, reason)?;
         drafts.extend(changed);

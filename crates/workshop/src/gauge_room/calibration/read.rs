@@ -17,9 +17,9 @@ use super::shape::{
     BlockKeys, CalibrationFile, CertificateKeys, CriterionKeys, FacesKeys, FormKeys,
     MicrometerKeys, PlugKeys, PointKeys,
 };
-use super::{Of, Worked};
 use crate::error::Error;
-use crate::gauge_room::certificate::Heading;
+use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::certificate::Heading;
 use crate::given::{self, Permitted};
 use crate::job_file::origin::Origin;
 use crate::job_file::typed::{Source, Typed};

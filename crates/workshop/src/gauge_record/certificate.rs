@@ -4,19 +4,15 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::Subject;
 use metrology::calibration::{Accreditation, Certificate, Traced};
 use metrology::study::{DoubleDouble, Regression};
 use serde::{Deserialize, Serialize};
 
 use super::piece::PieceId;
-use crate::error::Error;
-use crate::kept;
-use crate::record_kind::RecordKind;
-use crate::recorder::Recorder;
 
 /// The subject that every certificate touches.
-const CERTIFICATES: (&str, &str) = ("gauge-room", "certificates");
+pub const CERTIFICATES: (&str, &str) = ("gauge-room", "certificates");
 
 /// What a certificate says beside its values, as it is stored.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -110,7 +106,8 @@ impl Certified {
         ])
     }
 
-    fn check(&self, today: Date) -> Result<(), CertificateError> {
+    /// Whether it can stand.
+    pub fn check(&self, today: Date) -> Result<(), CertificateError> {
         if self.values.is_empty() {
             return Err(CertificateError::NoValues);
         }
@@ -130,87 +127,6 @@ impl Certified {
             _ => Ok(()),
         }
     }
-}
-
-/// A certificate and the entry that holds it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OnRecord {
-    pub certified: Certified,
-    pub entry: EntryId,
-}
-
-/// The certificates of a piece by their dates, the first first; of all pieces where none is named.
-pub fn of(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<OnRecord>, Error> {
-    let subject = piece.map_or_else(
-        || Subject::new(CERTIFICATES.0, CERTIFICATES.1),
-        PieceId::subject,
-    );
-    let filter = Filter {
-        subjects: vec![subject],
-        ..RecordKind::Certificate.standing()
-    };
-    let mut all = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            all.push(on_record(entry)?);
-        }
-        page = listing.next;
-    }
-    all.sort_by_key(|one: &OnRecord| one.certified.heading.date);
-    Ok(all)
-}
-
-/// The certificate that an entry holds.
-pub fn on_record(entry: &Entry) -> Result<OnRecord, Error> {
-    let certified = kept::read(kept::CERTIFICATE, &entry.content.inputs).map_err(|_| {
-        Error::outside(CertificateError::Unreadable {
-            entry: entry.id().to_string(),
-        })
-    })?;
-    Ok(OnRecord {
-        certified,
-        entry: entry.id(),
-    })
-}
-
-/// Puts a certificate on the record.
-pub fn record(
-    ledger: &Ledger,
-    certified: &Certified,
-    today: Date,
-    recorder: &Recorder,
-) -> Result<Entry, Error> {
-    certified.check(today).map_err(Error::input)?;
-    let earlier = of(ledger, Some(&certified.piece))?;
-    let number = &certified.heading.number;
-    if let Some(known) = earlier
-        .iter()
-        .find(|known| known.certified.heading.number == *number)
-    {
-        return Err(Error::input(CertificateError::Known {
-            number: number.clone(),
-            entry: known.entry.to_string(),
-        }));
-    }
-    for value in &certified.values {
-        let mut known = earlier.iter().flat_map(|known| &known.certified.values);
-        let other = known.find(|known| known.quantity == value.quantity && known.unit != value.unit);
-        if let Some(other) = other {
-            return Err(Error::input(CertificateError::OtherUnit {
-                quantity: value.quantity.clone(),
-                unit: value.unit.clone(),
-                before: other.unit.clone(),
-            }));
-        }
-    }
-    let draft = Draft {
-        inputs: kept::write(kept::CERTIFICATE, certified).map_err(Error::outside)?,
-        subjects: certified.subjects(),
-        ..recorder.blank(RecordKind::Certificate)?
-    };
-    Ok(ledger.append(&draft)?)
 }
 
 /// Days of a year.

@@ -9,7 +9,7 @@ use metrology::decision::Verdict;
 use metrology::message::{Message, Say as _};
 use serde::{Deserialize, Serialize};
 
-use super::{Of, Worked};
+use super::calibration::{Of, Worked};
 
 /// The result of a calibration.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
