@@ -94,6 +94,7 @@ pub mod thread;
 pub mod uncertainty;
 pub mod units;
 pub mod validation;
+pub mod wear;
 pub mod wires;
 
 pub use inspection::features;

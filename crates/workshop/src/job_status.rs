@@ -6,6 +6,7 @@ use metrology::inspection::{Job, Piece, State, StatusNote};
 use metrology::message::Value;
 
 use crate::approving::SetUp;
+use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
 use crate::register::{Register, Registered};
@@ -70,12 +71,26 @@ pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
         barred(&used, registered)?;
         notes.extend(note(&used, registered, job));
     }
+    notes.extend(check_out(job, register));
     for note in notes.into_iter().map(Value::said) {
         if !job.notes.contains(&note) {
             job.notes.push(note);
         }
     }
     Ok(())
+}
+
+/// A check part that was out of its limits with this set-up.
+fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
+    let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);
+    let (check, chart) = out(register.checks(), instrument, contacts, job.measured_at)?;
+    let limits = chart.limits?;
+    Some(StatusNote::CheckOut {
+        part: check.part.clone(),
+        value: check.mean,
+        lower: limits.lower,
+        upper: limits.upper,
+    })
 }
 
 fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {

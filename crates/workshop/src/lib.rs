@@ -15,6 +15,7 @@ pub mod approvals;
 pub mod approving;
 pub mod bench;
 pub mod certificates_on_record;
+pub mod checks_on_record;
 pub mod clock;
 pub mod demonstration;
 pub mod document;

@@ -19,6 +19,10 @@ metrology::codes! {
         Certificate "certificate",
         /// A change of status.
         Status "status",
+        /// A check part measured with a set-up.
+        Check "check",
+        /// What a thermometer of the room showed.
+        Room "room",
         /// A recall kept as a case.
         Recall "recall",
         /// Words to an earlier entry, and nothing else.

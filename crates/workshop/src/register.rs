@@ -21,9 +21,11 @@ use metrology::inspection::{
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
+use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
 use crate::form;
+use crate::gauge_record::check::Check;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::Set;
 use crate::kept;
@@ -136,6 +138,7 @@ impl Registered {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Register {
     pieces: Vec<Registered>,
+    checks: Vec<Check>,
 }
 
 impl Register {
@@ -164,6 +167,7 @@ impl Register {
             }
             page = listing.next;
         }
+        register.checks = checks_on_record::all(ledger, None)?;
         register.pieces.sort_by(|a, b| {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
@@ -183,6 +187,11 @@ impl Register {
             }
         }
         owned
+    }
+
+    /// The checks of check parts, by their time.
+    pub fn checks(&self) -> &[Check] {
+        &self.checks
     }
 
     /// Every piece, by kind and identity.

@@ -18,6 +18,7 @@ use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
 use crate::gauge_record::case::Case;
 use crate::gauge_record::certificate::Certified;
+use crate::gauge_record::check::{Check, Room};
 use crate::gauge_record::status::Change;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
@@ -39,7 +40,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 9] = [
+pub const KINDS: [Row; 11] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -87,6 +88,20 @@ pub const KINDS: [Row; 9] = [
         inputs: Some(kept::STATUS),
         results: None,
         again: status,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Check,
+        inputs: Some(kept::CHECK),
+        results: None,
+        again: check,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Room,
+        inputs: Some(kept::ROOM),
+        results: None,
+        again: room,
         facts: facts::none,
     },
     Row {
@@ -187,6 +202,20 @@ fn status(entry: &Entry) -> Result<Computed, Unreadable> {
     let change: Change = kept::read(kept::STATUS, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, change.subjects()))
+}
+
+fn check(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let check: Check = kept::read(kept::CHECK, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, check.subjects()))
+}
+
+fn room(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let room: Room = kept::read(kept::ROOM, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, room.subjects()))
 }
 
 /// Nothing is computed from a case: its results are as the recall listed them on that day.

@@ -4,7 +4,6 @@ mod constants;
 mod individuals;
 mod means;
 mod run_length;
-mod wear;
 
 pub use constants::{ChartConstants, LARGEST_SUBGROUP};
 pub use individuals::{
@@ -12,4 +11,3 @@ pub use individuals::{
 };
 pub use means::{Limits, MeansAndRanges};
 pub use run_length::{RunRules, average_run_length};
-pub use wear::{Forecast, Line, Wear, ZeroCheck, wear};

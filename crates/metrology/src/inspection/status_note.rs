@@ -20,17 +20,14 @@ crate::messages! {
         Limited "limited" { piece: Piece as code, id: String as Text, uses: Vec<String> as texts, what: String as Text },
         /// A check part was out of its limits: no verdict with that set-up.
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
-        /// The room was outside the limits of the plan: no verdict.
-        RoomOut "room-out" { celsius: f64 as Celsius, from: f64 as Celsius, to: f64 as Celsius },
     }
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 4] = [
+const WITHHOLDING: [&str; 3] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
-    "status-note.room-out",
 ];
 
 fn messages(job: &Job) -> impl Iterator<Item = &Message> {

@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::{Args, Subcommand};
 use ledger::{Entry, EntryRef};
 use serde::Serialize;
-use workshop::gauge_record::case::{Case, CaseResult, Decided};
+use workshop::gauge_record::case::{Case, Decided};
 use workshop::gauge_room::case;
 
 use super::ledger::parse_entry;
@@ -14,9 +14,8 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
-use crate::report::verdict_word;
+use crate::report::cases::{line, report};
 use crate::say;
-use crate::station;
 use crate::words::{self, number};
 
 #[derive(Args)]
@@ -121,54 +120,6 @@ impl<'a> Document<'a> {
             case,
         }
     }
-}
-
-/// A case on one line.
-pub fn line(case: &Case) -> String {
-    let changed = case.results.iter().filter(|one| one.before != one.after);
-    say!(
-        "recall-case.line",
-        piece = words::named("recalled-piece", &case.piece),
-        id = case.id,
-        error = case.error,
-        found = case.found,
-        listed = case.listed,
-        changed = changed.count(),
-        open = case.open()
-    )
-}
-
-/// A case with its results and what was decided of each.
-pub fn report(case: &Case) -> String {
-    let mut lines = vec![line(case)];
-    lines.extend(case.results.iter().map(|one| {
-        let decided = case.decision(&one.entry).map_or_else(
-            || say!("recall-case.open").to_owned(),
-            |decision| {
-                format!(
-                    "{} ({})",
-                    words::named("recall-decision", &decision.decided),
-                    decision.person
-                )
-            },
-        );
-        format!(
-            "  {:<9} {}  {} -> {}  {}  {decided}",
-            one.entry,
-            station::day(one.measured_at),
-            verdict_word(&one.before),
-            verdict_word(&one.after),
-            of(one)
-        )
-    }));
-    lines.push(String::new());
-    lines.join("\n")
-}
-
-fn of(one: &CaseResult) -> String {
-    let part = one.part.as_deref().unwrap_or_default();
-    let what = one.characteristic.as_deref().unwrap_or_default();
-    format!("{part}, {what}")
 }
 
 /// The columns of an exported case.

@@ -2,6 +2,7 @@
 
 use ledger::{Entry, Facts, Ledger};
 use workshop::RecordKind;
+use workshop::checks_on_record;
 use workshop::gauge_room::calibration;
 use workshop::status::changed;
 
@@ -10,7 +11,7 @@ use crate::failure::Failure;
 use crate::output::width;
 use crate::record;
 use crate::register;
-use crate::report::{Record, calibrated, validated, verdict_word};
+use crate::report::{Record, calibrated, cases, validated, verdict_word};
 use crate::say;
 use crate::words::{self, KnownInWords as _};
 
@@ -30,7 +31,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 9] = [
+const KINDS: [Shown; 11] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -65,6 +66,16 @@ const KINDS: [Shown; 9] = [
         kind: RecordKind::Status,
         line: status,
         report: Some(status_report),
+    },
+    Shown {
+        kind: RecordKind::Check,
+        line: check,
+        report: Some(check_report),
+    },
+    Shown {
+        kind: RecordKind::Room,
+        line: room,
+        report: Some(room_report),
     },
     Shown {
         kind: RecordKind::Recall,
@@ -205,16 +216,40 @@ fn status_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     Ok(format!("{}\n", super::status::line(&changed(entry)?)))
 }
 
+fn check(entry: &Entry, _: &Facts, _: usize) -> String {
+    checks_on_record::check(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |check| super::check::line(&check),
+    )
+}
+
+fn check_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let check = checks_on_record::check(entry)?;
+    Ok(format!("{}\n", super::check::line(&check)))
+}
+
+fn room(entry: &Entry, _: &Facts, _: usize) -> String {
+    checks_on_record::room(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |room| super::check::room_line(&room),
+    )
+}
+
+fn room_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let room = checks_on_record::room(entry)?;
+    Ok(format!("{}\n", super::check::room_line(&room)))
+}
+
 fn case(entry: &Entry, _: &Facts, _: usize) -> String {
     workshop::gauge_room::case::case(entry).map_or_else(
         |_| entry.content.kind.clone(),
-        |case| format!("{} {}", entry.content.kind, super::cases::line(&case)),
+        |case| format!("{} {}", entry.content.kind, cases::line(&case)),
     )
 }
 
 fn case_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     let case = workshop::gauge_room::case::case(entry)?;
-    Ok(super::cases::report(&case))
+    Ok(cases::report(&case))
 }
 
 /// A note, or what a later build recorded: its kind, and why it took the place of another.

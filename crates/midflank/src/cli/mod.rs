@@ -7,6 +7,7 @@ mod bench;
 mod calibrate;
 mod cases;
 mod certificate;
+mod check;
 mod contacts;
 mod correct;
 mod day;
@@ -92,6 +93,8 @@ enum Command {
     Status(status::Arguments),
     Due(due::Arguments),
     Wear(wear::Arguments),
+    Check(check::Arguments),
+    Room(check::RoomArguments),
     Interval(due::IntervalArguments),
     Default(default::Arguments),
     Setup(Box<setup::Arguments>),
@@ -160,6 +163,8 @@ pub fn run() -> ExitCode {
         Command::Due(arguments) => due::run(arguments, ledger, &mut output),
         Command::Interval(arguments) => due::interval(arguments, &mut output),
         Command::Wear(arguments) => wear::run(arguments, ledger, &mut output),
+        Command::Check(arguments) => check::run(arguments, ledger, &mut output),
+        Command::Room(arguments) => check::room(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),

@@ -4,9 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args};
 use jiff::civil::Date;
-use metrology::chart::{Line as Fitted, Series, Wear, ZeroCheck, wear};
+use metrology::chart::Series;
 use metrology::study::{StudyError, Table};
 use metrology::units::Entered;
+use metrology::wear::{Line as Fitted, Wear, ZeroCheck, wear};
 use serde::Serialize;
 use workshop::gauge_room::zero_checks::{self, Check, Checks};
 use workshop::station;

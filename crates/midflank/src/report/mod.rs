@@ -2,6 +2,7 @@
 
 pub mod bar;
 pub mod calibrated;
+pub mod cases;
 pub mod coating;
 pub mod contacts;
 pub mod correct;

@@ -232,7 +232,7 @@ fn intervals_of_a_file() {
 fn a_recall_is_kept_and_decided() {
     let bench = Bench::new().with_equipment();
     for sample in ["1", "2", "3"] {
-        let text = demo("by-identity").replace("[part]\n", &format!("[part]\nsample = \"{sample}\"\n"));
+        let text = changed("by-identity", "sample = \"2\"", &format!("sample = \"{sample}\""));
         let run = bench.run(&["inspect", &bench.file("j.toml", &text), "--record"]);
         assert_eq!(run.status, 0, "{}", run.err);
     }
@@ -312,4 +312,48 @@ fn wear_of_a_file_and_of_records() {
     bench
         .run(&["wear", "--file", &file, "--limit", "0um"])
         .refused(&["wear.no-limit"]);
+}
+
+#[test]
+fn a_check_part_out_of_its_limits_blocks_the_set_up() {
+    let bench = Bench::new().with_equipment();
+    let check = |reading: &str, day: u32| {
+        let at = format!("2026-02-{day:02}T07:00:00Z");
+        bench.run(&[
+            "check", "cp-1", reading, reading, "--instrument", "mic-04", "--contacts", "fl-6",
+            "--person", "A. Quill", "--at", &at, "--json",
+        ])
+    };
+    for day in 1..=8 {
+        let reading = if day % 2 == 0 { "12.001mm" } else { "12.000mm" };
+        assert_eq!(check(reading, day).status, 0);
+    }
+    check("12.5mm", 9).refused(&["check-error.other-part"]);
+    let out = check("12.012mm", 9).json();
+    assert_eq!(out["out"], true);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    let good = check("12.001mm", 10).json();
+    assert_eq!(good["out"], false);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+}
+
+#[test]
+fn the_room_by_hand_and_from_a_logger() {
+    let bench = Bench::new();
+    let add = bench.run(&[
+        "room", "add", "--thermometer", "th-2", "--celsius", "20.4", "--humidity", "48", "--person",
+        "A. Quill",
+    ]);
+    assert_eq!(add.status, 0, "{}", add.err);
+    let log = "time,celsius,humidity\n2026-03-01T06:00:00Z,20.1,45\n2026-03-01T07:00:00Z,20.6,46\n";
+    let import = |text: &str| {
+        let file = bench.file("log.csv", text);
+        bench.run(&["room", "import", &file, "--thermometer", "th-2", "--person", "A. Quill"])
+    };
+    assert_eq!(import(log).status, 0);
+    import(&log.replace("07:00", "05:00")).refused(&["check-error.order"]);
+    import(&log.replace("20.6", "206")).refused(&["number-given.outside"]);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }

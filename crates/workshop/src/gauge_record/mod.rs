@@ -4,5 +4,6 @@ pub mod calibrated;
 pub mod calibration;
 pub mod case;
 pub mod certificate;
+pub mod check;
 pub mod piece;
 pub mod status;

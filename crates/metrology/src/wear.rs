@@ -3,7 +3,7 @@
 //! The zero is taken as found on a setting standard, before anything is adjusted. Wear of the contacts lets them close further,
 //! so that the reading on the standard falls.
 
-use super::individuals::{Series, series};
+use crate::chart::{Series, series};
 use crate::root::bracketed;
 use crate::study::{DoubleDouble, Regression};
 use crate::uncertainty::student_quantile;
