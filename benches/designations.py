@@ -10,7 +10,7 @@ import pathlib
 import random
 import sys
 
-data = pathlib.Path(__file__).resolve().parent.parent / "data"
+data = pathlib.Path(__file__).resolve().parent.parent / "crates/metrology/data"
 count, stream = int(sys.argv[1]), (sys.argv[2:] or ["repeated"])[0]
 random.seed(965)
 threads = []

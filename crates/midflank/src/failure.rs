@@ -89,6 +89,8 @@ impl std::fmt::Display for Failure {
     }
 }
 
+impl std::error::Error for Failure {}
+
 impl From<workshop::Error> for Failure {
     fn from(error: workshop::Error) -> Self {
         Self::worded(&error, words::error(&error))

@@ -1,5 +1,6 @@
 //! All of the program `midflank` but its first function, so that a fuzzer reaches what the program does.
 
+mod amending;
 mod bench;
 mod cli;
 mod desk;

@@ -13,6 +13,8 @@
 
 pub mod approvals;
 pub mod approving;
+pub mod badge;
+pub mod badges;
 pub mod bench;
 pub mod certificates_on_record;
 pub mod checks_on_record;

@@ -27,6 +27,8 @@ metrology::codes! {
         Recall "recall",
         /// Words to an earlier entry, and nothing else.
         Note "note",
+        /// A badge that says who somebody is.
+        Badge "badge",
     }
 }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use ledger::{Actor, Draft, Identified};
 
+use crate::badge::Badge;
 use crate::clock::now;
 use crate::error::Error;
 use crate::record_kind::RecordKind;
@@ -40,6 +41,15 @@ impl Recorder {
             events: None,
             subjects: BTreeSet::new(),
         })
+    }
+}
+
+/// Someone whose badge was read: it says who, and proves nothing.
+pub fn by_badge(badge: &Badge) -> Actor {
+    Actor {
+        id: badge.code.clone(),
+        name: badge.name.clone(),
+        how: Identified::Badge,
     }
 }
 

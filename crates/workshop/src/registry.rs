@@ -10,6 +10,7 @@ use metrology::inspection::Job;
 use metrology::method;
 
 use crate::approving::Approving;
+use crate::badge::Badge;
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
@@ -40,7 +41,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 11] = [
+pub const KINDS: [Row; 12] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -116,6 +117,13 @@ pub const KINDS: [Row; 11] = [
         inputs: None,
         results: None,
         again: note,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Badge,
+        inputs: Some(kept::BADGE),
+        results: None,
+        again: badge,
         facts: facts::none,
     },
 ];
@@ -224,6 +232,13 @@ fn case(entry: &Entry) -> Result<Computed, Unreadable> {
     let case: Case = kept::read(kept::CASE, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, case.subjects()))
+}
+
+fn badge(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let badge: Badge = kept::read(kept::BADGE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, badge.subjects()))
 }
 
 /// What another build gave cannot be computed by this one.

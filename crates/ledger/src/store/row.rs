@@ -79,64 +79,83 @@ pub(crate) fn fact_of(role: &str) -> Option<&'static str> {
     (role == IN_FACTS.0).then(|| IN_FACTS.1.column())
 }
 
-/// The days that a filter asks for, from one to another.
-pub(crate) struct Days<'a> {
-    /// The first day on which it can have been recorded, UTC.
-    pub first: String,
-    /// The last one.
-    pub last: String,
+/// The days that a filter asks for.
+pub(crate) struct Days {
+    /// When it was recorded, UTC, and when it was measured where that will do.
+    of: Vec<Column>,
     /// Whether there is a first day, and a last one.
-    pub ends: (bool, bool),
-    between: Option<(&'a str, &'a str, &'a str)>,
+    ends: (bool, bool),
+}
+
+/// From a day to a day in a column of the facts, both included.
+pub(crate) struct Column {
+    pub name: &'static str,
+    pub first: String,
+    pub last: String,
+}
+
+/// The first entry or the last.
+#[derive(Clone, Copy)]
+pub(crate) enum End {
+    First,
+    Last,
 }
 
 /// Bounds between which there is no entry.
-pub(crate) const NOTHING: (i64, i64) = (1, 0);
+const NOTHING: (i64, i64) = (1, 0);
 
 /// What sorts behind every day.
 const NO_DAY: &str = "~";
 
-impl<'a> Days<'a> {
-    pub fn of(filter: &'a Filter) -> Option<Self> {
+impl Days {
+    /// None where a filter asks for no days, or for something else that the facts do not tell.
+    pub fn of(filter: &Filter) -> Option<Self> {
         if filter.since.is_none() && filter.until.is_none() {
             return None;
         }
-        let between = filter.or_between.as_ref();
-        Some(Self {
+        let mut of = vec![Column {
+            name: "recorded_on",
             first: filter.since.map(day).unwrap_or_default(),
             last: filter.until.map_or_else(|| NO_DAY.to_owned(), day),
+        }];
+        if let Some(between) = &filter.or_between {
+            of.push(Column {
+                name: fact_of(&between.role)?,
+                first: between.first.clone().unwrap_or_default(),
+                last: between.last.clone().unwrap_or_else(|| NO_DAY.to_owned()),
+            });
+        }
+        Some(Self {
+            of,
             ends: (filter.since.is_some(), filter.until.is_some()),
-            between: between.map(|between| {
-                (
-                    between.role.as_str(),
-                    between.first.as_deref().unwrap_or_default(),
-                    between.last.as_deref().unwrap_or(NO_DAY),
-                )
-            }),
         })
     }
 
-    /// How many days are looked at for the first entry (0) or the last (1): where there is no first or last day, one is enough
-    /// to tell whether there is any.
-    pub fn most(&self, end: usize) -> i64 {
-        let asked = if end == 0 { self.ends.0 } else { self.ends.1 };
-        if asked { i64::MAX } else { 1 }
-    }
-
-    /// The bounds by the first and the last entry that were found: open where there is no first or last day.
-    pub fn bounds(&self, (first, last): (i64, i64)) -> Option<(i64, i64)> {
-        if first > last {
-            return None;
-        }
-        Some((
-            if self.ends.0 { first } else { i64::MIN },
-            if self.ends.1 { last } else { i64::MAX },
-        ))
-    }
-
-    /// Or touching something of a role between two identities.
-    pub fn touching(&self) -> Option<(&'a str, &'a str, &'a str)> {
-        self.between
+    /// From which to which entry something of these days can be: open where there is no first or last day. `find` gives the
+    /// entry at an end of the days in a column.
+    pub fn bounds<E>(
+        &self,
+        mut find: impl FnMut(End, &Column) -> std::result::Result<Option<i64>, E>,
+    ) -> std::result::Result<(i64, i64), E> {
+        let mut at = |end| -> std::result::Result<Vec<i64>, E> {
+            let found = self.of.iter().map(|column| find(end, column));
+            Ok(found
+                .collect::<std::result::Result<Vec<_>, E>>()?
+                .into_iter()
+                .flatten()
+                .collect())
+        };
+        let first = if self.ends.0 {
+            at(End::First)?.into_iter().min()
+        } else {
+            Some(i64::MIN)
+        };
+        let last = if self.ends.1 {
+            at(End::Last)?.into_iter().max()
+        } else {
+            Some(i64::MAX)
+        };
+        Ok(first.zip(last).unwrap_or(NOTHING))
     }
 }
 

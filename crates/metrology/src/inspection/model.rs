@@ -213,6 +213,12 @@ crate::codes! {
 }
 
 impl Model<INPUTS> for Comparison {
+    /// Lengths are only added to each other; it is temperatures and expansion that multiply them.
+    fn is_linear_in(&self, i: usize, j: usize) -> bool {
+        const FIRST_THERMAL: usize = Quantity::RoomTemperature as usize;
+        i < FIRST_THERMAL && j < FIRST_THERMAL
+    }
+
     fn evaluate<T: Scalar>(&self, inputs: [T; INPUTS]) -> T {
         let [
             reading,
@@ -267,5 +273,26 @@ impl Model<INPUTS> for Comparison {
         (measured + contact_geometry + deformation + measuring_plane) * T::constant(self.scale)
             + companion
             + second_companion
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is left out of the second-order terms is nothing.
+    #[test]
+    fn pairs_that_are_linear_have_no_higher_derivatives() {
+        let at: [f64; INPUTS] = std::array::from_fn(|index| 0.3 + 0.7 * index as f64);
+        let model = Comparison { scale: -2.0 };
+        let mut linear = 0;
+        for (i, j) in (0..INPUTS).flat_map(|i| (0..INPUTS).map(move |j| (i, j))) {
+            if model.is_linear_in(i, j) {
+                linear += 1;
+                let (second, third) = model.higher_derivatives(at, i, j);
+                assert!(second == 0.0 && third == 0.0, "{i} {j}");
+            }
+        }
+        assert_eq!(linear, 25 * 25);
     }
 }

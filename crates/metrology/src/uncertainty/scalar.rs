@@ -28,6 +28,12 @@ pub trait Model<const N: usize> {
         std::array::from_fn(|i| self.evaluate(follow(at, i)).slope)
     }
 
+    /// Whether the model is known to be linear in these two inputs together: every derivative by both, and every second one by
+    /// either, is zero. It saves their second-order terms, which are most of the work where there are many inputs.
+    fn is_linear_in(&self, _i: usize, _j: usize) -> bool {
+        false
+    }
+
     /// The pair (∂²f/∂xᵢ∂xⱼ, ∂³f/∂xᵢ∂xⱼ²) at `at`, for the second-order terms (JCGM 100:2008, 5.1.2 note).
     fn higher_derivatives(&self, at: [f64; N], i: usize, j: usize) -> (f64, f64) {
         let result = self.evaluate(follow(follow(follow(at, j), j), i));

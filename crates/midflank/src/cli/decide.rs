@@ -109,8 +109,7 @@ pub fn run(
                 stated_guard_band(width).and_then(|rule| row.under(rule, process.as_ref()))
             }
             None => row.decide(process.as_ref()),
-        }
-        .map_err(Failure::Input)?;
+        }?;
         return answer(&decided, arguments.json, output);
     };
     let mut all_answered = true;
@@ -118,8 +117,9 @@ pub fn run(
         let decided = Row::of(row).decide(process.as_ref());
         match decided {
             Ok(decided) => answer(&decided, arguments.json, output),
-            Err(message) => {
+            Err(failure) => {
                 all_answered = false;
+                let message = failure.to_string();
                 let input = row.input();
                 if arguments.json {
                     let kind = "decision";
@@ -212,19 +212,19 @@ impl Row {
     }
 
     /// Decides, or says what is wrong with the row.
-    fn decide(&self, process: Option<&Stated>) -> Result<Answer, String> {
+    fn decide(&self, process: Option<&Stated>) -> Result<Answer, Failure> {
         let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
-            .map_err(|error| words::said(&error))?;
+            .map_err(|error| Failure::refused(&error))?;
         self.under(rule, process)
     }
 
     /// The same under a rule that the row does not name.
-    fn under(&self, rule: Rule, process: Option<&Stated>) -> Result<Answer, String> {
+    fn under(&self, rule: Rule, process: Option<&Stated>) -> Result<Answer, Failure> {
         let unit = match self.unit.as_str() {
             "" => None,
             text => Some(
                 text.parse::<LengthUnit>()
-                    .map_err(|()| say!("decide.unit", text = text))?,
+                    .map_err(|()| Failure::Input(say!("decide.unit", text = text)))?,
             ),
         };
         let length = |column: &str, text: &str| entered_in(column, text, unit);
@@ -237,7 +237,7 @@ impl Row {
         let upper = limit("upper", &self.upper)?;
         let u = length("standard_uncertainty", &self.standard_uncertainty)?;
         let mut uncertainty = MeasurementUncertainty::in_unit(u.number(), u.unit())
-            .map_err(|error| words::said(&error))?;
+            .map_err(|error| Failure::refused(&error))?;
         if let Some(k) = number("coverage_factor", &self.coverage_factor)? {
             uncertainty = uncertainty.with_coverage_factor(k);
         }
@@ -267,16 +267,16 @@ impl Row {
                 .unwrap_or_default(),
         };
         let decision = decide(value.value(), &uncertainty, limits, rule)
-            .map_err(|error| words::message(&error, shown))?;
+            .map_err(|error| Failure::Input(words::message(&error, shown)))?;
         let warnings = decision
             .warnings(&uncertainty, limits)
-            .map_err(|error| words::message(&error, shown))?;
+            .map_err(|error| Failure::Input(words::message(&error, shown)))?;
         let what = match process {
             None => What::Plain(Box::new(Decided::of(&decision, unit))),
             Some(stated) => {
                 let process = stated
                     .within(lower.as_ref(), upper.as_ref())
-                    .map_err(|error| words::said(&error))?;
+                    .map_err(|error| Failure::refused(&error))?;
                 DecidedWithRisk::of(
                     &decision,
                     value.value(),
@@ -286,7 +286,7 @@ impl Row {
                     unit,
                 )
                 .map(|with| What::WithRisk(Box::new(with)))
-                .map_err(|error| words::message(&error, shown))?
+                .map_err(|error| Failure::Input(words::message(&error, shown)))?
             }
         };
         Ok(Answer {
@@ -297,23 +297,23 @@ impl Row {
     }
 }
 
-fn number(name: &str, text: &str) -> Result<Option<Decimal>, String> {
+fn number(name: &str, text: &str) -> Result<Option<Decimal>, Failure> {
     match text {
         "" => Ok(None),
         text => text
             .parse()
             .map(Some)
-            .map_err(|_| say!("decide.no-number", name = name, text = text)),
+            .map_err(|_| Failure::Input(say!("decide.no-number", name = name, text = text))),
     }
 }
 
-fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
+fn degrees_of_freedom(text: &str) -> Result<Option<f64>, Failure> {
     match text {
         "" | "inf" | "infinite" | "infinity" => Ok(None),
         text => given::DEGREES_OF_FREEDOM
             .read("degrees_of_freedom", text)
             .map(Some)
-            .map_err(|error| words::said(&error)),
+            .map_err(|error| Failure::refused(&error)),
     }
 }
 
@@ -328,7 +328,7 @@ fn decimals(limit: &Entered, unit: LengthUnit) -> u32 {
 }
 
 /// Limits moved in by a length.
-fn stated_guard_band(text: &str) -> Result<Rule, String> {
+fn stated_guard_band(text: &str) -> Result<Rule, Failure> {
     let width = entered_in("--guard-band", text, None)?
         .value()
         .decimal(LengthUnit::Millimetre);

@@ -77,9 +77,9 @@ struct ApprovalArguments {
     json: bool,
 }
 
-fn parse_date(text: &str) -> Result<Date, String> {
+fn parse_date(text: &str) -> Result<Date, Failure> {
     text.parse()
-        .map_err(|_| say!("approval.no-date", text = text))
+        .map_err(|_| Failure::Input(say!("approval.no-date", text = text)))
 }
 
 /// What an uncertainty of one's own can be of.

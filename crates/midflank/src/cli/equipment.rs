@@ -78,15 +78,15 @@ enum Command {
 }
 
 /// A kind by its key.
-fn parse_kind(text: &str) -> Result<Kind, String> {
+fn parse_kind(text: &str) -> Result<Kind, Failure> {
     text.parse()
-        .map_err(|error: UnknownKind| words::said(&error))
+        .map_err(|error: UnknownKind| Failure::refused(&error))
 }
 
 /// A state by its key.
-fn parse_state(text: &str) -> Result<State, String> {
+fn parse_state(text: &str) -> Result<State, Failure> {
     text.parse()
-        .map_err(|error: StateError| words::said(&error))
+        .map_err(|error: StateError| Failure::refused(&error))
 }
 
 /// A piece as a document.

@@ -24,11 +24,11 @@ pub struct Arguments {
     json: bool,
 }
 
-fn parse_class(text: &str) -> Result<GaugeClass, String> {
+fn parse_class(text: &str) -> Result<GaugeClass, Failure> {
     match text {
         "W" | "w" => Ok(GaugeClass::W),
         "X" | "x" => Ok(GaugeClass::X),
-        _ => Err(say!("gauges.class").into()),
+        _ => Err(Failure::input(say!("gauges.class"))),
     }
 }
 

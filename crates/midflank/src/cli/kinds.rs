@@ -1,10 +1,10 @@
 //! The kinds of records as commands show them: one line of a list, and the page of a report.
 
 use ledger::{Entry, Facts, Ledger};
-use workshop::RecordKind;
 use workshop::checks_on_record;
 use workshop::gauge_room::calibration;
 use workshop::status::changed;
+use workshop::{RecordKind, badges};
 
 use crate::approvals;
 use crate::failure::Failure;
@@ -31,7 +31,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 11] = [
+const KINDS: [Shown; 12] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -86,6 +86,11 @@ const KINDS: [Shown; 11] = [
         kind: RecordKind::Note,
         line: reason,
         report: Some(note),
+    },
+    Shown {
+        kind: RecordKind::Badge,
+        line: badge,
+        report: None,
     },
 ];
 
@@ -250,6 +255,14 @@ fn case(entry: &Entry, _: &Facts, _: usize) -> String {
 fn case_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     let case = workshop::gauge_room::case::case(entry)?;
     Ok(cases::report(&case))
+}
+
+fn badge(entry: &Entry, _: &Facts, _: usize) -> String {
+    let kind = &entry.content.kind;
+    badges::badge(entry).map_or_else(
+        |_| kind.clone(),
+        |badge| format!("{kind:<9} {}", super::badge::told(&badge)),
+    )
 }
 
 /// A note, or what a later build recorded: its kind, and why it took the place of another.

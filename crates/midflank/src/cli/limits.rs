@@ -46,16 +46,16 @@ pub struct Arguments {
 }
 
 /// A thickness or a range of it.
-fn parse_coating(text: &str) -> Result<Thickness, String> {
-    Thickness::parse(text).map_err(|error| words::said(&error))
+fn parse_coating(text: &str) -> Result<Thickness, Failure> {
+    Thickness::parse(text).map_err(|error| Failure::refused(&error))
 }
 
 /// `before` or `after` coating.
-fn parse_state(text: &str) -> Result<State, String> {
+fn parse_state(text: &str) -> Result<State, Failure> {
     match text {
         "before" => Ok(State::Before),
         "after" => Ok(State::After),
-        _ => Err(say!("limits.coating-state").into()),
+        _ => Err(Failure::input(say!("limits.coating-state"))),
     }
 }
 
@@ -118,12 +118,12 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
         Err(error) => return refuse(text, &error, arguments.json, output),
     };
     if let Some(at) = &arguments.at
-        && let Err(message) = add_position(&mut thread, at)
+        && let Err(failure) = add_position(&mut thread, at)
     {
         return refuse_words(
             text,
             "position",
-            say!("limits.refused-for", input = text, error = message),
+            say!("limits.refused-for", input = text, error = failure),
             arguments.json,
             output,
         );
@@ -230,15 +230,15 @@ pub fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
 }
 
 /// Adds the place asked for to the positions of a taper thread.
-fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
+fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), Failure> {
     let unit = thread.unit;
     let Some(taper) = &mut thread.taper else {
-        return Err(say!("limits.at-needs-taper").into());
+        return Err(Failure::input(say!("limits.at-needs-taper")));
     };
     let at = entered_in("--at", at, Some(unit))?;
     let position = taper
         .at(at.value(), unit)
-        .map_err(|error| words::said(&error))?;
+        .map_err(|error| Failure::refused(&error))?;
     taper.positions.push(position);
     taper.positions.sort_by_key(|position| position.at);
     Ok(())

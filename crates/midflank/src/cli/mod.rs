@@ -3,6 +3,7 @@
 //! Data goes to standard output, words about the run to standard error. Exit status: 0 answered, whatever the
 //! verdict; 2 the input was wrong; 1 anything else.
 
+mod badge;
 mod bench;
 mod calibrate;
 mod cases;
@@ -97,6 +98,7 @@ enum Command {
     Room(check::RoomArguments),
     Interval(due::IntervalArguments),
     Default(default::Arguments),
+    Badge(badge::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
     Study(Box<study::Arguments>),
@@ -166,6 +168,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, ledger, &mut output),
         Command::Room(arguments) => check::room(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
+        Command::Badge(arguments) => badge::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Study(arguments) => study::run(arguments, &mut output),

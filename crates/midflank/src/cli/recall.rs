@@ -59,9 +59,9 @@ enum Course {
     Step,
 }
 
-fn day(text: &str) -> Result<Date, String> {
+fn day(text: &str) -> Result<Date, Failure> {
     text.parse()
-        .map_err(|_| say!("jobfile.no-date", text = text))
+        .map_err(|_| Failure::Input(say!("jobfile.no-date", text = text)))
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {

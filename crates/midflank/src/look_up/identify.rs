@@ -14,7 +14,6 @@ use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::failure::Failure;
 use crate::given::{self, Permitted};
-use crate::report::identify::answer;
 use crate::say;
 use crate::words::{self, number};
 
@@ -114,26 +113,62 @@ fn prior_of_environment() -> Prior {
     Shop::of(&stated).map_or(Prior::Unstated, Prior::Shop)
 }
 
-/// The answer to the two measurements that are made first, as text; the pitch is a length or `20tpi`.
-pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<String, String> {
+/// The answer to the two measurements that are made first; the pitch is a length or `20tpi`. There are no options on a page,
+/// and none is named there.
+pub fn by_major_and_pitch(
+    major: &str,
+    pitch: &str,
+) -> Result<(Evidence, IdentificationDocument), Failure> {
     let per_inch = pitch.strip_suffix("tpi").map(str::to_owned);
+    for length in [Some(major), per_inch.is_none().then_some(pitch)]
+        .into_iter()
+        .flatten()
+    {
+        Entered::parse(length, None).map_err(|error| Failure::refused(&error))?;
+    }
+    if let Some(count) = &per_inch {
+        plain(given::PER_INCH, "tpi", count)?;
+    }
     let arguments = Arguments {
         major: Some(major.to_owned()),
         pitch: per_inch.is_none().then(|| pitch.to_owned()),
         per_inch,
         ..Arguments::default()
     };
-    let (evidence, document) =
-        identified(&arguments, &prior_of_environment()).map_err(|failure| failure.to_string())?;
-    Ok(answer(&evidence, &document, width))
+    let prior = prior_of_environment();
+    let taken = match &prior {
+        Prior::Unstated => say!("identify.taken-unstated.page").to_owned(),
+        stated => taken(stated),
+    };
+    answered(&arguments, &prior, taken)
 }
 
 pub fn identified(
     arguments: &Arguments,
     prior: &Prior,
 ) -> Result<(Evidence, IdentificationDocument), Failure> {
+    answered(arguments, prior, taken(prior))
+}
+
+/// How likely each thread was taken to be before anything was measured.
+fn taken(prior: &Prior) -> String {
+    match prior {
+        Prior::Unstated => say!("identify.taken-unstated").into(),
+        Prior::Shop(shop) => say!("identify.taken-shop", shop = words::word(shop)),
+        Prior::Records(counts) => {
+            let all: u64 = counts.iter().map(|(_, count)| count).sum();
+            say!("identify.taken-records", n = all)
+        }
+    }
+}
+
+fn answered(
+    arguments: &Arguments,
+    prior: &Prior,
+    taken: String,
+) -> Result<(Evidence, IdentificationDocument), Failure> {
     let mut gathered = Gathered::default();
-    gathered.take(arguments).map_err(Failure::Input)?;
+    gathered.take(arguments)?;
     let evidence = Evidence {
         kind: if arguments.internal {
             Kind::Internal
@@ -148,14 +183,7 @@ pub fn identified(
         .or(gathered.unit)
         .unwrap_or(LengthUnit::Millimetre);
     let mut assumed = gathered.assumed;
-    assumed.push(match prior {
-        Prior::Unstated => say!("identify.taken-unstated").into(),
-        Prior::Shop(shop) => say!("identify.taken-shop", shop = words::word(shop)),
-        Prior::Records(counts) => {
-            let all: u64 = counts.iter().map(|(_, count)| count).sum();
-            say!("identify.taken-records", n = all)
-        }
-    });
+    assumed.push(taken);
     let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
     Ok((evidence, document))
 }
@@ -169,7 +197,7 @@ struct Gathered {
 }
 
 impl Gathered {
-    fn take(&mut self, asked: &Arguments) -> Result<(), String> {
+    fn take(&mut self, asked: &Arguments) -> Result<(), Failure> {
         for (name, quantity, value, uncertainty) in [
             (
                 "--major",
@@ -213,7 +241,7 @@ impl Gathered {
         Ok(())
     }
 
-    fn take_pitch(&mut self, asked: &Arguments) -> Result<(), String> {
+    fn take_pitch(&mut self, asked: &Arguments) -> Result<(), Failure> {
         let stated = asked
             .pitch_uncertainty
             .as_ref()
@@ -226,7 +254,8 @@ impl Gathered {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
-            let mut seen = pitch_from_count(turns, over, u).map_err(|error| words::said(&error))?;
+            let mut seen =
+                pitch_from_count(turns, over, u).map_err(|error| Failure::refused(&error))?;
             match (stated, &asked.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(say!(
@@ -252,7 +281,7 @@ impl Gathered {
             let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
             self.see(Quantity::Pitch, 25.4 / count, u);
         } else if stated.is_some() {
-            return Err(say!("identify.no-pitch").into());
+            return Err(Failure::input(say!("identify.no-pitch")));
         }
         Ok(())
     }
@@ -265,7 +294,7 @@ impl Gathered {
         });
     }
 
-    fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
+    fn length(&mut self, name: &str, text: &str) -> Result<Entered, Failure> {
         let entered = entered_in(name, text, None)?;
         let unit = match entered.unit() {
             LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
@@ -276,10 +305,11 @@ impl Gathered {
     }
 
     /// A stated standard uncertainty, mm.
-    fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, String> {
+    fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, Failure> {
         let entered = self.length(name, text)?;
         if entered.value() <= Length::ZERO {
-            return Err(say!("identify.no-uncertainty", option = name, text = text));
+            let sentence = say!("identify.no-uncertainty", option = name, text = text);
+            return Err(Failure::Input(sentence));
         }
         Ok(entered.value().mm())
     }
@@ -310,21 +340,21 @@ fn is_standard_pitch(mm: f64) -> bool {
         .any(|thread| (thread.pitch.mm() - mm).abs() < 5e-5)
 }
 
-fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, String> {
+fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, Failure> {
     permitted
         .read(name, text)
-        .map_err(|error| words::said(&error))
+        .map_err(|error| Failure::refused(&error))
 }
 
-fn whole(name: &str, text: &str) -> Result<u32, String> {
+fn whole(name: &str, text: &str) -> Result<u32, Failure> {
     text.trim()
         .parse()
-        .map_err(|_| say!("identify.no-turns", option = name, text = text))
+        .map_err(|_| Failure::Input(say!("identify.no-turns", option = name, text = text)))
 }
 
 /// `1:16`, `1/16`, a decimal, or `0`.
-fn taper(text: &str) -> Result<f64, String> {
-    let wrong = || say!("identify.wrong-taper", text = text);
+fn taper(text: &str) -> Result<f64, Failure> {
+    let wrong = || Failure::Input(say!("identify.wrong-taper", text = text));
     let Some((one, length)) = text.split_once([':', '/']) else {
         return plain(given::FRACTION, "--taper", text).map_err(|_| wrong());
     };

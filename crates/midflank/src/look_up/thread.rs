@@ -52,16 +52,16 @@ pub const fn answer_unit(unit: LengthUnit) -> LengthUnit {
 }
 
 /// A length given with an option or in a column; one without a unit is in this one, where there is one.
-pub fn entered_in(option: &str, text: &str, unit: Option<LengthUnit>) -> Result<Entered, String> {
+pub fn entered_in(option: &str, text: &str, unit: Option<LengthUnit>) -> Result<Entered, Failure> {
     Entered::parse(text, unit).map_err(|error| {
         let error = words::said(&error);
-        say!("command.option", option = option, error = error)
+        Failure::Input(say!("command.option", option = option, error = error))
     })
 }
 
 /// One that must carry its unit.
 pub fn entered(option: &str, text: &str) -> Result<Entered, Failure> {
-    entered_in(option, text, None).map_err(Failure::Input)
+    entered_in(option, text, None)
 }
 
 /// A length in millimetres, not rounded to anything.
@@ -119,9 +119,9 @@ pub const fn side(kind: Kind) -> Side {
 }
 
 /// `mm` or `in`, as an answer can be in.
-pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
+pub fn parse_unit(text: &str) -> Result<LengthUnit, Failure> {
     match text.parse() {
         Ok(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => Ok(unit),
-        _ => Err(say!("limits.unit").into()),
+        _ => Err(Failure::input(say!("limits.unit"))),
     }
 }

@@ -20,9 +20,10 @@ use metrology::wires::{
 
 use super::thread::{basic_pitch_diameter, entered_in, mm, side};
 use crate::document::Wires;
+use crate::failure::Failure;
 use crate::given::{self, NumberError};
 use crate::option::Within;
-use crate::report::wires::{card, fine_length};
+use crate::report::wires::fine_length;
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -121,6 +122,10 @@ impl Wrong {
         }
     }
 
+    fn length(failure: Failure) -> Self {
+        Self::new("length", failure.to_string())
+    }
+
     /// The same with its lengths in the unit of the thread.
     fn shown(error: &WiresError, unit: LengthUnit) -> Self {
         let code = error.code();
@@ -137,15 +142,12 @@ impl From<WiresError> for Wrong {
     }
 }
 
-/// The card of a designation with its best wire, in its unit and in the other.
-pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
+/// The best wire or ball for a designation, and what stands over it.
+pub fn best_for(designation: &str) -> Result<(Wires, Side), Failure> {
     let arguments = Arguments::default();
-    let (mut wires, side) = by_designation(designation, &arguments)
+    by_designation(designation, &arguments)
         .and_then(|question| solve(question, &arguments))
-        .map_err(|wrong| wrong.message)?;
-    let first = card(&wires, side, width);
-    wires.unit = wires.unit.other();
-    Ok(vec![first, card(&wires, side, width)])
+        .map_err(|wrong| Failure::Input(wrong.message))
 }
 
 pub fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
@@ -236,8 +238,7 @@ fn plane(thread: &ThreadLimits, taper: &Taper, at: Option<&str>) -> Result<InPla
 }
 
 pub fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered =
-        entered_in("--pitch", pitch, None).map_err(|message| Wrong::new("length", message))?;
+    let entered = entered_in("--pitch", pitch, None).map_err(Wrong::length)?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -549,7 +550,6 @@ fn length(
     unit: Option<LengthUnit>,
 ) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered =
-        entered_in(option, text, unit).map_err(|message| Wrong::new("length", message))?;
+    let entered = entered_in(option, text, unit).map_err(Wrong::length)?;
     Ok(Some(mm(&entered)))
 }

@@ -66,7 +66,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
 }
 
 /// What lead and flank angle may be off by.
-fn form_errors(gauge: &Gauge, unit: LengthUnit) -> Option<String> {
+pub fn form_errors(gauge: &Gauge, unit: LengthUnit) -> Option<String> {
     let small = unit.small();
     let lead = gauge.lead_tolerance.map(|lead| {
         let lead = lead.decimal(small).round_dp(1).normalize().to_string();
@@ -88,7 +88,7 @@ fn form_errors(gauge: &Gauge, unit: LengthUnit) -> Option<String> {
 }
 
 /// In the gauge's own unit exact, in the other a digit finer.
-fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
+pub fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
     let Some(limit) = limit else {
         return "-".to_owned();
     };

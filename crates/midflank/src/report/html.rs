@@ -126,7 +126,7 @@ fn verdict(result: &Inspected) -> Markup {
     html! {
         section class="verdict" {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
-            p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
+            p class="size" { (value) " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
             @if let Some(class) = class_taken(result) { p { (class) } }

@@ -63,17 +63,30 @@ fn paragraph(out: &mut String, words: &str, width: usize) {
 }
 
 fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
-    if let Some(message) = &found.message {
-        let _ = writeln!(out, "{}", say!("identify.nothing-fits"));
-        return paragraph(out, message, width);
+    let first = first_line(evidence, found);
+    match &found.message {
+        Some(message) => {
+            let _ = writeln!(out, "{first}");
+            paragraph(out, message, width);
+        }
+        None if found.headline.is_none() || found.groups.is_empty() => {
+            let _ = writeln!(out, "{first}");
+        }
+        None => *out += &small::paragraph(&first, width),
+    }
+}
+
+/// What it is, with its probability; or that nothing fits.
+pub fn first_line(evidence: &Evidence, found: &IdentificationDocument) -> String {
+    if found.message.is_some() {
+        return say!("identify.nothing-fits").to_owned();
     }
     let (Some(threads), Some(group)) = (&found.headline, found.groups.first()) else {
-        let _ = writeln!(out, "{}", say!("identify.none-of-kind"));
-        return;
+        return say!("identify.none-of-kind").to_owned();
     };
     let kind = words::word(&evidence.kind);
     let probability = number::probability(group.probability);
-    let words = if found.least_of_several {
+    if found.least_of_several {
         say!(
             "identify.first-at-least",
             threads = threads,
@@ -87,8 +100,7 @@ fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocumen
             kind = kind,
             probability = probability
         )
-    };
-    *out += &small::paragraph(&words, width);
+    }
 }
 
 fn measured(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
@@ -152,7 +164,7 @@ fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocum
 }
 
 /// One decimal, and no endless numbers for what is far off.
-fn misfit(misfit: f64) -> String {
+pub fn misfit(misfit: f64) -> String {
     if misfit > 999.0 {
         ">999".to_owned()
     } else {

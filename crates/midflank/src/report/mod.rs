@@ -25,7 +25,7 @@ pub mod validated;
 pub mod wires;
 
 use jiff::Timestamp;
-use ledger::{Entry, Ledger};
+use ledger::{Actor, Entry, Identified, Ledger};
 use metrology::designation::CLASSES_TAKEN;
 use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, ThreadDiameter};
 use metrology::message::Value;
@@ -153,7 +153,7 @@ impl Record {
             id: entry.id().to_string(),
             hash: entry.hash.to_string(),
             recorded_at: entry.content.recorded_at,
-            person: entry.content.actor.name.clone(),
+            person: by(&entry.content.actor),
             station: entry.content.station.clone(),
             program: entry.content.program.clone(),
             amends: entry
@@ -164,6 +164,14 @@ impl Record {
             superseded: Superseded::by(&ledger.amendments_of(&entry.id().into())?),
             validation: method.zip(validation.and_then(|entry| validated_in_words(&entry))),
         })
+    }
+}
+
+/// Who recorded it; a badge says who, and a reader is to know that it was one.
+fn by(actor: &Actor) -> String {
+    match actor.how {
+        Identified::Badge => say!("record.by-badge", name = actor.name),
+        _ => actor.name.clone(),
     }
 }
 

@@ -41,8 +41,8 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
             Some(near) => div class="bars" {
                 (bar(result, &whole, &bar_words(result, &whole), "hatch"))
                 div {
-                    p class="bar-near" { (say!("report.bar-near")) }
                     (bar(result, &near, say!("report.bar-near"), "hatch-near"))
+                    p class="bar-near" { (say!("report.bar-near")) }
                 }
             },
         }

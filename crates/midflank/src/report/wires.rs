@@ -42,7 +42,7 @@ pub fn fine_length(mm: f64, unit: LengthUnit) -> String {
 }
 
 /// The words of a line for wires or balls.
-fn line(side: Side, wire: Wire, ball: Ball) -> String {
+pub fn line(side: Side, wire: Wire, ball: Ball) -> String {
     match side {
         Side::External => words::word(&wire),
         Side::Internal => words::word(&ball),

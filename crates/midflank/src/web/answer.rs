@@ -48,6 +48,9 @@ pub struct Answered {
     /// Set by the button that signs, by the name in the line or by the one that is offered.
     #[serde(default)]
     sign: String,
+    /// The lines that the page suggested, one below the other, where a number takes one.
+    #[serde(default)]
+    suggested: String,
 }
 
 impl Answered {
@@ -66,10 +69,16 @@ impl Answered {
         view.filter(|view| !matches!(view, View::Keys | View::Unfit))
     }
 
+    /// The line that the page suggested under this number.
+    fn chosen(&self) -> Option<&str> {
+        let number: usize = self.line.trim().parse().ok()?;
+        self.suggested.lines().nth(number.checked_sub(1)?)
+    }
+
     /// The line, with the signature where that was asked for.
     fn said(&self) -> Cow<'_, str> {
         if self.sign.is_empty() {
-            Cow::Borrowed(&self.line)
+            Cow::Borrowed(self.chosen().unwrap_or(&self.line))
         } else {
             Cow::Owned(format!("/{} {}", Command::Sign.word(), self.line.trim()))
         }
@@ -233,7 +242,7 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
         };
         // In place: handing the work to another thread and back costs as much as half of the work.
         let markup = tokio::task::block_in_place(|| {
-            number::with_comma(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
+            number::on_page(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
                 warn(&failure.to_string());
                 pages::message(words::not_taken(), words::failed())
             })

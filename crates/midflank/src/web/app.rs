@@ -4,7 +4,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
-use ledger::{Ledger, NewBenchEvent, Remark};
+use jiff::civil::Date;
+use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent, Remark};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
@@ -13,14 +14,16 @@ use super::read::{Books, Read, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
-    Answer, By, Command, Event, LookUp, Question, Refusal, Refused, State, Table, View, finish,
-    fit, words,
+    Answer, By, Command, Event, LookUp, Proposals, Question, Refusal, Refused, State, Table, View,
+    finish, fit, words,
 };
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::Added;
+use workshop::badge::Badge;
+use workshop::bench::known_lot;
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -291,6 +294,20 @@ impl App {
         self.read.at_hand(books, job, result)
     }
 
+    /// What is proposed at the question that a job asks.
+    pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
+        self.read.proposals(books, state, day)
+    }
+
+    /// Records an entry in the place of another, and tells every window.
+    pub fn amend(&self, old: &Entry, reason: &str, draft: Draft) -> Result<Entry, Failure> {
+        let turn = lock(&self.turn);
+        let made = self.ledger.amend(&old.id().into(), reason, draft)?;
+        drop(turn);
+        self.tell();
+        Ok(made)
+    }
+
     /// Changes the register, and tells every window.
     pub fn register(
         &self,
@@ -360,18 +377,30 @@ impl App {
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
         let books = self.books()?;
         let now = clock::exactly()?;
+        // With the key that signs or without.
+        let sign = format!("/{}", Command::Sign.word());
+        let shown = line.trim().strip_prefix(&sign).unwrap_or(line);
+        if let Some(badge) = books.badges.find(shown) {
+            return self.badge_shown(state, badge, now);
+        }
         let carried = self.carried(state, now)?;
+        let today = fit::today(now);
         let table = Table {
             state,
             register: &books.register,
-            today: fit::today(now),
+            today,
             last_part: carried.last_part.as_ref(),
             room: carried.room.as_ref(),
             parked_jobs: true,
+            proposals: &self.proposals(&books, state, today),
         };
         let answer = match table.answer(line, by) {
             Ok(answer) => answer,
-            Err(refusal) => return Ok(Outcome::Refused(refusal)),
+            Err(refusal) => match self.lot_known_by(state, line)? {
+                Some(Ok(events)) => Answer::Events(events),
+                Some(Err(complete)) => return Ok(Outcome::Refused(complete)),
+                None => return Ok(Outcome::Refused(refusal)),
+            },
         };
         let mut told = None;
         match answer {
@@ -382,7 +411,7 @@ impl App {
                 if let Some(refusal) = self.not_here(state)? {
                     return Ok(Outcome::Refused(refusal));
                 }
-                let Landed::Kept(remark) = self.land(state, now, &events)? else {
+                let Landed::Kept(remark) = self.land(state, now, &events, &actor_at(state))? else {
                     return Ok(Outcome::Overtaken);
                 };
                 let carried = carried.room.as_ref().map(Room::event);
@@ -422,6 +451,44 @@ impl App {
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// A badge signs where a signature is wanted: showing it is no Enter of a cable. Elsewhere it is no answer.
+    fn badge_shown(
+        &self,
+        state: &State,
+        badge: &Badge,
+        now: Timestamp,
+    ) -> Result<Outcome, Failure> {
+        if state.question() != Question::Sign {
+            let name = badge.name.clone();
+            return Ok(Outcome::Refused(Refusal::new(Refused::BadgeHere { name })));
+        }
+        if let Some(refusal) = self.not_here(state)? {
+            return Ok(Outcome::Refused(refusal));
+        }
+        let person = badge.name.clone();
+        let signed = [Event::Closing { person }];
+        let Landed::Kept(remark) = self.land(state, now, &signed, &recorder::by_badge(badge))?
+        else {
+            return Ok(Outcome::Overtaken);
+        };
+        *lock(&self.notice) = remark.map(|remark| crate::words::ledger::remark(&remark));
+        self.tell();
+        Ok(Outcome::WentOn)
+    }
+
+    /// At the first question the code of a lot that was measured before states its next sample; none where it is no such code.
+    fn lot_known_by(
+        &self,
+        state: &State,
+        line: &str,
+    ) -> Result<Option<Result<Vec<Event>, Refusal>>, Failure> {
+        if state.question() != Question::Designation || line.trim().is_empty() {
+            return Ok(None);
+        }
+        let known = known_lot::next_of_lot(&self.ledger, line)?;
+        Ok(known.map(|next| next.map_err(Refusal::new)))
     }
 
     /// Why nothing can be begun or taken up: a job is under way at this station.
@@ -471,7 +538,7 @@ impl App {
             })));
         };
         let parked_at = last.station.clone();
-        let events = written(asked_at, &[Event::TakenUp { parked_at }])?;
+        let events = written(&actor_at(asked_at), &[Event::TakenUp { parked_at }])?;
         match self.ledger.add_to_job(last.job, last.number, now, &events) {
             Ok(()) => {}
             Err(ledger::Error::JobWentOn { job, .. }) => {
@@ -483,8 +550,14 @@ impl App {
         Ok(None)
     }
 
-    /// Keeps events of a job, and makes its record when that is what is left to do.
-    fn land(&self, state: &State, now: Timestamp, events: &[Event]) -> Result<Landed, Failure> {
+    /// Keeps events of a job by `actor`, and makes its record when that is what is left to do.
+    fn land(
+        &self,
+        state: &State,
+        now: Timestamp,
+        events: &[Event],
+        actor: &Actor,
+    ) -> Result<Landed, Failure> {
         let Some(job) = state.job else {
             let mut all = vec![Event::Begun { keeps: None }];
             all.extend_from_slice(events);
@@ -494,7 +567,7 @@ impl App {
         if !events.is_empty() {
             match self
                 .ledger
-                .add_to_job(job, state.number, now, &written(state, events)?)
+                .add_to_job(job, state.number, now, &written(actor, events)?)
             {
                 Ok(()) => {}
                 Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
@@ -511,28 +584,34 @@ impl App {
         let made = finish::record(&self.ledger, &state, draft)
             .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
-        let recorded = written(&state, &[Event::Recorded { entry }])?;
+        let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
         Ok(Landed::Kept(made.remark()))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
-        let job = self.ledger.begin_job(now, &written(state, events)?)?;
+        let job = self
+            .ledger
+            .begin_job(now, &written(&actor_at(state), events)?)?;
         *lock(&self.here) = Some(job);
         Ok(())
     }
 }
 
-/// Events as they are kept, by whoever is known to be at the job.
-fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
-    let person = state.person.as_deref().unwrap_or_default();
+/// Whoever is known to be at a job.
+fn actor_at(state: &State) -> Actor {
+    recorder::actor(state.person.as_deref().unwrap_or_default())
+}
+
+/// Events as they are kept.
+fn written(actor: &Actor, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
     events
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
-                actor: recorder::actor(person),
+                actor: actor.clone(),
                 station: desk::station(),
             })
         })

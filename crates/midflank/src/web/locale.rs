@@ -1,7 +1,7 @@
 //! Numbers as the reader's country writes them: with a decimal comma, where the browser asks for a language that has one.
 //!
 //! Which sign a request wants is known to the task that answers it; whoever makes its page runs under
-//! [`number::with_comma`](crate::words::number::with_comma).
+//! [`number::on_page`](crate::words::number::on_page).
 
 use axum::extract::Request;
 use axum::http::header::{ACCEPT_LANGUAGE, VARY};

@@ -4,6 +4,7 @@
 //! and follows `/events`, so that every window on a job is in step. Start reading at [`routes`].
 
 mod access;
+mod amend;
 pub mod answer;
 mod app;
 mod chart;

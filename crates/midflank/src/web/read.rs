@@ -4,11 +4,12 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::{BenchEvent, Ledger, Mark, Order, Page};
 use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
-use crate::bench::{Event, State, fit};
+use crate::bench::{Event, Proposals, State, fit};
 use crate::clock;
 use crate::failure::Failure;
 use crate::form;
@@ -17,6 +18,7 @@ use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Register;
 use crate::say;
 use workshop::RecordKind;
+use workshop::badges::Badges;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -26,6 +28,8 @@ pub struct Books {
     pub register: Register,
     /// What the laboratory has approved.
     pub approvals: Approvals,
+    /// Whose badges there are.
+    pub badges: Badges,
     /// Who recorded last.
     pub last_person: Option<String>,
 }
@@ -56,6 +60,15 @@ struct Settled {
     found: Option<AtHand>,
 }
 
+/// What is proposed at a job as it stood after one of its events, by the newest entry and the day.
+struct Proposed {
+    head: Option<Mark>,
+    job: Option<u64>,
+    number: u64,
+    day: Date,
+    proposals: Arc<Proposals>,
+}
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
@@ -63,6 +76,7 @@ pub struct Read {
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
     at_hand: Mutex<Option<Settled>>,
+    proposed: Mutex<Option<Proposed>>,
     events: Mutex<Events>,
 }
 
@@ -78,6 +92,7 @@ impl Read {
             head,
             register: Register::read(ledger)?,
             approvals: Approvals::read(ledger)?,
+            badges: Badges::read(ledger)?,
             last_person: last_person(ledger)?,
         });
         *kept = Some(Arc::clone(&books));
@@ -98,6 +113,30 @@ impl Read {
             found: found.clone(),
         });
         found
+    }
+
+    /// What is proposed at the question that a job asks, computed again where the job went on, an entry was added, or the day
+    /// is another.
+    pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
+        let mut kept = lock(&self.proposed);
+        let holds = |known: &&Proposed| {
+            known.head == books.head
+                && known.job == state.job
+                && known.number == state.number
+                && known.day == day
+        };
+        if let Some(known) = kept.as_ref().filter(holds) {
+            return Arc::clone(&known.proposals);
+        }
+        let proposals = Arc::<Proposals>::default();
+        *kept = Some(Proposed {
+            head: books.head,
+            job: state.job,
+            number: state.number,
+            day,
+            proposals: Arc::clone(&proposals),
+        });
+        proposals
     }
 
     /// A job as it stands; a new one where there is none of that number.

@@ -29,6 +29,11 @@ pub fn page(status: StatusCode, markup: Markup) -> Response {
         .into_response()
 }
 
+/// The page, or that there is nothing at this address.
+pub fn found(markup: Option<Markup>) -> Response {
+    markup.map_or_else(not_found, |markup| page(StatusCode::OK, markup))
+}
+
 /// After a post, so that a reload does not send it again.
 pub fn redirect(job: Option<u64>, view: Option<View>) -> Response {
     let mut place = job.map_or_else(|| "/".to_owned(), |job| format!("/job/{job}"));
@@ -79,7 +84,7 @@ pub async fn blocking(
     work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
 ) -> Response {
     let comma = comma_wanted();
-    let done = tokio::task::spawn_blocking(move || number::with_comma(comma, || work(&app))).await;
+    let done = tokio::task::spawn_blocking(move || number::on_page(comma, || work(&app))).await;
     match done {
         Ok(Ok(response)) => response,
         Ok(Err(failure)) => {

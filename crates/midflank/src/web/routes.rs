@@ -16,6 +16,7 @@ use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
 use super::access::{self, admit};
+use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
@@ -25,7 +26,7 @@ use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
 use super::register;
-use super::reply::{self, blocking, page};
+use super::reply::{self, blocking, found, page};
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -41,6 +42,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/history", get(records))
         .route("/record/{id}", get(record))
         .route("/record/{id}/report", get(report))
+        .route("/record/{id}/amend", get(amend::form).post(amend::keep))
+        .route("/record/{id}/verify", get(verified))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
         .route("/due", get(due))
@@ -175,6 +178,10 @@ async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(pages::record::report(app, &id)?))).await
 }
 
+async fn verified(State(app): Shared, Path(id): Path<String>) -> Response {
+    look_back(app, move |app| Ok(found(pages::verify::page(app, &id)?))).await
+}
+
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| {
         Ok(found(pages::zero_checks::page(app, &id)?))
@@ -195,13 +202,6 @@ async fn recalls(State(app): Shared) -> Response {
         Ok(page(StatusCode::OK, pages::recalls::page(app)?))
     })
     .await
-}
-
-pub fn found(markup: Option<maud::Markup>) -> Response {
-    match markup {
-        Some(markup) => page(StatusCode::OK, markup),
-        None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
-    }
 }
 
 /// Runs what reads many records, in its turn.

@@ -268,3 +268,8 @@ pub fn known_already(kind: Kind, id: &str) -> String {
 pub fn signal(signal: Signal) -> &'static str {
     crate::words::name(&signal)
 }
+
+/// Why an entry is put right.
+pub fn reason_to_amend() -> &'static str {
+    say!("page.amend-reason")
+}

@@ -62,6 +62,6 @@ mod tests {
     fn an_angle_is_written_as_numbers_are() {
         let words = |angle| spot(&Spot::new(Station::Middle, angle));
         assert!(words(22.5).ends_with("22.5°"));
-        assert!(number::with_comma(true, || words(22.5)).ends_with("22,5°"));
+        assert!(number::on_page(true, || words(22.5)).ends_with("22,5°"));
     }
 }

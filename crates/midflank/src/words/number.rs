@@ -1,7 +1,8 @@
 //! Numbers as people read them: decimal sign, digits and unit, in one place.
 //!
-//! The decimal sign is a point, or a comma for as long as [`with_comma`] runs: a page is made on one thread from start to
-//! end, so the sign is kept for the thread and need not be handed to every function that shows a number.
+//! The decimal sign is a point, or a comma where a page's reader writes one ([`on_page`]): a page is made on one thread from
+//! start to end, so the signs are kept for the thread and need not be handed to every function that shows a number. A page has
+//! a minus where a terminal has a hyphen.
 
 use std::cell::Cell;
 
@@ -12,29 +13,55 @@ use workshop::station;
 
 use super::Shown;
 
-thread_local! {
-    static COMMA: Cell<bool> = const { Cell::new(false) };
+/// The signs that numbers are written with.
+#[derive(Clone, Copy)]
+struct Signs {
+    comma: bool,
+    minus: bool,
 }
 
-/// Runs something with a comma as decimal sign where `comma` says so.
-pub fn with_comma<T>(comma: bool, run: impl FnOnce() -> T) -> T {
-    struct Before(bool);
+/// Those of a terminal.
+const PLAIN: Signs = Signs {
+    comma: false,
+    minus: false,
+};
+
+thread_local! {
+    static SIGNS: Cell<Signs> = const { Cell::new(PLAIN) };
+}
+
+/// Makes a page, with a comma as decimal sign where `comma` says so.
+pub fn on_page<T>(comma: bool, run: impl FnOnce() -> T) -> T {
+    struct Before(Signs);
     impl Drop for Before {
         fn drop(&mut self) {
-            COMMA.set(self.0);
+            SIGNS.set(self.0);
         }
     }
-    let _before = Before(COMMA.replace(comma));
+    let minus = true;
+    let _before = Before(SIGNS.replace(Signs { comma, minus }));
     run()
 }
 
-/// A number written with a point, with the decimal sign of the reader.
+/// A number written with a point and a hyphen, with the signs of the reader.
 pub fn localized(number: &str) -> String {
-    if COMMA.get() {
+    let signs = SIGNS.get();
+    let text = if signs.comma {
         number.replace('.', ",")
     } else {
         number.to_owned()
+    };
+    match text.strip_prefix('-') {
+        Some(digits) if signs.minus => format!("{MINUS}{digits}"),
+        _ => text,
     }
+}
+
+const MINUS: char = '\u{2212}';
+
+/// Whether a number that was written has a minus.
+fn is_below_zero(text: &str) -> bool {
+    text.starts_with(['-', MINUS])
 }
 
 /// So many decimals.
@@ -53,7 +80,7 @@ pub fn decimal(value: Decimal, decimals: usize) -> String {
 /// So many decimals, with the sign, plus or minus.
 pub fn signed(value: f64, decimals: usize) -> String {
     let text = fixed(value, decimals);
-    if text.starts_with('-') {
+    if is_below_zero(&text) {
         text
     } else {
         format!("+{text}")
@@ -158,7 +185,7 @@ pub fn uncertainty(millimetres: f64, unit: LengthUnit) -> String {
 /// A difference with its sign.
 pub fn shift(millimetres: f64, unit: LengthUnit) -> String {
     let text = difference(millimetres, unit);
-    if text.starts_with('-') {
+    if is_below_zero(&text) {
         text
     } else {
         format!("+{text}")
@@ -305,7 +332,7 @@ pub fn given(value: f64) -> String {
 /// At most so many decimals, with a sign.
 pub fn signed_short(value: f64, decimals: usize) -> String {
     let text = short(value, decimals);
-    if text.starts_with('-') {
+    if is_below_zero(&text) {
         text
     } else {
         format!("+{text}")
@@ -347,7 +374,7 @@ pub fn effect(millimetres: f64, unit: LengthUnit) -> String {
 pub fn effect_to_add(millimetres: f64, unit: LengthUnit) -> String {
     let text = effect(millimetres, unit);
     let nothing = !text.contains(|digit: char| matches!(digit, '1'..='9'));
-    if nothing || text.starts_with('-') {
+    if nothing || is_below_zero(&text) {
         text
     } else {
         format!("+{text}")
@@ -392,7 +419,7 @@ mod tests {
             stated_length(f64::NAN, LengthUnit::Millimetre),
             "not a number"
         );
-        with_comma(true, || {
+        on_page(true, || {
             assert_eq!(size(8.9253, LengthUnit::Millimetre), "8,9253 mm");
         });
         assert_eq!(size(8.9253, LengthUnit::Millimetre), "8.9253 mm");

@@ -208,6 +208,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::lot::Standing::DECLARED,
     crate::clock::ClockError::DECLARED,
     crate::approvals::ApprovalError::DECLARED,
+    workshop::badges::BadgeError::DECLARED,
     crate::equipment::UnknownKind::DECLARED,
     crate::job_file::FileNote::DECLARED,
     crate::register::ShelfNote::DECLARED,

@@ -105,6 +105,12 @@ pub fn legible(browser: &Browser) {
          return parseFloat(getComputedStyle(word).fontSize) * 0.7 / innerHeight",
     );
     assert!(capitals.as_f64().unwrap() >= 0.138, "{capitals}");
+    // On a screen 518 mm wide a pixel of a page 1280 wide is 0.7 minutes of arc at two metres. Five minutes are a letter that a
+    // good eye tells from others (Snellen, from memory); the size is to be four times that.
+    let digits = browser.run(
+        "return parseFloat(getComputedStyle(document.querySelector('.verdict .size')).fontSize) * 0.7",
+    );
+    assert!(digits.as_f64().unwrap() * 0.7 >= 20.0, "{digits}");
     let in_sight = "
         const dock = document.querySelector('.dock').getBoundingClientRect();
         const lowest = Math.max(...[...document.querySelectorAll('.verdict .word, .verdict .size, .verdict svg.bar')]

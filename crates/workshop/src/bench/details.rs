@@ -133,12 +133,38 @@ pub fn take(
     }
     let mut table = Section::new();
     put(&mut table, detail, line, unit)?;
+    uncertain_within_reason(detail, line, unit, answers)?;
     // A choice is kept by its name, whatever it was chosen by.
     Ok(Some(match detail.choices() {
         Some(choices) => chosen(choices, line)?.to_owned(),
         None if detail.holds(|holds| matches!(holds, Holds::Texts)) => forces(line).join(" "),
         None => line.to_owned(),
     }))
+}
+
+/// The largest part of a size that its uncertainty may be: a size typed twice is caught (a proposal, no source).
+const UNCERTAIN_PART: i64 = 10;
+
+/// An uncertainty is held against the size that it is of.
+fn uncertain_within_reason(
+    detail: Detail,
+    line: &str,
+    unit: LengthUnit,
+    answers: &Answers,
+) -> Result<(), Refusal> {
+    let of = detail.key().strip_suffix("_uncertainty");
+    let Some(said) = of.and_then(|of| answers.get(of)) else {
+        return Ok(());
+    };
+    let (size, uncertainty) = (entered(&said.text, unit)?, entered(line, unit)?);
+    let part = size.value().tenth_nanometres() / UNCERTAIN_PART;
+    if uncertainty.value().tenth_nanometres() > part {
+        return Err(Refusal::new(Refused::UncertaintyTooLarge {
+            uncertainty: line.to_owned(),
+            size: said.text.clone(),
+        }));
+    }
+    Ok(())
 }
 
 /// What is measured, once all is known.

@@ -1,6 +1,8 @@
 //! The end of a job: it becomes an entry, once.
 
-use ledger::{Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
+use ledger::{
+    Actor, Draft, Entry, EntryId, Filter, Identified, JobEvents, Ledger, Order, Page, Subject,
+};
 use metrology::inspection::{Job, inspect};
 
 use super::event::Event;
@@ -9,6 +11,7 @@ use super::state::State;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
 use crate::job_status;
+use crate::kept;
 use crate::record::BENCH_JOB;
 use crate::register::Register;
 
@@ -28,6 +31,7 @@ pub fn record(
     let result =
         inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
     let mut draft = draft(&job, &Inspected::of(&job, &result))?;
+    draft.actor = signed(ledger, number)?.unwrap_or(draft.actor);
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.
     draft
@@ -87,6 +91,19 @@ fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Err
     let kept = ledger.job_events_after(job, last.saturating_sub(1))?;
     let last = kept.iter().find(|event| event.number == last);
     Ok(last.map(JobEvents::from))
+}
+
+/// Who signed, and how the bench knew: it stands on the event of the signature.
+fn signed(ledger: &Ledger, job: u64) -> Result<Option<Actor>, Error> {
+    let events = ledger.job_events_after(job, 0)?;
+    let signature = events.into_iter().rfind(|event| {
+        let event = kept::read(kept::EVENT, &event.event);
+        matches!(event, Ok(Event::Closing { .. }))
+    });
+    // The name is in the event itself; the actor of an older program's event may be who was known before it.
+    Ok(signature
+        .map(|event| event.actor)
+        .filter(|actor| actor.how == Identified::Badge))
 }
 
 fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Error> {

@@ -13,6 +13,7 @@ mod examined;
 pub mod finish;
 pub mod fit;
 pub mod input;
+pub mod known_lot;
 pub mod last_part;
 pub mod notes;
 #[cfg(test)]
@@ -28,7 +29,7 @@ pub mod zero;
 
 pub use crate::event;
 pub use crate::event::{By, Event, Spot, places};
-pub use answer::{Answer, Command, LookUp, Table, View};
+pub use answer::{Answer, Command, LookUp, Proposals, Table, View};
 pub use question::{Question, Step};
 pub use refusal::{Refusal, Refused};
 pub use state::State;

@@ -114,6 +114,12 @@ metrology::messages! {
         AnswerMissing "answer-missing",
         /// A list that ends too soon.
         ListTooShort "list-too-short" { count: usize as count, n: usize as count },
+        /// A badge where nobody signs.
+        BadgeHere "badge-here" { name: String as Text },
+        /// A lot of which all samples are on the record.
+        LotComplete "lot-complete" { lot: String as Text, sample: String as Text },
+        /// An uncertainty that is a good part of its size.
+        UncertaintyTooLarge "uncertainty-too-large" { uncertainty: String as Text, size: String as Text },
         /// None of those there are.
         NoSuchChoice "no-such-choice" { text: String as Text, known: String as Text },
         /// Nothing that can be named here.

@@ -5,7 +5,7 @@
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 
-use super::{Answer, By, Event, Refusal, State, Table, fit};
+use super::{Answer, By, Event, Proposals, Refusal, State, Table, fit};
 use crate::demonstration;
 use crate::recorder::Recorder;
 use crate::register::Register;
@@ -54,6 +54,7 @@ impl Story {
             last_part: None,
             room: None,
             parked_jobs: false,
+            proposals: &Proposals::default(),
         };
         let _ = (table.commands(), table.offer(), table.options());
         let answer = table.answer(line, by)?;

@@ -9,6 +9,7 @@
 
 mod approval;
 mod calibration;
+mod badge;
 mod compare;
 mod equipment;
 mod event;
@@ -37,6 +38,7 @@ use compare::missing;
 
 pub use approval::APPROVAL;
 pub use calibration::{CALIBRATED, CALIBRATION};
+pub use badge::BADGE;
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;

@@ -9,6 +9,7 @@ use super::super::search;
 use super::bench;
 use super::connection::Connection;
 use super::done::Done;
+use super::insertion::{Column, Insertion};
 use super::{facts, read};
 use crate::{
     Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Facts, Hash, JobEvents, Mark,
@@ -62,8 +63,7 @@ pub(super) fn add(
         return Ok(Done::Nothing(answers));
     };
     let look_up = look_up(first.sequence);
-    insert(connection, &chain.added, &key)?;
-    chain.put_facts(connection)?;
+    insert(connection, &chain.added, &chain.kept(), &key)?;
     Ok(Done::Added {
         answer: answers,
         look_up,
@@ -248,8 +248,8 @@ impl Chain {
         Ok(entry)
     }
 
-    /// Keeps the facts of what is added, where those of all before it are kept: they are made in order and without gaps.
-    fn put_facts(&self, connection: &mut Connection) -> Result<()> {
+    /// The facts that are kept of what is added, where those of all before it are kept: they are made in order and without gaps.
+    fn kept(&self) -> Vec<(u64, KeptFacts)> {
         let mut reach = self.reach;
         let mut kept = Vec::new();
         for (entry, facts) in self.added.iter().zip(&self.facts) {
@@ -262,7 +262,7 @@ impl Chain {
                 kept.push((entry.sequence, facts));
             }
         }
-        facts::insert(connection, &kept)
+        kept
     }
 
     /// The amended entry must be there and not amended before.
@@ -310,59 +310,70 @@ fn check_events(connection: &mut Connection, events: JobEvents) -> Result<()> {
     }
 }
 
-/// Puts entries in by one statement, and what they touch by another.
-pub(super) fn insert(connection: &mut Connection, entries: &[Entry], key: &str) -> Result<()> {
-    let texts = |of: fn(&Entry) -> String| -> Vec<String> { entries.iter().map(of).collect() };
-    let lent = |of: fn(&Entry) -> &str| -> Vec<&str> { entries.iter().map(of).collect() };
-    let numbers = |of: fn(&Entry) -> Option<u64>| -> Vec<Option<i64>> {
-        entries.iter().map(|entry| of(entry).map(to_i64)).collect()
+/// Puts entries in with what they touch, and the facts that are kept of them.
+pub(super) fn insert(
+    connection: &mut Connection,
+    entries: &[Entry],
+    kept: &[(u64, KeptFacts)],
+    key: &str,
+) -> Result<()> {
+    let mut insertion = Insertion::default();
+    put_entries(&mut insertion, entries, key);
+    facts::put(&mut insertion, kept);
+    insertion.put(connection)
+}
+
+fn put_entries<'a>(insertion: &mut Insertion<'a>, entries: &'a [Entry], key: &'a str) {
+    let of = |name, text: fn(&'a Entry) -> &'a str| {
+        Column::texts(name, entries.iter().map(text).collect())
     };
-    let encoding = encoding::RULE;
-    connection.query(
-        "INSERT INTO entry (encoding, key, sequence, previous, hash, recorded_at, zone, kind, actor_id, actor_name,
-                            actor_how, station, program, amends, amends_check, reason, job, job_events, job_hash,
-                            inputs, results, editions, words, search)
-         SELECT $1::text, $2::text::uuid, *
-         FROM unnest($3::bigint[], $4::text[], $5::text[], $6::text[], $7::text[], $8::text[], $9::text[],
-                     $10::text[], $11::text[], $12::text[], $13::text[], $14::bigint[], $15::text[], $16::text[],
-                     $17::bigint[], $18::bigint[], $19::text[], $20::text[], $21::text[], $22::text[],
-                     $23::text[], $24::text[])",
-        &[
-            &encoding,
-            &key,
-            &numbers(|entry| Some(entry.sequence)),
-            &texts(|entry| entry.previous.to_string()),
-            &texts(|entry| entry.hash.to_string()),
-            &texts(|entry| time::written(entry.content.recorded_at)),
-            &lent(|entry| &entry.content.zone),
-            &lent(|entry| &entry.content.kind),
-            &lent(|entry| &entry.content.actor.id),
-            &lent(|entry| &entry.content.actor.name),
-            &lent(|entry| entry.content.actor.how.code()),
-            &lent(|entry| &entry.content.station),
-            &lent(|entry| &entry.content.program),
-            &numbers(|entry| Some(entry.content.amends.as_ref()?.entry.sequence())),
-            &entries
-                .iter()
-                .map(|entry| Some(entry.content.amends.as_ref()?.entry.check_digits()))
-                .collect::<Vec<_>>(),
-            &entries
-                .iter()
-                .map(|entry| Some(entry.content.amends.as_ref()?.reason.as_str()))
-                .collect::<Vec<_>>(),
-            &numbers(|entry| Some(entry.content.events?.job)),
-            &numbers(|entry| Some(entry.content.events?.count)),
-            &entries
-                .iter()
-                .map(|entry| Some(entry.content.events?.hash.to_string()))
-                .collect::<Vec<_>>(),
-            &lent(|entry| &entry.content.inputs),
-            &lent(|entry| &entry.content.results),
-            &lent(|entry| &entry.content.editions),
-            &lent(|entry| &entry.content.words),
-            &texts(|entry| search::text_of(&entry.content)),
-        ],
-    )?;
+    let made =
+        |name, text: fn(&Entry) -> String| Column::texts(name, entries.iter().map(text).collect());
+    let if_any = |name, text: fn(&Entry) -> Option<String>| {
+        Column::texts(name, entries.iter().map(text).collect())
+    };
+    let number = |name, number: fn(&Entry) -> Option<u64>| {
+        let numbers = entries.iter().map(|entry| number(entry).map(to_i64));
+        Column::numbers(name, numbers.collect())
+    };
+    let columns = vec![
+        Column::keys("key", vec![key; entries.len()]),
+        of("encoding", |_| encoding::RULE),
+        number("sequence", |entry| Some(entry.sequence)),
+        made("previous", |entry| entry.previous.to_string()),
+        made("hash", |entry| entry.hash.to_string()),
+        made("recorded_at", |entry| {
+            time::written(entry.content.recorded_at)
+        }),
+        of("zone", |entry| &entry.content.zone),
+        of("kind", |entry| &entry.content.kind),
+        of("actor_id", |entry| &entry.content.actor.id),
+        of("actor_name", |entry| &entry.content.actor.name),
+        of("actor_how", |entry| entry.content.actor.how.code()),
+        of("station", |entry| &entry.content.station),
+        of("program", |entry| &entry.content.program),
+        number("amends", |entry| {
+            Some(entry.content.amends.as_ref()?.entry.sequence())
+        }),
+        if_any("amends_check", |entry| {
+            Some(entry.content.amends.as_ref()?.entry.check_digits())
+        }),
+        if_any("reason", |entry| {
+            Some(entry.content.amends.as_ref()?.reason.clone())
+        }),
+        number("job", |entry| Some(entry.content.events?.job)),
+        number("job_events", |entry| Some(entry.content.events?.count)),
+        if_any("job_hash", |entry| {
+            Some(entry.content.events?.hash.to_string())
+        }),
+        of("inputs", |entry| &entry.content.inputs),
+        of("results", |entry| &entry.content.results),
+        of("editions", |entry| &entry.content.editions),
+        of("words", |entry| &entry.content.words),
+        made("search", |entry| search::text_of(&entry.content)),
+    ];
+    insertion.into("entry", columns);
+
     let touched: Vec<(i64, &Subject)> = entries
         .iter()
         .flat_map(|entry| {
@@ -371,22 +382,18 @@ pub(super) fn insert(connection: &mut Connection, entries: &[Entry], key: &str) 
         })
         .collect();
     if touched.is_empty() {
-        return Ok(());
+        return;
     }
-    let part = |of: fn(&Subject) -> &str| -> Vec<&str> {
-        touched.iter().map(|(_, subject)| of(subject)).collect()
+    let part = |name, of: fn(&Subject) -> &str| {
+        Column::texts(
+            name,
+            touched.iter().map(|(_, subject)| of(subject)).collect(),
+        )
     };
-    connection.query(
-        "INSERT INTO subject (role, identity, sequence)
-         SELECT * FROM unnest($1::text[], $2::text[], $3::bigint[])",
-        &[
-            &part(|subject| &subject.role),
-            &part(|subject| &subject.identity),
-            &touched
-                .iter()
-                .map(|(sequence, _)| *sequence)
-                .collect::<Vec<i64>>(),
-        ],
-    )?;
-    Ok(())
+    let columns = vec![
+        part("role", |subject| &subject.role),
+        part("identity", |subject| &subject.identity),
+        Column::numbers("sequence", touched.iter().map(|(of, _)| *of).collect()),
+    ];
+    insertion.into("subject", columns);
 }

@@ -8,7 +8,7 @@ use super::row::column;
 use crate::{Result, StorageFault};
 
 /// What a ledger has: tables, indexes and guards. Those that the server makes for itself are not named.
-const OBJECTS: [&str; 26] = [
+const OBJECTS: [&str; 27] = [
     "table bench_event",
     "table entry",
     "table fact",
@@ -23,7 +23,8 @@ const OBJECTS: [&str; 26] = [
     "index entry_by_kind",
     "index entry_by_time",
     "index entry_by_words",
-    "index fact_by_day",
+    "index fact_by_month",
+    "index fact_by_month_measured",
     "index subject_by_entry",
     "index subject_by_identity",
     "index used_by_entry",

@@ -1,12 +1,12 @@
 //! The tables of facts.
 
 use std::fmt::Write as _;
-use std::sync::OnceLock;
 
 use postgres::types::ToSql;
 
-use super::super::row::{Days, fact_columns, fact_names, facts, to_i64, to_u64};
+use super::super::row::{self, End, fact_columns, facts, to_i64, to_u64};
 use super::connection::Connection;
+use super::insertion::{Column, Insertion};
 use super::row::{column, number};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, time};
@@ -16,86 +16,62 @@ pub(super) fn reach(connection: &mut Connection) -> Result<u64> {
     number(connection, "SELECT max(sequence) FROM fact", &[])
 }
 
-/// Keeps the facts of entries by one statement, and what their results were measured with by another.
-pub(super) fn insert(connection: &mut Connection, added: &[(u64, KeptFacts)]) -> Result<()> {
+/// Puts the facts of entries in, and what their results were measured with.
+pub(super) fn put<'a>(insertion: &mut Insertion<'a>, added: &'a [(u64, KeptFacts)]) {
     if added.is_empty() {
-        return Ok(());
+        return;
     }
-    let sequences: Vec<i64> = added
-        .iter()
-        .map(|(sequence, _)| to_i64(*sequence))
-        .collect();
-    let lent = |of: fn(&KeptFacts) -> &str| -> Vec<&str> {
-        added.iter().map(|(_, kept)| of(kept)).collect()
+    let of = |name, text: fn(&'a KeptFacts) -> &'a str| {
+        Column::texts(name, added.iter().map(|(_, kept)| text(kept)).collect())
     };
-    let (checks, days) = (lent(|kept| &kept.check), lent(|kept| &kept.recorded_on));
     let times: Vec<Option<String>> = added
         .iter()
         .map(|(_, kept)| kept.facts.at.map(time::written))
         .collect();
-    let numbers = Number::ALL.map(|of| -> Vec<Option<f64>> {
-        added
-            .iter()
-            .map(|(_, kept)| kept.facts.number(of))
-            .collect()
-    });
-    let texts = Text::ALL.map(|of| -> Vec<Option<&str>> {
-        added.iter().map(|(_, kept)| kept.facts.text(of)).collect()
-    });
-    let mut values: Vec<&(dyn ToSql + Sync)> = vec![&sequences, &checks, &days, &times];
-    values.extend(numbers.iter().map(|column| column as &(dyn ToSql + Sync)));
-    values.extend(texts.iter().map(|column| column as &(dyn ToSql + Sync)));
-    connection.query(insertion(), &values)?;
-
-    let used: Vec<(i64, &str, &Used)> = added
+    let used: Vec<(i64, String, &'a Used)> = added
         .iter()
         .zip(&times)
-        .filter_map(|((sequence, kept), at)| Some((to_i64(*sequence), at.as_deref()?, kept)))
+        .filter_map(|((sequence, kept), at)| Some((to_i64(*sequence), at.clone()?, kept)))
         .flat_map(|(sequence, at, kept)| {
-            kept.facts
-                .used
-                .iter()
-                .map(move |piece| (sequence, at, piece))
+            let pieces = kept.facts.used.iter();
+            pieces.map(move |piece| (sequence, at.clone(), piece))
         })
         .collect();
-    if used.is_empty() {
-        return Ok(());
-    }
-    let part = |of: fn(&Used) -> &str| -> Vec<&str> {
-        used.iter().map(|(_, _, piece)| of(piece)).collect()
-    };
-    connection.query(
-        "INSERT INTO used (role, identity, at, sequence, sensitivity, part_of)
-         SELECT * FROM unnest($1::text[], $2::text[], $3::text[], $4::bigint[], $5::double precision[], $6::text[])",
-        &[
-            &part(|piece| &piece.role),
-            &part(|piece| &piece.identity),
-            &used.iter().map(|(_, at, _)| *at).collect::<Vec<_>>(),
-            &used.iter().map(|(of, _, _)| *of).collect::<Vec<_>>(),
-            &used.iter().map(|(_, _, piece)| piece.sensitivity).collect::<Vec<_>>(),
-            &used.iter().map(|(_, _, piece)| piece.part_of.as_deref()).collect::<Vec<_>>(),
-        ],
-    )?;
-    Ok(())
-}
+    let sequences = added.iter().map(|(sequence, _)| to_i64(*sequence));
+    let mut columns = vec![
+        Column::numbers("sequence", sequences.collect()),
+        of("check_digits", |kept| &kept.check),
+        of("recorded_on", |kept| &kept.recorded_on),
+        Column::texts("at", times),
+    ];
+    columns.extend(Number::ALL.map(|of| {
+        let numbers = added.iter().map(|(_, kept)| kept.facts.number(of));
+        Column::reals(of.column(), numbers.collect())
+    }));
+    columns.extend(Text::ALL.map(|of| {
+        let texts = added.iter().map(|(_, kept)| kept.facts.text(of));
+        Column::texts(of.column(), texts.collect())
+    }));
+    insertion.into("fact", columns);
 
-fn insertion() -> &'static str {
-    static SQL: OnceLock<String> = OnceLock::new();
-    SQL.get_or_init(|| {
-        let kinds = ["bigint", "text", "text", "text"]
-            .into_iter()
-            .chain(Number::ALL.map(|_| "double precision"))
-            .chain(Text::ALL.map(|_| "text"));
-        let arrays: Vec<String> = kinds
-            .enumerate()
-            .map(|(index, kind)| format!("${}::{kind}[]", index + 1))
-            .collect();
-        format!(
-            "INSERT INTO fact ({}) SELECT * FROM unnest({})",
-            fact_names().join(", "),
-            arrays.join(", ")
-        )
-    })
+    if used.is_empty() {
+        return;
+    }
+    let part = |name, of: fn(&'a Used) -> Option<&'a str>| {
+        Column::texts(name, used.iter().map(|(_, _, piece)| of(piece)).collect())
+    };
+    let columns = vec![
+        part("role", |piece| Some(&piece.role)),
+        part("identity", |piece| Some(&piece.identity)),
+        Column::texts("at", used.iter().map(|(_, at, _)| at.clone()).collect()),
+        Column::numbers("sequence", used.iter().map(|(of, _, _)| *of).collect()),
+        Column::reals(
+            "sensitivity",
+            used.iter().map(|(_, _, piece)| piece.sensitivity).collect(),
+        ),
+        part("part_of", |piece| piece.part_of.as_deref()),
+    ];
+    insertion.into("used", columns);
 }
 
 /// Drops them all.
@@ -103,56 +79,35 @@ pub(super) fn clear(connection: &mut Connection) -> Result<()> {
     connection.run("DELETE FROM used; DELETE FROM fact")
 }
 
-/// From which to which entry something of these days can be: recorded from one day to another, or touching something of a role
-/// between two identities. None where there is nothing.
-pub(super) fn bounds(connection: &mut Connection, days: &Days<'_>) -> Result<Option<(i64, i64)>> {
-    let mut found = (i64::MAX, i64::MIN);
-    let (first, last) = (&days.first, &days.last);
-    for (end, (order, beyond, of)) in [("ASC", ">", "min"), ("DESC", "<", "max")]
-        .into_iter()
-        .enumerate()
-    {
-        // From one day to the next that there is, and of each the entry at this end: no more is read of the index.
-        let by_day = connection.row(
-            &format!(
-                "WITH RECURSIVE day AS (
-                     (SELECT recorded_on AS d, sequence FROM fact WHERE recorded_on >= $1 AND recorded_on <= $2
-                      ORDER BY recorded_on {order}, sequence {order} LIMIT 1)
-                     UNION ALL
-                     SELECT n.d, n.sequence FROM day CROSS JOIN LATERAL (
-                         SELECT recorded_on AS d, sequence FROM fact
-                         WHERE recorded_on {beyond} day.d AND recorded_on >= $1 AND recorded_on <= $2
-                         ORDER BY recorded_on {order}, sequence {order} LIMIT 1) n)
-                 SELECT {of}(sequence) FROM (SELECT sequence FROM day LIMIT $3) day"
-            ),
-            &[first, last, &days.most(end)],
-        )?;
-        let by_subject = match days.touching() {
-            None => None,
-            Some((role, first, last)) => connection.row(
-                &format!(
-                    "WITH RECURSIVE thing AS (
-                         (SELECT identity AS i, sequence FROM subject
-                          WHERE role = $1 AND identity >= $2 AND identity <= $3
-                          ORDER BY identity {order}, sequence {order} LIMIT 1)
-                         UNION ALL
-                         SELECT n.i, n.sequence FROM thing CROSS JOIN LATERAL (
-                             SELECT identity AS i, sequence FROM subject
-                             WHERE role = $1 AND identity {beyond} thing.i AND identity >= $2 AND identity <= $3
-                             ORDER BY identity {order}, sequence {order} LIMIT 1) n)
-                     SELECT {of}(sequence) FROM (SELECT sequence FROM thing LIMIT $4) thing"
-                ),
-                &[&role, &first, &last, &days.most(end)],
-            )?,
-        };
-        for row in by_day.into_iter().chain(by_subject) {
-            let sequence: Option<i64> = connection.sound(column(&row, 0))?;
-            if let Some(sequence) = sequence {
-                found = (found.0.min(sequence), found.1.max(sequence));
-            }
-        }
-    }
-    Ok(days.bounds(found))
+/// The first or last entry of the days in a column.
+pub(super) fn at_end(
+    connection: &mut Connection,
+    end: End,
+    days: &row::Column,
+) -> Result<Option<i64>> {
+    let (order, beyond, of) = match end {
+        End::First => ("ASC", ">", "min"),
+        End::Last => ("DESC", "<", "max"),
+    };
+    let day = days.name;
+    let next = format!(
+        "substr({day}, 1, 7) BETWEEN substr($1::text, 1, 7) AND substr($2::text, 1, 7) AND {day} BETWEEN $1 AND $2
+         ORDER BY substr({day}, 1, 7) {order}, sequence {order} LIMIT 1"
+    );
+    // From one month to the next that there is, and of each the entry at this end: no more is read of the index.
+    let row = connection.row(
+        &format!(
+            "WITH RECURSIVE month AS (
+                 (SELECT substr({day}, 1, 7) AS m, sequence FROM fact WHERE {next})
+                 UNION ALL
+                 SELECT n.m, n.sequence FROM month CROSS JOIN LATERAL (
+                     SELECT substr({day}, 1, 7) AS m, sequence FROM fact
+                     WHERE substr({day}, 1, 7) {beyond} month.m AND {next}) n)
+             SELECT {of}(sequence) FROM month"
+        ),
+        &[&days.first, &days.last],
+    )?;
+    row.map_or(Ok(None), |row| connection.sound(column(&row, 0)))
 }
 
 /// The results that a piece of equipment touched.

@@ -23,6 +23,7 @@ mod check;
 mod connection;
 mod done;
 mod facts;
+mod insertion;
 mod moving;
 mod occupy;
 mod password;
@@ -37,6 +38,7 @@ mod tls;
 
 use append::{Answer, Asked, When};
 use connection::{Connection, may_pass};
+use insertion::Insertion;
 pub(crate) use moving::begin as begin_move;
 use place::Place;
 use queue::{Queue, Request};
@@ -282,7 +284,9 @@ impl Store for PostgresStore {
     fn add_facts(&self, after: u64, made: &[(u64, KeptFacts)]) -> Result<()> {
         self.change(|connection| {
             if facts::reach(connection)? == after {
-                facts::insert(connection, made)?;
+                let mut insertion = Insertion::default();
+                facts::put(&mut insertion, made);
+                insertion.put(connection)?;
             }
             Ok(())
         })

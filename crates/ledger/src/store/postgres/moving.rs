@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::super::copy::Sound;
 use super::super::{Moving, Store, row::size};
 use super::settings::Settings;
-use super::{Connection, PostgresStore, append, bench, connect, facts, place, schema};
+use super::{Connection, PostgresStore, append, bench, connect, place, schema};
 use crate::{BenchEvent, Entry, Error, Facts, OpenOptions, Result, facts::KeptFacts};
 
 /// How many entries or events go in by one statement, and how many bytes of them.
@@ -47,14 +47,13 @@ fn put_all(connection: &mut Connection, from: &Sound<'_>) -> Result<()> {
     let entry_size = |(entry, _): &(Entry, Option<Facts>)| size(&entry.content);
     in_parts(from.entries(), entry_size, |added| {
         let (entries, made): (Vec<Entry>, Vec<Option<Facts>>) = added.iter().cloned().unzip();
-        append::insert(connection, &entries, &key)?;
         // Those of an old ledger without facts are made another time.
         let kept = entries.iter().zip(made).map_while(|(entry, made)| {
             let check = entry.id().check_digits();
             let facts = KeptFacts::of(check, &entry.content, made?);
             Some((entry.sequence, facts))
         });
-        facts::insert(connection, &kept.collect::<Vec<_>>())
+        append::insert(connection, &entries, &kept.collect::<Vec<_>>(), &key)
     })
 }
 

@@ -220,8 +220,8 @@ fn bounds(connection: &mut Connection, filter: &Filter) -> Result<Option<(i64, i
     if facts::reach(connection)? != number(connection, "SELECT max(sequence) FROM entry", &[])? {
         return Ok(None);
     }
-    let found = facts::bounds(connection, &days)?;
-    Ok(Some(found.unwrap_or(row::NOTHING)))
+    days.bounds(|end, column| facts::at_end(connection, end, column))
+        .map(Some)
 }
 
 /// How many entries meet the filter.

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
-use super::super::row::{Days, fact_columns, fact_names, facts, to_i64, to_u64};
+use super::super::row::{Column, End, fact_columns, fact_names, facts, to_i64, to_u64};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, time};
 
@@ -74,49 +74,35 @@ pub(super) fn clear(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
     transaction.execute_batch("DELETE FROM used; DELETE FROM fact;")
 }
 
-/// From which to which entry something of these days can be: recorded from one day to another, or touching something of a role
-/// between two identities. None where there is nothing.
-pub(super) fn bounds(
+/// The first or last entry of the days in a column.
+pub(super) fn at_end(
     connection: &Connection,
-    days: &Days<'_>,
-) -> rusqlite::Result<Option<(i64, i64)>> {
-    let mut found = (i64::MAX, i64::MIN);
-    for (end, (next, beyond)) in [("min", ">"), ("max", "<")].into_iter().enumerate() {
-        // From one day to the next that there is, and of each the entry at this end: no more is read of the index.
-        let by_day = connection
-            .prepare_cached(&format!(
-                "WITH RECURSIVE day (d) AS (
-                     SELECT {next}(recorded_on) FROM fact WHERE recorded_on >= ?1 AND recorded_on <= ?2
-                     UNION ALL
-                     SELECT (SELECT {next}(recorded_on) FROM fact
-                             WHERE recorded_on {beyond} d AND recorded_on >= ?1 AND recorded_on <= ?2)
-                     FROM day WHERE d IS NOT NULL LIMIT ?3)
-                 SELECT {next}((SELECT {next}(sequence) FROM fact WHERE recorded_on = d)) FROM day"
-            ))?
-            .query_row(params![days.first, days.last, days.most(end)], |row| {
-                row.get::<_, Option<i64>>(0)
-            })?;
-        let by_subject = match days.touching() {
-            None => None,
-            Some((role, first, last)) => connection
-                .prepare_cached(&format!(
-                    "WITH RECURSIVE thing (i) AS (
-                         SELECT {next}(identity) FROM subject WHERE role = ?1 AND identity >= ?2 AND identity <= ?3
-                         UNION ALL
-                         SELECT (SELECT {next}(identity) FROM subject
-                                 WHERE role = ?1 AND identity {beyond} i AND identity >= ?2 AND identity <= ?3)
-                         FROM thing WHERE i IS NOT NULL LIMIT ?4)
-                     SELECT {next}((SELECT {next}(sequence) FROM subject WHERE role = ?1 AND identity = i)) FROM thing"
-                ))?
-                .query_row(params![role, first, last, days.most(end)], |row| {
-                    row.get::<_, Option<i64>>(0)
-                })?,
-        };
-        for sequence in by_day.into_iter().chain(by_subject) {
-            found = (found.0.min(sequence), found.1.max(sequence));
-        }
-    }
-    Ok(days.bounds(found))
+    end: End,
+    days: &Column,
+) -> rusqlite::Result<Option<i64>> {
+    connection
+        .prepare_cached(&end_of(end, days.name))?
+        .query_row([&days.first, &days.last], |row| row.get(0))
+}
+
+/// From one month to the next that there is, and of each the entry at this end: no more is read of the index.
+pub(super) fn end_of(end: End, day: &str) -> String {
+    let (next, beyond, order) = match end {
+        End::First => ("min", ">", "ASC"),
+        End::Last => ("max", "<", "DESC"),
+    };
+    format!(
+        "WITH RECURSIVE month (m) AS (
+             SELECT {next}(substr({day}, 1, 7)) FROM fact
+             WHERE substr({day}, 1, 7) BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)
+             UNION ALL
+             SELECT (SELECT {next}(substr({day}, 1, 7)) FROM fact
+                     WHERE substr({day}, 1, 7) {beyond} m
+                       AND substr({day}, 1, 7) BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7))
+             FROM month WHERE m IS NOT NULL)
+         SELECT {next}((SELECT sequence FROM fact WHERE substr({day}, 1, 7) = m AND {day} BETWEEN ?1 AND ?2
+                        ORDER BY sequence {order} LIMIT 1)) FROM month"
+    )
 }
 
 /// How many entries touch something, but no more than so many are counted.

@@ -49,6 +49,8 @@ pub(crate) struct SqliteStore {
     file: FileId,
     /// Whether it has the tables of facts: an old one that is only read has not.
     with_facts: bool,
+    /// Whether those are indexed by months.
+    with_months: bool,
     /// None where it is only read.
     writer: Option<Mutex<Connection>>,
     readers: Readers,
@@ -66,6 +68,7 @@ impl SqliteStore {
             options: options.clone(),
             file,
             with_facts: version >= schema::WITH_FACTS,
+            with_months: version >= schema::WITH_MONTHS,
             writer,
             readers,
         };

@@ -293,7 +293,7 @@ fn bounds(
     connection: &Connection,
     filter: &Filter,
 ) -> rusqlite::Result<Option<(i64, i64)>> {
-    let Some(days) = row::Days::of(filter).filter(|_| store.with_facts) else {
+    let Some(days) = row::Days::of(filter).filter(|_| store.with_months) else {
         return Ok(None);
     };
     let last: Option<i64> = connection
@@ -302,8 +302,8 @@ fn bounds(
     if facts::reach(connection)? != last.map_or(0, to_u64) {
         return Ok(None);
     }
-    let found = facts::bounds(connection, &days)?;
-    Ok(Some(found.unwrap_or(row::NOTHING)))
+    days.bounds(|end, column| facts::at_end(connection, end, column))
+        .map(Some)
 }
 
 /// Whether the entries lie beyond the page's start, each beyond the one before. A damaged tree may hand out

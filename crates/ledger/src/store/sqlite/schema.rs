@@ -5,11 +5,20 @@ use rusqlite::{Connection, TransactionBehavior};
 /// Marks the file as ours, in its header: `MFLG`.
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
-/// The schema of this program: 4 is 3 with the tables of facts.
-pub(super) const NEWEST: i64 = 4;
+/// The schema of this program: 4 is 3 with the tables of facts, 5 has them indexed by months.
+pub(super) const NEWEST: i64 = 5;
+
+/// What each schema after the oldest adds.
+const LATER: [(i64, &str); 2] = [
+    (WITH_FACTS, include_str!("facts.sql")),
+    (WITH_MONTHS, include_str!("months.sql")),
+];
 
 /// The first schema that has facts.
 pub(super) const WITH_FACTS: i64 = 4;
+
+/// The first schema that has them indexed by months.
+pub(super) const WITH_MONTHS: i64 = 5;
 
 /// The oldest schema that is read. 1 and 2 were before the first release.
 pub(super) const OLDEST: i64 = 3;
@@ -50,30 +59,28 @@ impl Header {
 
 /// Makes the tables. The caller holds the transaction.
 pub(super) fn create(connection: &Connection) -> rusqlite::Result<()> {
-    create_oldest(connection)?;
-    bring_up_to_date(connection)
+    create_as(connection, NEWEST)
 }
 
-/// Makes the tables of the oldest schema.
-fn create_oldest(connection: &Connection) -> rusqlite::Result<()> {
+/// Makes the tables as those of a version are.
+pub(super) fn create_as(connection: &Connection, version: i64) -> rusqlite::Result<()> {
     connection.execute_batch(include_str!("schema.sql"))?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
-    connection.pragma_update(None, "user_version", OLDEST)
+    bring_up(connection, OLDEST, version)
 }
 
-/// Makes the tables of a file in memory as those of a version are.
-pub(super) fn create_as(connection: &Connection, version: i64) -> rusqlite::Result<()> {
-    if version == OLDEST {
-        create_oldest(connection)
-    } else {
-        create(connection)
-    }
-}
-
-/// Adds what a file of the oldest schema does not have. The caller holds the transaction.
+/// Adds what a file of an older schema does not have. The caller holds the transaction.
 pub(super) fn bring_up_to_date(connection: &Connection) -> rusqlite::Result<()> {
-    connection.execute_batch(include_str!("facts.sql"))?;
-    connection.pragma_update(None, "user_version", NEWEST)
+    bring_up(connection, version(connection)?, NEWEST)
+}
+
+fn bring_up(connection: &Connection, from: i64, to: i64) -> rusqlite::Result<()> {
+    for (made, sql) in LATER {
+        if (from..to).contains(&(made - 1)) {
+            connection.execute_batch(sql)?;
+        }
+    }
+    connection.pragma_update(None, "user_version", to)
 }
 
 /// The version of a file.

@@ -7,10 +7,10 @@ use std::time::{Duration, Instant};
 
 use rusqlite::{Connection, params_from_iter};
 
-use super::super::row::BYTES_AT_A_TIME;
+use super::super::row::{BYTES_AT_A_TIME, End};
 use super::query::{Columns, Query};
 use super::readers::Readers;
-use super::{SqliteStore, Store, append, schema};
+use super::{SqliteStore, Store, append, facts, schema};
 use crate::{
     Actor, Damage, Draft, Error, Filter, LONGEST_EVENT, NewBenchEvent, OpenOptions, Order, Page,
     Subject,
@@ -110,6 +110,61 @@ fn plan(connection: &Connection, query: &Query) -> String {
         })
         .unwrap();
     steps.map(|step| step.unwrap() + "\n").collect()
+}
+
+#[test]
+fn the_ends_of_days_are_looked_up_month_by_month() {
+    let connection = Connection::open_in_memory().unwrap();
+    schema::create(&connection).unwrap();
+    for (day, index) in [
+        ("recorded_on", "fact_by_month"),
+        ("measured_on", "fact_by_month_measured"),
+    ] {
+        for end in [End::First, End::Last] {
+            let query = facts::end_of(end, day);
+            let mut statement = connection
+                .prepare(&format!("EXPLAIN QUERY PLAN {query}"))
+                .unwrap();
+            let steps = statement
+                .query_map(["2026-01-01", "2026-03-04"], |row| row.get::<_, String>(3))
+                .unwrap();
+            let plan: Vec<String> = steps.map(Result::unwrap).collect();
+            let at_facts: Vec<&String> = plan.iter().filter(|step| step.contains("fact")).collect();
+            let found = format!("SEARCH fact USING COVERING INDEX {index} (<expr>");
+            assert_eq!(at_facts.len(), 3, "{plan:?}");
+            for step in at_facts {
+                assert!(step.starts_with(&found), "{plan:?}");
+            }
+            assert!(!plan.iter().any(|step| step.contains("B-TREE")), "{plan:?}");
+        }
+    }
+}
+
+#[test]
+fn a_file_of_the_schema_before_is_read_as_it_is_and_brought_up_to_date_to_record_in() {
+    let path = file("before");
+    std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+    let connection = Connection::open(&path).unwrap();
+    schema::create_as(&connection, schema::WITH_FACTS).unwrap();
+    drop(connection);
+    let of_today = Filter {
+        since: Some(jiff::Timestamp::UNIX_EPOCH),
+        ..Filter::default()
+    };
+    let first = Page::first(Order::NewestFirst, 10);
+    for read_only in [true, false] {
+        let options = OpenOptions::new().read_only(read_only);
+        let store = SqliteStore::open(&path, &options).unwrap();
+        assert!(store.check().unwrap().is_empty());
+        assert_eq!(store.known(&of_today, &first).unwrap().entries.len(), 0);
+        let found = store.read(|connection| Ok(schema::version(connection).unwrap()));
+        let wanted = if read_only {
+            schema::WITH_FACTS
+        } else {
+            schema::NEWEST
+        };
+        assert_eq!(found.unwrap(), wanted);
+    }
 }
 
 #[test]

@@ -14,7 +14,7 @@ pub(super) fn second_order_variance<const N: usize>(
     for (i, one) in components.iter().enumerate() {
         for (j, other) in components.iter().enumerate() {
             let spread = one.standard_uncertainty * other.standard_uncertainty;
-            if spread > 0.0 {
+            if spread > 0.0 && !model.is_linear_in(i, j) {
                 let (second, third) = model.higher_derivatives(at, i, j);
                 sum += (0.5 * second * second + one.sensitivity * third) * spread * spread;
             }

@@ -150,6 +150,14 @@ pub fn look_up_as() -> &'static str {
     say!("bench.look-up-as")
 }
 
+pub fn on_plain_standard(id: &str) -> String {
+    say!("bench.on-plain-standard", id = id)
+}
+
+pub fn hidden_characters() -> &'static str {
+    say!("bench.hidden-characters")
+}
+
 pub fn pages() -> &'static str {
     say!("bench.pages")
 }

@@ -3,20 +3,17 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::{Draft, Entry, EntryRef, Ledger};
+use ledger::{Entry, EntryRef};
 
+use crate::amending::{self, Anew};
 use crate::cli::inspect;
 use crate::cli::recorded;
-use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::job_file::{Clock, Measured};
 use crate::option::Line;
 use crate::output::Output;
 use crate::record;
-use crate::register::Shelf;
 use crate::say;
-use crate::words::InWords as _;
 use workshop::RecordKind;
 
 #[derive(Args)]
@@ -41,8 +38,21 @@ impl Amend {
         record::intact(&old)?;
         // The measurement is computed before anything is written.
         let draft = match &self.job {
-            Some(file) => self.remeasured(file, &measured(&ledger, &old)?, &desk::shelf(path))?,
-            None => self.withdrawal(&old)?,
+            Some(file) => {
+                let anew = Anew {
+                    file,
+                    other_part: self.other_part,
+                    how_other_part: say!("ledger.add-other-part"),
+                };
+                let shelf = desk::shelf(path);
+                anew.draft(
+                    &amending::measured(&ledger, &old)?,
+                    &self.person,
+                    |clock| inspect::read(file, clock, &shelf),
+                    |job| inspect::compute(file, job),
+                )?
+            }
+            None => amending::withdrawal(&old, &self.person)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
         recorded::remark(&entry);
@@ -54,77 +64,11 @@ impl Amend {
 
     /// What is on the record now, and what holds.
     fn told(&self, entry: &Entry, old: &Entry) -> String {
-        let (new, old_id) = (entry.id(), old.id());
-        match &self.job {
-            Some(_) => say!("ledger.amended-holds", new = new, old = old_id),
-            None if RecordKind::Note.is_of(old) => {
-                say!("ledger.amended-stays-withdrawn", new = new, old = old_id)
-            }
-            None => {
-                let withdrawn = say!("ledger.amended-withdrawn", new = new, old = old_id);
-                format!("{withdrawn}\n{}", say!("ledger.amend-withdrawn", new = new))
-            }
+        let new = entry.id();
+        let told = amending::told(new, old, self.job.is_some());
+        if self.job.is_some() || RecordKind::Note.is_of(old) {
+            return told;
         }
+        format!("{told}\n{}", say!("ledger.amend-withdrawn", new = new))
     }
-
-    /// A note in the place of an entry: it no longer holds.
-    fn withdrawal(&self, old: &Entry) -> Result<Draft, Failure> {
-        Ok(Draft {
-            subjects: old
-                .content
-                .subjects
-                .iter()
-                .filter(|subject| subject.role != "verdict")
-                .cloned()
-                .collect(),
-            ..desk::recorder(&self.person).blank(RecordKind::Note)?
-        })
-    }
-
-    /// The draft of the measurement that holds instead of an old one.
-    ///
-    /// When it was measured stays, unless the job file says otherwise. That it is the same characteristic of the same
-    /// part is checked, since a wrong number is easily typed.
-    fn remeasured(&self, file: &Path, old: &Entry, shelf: &Shelf) -> Result<Draft, Failure> {
-        let (old_job, old_result) = record::read(old)?;
-        let clock = Clock {
-            now: clock::now()?,
-            measured: Measured {
-                at: old_job.measured_at,
-                on: old_job.measured_on,
-            },
-        };
-        let mut job = inspect::read(file, clock, shelf)?;
-        if job.person.is_none() {
-            job.person = old_job.person;
-        }
-        let result = inspect::compute(file, &job)?;
-        let same = job.part.name == old_job.part.name
-            && result.characteristic == old_result.characteristic;
-        if !same && !self.other_part {
-            return Err(Failure::input(say!(
-                "ledger.amend-other-part",
-                entry = old.id(),
-                old_part = old_job.part.name,
-                old = old_result.characteristic(),
-                file = file.display(),
-                new_part = job.part.name,
-                new = result.characteristic()
-            )));
-        }
-        Ok(desk::draft(&job, &result, Some(&self.person))?)
-    }
-}
-
-/// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.
-fn measured(ledger: &Ledger, old: &Entry) -> Result<Entry, Failure> {
-    if !RecordKind::Note.is_of(old) {
-        return Ok(old.clone());
-    }
-    let line = ledger.history(&old.id().into())?;
-    Ok(line
-        .into_iter()
-        .filter(|entry| entry.sequence < old.sequence)
-        .rfind(|entry| RecordKind::Inspection.is_of(entry))
-        .unwrap_or_else(|| old.clone()))
 }

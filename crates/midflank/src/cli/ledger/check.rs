@@ -33,13 +33,13 @@ pub struct Check {
 struct Methods(RangeInclusive<u32>);
 
 impl FromStr for Methods {
-    type Err = String;
+    type Err = Failure;
 
-    fn from_str(text: &str) -> Result<Self, String> {
+    fn from_str(text: &str) -> Result<Self, Failure> {
         let (first, last) = text.split_once("..").unwrap_or((text, text));
         match (first.parse(), last.parse()) {
             (Ok(first), Ok(last)) if first <= last => Ok(Self(first..=last)),
-            _ => Err(say!("ledger.accept-methods", text = text)),
+            _ => Err(Failure::Input(say!("ledger.accept-methods", text = text))),
         }
     }
 }

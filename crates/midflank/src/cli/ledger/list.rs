@@ -52,9 +52,9 @@ pub struct List {
     json: bool,
 }
 
-fn day(text: &str) -> Result<Date, String> {
+fn day(text: &str) -> Result<Date, Failure> {
     let day = text.parse();
-    day.map_err(|_| say!("jobfile.no-date", text = text))
+    day.map_err(|_| Failure::Input(say!("jobfile.no-date", text = text)))
 }
 
 /// Every verdict that an entry can have.

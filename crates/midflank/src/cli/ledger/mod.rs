@@ -30,9 +30,9 @@ pub struct Arguments {
 }
 
 /// The name of an entry.
-pub fn parse_entry(text: &str) -> Result<EntryRef, String> {
+pub fn parse_entry(text: &str) -> Result<EntryRef, Failure> {
     text.parse()
-        .map_err(|error: NotAnEntryRef| words::ledger::error(&error.into()))
+        .map_err(|error: NotAnEntryRef| ledger::Error::from(error).into())
 }
 
 #[derive(Subcommand)]

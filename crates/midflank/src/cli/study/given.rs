@@ -14,8 +14,9 @@ use crate::say;
 use crate::words::number;
 
 /// Any unit of length.
-fn parse_unit(text: &str) -> Result<LengthUnit, String> {
-    text.parse().map_err(|()| say!("studied.unit").to_owned())
+fn parse_unit(text: &str) -> Result<LengthUnit, Failure> {
+    text.parse()
+        .map_err(|()| Failure::input(say!("studied.unit")))
 }
 
 // A file of readings; a documentation comment would be shown as help.

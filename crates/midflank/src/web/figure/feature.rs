@@ -5,10 +5,11 @@ use metrology::features::groove_diameter::Groove;
 use metrology::features::keyseat::physics::chord_height;
 use metrology::features::keyseat::{Keyseat, KeyseatConvention};
 use metrology::features::lobed_shaft::LobedShaft;
-use metrology::inspection::{ContactKind, Contacts, Feature, Target, middle};
+use metrology::inspection::{ContactKind, Contacts, Feature, Standard, Target, middle};
 use metrology::units::Entered;
 
-use super::{HEIGHT, WIDTH, cut_pattern, limits_in_words, polar};
+use super::sheet::{self, Label};
+use super::{GAP, HEIGHT, WIDTH, cut_pattern, limits_in_words, polar};
 use crate::bench::words;
 use crate::report::feature_picture::CRIMP;
 
@@ -79,14 +80,14 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
     let (drawn, to_scale) = match feature {
         Feature::PlainDiameter(_) => (round(size, contacts), true),
         Feature::LobedShaft(shaft) => (lobed(shaft, contacts.is_some()), false),
-        Feature::TubeWall(wall) => (tube(mm(&wall.bore), size, contacts), true),
+        Feature::TubeWall(wall) => (tube(mm(&wall.bore), size, contacts, true), true),
         Feature::InsideDiameter(tube_of) => {
             let wall = (mm(&tube_of.outside_diameter) - size) / 2.0;
-            (tube(size, wall, contacts), true)
+            (tube(size, wall, contacts, false), true)
         }
         Feature::BoreToFlat(web) => (web_of(mm(&web.bore), size, contacts), true),
         Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
-            (floor(groove, size, contacts), true)
+            (grooved(groove, size, contacts), true)
         }
         Feature::GrooveWidth(discs) => {
             let discs = (mm(&discs.anvil_disc), mm(&discs.spindle_disc));
@@ -97,35 +98,104 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
             (land_of(size, mm(&land.groove_width), disc), true)
         }
         Feature::Keyseat(seat) => (keyseat(seat, size, contacts), true),
-        Feature::SoftThickness(_) => (sheet(size, contacts), true),
+        Feature::SoftThickness(_) => (soft_sheet(size, contacts), true),
         Feature::CrimpHeight(_) => (crimp(contacts.is_some()), false),
     };
-    html! {
-        figure class="section" {
-            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::section_label()) }
-                desc id="section-words" { (words::feature_section(&target.name, crate::words::name(feature), contacts.map(|contacts| crate::words::name(&contacts.kind)))) }
-                (cut_pattern())
-                (drawn)
+    let Drawn {
+        shapes,
+        limits_at: (x, y, anchor),
+    } = drawn;
+    let mut labels = vec![Label::new(x, y, anchor, sheet::limits(target))];
+    let size = contacts.and_then(sheet::contact_size);
+    labels.extend(size.map(|size| Label::in_corner(size)));
+    let shapes = html! { (cut_pattern()) (shapes) };
+    let told = words::feature_section(
+        &target.name,
+        crate::words::name(feature),
+        contacts.map(|contacts| crate::words::name(&contacts.kind)),
+    );
+    let caption = html! { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } };
+    sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)
+}
+
+/// A plain standard between the contacts; with wires the faces close on it without them.
+pub fn on_plain_standard(standard: &Standard, contacts: Option<&Contacts>) -> Markup {
+    let size = standard.size.value().mm();
+    // As wide as a block is to the eye, whatever its length.
+    let view = View::filling(1.6 * size, size);
+    let half = size / 2.0;
+    let ((x, high), (from, low)) = (view.at(0.55 * size, half), view.at(0.4 * size, -half));
+    let x = x.min(AT_THE_EDGE);
+    let shapes = html! {
+        (cut_pattern())
+        (view.block((-0.4 * size, half), (0.4 * size, -half), "whole"))
+        (measured_upright(from, x, high, low))
+        @if let Some(contacts) = contacts {
+            @if contacts.kind == ContactKind::SphereAndFlat {
+                (outside(view, contacts, half))
+                @if let Some(sphere) = &contacts.tip_radius {
+                    (view.circle(0.0, -half - mm(sphere), mm(sphere), "contact"))
+                }
+            } @else {
+                (face(view, contacts, half))
+                (face(view, contacts, -half))
             }
-            figcaption { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } }
+            (view.touch(0.0, half)) (view.touch(0.0, -half))
         }
+    };
+    let label = Label::new(
+        x + 9.0,
+        HEIGHT / 2.0,
+        "start",
+        vec![words::spaced(&standard.size)],
+    );
+    let caption =
+        html! { (standard.id) ", " (words::certified()) " " (words::spaced(&standard.size)) };
+    let told = words::on_plain_standard(&standard.id);
+    sheet::figure(
+        words::on_standard_label(),
+        &told,
+        &shapes,
+        &[label],
+        &caption,
+    )
+}
+
+/// A drawing, and where the limits stand beside their dimension line.
+struct Drawn {
+    shapes: Markup,
+    limits_at: (f64, f64, &'static str),
+}
+
+/// The middle of the dimension line of a drawing whose material goes to its edges.
+const AT_THE_EDGE: f64 = WIDTH - 30.0;
+
+/// A dimension between two heights of the part, beside it at `x` of the picture, with lines to it from `from`.
+fn measured_upright(from: f64, x: f64, high: f64, low: f64) -> Markup {
+    html! {
+        (sheet::extension((from, high), (x + 5.0, high)))
+        (sheet::extension((from, low), (x + 5.0, low)))
+        (sheet::upright(x, high, low))
     }
 }
 
 /// A round part between faces.
-fn round(diameter: f64, contacts: Option<&Contacts>) -> Markup {
+fn round(diameter: f64, contacts: Option<&Contacts>) -> Drawn {
     let view = View::filling(diameter, diameter);
     let radius = diameter / 2.0;
-    html! {
+    let ((x, high), (from, low)) = (view.at(1.3 * radius, radius), view.at(0.0, -radius));
+    let shapes = html! {
         (view.circle(0.0, 0.0, radius, "whole"))
         (axes(view, radius))
+        (measured_upright(from, x, high, low))
         @if let Some(contacts) = contacts {
             (face(view, contacts, radius))
             (face(view, contacts, -radius))
             (view.touch(0.0, radius)) (view.touch(0.0, -radius))
         }
-    }
+    };
+    let limits_at = (x + 9.0, HEIGHT / 2.0, "start");
+    Drawn { shapes, limits_at }
 }
 
 fn axes(view: View, radius: f64) -> Markup {
@@ -178,20 +248,35 @@ fn pointed(view: View, at: f64, radius: f64) -> Markup {
     }
 }
 
-/// A tube with the sphere inside its wall and a face outside.
-fn tube(bore: f64, wall: f64, contacts: Option<&Contacts>) -> Markup {
+/// A tube with the sphere inside its wall and a face outside; its wall is measured out, or its bore.
+fn tube(bore: f64, wall: f64, contacts: Option<&Contacts>, of_wall: bool) -> Drawn {
     let (inner, outer) = (bore / 2.0, bore / 2.0 + wall);
     let view = View::filling(2.0 * outer, 2.0 * outer);
-    html! {
+    let ends = if of_wall {
+        (outer, inner)
+    } else {
+        (inner, -inner)
+    };
+    let ((x, high), (from, low)) = (view.at(1.3 * outer, ends.0), view.at(0.0, ends.1));
+    let shapes = html! {
         (view.circle(0.0, 0.0, outer, "whole"))
         (view.circle(0.0, 0.0, inner, "outline"))
         (axes(view, outer))
+        (measured_upright(from, x, high, low))
         @if let Some(contacts) = contacts {
             (inside(view, contacts, inner))
             (outside(view, contacts, outer))
             (view.touch(0.0, inner)) (view.touch(0.0, outer))
         }
-    }
+    };
+    // The arrows of a wall stand outside it.
+    let y = if of_wall {
+        f64::midpoint(high, low) + 44.0
+    } else {
+        HEIGHT / 2.0
+    };
+    let limits_at = (x + 9.0, y, "start");
+    Drawn { shapes, limits_at }
 }
 
 /// What lies in a bore against its upper wall.
@@ -217,16 +302,19 @@ fn outside(view: View, contacts: &Contacts, at: f64) -> Markup {
 }
 
 /// A bore above a flat surface.
-fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Markup {
+fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Drawn {
     let radius = bore / 2.0;
     let (half, high) = (1.15 * radius.max(web), radius + 0.35 * bore);
     let view = View::filling(2.0 * half, high + radius + web);
     // The middle of the picture lies at the middle of the block.
     let lift = (radius + web - high) / 2.0;
     let floor = lift - radius - web;
-    html! {
+    let ((x, top), (from, bottom)) = (view.at(half, lift - radius), view.at(0.0, floor));
+    let x = x + 22.0;
+    let shapes = html! {
         (view.block((-half, lift + high), (half, floor), "whole"))
         (view.circle(0.0, lift, radius, "outline"))
+        (measured_upright(from, x, top, bottom))
         @if let Some(contacts) = contacts {
             @if let Some(sphere) = &contacts.tip_radius {
                 (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), "contact"))
@@ -234,11 +322,14 @@ fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Markup {
             (outside(view, contacts, floor))
             (view.touch(0.0, lift - radius)) (view.touch(0.0, floor))
         }
-    }
+    };
+    let limits_at = (x + 9.0, top - 30.0, "start");
+    Drawn { shapes, limits_at }
 }
 
-/// The floor of a groove, seen along it: walls, root radii and the contact that stands on it.
-fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup {
+/// A groove round a shaft in section along it: walls, root radii, and a contact on the floor from either side. A shaft that
+/// is thicker than the picture has its middle broken out.
+fn grooved(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Drawn {
     let width = mm(&groove.width);
     let depth = match (&groove.depth, &groove.land_diameter) {
         (Some(depth), _) => mm(depth),
@@ -252,11 +343,20 @@ fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup 
         .min(width / 2.0)
         .min(depth);
     let lean = (libm::tan(groove.wall_angle.unwrap_or(0.0).to_radians()) * depth).min(width / 2.0);
-    let view = View::filling(2.4 * width, 2.2 * depth.max(0.6 * width));
-    let (top, bottom) = (depth / 2.0, -depth / 2.0);
+    let whole = diameter + 2.0 * depth;
+    let shown = whole.min(2.0 * depth + 1.6 * width.max(depth));
+    let view = View::filling(3.2 * width, shown);
+    // So much of either half is left out, and a gap shows it.
+    let broken_out = (whole - shown) / 2.0;
+    let gap = if broken_out > 0.0 {
+        GAP / view.scale
+    } else {
+        0.0
+    };
+    let (top, floor) = (whole / 2.0 - broken_out, diameter / 2.0 - broken_out);
+    let half_picture = WIDTH / view.scale;
     let half = width / 2.0;
     let foot = half - lean;
-    let mut outline = vec![(-2.0 * width, top), (-half, top)];
     // A quarter circle where wall meets floor, in both corners: how far in from the wall, and how far up from the floor.
     let quarter: Vec<(f64, f64)> = (0..=8)
         .map(|step| {
@@ -264,34 +364,43 @@ fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup 
             (radius * (1.0 - cos), radius * (1.0 - sin))
         })
         .collect();
-    outline.extend(
-        quarter
-            .iter()
-            .map(|(along, up)| (-foot + along, bottom + up)),
-    );
+    let mut outline = vec![(-half_picture, top), (-half, top)];
+    let corner = |(along, up): &(f64, f64)| (-foot + along, floor + up);
+    outline.extend(quarter.iter().map(corner));
     outline.extend(
         quarter
             .iter()
             .rev()
-            .map(|(along, up)| (foot - along, bottom + up)),
+            .map(|one| (-corner(one).0, corner(one).1)),
     );
-    let beneath = bottom - 0.9 * depth.max(0.6 * width);
     outline.extend([
         (half, top),
-        (2.0 * width, top),
-        (2.0 * width, beneath),
-        (-2.0 * width, beneath),
+        (half_picture, top),
+        (half_picture, gap),
+        (-half_picture, gap),
     ]);
-    html! {
+    let mirrored: Vec<(f64, f64)> = outline.iter().map(|(x, y)| (*x, -y)).collect();
+    let ((from, high), (_, low)) = (view.at(0.0, floor), view.at(0.0, -floor));
+    let x = AT_THE_EDGE;
+    let shapes = html! {
         (view.shape(&outline, "whole"))
+        (view.shape(&mirrored, "whole"))
+        @if broken_out <= 0.0 { path d=(format!("M0 {0}H{WIDTH}", HEIGHT / 2.0)) class="axis" {} }
+        (measured_upright(from, x, high, low))
         @if let Some(contacts) = contacts {
-            (on_floor(view, contacts, bottom))
-            (view.touch(0.0, bottom))
+            @for side in [1.0, -1.0] {
+                (on_floor(view, contacts, floor, side))
+                (view.touch(0.0, side * floor))
+            }
         }
-    }
+    };
+    let limits_at = (x - 9.0, HEIGHT / 2.0, "end");
+    Drawn { shapes, limits_at }
 }
 
-fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
+/// What stands on a floor, from above (`side` 1) or from below (-1).
+fn on_floor(view: View, contacts: &Contacts, floor: f64, side: f64) -> Markup {
+    let at = |y: f64| side * (floor + y);
     let width = match contacts.kind {
         ContactKind::KnifeEdge | ContactKind::Point => None,
         ContactKind::Blade => contacts.thickness.as_ref(),
@@ -299,25 +408,25 @@ fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
     };
     if let Some(width) = width {
         let half = mm(width) / 2.0;
-        return view.block((-half, floor), (half, floor + view.beyond()), "contact");
+        return view.block((-half, at(0.0)), (half, at(view.beyond())), "contact");
     }
     let radius = contacts.tip_radius.as_ref().map_or(0.0, mm);
     let wide = (16.0 / view.scale).max(1.2 * radius);
     html! {
         (view.shape(&[
-            (-radius, floor + radius),
-            (-wide, floor + radius + 3.0 * wide),
-            (-wide, floor + view.beyond()),
-            (wide, floor + view.beyond()),
-            (wide, floor + radius + 3.0 * wide),
-            (radius, floor + radius),
+            (-radius, at(radius)),
+            (-wide, at(radius + 3.0 * wide)),
+            (-wide, at(view.beyond())),
+            (wide, at(view.beyond())),
+            (wide, at(radius + 3.0 * wide)),
+            (radius, at(radius)),
         ], "contact"))
-        (view.circle(0.0, floor + radius, radius, "contact"))
+        (view.circle(0.0, at(radius), radius, "contact"))
     }
 }
 
 /// The outer faces of two discs against the walls of a groove.
-fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Markup {
+fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Drawn {
     let view = View::filling(2.6 * width, 1.4 * width);
     let (half, top, deep) = (width / 2.0, 0.35 * width, -0.35 * width);
     let (far, beneath) = (1.3 * width, -0.7 * width);
@@ -332,18 +441,32 @@ fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Markup {
         (-far, beneath),
     ];
     let low = deep + 0.15 * width;
-    html! {
+    let (left, y) = view.at(-half, deep);
+    let (right, _) = view.at(half, deep);
+    let shapes = html! {
         (view.shape(&outline, "whole"))
+        (measured_along(y + 26.0, (left, y), (right, y)))
         @if seated {
             (view.block((-half, low), (-half + discs.0, view.beyond()), "contact"))
             (view.block((half - discs.1, low), (half, view.beyond()), "contact"))
             (view.touch(-half, 0.0)) (view.touch(half, 0.0))
         }
+    };
+    let limits_at = (WIDTH / 2.0, y + 54.0, "middle");
+    Drawn { shapes, limits_at }
+}
+
+/// A dimension along the part, under it at `y` of the picture.
+fn measured_along(y: f64, left: (f64, f64), right: (f64, f64)) -> Markup {
+    html! {
+        (sheet::extension(left, (left.0, y + 5.0)))
+        (sheet::extension(right, (right.0, y + 5.0)))
+        (sheet::along(y, left.0, right.0))
     }
 }
 
 /// The inner faces of two discs against a land.
-fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Markup {
+fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Drawn {
     let total = width + 2.0 * groove;
     let view = View::filling(1.5 * total, 1.2 * total.min(3.0 * width));
     let high = 0.3 * total.min(3.0 * width);
@@ -363,18 +486,23 @@ fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Markup {
         (-far, -2.0 * high),
     ];
     let low = -0.6 * high;
-    html! {
+    let (left, y) = view.at(-half, -high);
+    let (right, _) = view.at(half, -high);
+    let shapes = html! {
         (view.shape(&outline, "whole"))
+        (measured_along(y + 26.0, (left, y), (right, y)))
         @if let Some(disc) = disc {
             (view.block((-half - disc, low), (-half, view.beyond()), "contact"))
             (view.block((half, low), (half + disc, view.beyond()), "contact"))
             (view.touch(-half, 0.2 * high)) (view.touch(half, 0.2 * high))
         }
-    }
+    };
+    let limits_at = (WIDTH / 2.0, y + 54.0, "middle");
+    Drawn { shapes, limits_at }
 }
 
 /// A shaft with its seat; what the drawing states is measured out beside it.
-fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Markup {
+fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Drawn {
     let (shaft, width) = (mm(&seat.shaft_diameter), mm(&seat.width));
     let radius = shaft / 2.0;
     let view = View::filling(shaft, shaft);
@@ -400,38 +528,56 @@ fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Markup {
         KeyseatConvention::DepthFromCrown => (radius, floor),
         KeyseatConvention::DepthFromEdge => (radius - arc, floor),
     };
-    let ((x, high), (_, low)) = (view.at(1.25 * radius, from), view.at(1.25 * radius, to));
-    html! {
+    let ((x, high), (_, low)) = (view.at(1.3 * radius, from), view.at(1.3 * radius, to));
+    let shapes = html! {
         (view.shape(&outline, "whole"))
         (axes(view, radius))
-        path d=(format!("M{0} {1}H{2}M{3} {4}H{2}M{5} {1}V{4}", n(view.at(half, 0.0).0), n(high), n(x + 8.0), n(WIDTH / 2.0), n(low), n(x))) class="dimension" {}
+        @if from == radius { (crown(view, radius, edge)) }
+        (measured_upright(WIDTH / 2.0, x, high, low))
         @if let Some(contacts) = contacts {
-            (on_floor(view, contacts, floor))
+            (on_floor(view, contacts, floor, 1.0))
             (outside(view, contacts, -radius))
             (view.touch(0.0, floor)) (view.touch(0.0, -radius))
         }
-    }
+    };
+    let limits_at = (x + 9.0, f64::midpoint(high, low), "start");
+    Drawn { shapes, limits_at }
+}
+
+/// Where the shaft was before the seat was cut: from one of its edges over the crown to the other.
+fn crown(view: View, radius: f64, edge: f64) -> Markup {
+    let ((x0, y0), (x1, y1)) = (
+        view.at(radius * libm::cos(edge), radius * libm::sin(edge)),
+        view.at(-radius * libm::cos(edge), radius * libm::sin(edge)),
+    );
+    let r = n(radius * view.scale);
+    html! { path d=(format!("M{} {}A{r} {r} 0 0 0 {} {}", n(x0), n(y0), n(x1), n(y1))) class="axis" {} }
 }
 
 /// A sheet between faces.
-fn sheet(thickness: f64, contacts: Option<&Contacts>) -> Markup {
+fn soft_sheet(thickness: f64, contacts: Option<&Contacts>) -> Drawn {
     let face_size = contacts
         .and_then(|contacts| contacts.face.as_ref())
         .map_or(6.0 * thickness, mm);
     let wide = 1.6 * face_size.max(2.0 * thickness);
     let view = View::filling(wide, 2.0 * thickness);
     let half = thickness / 2.0;
-    html! {
+    let ((edge, high), (_, low)) = (view.at(wide / 2.0, half), view.at(wide / 2.0, -half));
+    let x = (edge + 20.0).min(AT_THE_EDGE);
+    let shapes = html! {
         (view.block((-wide / 2.0, half), (wide / 2.0, -half), "whole"))
+        (measured_upright(edge, x, high, low))
         @if contacts.is_some() {
             (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), "contact"))
             (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), "contact"))
         }
-    }
+    };
+    let limits_at = (x, low + 50.0, "middle");
+    Drawn { shapes, limits_at }
 }
 
 /// A lobed shaft, its lobes drawn large, between the faces that show two-point diameters.
-fn lobed(shaft: &LobedShaft, seated: bool) -> Markup {
+fn lobed(shaft: &LobedShaft, seated: bool) -> Drawn {
     let (radius, lobe) = (96.0, 9.0);
     let count = f64::from(shaft.lobes);
     let top = std::f64::consts::FRAC_PI_2;
@@ -444,20 +590,27 @@ fn lobed(shaft: &LobedShaft, seated: bool) -> Markup {
         })
         .collect();
     let (high, low) = (HEIGHT / 2.0 - reach(top), HEIGHT / 2.0 + reach(-top));
-    html! {
+    let x = WIDTH / 2.0 + 1.3 * (radius + lobe);
+    let shapes = html! {
         path d=(format!("M{}Z", points.join("L"))) class="whole" fill="url(#cut)" {}
+        (measured_upright(WIDTH / 2.0, x, high, low))
         @if seated {
             rect x=(n(WIDTH / 2.0 - 60.0)) y="-2" width="120" height=(n(high + 2.0)) class="contact" {}
             rect x=(n(WIDTH / 2.0 - 60.0)) y=(n(low)) width="120" height=(n(HEIGHT - low + 2.0)) class="contact" {}
             circle cx=(n(WIDTH / 2.0)) cy=(n(high)) r="4" class="touch" {}
             circle cx=(n(WIDTH / 2.0)) cy=(n(low)) r="4" class="touch" {}
         }
-    }
+    };
+    let limits_at = (x + 9.0, HEIGHT / 2.0, "start");
+    Drawn { shapes, limits_at }
 }
 
 /// A crimp in section: blade on the two lobes, point below, between the flash.
-fn crimp(seated: bool) -> Markup {
-    html! {
+fn crimp(seated: bool) -> Drawn {
+    // The lobes and the floor of the terminal, as they lie in the picture.
+    let (high, low, x) = (20.0 + 1.12 * 70.0, 20.0 + 1.12 * 180.0, WIDTH - 70.0);
+    let shapes = html! {
+        (measured_upright(WIDTH / 2.0, x, high, low))
         g transform="translate(40 20) scale(1.12)" {
             path d=(CRIMP) class="whole" fill="url(#cut)" {}
             path d="M110 170l-6 14M210 170l6 14" class="body" {}
@@ -469,7 +622,9 @@ fn crimp(seated: bool) -> Markup {
                 circle cx="160" cy="180" r="4" class="touch" {}
             }
         }
-    }
+    };
+    let limits_at = (x + 9.0, f64::midpoint(high, low), "start");
+    Drawn { shapes, limits_at }
 }
 
 fn mm(length: &Entered) -> f64 {

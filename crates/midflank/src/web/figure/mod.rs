@@ -3,8 +3,10 @@
 //! The section is to scale, from the geometry in [`metrology::section`]. Where the part is thicker than the picture its
 //! middle is broken out, as on a drawing.
 
+pub mod convention;
 mod feature;
 mod place;
+mod sheet;
 
 use std::fmt::Write as _;
 
@@ -19,6 +21,7 @@ use metrology::units::LengthUnit;
 
 use crate::bench::words;
 use crate::report::limits::range_text;
+use sheet::Label;
 
 pub use place::place;
 
@@ -27,7 +30,7 @@ const HEIGHT: f64 = 336.0;
 /// Half the gap where the middle is broken out.
 const GAP: f64 = 7.0;
 /// Pitches across the picture.
-const PITCHES: f64 = 5.4;
+const PITCHES: f64 = 5.2;
 
 /// What lies against the part.
 #[derive(Clone, Copy, Default)]
@@ -45,7 +48,7 @@ pub fn section(target: &Target, against: Against, large: bool) -> Markup {
             |profile| thread_section(target, thread, &profile, against, large),
         ),
         (None, Some(feature)) => feature::section(target, feature, against.contacts),
-        (None, None) => plain_section(target, against.contacts.is_some()),
+        (None, None) => plain_section(target, against.contacts),
     }
 }
 
@@ -83,7 +86,7 @@ impl View {
     fn of(profile: &BasicProfile) -> Self {
         let scale = WIDTH / (PITCHES * profile.pitch());
         // Room for the stem of a contact above the crest.
-        let above = 1.45 * profile.triangle_height();
+        let above = 1.26 * profile.triangle_height();
         let room = HEIGHT / 2.0 / scale - above;
         Self {
             scale,
@@ -176,6 +179,7 @@ fn thread_section(
         .1
     };
     let limits = target.limits;
+    let (dimensions, labels) = dimensioned(target, thread, profile, &view, against);
     let zone = limits
         .tolerance()
         .filter(|_| large && on_pitch_diameter)
@@ -184,11 +188,7 @@ fn thread_section(
             let times = profile.triangle_height() / 3.0 / (tolerance.mm() / 2.0);
             (times, profile.triangle_height() / 3.0 * view.scale)
         });
-    html! {
-        figure class="section" {
-            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::section_label()) }
-                desc id="section-words" { (words::section(&thread.designation, seated, over.is_some())) }
+    let shapes = html! {
                 (cut_pattern())
                 @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
                     path d=(half(ridge, side)) fill="url(#cut)" {}
@@ -218,18 +218,77 @@ fn thread_section(
                         }
                     }
                 }
-            }
-            figcaption {
-                (crate::words::word(&target.diameter)) " " (limits_in_words(target))
-                @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
-                @if view.broken_out > 0.0 { " · " (words::broken_out()) }
-            }
-        }
-    }
+                (dimensions)
+    };
+    let caption = html! {
+        (crate::words::word(&target.diameter)) " " (limits_in_words(target))
+        @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
+        @if view.broken_out > 0.0 { " · " (words::broken_out()) }
+    };
+    let told = words::section(&thread.designation, seated, over.is_some());
+    sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)
 }
 
-/// A setting rod with V and cone ends between the contacts; a plug is seen as a thread is, anything else is not drawn.
-pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
+/// The pitch over two crests, the limits of the measured diameter, and how large what touches is.
+fn dimensioned(
+    target: &Target,
+    thread: &ThreadLimits,
+    profile: &BasicProfile,
+    view: &View,
+    against: Against,
+) -> (Markup, Vec<Label>) {
+    let at = |x: f64, y: f64, side: f64| view.at(Point { x, y }, side);
+    let pitch = profile.pitch();
+    let crest = profile.crest_radius();
+    let measured = match target.diameter {
+        ThreadDiameter::PitchDiameter => profile.pitch_radius(),
+        ThreadDiameter::MajorDiameter => crest,
+        ThreadDiameter::MinorDiameter => profile.root_radius(),
+    };
+    // Over the two crests at the left, clear of whatever touches; the groove stands in the middle above.
+    let (left, y) = at(-2.5 * pitch, crest, 1.0);
+    let (right, _) = at(-1.5 * pitch, crest, 1.0);
+    let over = y - 24.0;
+    let (_, high) = at(0.0, measured, 1.0);
+    let (_, low) = at(0.0, measured, -1.0);
+    let x = WIDTH - 26.0;
+    let shapes = html! {
+        (sheet::extension((left, y - 3.0), (left, over - 5.0)))
+        (sheet::extension((right, y - 3.0), (right, over - 5.0)))
+        (sheet::along(over, left, right))
+        (sheet::upright(x, high, low))
+    };
+    let has_limits = target.limits.lower.or(target.limits.upper).is_some();
+    let limits = has_limits
+        .then(|| sheet::limits(target))
+        .unwrap_or_default();
+    let mut labels = vec![
+        Label::new(
+            f64::midpoint(left, right),
+            over - 13.0,
+            "middle",
+            vec![sheet::pitch(pitch, thread.unit)],
+        ),
+        Label::new(x - 8.0, HEIGHT / 2.0, "end", limits),
+    ];
+    let size = match (against.wires, against.contacts) {
+        (Some(wires), _) => Some(sheet::wire_size(wires)),
+        (None, Some(contacts)) => sheet::contact_size(contacts),
+        (None, None) => None,
+    };
+    labels.extend(size.map(|size| Label::in_corner(size)));
+    (shapes, labels)
+}
+
+/// The setting standard between the contacts: a rod with V and cone ends, or a plain one; a plug is seen as a thread is.
+pub fn on_standard(
+    target: &Target,
+    standard: &Standard,
+    contacts: Option<&Contacts>,
+) -> Option<Markup> {
+    if standard.form == StandardForm::Plain {
+        return Some(feature::on_plain_standard(standard, contacts));
+    }
     let profile = profile(target.thread.as_ref()?)?;
     let is_rod = standard.form == StandardForm::VAndConeRod;
     if !is_rod || target.diameter != ThreadDiameter::PitchDiameter {
@@ -242,21 +301,23 @@ pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
         let (y, left, right) = (view.inner(side), edge(points.first()), edge(points.last()));
         format!("{}L{right:.1} {y:.1}H{left:.1}Z", view.path(points, side))
     };
-    Some(html! {
-        figure class="section" {
-            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::on_standard_label()) }
-                desc id="section-words" { (words::on_standard(&standard.id)) }
+    let shapes = html! {
                 (cut_pattern())
                 path d=(side(&rod.groove, 1.0)) fill="url(#cut)" class="whole" {}
                 path d=(side(&rod.ridge, -1.0)) fill="url(#cut)" class="whole" {}
                 (contact(&view, &profile.cone(), 1.0))
                 (contact(&view, &profile.v(), -1.0))
                 path d=(format!("M{0} 0V{HEIGHT}", WIDTH / 2.0)) class="axis over" {}
-            }
-            figcaption { (standard.id) ", " (words::certified()) " " (words::spaced(&standard.size)) " · " (words::broken_out()) }
-        }
-    })
+    };
+    let caption = html! { (standard.id) ", " (words::certified()) " " (words::spaced(&standard.size)) " · " (words::broken_out()) };
+    let told = words::on_standard(&standard.id);
+    Some(sheet::figure(
+        words::on_standard_label(),
+        &told,
+        &shapes,
+        &[],
+        &caption,
+    ))
 }
 
 fn cut_pattern() -> Markup {
@@ -297,7 +358,7 @@ fn wires_and_faces(view: &View, profile: &BasicProfile, wire: &SeatedWire) -> Ma
 
 /// Flat faces on the crests, or on what lies over them.
 fn flat_faces(view: &View, profile: &BasicProfile, at: f64) -> Markup {
-    let reach = 1.7 * profile.pitch();
+    let reach = 1.2 * profile.pitch();
     let end = at + 1.2 * profile.triangle_height();
     let corners =
         [(-reach, at), (-reach, end), (reach, end), (reach, at)].map(|(x, y)| Point { x, y });
@@ -307,23 +368,29 @@ fn flat_faces(view: &View, profile: &BasicProfile, at: f64) -> Markup {
 }
 
 /// A plain part between flat faces.
-fn plain_section(target: &Target, seated: bool) -> Markup {
-    html! {
-        figure class="section" {
-            svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::section_label()) }
-                desc id="section-words" { (words::plain_section(&crate::words::characteristic(target))) }
-                (cut_pattern())
-                rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
-                path d="M0 110H440" class="axis" {}
-                @if seated {
-                    rect x="160" y="10" width="120" height="50" class="contact" {}
-                    rect x="160" y="160" width="120" height="50" class="contact" {}
-                }
-            }
-            figcaption { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " (words::sketch()) }
+fn plain_section(target: &Target, contacts: Option<&Contacts>) -> Markup {
+    let (x, high, low) = (WIDTH - 26.0, HEIGHT / 2.0 - 50.0, HEIGHT / 2.0 + 50.0);
+    let shapes = html! {
+        (cut_pattern())
+        rect x="20" y=(high) width="400" height="100" fill="url(#cut)" class="whole" {}
+        path d=(format!("M0 {}H{WIDTH}", HEIGHT / 2.0)) class="axis" {}
+        @if contacts.is_some() {
+            rect x="160" y="-2" width="120" height=(high + 2.0) class="contact" {}
+            rect x="160" y=(low) width="120" height=(HEIGHT - low + 2.0) class="contact" {}
         }
-    }
+        (sheet::upright(x, high, low))
+    };
+    let mut labels = vec![Label::new(
+        x - 8.0,
+        HEIGHT / 2.0,
+        "end",
+        sheet::limits(target),
+    )];
+    let size = contacts.and_then(sheet::contact_size);
+    labels.extend(size.map(|size| Label::in_corner(size)));
+    let caption = html! { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " (words::sketch()) };
+    let told = words::plain_section(&crate::words::characteristic(target));
+    sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)
 }
 
 /// A point at a distance and an angle from another, counted against the clock.

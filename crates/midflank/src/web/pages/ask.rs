@@ -1,13 +1,17 @@
 //! The question, its field, and what one needs to answer it.
 
 use maud::{Markup, html};
-use metrology::inspection::Target;
+use metrology::inspection::{FeatureKind, Target};
 use metrology::units::{Length, LengthUnit};
 
 use super::parts::{Parts, hidden, letter_keys};
-use crate::bench::{Command, Question, State, Step, View, asked, fit, words};
+use metrology::message::Say as _;
+
+use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
+use crate::say;
+use crate::web::figure::convention;
 use crate::web::words as own_words;
 use crate::words::{Shown, number};
 
@@ -21,6 +25,8 @@ pub fn question(parts: &Parts) -> Markup {
     // A reading that was not taken is not left in the way of the next one; an answer that was taken back is put right.
     let kept = match refusal {
         _ if !question.takes_words() => "",
+        // Nor is a number that a cable sent where words are asked for.
+        Some(refusal) if is_number_for_words(refusal) || is_reading_for_piece(parts) => "",
         Some(_) => parts.shown.line.as_str(),
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
@@ -41,6 +47,7 @@ pub fn question(parts: &Parts) -> Markup {
             h1 id="question" { (asked::question(parts.state, question)) }
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
+                @if let Some(suggested) = numbered(parts) { input type="hidden" name="suggested" value=(suggested.join("\n")); }
                 label class="unseen" for="line" { (asked::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
                 div class=(if number { "field number" } else { "field" }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
@@ -54,7 +61,8 @@ pub fn question(parts: &Parts) -> Markup {
                 }
             }
             p id="help" class="help" {
-                @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
+                @if let Some(enter) = enter { span class="offer" { (enter) @if let Some(age) = age_of_offer(parts) { ", " (age) } "." } " " }
+                @if signs && has_badges(parts) { span { (say!("page.badge-signs")) } }
                 @if let Some(hint) = asked::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
             }
             div id="refusal" role="alert" {
@@ -63,8 +71,9 @@ pub fn question(parts: &Parts) -> Markup {
                     @if !refusal.suggestions.is_empty() {
                         form class="suggestions" method="post" action="/answer" {
                             (hidden(parts))
-                            @for suggestion in &refusal.suggestions {
-                                button translate="no" name="line" value=(suggestion) { (suggestion) }
+                            @let numbered = numbered(parts).is_some();
+                            @for (index, suggestion) in refusal.suggestions.iter().enumerate() {
+                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } } (suggestion) }
                             }
                         }
                     }
@@ -74,6 +83,50 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+fn has_badges(parts: &Parts) -> bool {
+    let books = parts.app.books();
+    books.is_ok_and(|books| books.badges.iter().next().is_some())
+}
+
+/// Whether a reading came where a piece is chosen.
+fn is_reading_for_piece(parts: &Parts) -> bool {
+    let line = parts.shown.line.replace(',', ".");
+    parts.question.chooses() && line.contains('.') && line.parse::<f64>().is_ok()
+}
+
+/// How long ago the temperatures were read that Enter takes.
+fn age_of_offer(parts: &Parts) -> Option<String> {
+    let room = parts
+        .table
+        .room
+        .filter(|_| parts.question == Question::Temperature)?;
+    let now = crate::clock::now().ok()?;
+    let minutes = now.duration_since(room.at).as_mins().max(0);
+    Some(say!("page.read-ago", n = minutes))
+}
+
+/// Whether a line was refused as a number of the micrometer that nobody asked for.
+fn is_number_for_words(refusal: &Refusal) -> bool {
+    let line = String::new();
+    let codes = [
+        Refused::NumberForName { line: line.clone() }.message().code,
+        Refused::NumberAlone { line }.message().code,
+    ];
+    codes.contains(&refusal.why.message.code)
+}
+
+/// What is suggested, where a number takes one: not where a number is a reading or stands for something in a list.
+fn numbered<'a>(parts: &'a Parts) -> Option<&'a [String]> {
+    let question = &parts.question;
+    let is_free = question.takes_words()
+        && !question.takes_reading()
+        && !question.chooses()
+        && *question != Question::Sign
+        && parts.table.options().is_empty();
+    let suggestions = parts.shown.refusal.as_ref()?.suggestions.as_slice();
+    Some(suggestions).filter(|some| is_free && !some.is_empty())
 }
 
 /// What the micrometer will show of a part within its limits: beside the field, where the eye is.
@@ -166,21 +219,61 @@ pub fn so_far(parts: &Parts) -> Markup {
 /// Named answers to choose from.
 pub fn options(parts: &Parts) -> Markup {
     let options = parts.table.options();
+    let drawn = options.iter().any(|name| convention::of(name).is_some());
     html! {
+        @if drawn { (convention::hatching()) }
         @if !options.is_empty() {
-            form class="choices" method="post" action="/answer" {
+            form class=(if drawn { "choices drawn" } else { "choices" }) method="post" action="/answer" {
                 (hidden(parts))
                 ol {
                     @for (index, name) in options.iter().enumerate() {
                         li {
                             button name="line" value=(name) {
-                                span class="nth" { (index + 1) } " " strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) }
+                                span class="nth" { (index + 1) } " "
+                                @if let Some(drawing) = convention::of(name) { (drawing) " " }
+                                span { strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) } }
                             }
                         }
                     }
                 }
             }
         }
+        (uneven_wall(parts))
+    }
+}
+
+/// What a drawing may limit of an uneven wall, drawn: three ways of it are in use, and a percentage has three meanings.
+fn uneven_wall(parts: &Parts) -> Markup {
+    let Question::Detail(asked) = &parts.question else {
+        return html! {};
+    };
+    html! {
+        @if asked.kind == FeatureKind::TubeWall && asked.key() == "limits" {
+            (convention::hatching())
+            ul class="meanings" {
+                @for (name, drawing) in convention::of_uneven_wall() {
+                    li {
+                        (drawing)
+                        div {
+                            strong { (name) }
+                            @for meaning in meanings(name) { p class="soft" { (meaning) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn meanings(name: &str) -> Vec<&'static str> {
+    match name {
+        "run-out" => vec![say!("page.means-run-out")],
+        "eccentricity" => vec![say!("page.means-eccentricity")],
+        _ => vec![
+            say!("page.means-percent-mean"),
+            say!("page.means-percent-sum"),
+            say!("page.means-percent-least"),
+        ],
     }
 }
 

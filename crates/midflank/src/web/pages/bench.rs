@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, parked, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, rules, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -44,16 +44,17 @@ pub fn page(
         _ => Vec::new(),
     };
     let inspected = state.inspect().and_then(Result::ok);
+    let today = fit::today(now()?);
+    let proposals = app.proposals(&books, state, today);
     let table = Table {
         state,
         register: &books.register,
-        today: fit::today(now()?),
+        today,
         last_part: carried.last_part.as_ref(),
         room: carried.room.as_ref(),
         parked_jobs: !parked.is_empty(),
+        proposals: &proposals,
     };
-    let choices = table.choices();
-    let set_ups = table.set_ups();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
     let at_hand = (question.step() >= Step::ClosingZero).then_some(&*books);
     let at_verdict = |(_, result): &(Job, Inspection)| {
@@ -66,9 +67,9 @@ pub fn page(
         less_certain,
         state,
         question,
-        offer: table.offer_of(&choices, &set_ups),
-        set_ups,
-        choices,
+        offer: table.offer(),
+        set_ups: table.set_ups(),
+        choices: table.choices(),
         table,
         parked,
         shown: &shown,
@@ -249,7 +250,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
@@ -288,7 +289,9 @@ fn picture(parts: &Parts) -> Markup {
     let large = parts.shown.view == Some(View::Tolerance);
     let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
     let on_standard = match (&state.target, &state.standard) {
-        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        (Some(target), Some(standard)) if at_zero => {
+            figure::on_standard(target, standard, state.contacts.as_ref())
+        }
         _ => None,
     };
     let against = figure::Against {

@@ -1,5 +1,6 @@
 //! One file a page, and what all pages share.
 
+pub mod amend;
 pub mod bench;
 pub mod due;
 pub mod history;
@@ -7,6 +8,7 @@ pub mod recalls;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod verify;
 pub mod zero_checks;
 
 mod ask;
@@ -15,6 +17,7 @@ mod parked;
 mod parts;
 mod readings;
 mod register_fields;
+mod rules;
 mod verdict;
 
 use std::sync::LazyLock;

@@ -9,13 +9,14 @@ use crate::failure::Failure;
 use crate::record;
 use crate::report::html::{article, page_with};
 use crate::report::{Record, Report};
+use crate::say;
 use crate::web::app::App;
 use crate::web::words as own_words;
 use crate::words::number;
 use workshop::RecordKind;
 
 /// The entry of a name; none where no entry, or more than one, goes by it.
-fn named(app: &App, name: &str) -> Result<Option<Entry>, Failure> {
+pub fn named(app: &App, name: &str) -> Result<Option<Entry>, Failure> {
     let Ok(name) = name.parse::<EntryRef>() else {
         return Ok(None);
     };
@@ -43,15 +44,28 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
                 // A lot's page shows what stands.
                 @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
                 a href=(format!("/record/{}/report", entry.id())) { (own_words::report_to_print()) } " "
-                a href=(super::history::address("contacts", &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) }
+                a href=(super::history::address("contacts", &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) } " "
+                (ways(&entry))
             }
         } @else {
             h1 { (title) }
             p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
+            nav class="more" aria-label=(words::more_about()) { (ways(&entry)) }
         }
     };
     Ok(Some(reading_page(&title, &content)))
+}
+
+/// To put an entry right, where that is still to be done at this one, and to verify it.
+fn ways(entry: &Entry) -> Markup {
+    let may_be_amended = RecordKind::Inspection.is_of(entry)
+        || RecordKind::Note.is_of(entry)
+        || RecordKind::Badge.is_of(entry);
+    html! {
+        @if may_be_amended && entry.amended_by.is_none() { a href=(format!("/record/{}/amend", entry.id())) { (say!("page.amend")) } " " }
+        a href=(format!("/record/{}/verify", entry.id())) { (say!("page.verify")) }
+    }
 }
 
 /// The report of an inspection as a page by itself, to be printed; none where no inspection goes by that name.

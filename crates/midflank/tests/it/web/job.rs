@@ -404,7 +404,7 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
         ("gauges 1/4-20 UNC-2A", "go ring"),
         ("identify 0.247in 20tpi", "1/4-20"),
         ("identify 9.97 mm 1.5 mm", "M10x1.5"),
-        ("identify 9.97mm", "write the pitch"),
+        ("identify 9.97mm", "Write the pitch"),
         ("wires M10x1.7-6g", "no pitch 1.7"),
     ] {
         assert_eq!(window.enter(line), 200, "{line}");

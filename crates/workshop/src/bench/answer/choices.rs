@@ -4,6 +4,7 @@ use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use crate::approving::characteristic_key;
+use super::proposals::Named;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -44,6 +45,21 @@ impl<'a> Table<'a> {
 
     /// The pieces that the question is about, what is fit first.
     pub fn choices(&self) -> Vec<Choice<'a>> {
+        let known = self.proposals.choices.get_or_init(|| {
+            let ranked = self.ranked().into_iter();
+            ranked
+                .map(|choice| (Named::of(choice.piece), choice.unfit))
+                .collect()
+        });
+        let choice = |(piece, unfit): &(Named, Option<Why>)| {
+            let unfit = unfit.clone();
+            let piece = piece.find(self.register)?;
+            Some(Choice { piece, unfit })
+        };
+        known.iter().filter_map(choice).collect()
+    }
+
+    fn ranked(&self) -> Vec<Choice<'a>> {
         let Some(wanted) = self.state.question().kind() else {
             return Vec::new();
         };

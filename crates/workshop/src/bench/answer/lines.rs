@@ -8,6 +8,7 @@ use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered, LengthUnit};
 
+use super::rules::LISTED;
 use super::{Answer, one};
 use crate::bench::event::Event;
 use crate::bench::refusal::{Refusal, Refused};
@@ -171,6 +172,12 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
         _ => line.to_owned(),
     };
     let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((&line, ""));
+    // Its number in the list, or its name.
+    let number = name.parse::<usize>().ok();
+    let name = match number.map(|number| number.checked_sub(1).and_then(|at| LISTED.get(at))) {
+        Some(Some(listed)) => listed,
+        _ => name,
+    };
     let parameter = match parameter.trim() {
         "" => None,
         number => Some(number.replace(',', ".").parse().map_err(|_| {
@@ -189,6 +196,13 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
     }))
 }
 
+/// From so many decimals on a number is a reading and no temperature.
+const DECIMALS_OF_A_READING: usize = 3;
+
+fn decimals(number: &str) -> usize {
+    number.split_once('.').map_or(0, |(_, after)| after.len())
+}
+
 /// `21.4 20.9 brass`: part, standard (the same where only one is written), material of the part (steel).
 pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     if line.is_empty() {
@@ -199,6 +213,10 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     for word in line.split_whitespace() {
         let plain = word.trim_end_matches(['C', 'c', '°']).replace(',', ".");
         match plain.parse::<f64>() {
+            // A micrometer shows thousandths, a thermometer at the bench does not.
+            Ok(_) if decimals(&plain) >= DECIMALS_OF_A_READING => {
+                return Err(Refusal::new(Refused::TemperatureWanted));
+            }
             Ok(_) if named.is_empty() => numbers.push(
                 given::TEMPERATURE
                     .read("temperature", &plain)
@@ -239,7 +257,7 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
 }
 
 /// The sample after one: `4 of 12` is followed by `5 of 12`; none after the last.
-pub(super) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
+pub(in crate::bench) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
     let sample = sample?;
     let from = sample.find(|c: char| c.is_ascii_digit())?;
     let (before, rest) = sample.split_at(from);
@@ -288,6 +306,7 @@ mod tests {
             Some((21.4, 20.9, "brass".into()))
         );
         assert!(read("brass").is_err());
+        assert!(read("10.001").is_err());
         assert!(read("21 cheese").unwrap_err().contains("brass"));
     }
 }

@@ -4,6 +4,8 @@ mod choices;
 mod command;
 mod lines;
 mod offer;
+mod proposals;
+mod rules;
 mod set_up;
 
 use jiff::civil::Date;
@@ -29,11 +31,14 @@ use crate::register::{Equipment, Kind, Register};
 pub use choices::Choice;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
+pub(super) use lines::next_sample;
 use lines::{
-    can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
-    stated_first, temperature,
+    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
+    temperature,
 };
 pub use offer::{Offer, Unstated};
+pub use proposals::Proposals;
+pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
@@ -71,6 +76,8 @@ pub struct Table<'a> {
     pub room: Option<&'a Room>,
     /// Whether there are jobs that can be taken up.
     pub parked_jobs: bool,
+    /// What was proposed at this question before.
+    pub proposals: &'a Proposals,
 }
 
 impl Table<'_> {
@@ -575,6 +582,7 @@ mod tests {
             last_part: None,
             room: None,
             parked_jobs: false,
+            proposals: &Proposals::default(),
         };
         table.answer(line, By::Keyboard)
     }
@@ -614,6 +622,7 @@ mod tests {
                     last_part: None,
                     room: None,
                     parked_jobs: false,
+                    proposals: &Proposals::default(),
                 };
                 match table.answer(line, By::Keyboard)? {
                     Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),

@@ -1,9 +1,7 @@
 //! What Enter alone takes at a question.
 
 use super::Table;
-use super::choices::Choice;
 use super::lines::next_sample;
-use super::set_up::SetUp;
 use crate::bench::last_part::LastPart;
 use crate::bench::question::Question;
 use crate::bench::said;
@@ -39,19 +37,6 @@ metrology::codes! {
 impl Table<'_> {
     /// What Enter alone takes, where it takes something.
     pub fn offer(&self) -> Option<Offer> {
-        self.offer_of(&self.choices(), &self.set_ups())
-    }
-
-    /// The line that Enter alone gives.
-    pub fn offered_line(&self) -> Option<String> {
-        match self.offer()? {
-            Offer::Line(line) => Some(line),
-            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
-        }
-    }
-
-    /// The same, from choices and set-ups that are known already: each is many plans.
-    pub fn offer_of(&self, choices: &[Choice], set_ups: &[SetUp]) -> Option<Offer> {
         let nothing = |what| Some(Offer::Nothing(what));
         let line = match self.state.question() {
             Question::Drawing => {
@@ -59,9 +44,6 @@ impl Table<'_> {
                     Some(last) => Some(Offer::AsLast(last.clone())),
                     None => nothing(Unstated::None),
                 };
-            }
-            Question::Instrument if !set_ups.is_empty() => {
-                return set_ups.first().map(|best| Offer::SetUp(best.ids()));
             }
             Question::Rule => return nothing(Unstated::RuleAssumed),
             Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
@@ -77,14 +59,26 @@ impl Table<'_> {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
                 None => return nothing(Unstated::None),
             },
-            question if question.chooses() => choices
-                .iter()
-                .find(|choice| choice.unfit.is_none())
-                .map(|choice| choice.id().to_owned()),
+            question if question.chooses() => {
+                if let Some(best) = self.set_ups().first() {
+                    return Some(Offer::SetUp(best.ids()));
+                }
+                let choices = self.choices();
+                let fit = choices.iter().find(|choice| choice.unfit.is_none());
+                fit.map(|choice| choice.id().to_owned())
+            }
             Question::Unit => Some(self.state.display_unit().to_string()),
             Question::Sign => self.state.signer().map(str::to_owned),
             _ => None,
         };
         line.map(Offer::Line)
+    }
+
+    /// The line that Enter alone gives.
+    pub fn offered_line(&self) -> Option<String> {
+        match self.offer()? {
+            Offer::Line(line) => Some(line),
+            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
+        }
     }
 }

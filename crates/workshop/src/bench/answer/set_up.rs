@@ -1,12 +1,13 @@
 //! Whole set-ups of what is owned: one answer takes micrometer, contacts, wires and standard together.
 
 use super::choices::choose;
+use super::proposals::{Expected, Named, Proposals};
 use super::{Answer, Table};
 use crate::bench::event::Event;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
-use crate::register::{Equipment, Registered};
+use crate::register::{Equipment, Kind, Registered};
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -14,8 +15,7 @@ const PROPOSED: usize = 3;
 /// Pieces that go together, and what they are expected to give.
 pub struct SetUp<'a> {
     pub pieces: Vec<&'a Registered>,
-    /// Expanded uncertainty in millimetres, and the part of the tolerance that 2U takes where there is one.
-    pub expected: Option<(f64, Option<f64>)>,
+    pub expected: Expected,
 }
 
 impl SetUp<'_> {
@@ -29,6 +29,26 @@ impl<'a> Table<'a> {
     /// The best micrometer with each of the pairs that suit best, completed by the best wires and standard; the least
     /// uncertain first. Empty once a piece is chosen.
     pub fn set_ups(&self) -> Vec<SetUp<'a>> {
+        let known = self.proposals.set_ups.get_or_init(|| {
+            let planned = self.planned().into_iter();
+            planned
+                .map(|set_up| {
+                    let pieces = set_up.pieces.into_iter().map(Named::of);
+                    (pieces.collect(), set_up.expected)
+                })
+                .collect()
+        });
+        let set_up = |(pieces, expected): &(Vec<Named>, Expected)| {
+            let pieces = pieces.iter().map(|piece| piece.find(self.register));
+            let expected = *expected;
+            pieces
+                .collect::<Option<_>>()
+                .map(|pieces| SetUp { pieces, expected })
+        };
+        known.iter().filter_map(set_up).collect()
+    }
+
+    fn planned(&self) -> Vec<SetUp<'a>> {
         if self.state.question() != Question::Instrument
             || self.state.contacts.is_some()
             || self.state.standard.is_some()
@@ -56,9 +76,32 @@ impl<'a> Table<'a> {
     pub(super) fn set_up(&self, line: &str) -> Option<SetUp<'a>> {
         let number = match line {
             "" => 1,
-            number => number.parse::<usize>().ok()?,
+            _ => match line.parse::<usize>() {
+                Ok(number) => number,
+                Err(_) => return self.set_up_with(line),
+            },
         };
         self.set_ups().into_iter().nth(number.checked_sub(1)?)
+    }
+
+    /// The best set-up with a piece that is no micrometer: the label of a pair or a standard says as much as a number.
+    fn set_up_with(&self, id: &str) -> Option<SetUp<'a>> {
+        let has = |piece: &&Registered| {
+            let equipment = &piece.equipment;
+            equipment.kind() != Kind::Instrument && equipment.id().trim().eq_ignore_ascii_case(id)
+        };
+        let proposed = self.set_ups();
+        let instrument = proposed.first()?.pieces.first().copied()?;
+        if let Some(found) = proposed
+            .into_iter()
+            .find(|set_up| set_up.pieces.iter().any(has))
+        {
+            return Some(found);
+        }
+        let mut with = self.state.clone();
+        choose(&mut with, &instrument.equipment);
+        let pair = self.fit_for(&with).into_iter().find(has)?;
+        self.completed(&with, vec![instrument, pair])
     }
 
     /// A set-up is taken with the unit of its micrometer, and with the temperatures that were read for the same part.
@@ -102,14 +145,8 @@ impl<'a> Table<'a> {
 
     /// The pieces that are fit for what a state asks, the best first.
     fn fit_for(&self, state: &State) -> Vec<&'a Registered> {
-        let table = Table {
-            state,
-            register: self.register,
-            today: self.today,
-            last_part: None,
-            room: None,
-            parked_jobs: false,
-        };
+        let proposals = Proposals::default();
+        let table = self.at(state, &proposals);
         let fit = table.choices().into_iter();
         let fit = fit.filter(|choice| choice.unfit.is_none());
         // Found again, since what the table knows lives no longer than the state.

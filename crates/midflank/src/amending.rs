@@ -1,0 +1,106 @@
+//! An entry in the place of an old one, which stays: a withdrawal, or the same characteristic of the same part measured anew.
+//! Asked for by a command or on the page of a record; the checks are the same.
+
+use std::path::Path;
+
+use ledger::{Draft, Entry, EntryId, Ledger};
+use metrology::inspection::Job;
+use workshop::RecordKind;
+
+use crate::clock;
+use crate::desk;
+use crate::document::Inspected;
+use crate::failure::Failure;
+use crate::job_file::{Clock, Measured};
+use crate::record;
+use crate::say;
+use crate::words::InWords as _;
+
+/// A note in the place of an entry: it no longer holds.
+pub fn withdrawal(old: &Entry, person: &str) -> Result<Draft, Failure> {
+    let subjects = old.content.subjects.iter();
+    Ok(Draft {
+        subjects: subjects
+            .filter(|subject| subject.role != "verdict")
+            .cloned()
+            .collect(),
+        ..desk::recorder(person).blank(RecordKind::Note)?
+    })
+}
+
+/// What is measured anew.
+pub struct Anew<'a> {
+    /// What the job is called where it is complained of.
+    pub file: &'a Path,
+    /// Whether it may be another part or another characteristic.
+    pub other_part: bool,
+    /// What to write to say that it is another part on purpose.
+    pub how_other_part: &'static str,
+}
+
+impl Anew<'_> {
+    /// The draft of the measurement that holds instead of an old one.
+    ///
+    /// When it was measured stays, unless the job says otherwise. That it is the same characteristic of the same part is
+    /// checked, since a wrong number is easily typed.
+    pub fn draft(
+        &self,
+        old: &Entry,
+        person: &str,
+        read: impl FnOnce(Clock) -> Result<Job, Failure>,
+        compute: impl FnOnce(&Job) -> Result<Inspected, Failure>,
+    ) -> Result<Draft, Failure> {
+        let (old_job, old_result) = record::read(old)?;
+        let mut job = read(Clock {
+            now: clock::now()?,
+            measured: Measured {
+                at: old_job.measured_at,
+                on: old_job.measured_on,
+            },
+        })?;
+        if job.person.is_none() {
+            job.person = old_job.person;
+        }
+        let result = compute(&job)?;
+        let same = job.part.name == old_job.part.name
+            && result.characteristic == old_result.characteristic;
+        if !same && !self.other_part {
+            return Err(Failure::input(say!(
+                "ledger.amend-other-part",
+                entry = old.id(),
+                old_part = old_job.part.name,
+                old = old_result.characteristic(),
+                file = self.file.display(),
+                new_part = job.part.name,
+                new = result.characteristic(),
+                how = self.how_other_part
+            )));
+        }
+        Ok(desk::draft(&job, &result, Some(person))?)
+    }
+}
+
+/// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.
+pub fn measured(ledger: &Ledger, old: &Entry) -> Result<Entry, Failure> {
+    if !RecordKind::Note.is_of(old) {
+        return Ok(old.clone());
+    }
+    let line = ledger.history(&old.id().into())?;
+    Ok(line
+        .into_iter()
+        .filter(|entry| entry.sequence < old.sequence)
+        .rfind(|entry| RecordKind::Inspection.is_of(entry))
+        .unwrap_or_else(|| old.clone()))
+}
+
+/// What holds since an entry took the place of an old one.
+pub fn told(new: EntryId, old: &Entry, is_measured: bool) -> String {
+    let old_id = old.id();
+    if is_measured {
+        say!("ledger.amended-holds", new = new, old = old_id)
+    } else if RecordKind::Note.is_of(old) {
+        say!("ledger.amended-stays-withdrawn", new = new, old = old_id)
+    } else {
+        say!("ledger.amended-withdrawn", new = new, old = old_id)
+    }
+}

@@ -1,0 +1,84 @@
+//! The form that puts a record right.
+
+use maud::{Markup, html};
+use serde::Deserialize;
+
+use super::reading_page;
+use super::record::named;
+use crate::bench::words as bench_words;
+use crate::failure::Failure;
+use crate::say;
+use crate::web::app::App;
+use crate::web::words;
+
+/// What was typed.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    pub token: String,
+    pub reason: String,
+    pub person: String,
+    /// The text of the job file that holds instead; empty where nothing does.
+    pub job: String,
+    /// Set where it is another part or another characteristic on purpose.
+    pub other_part: String,
+}
+
+/// What is wrong, and at which field; none where it is the whole.
+pub struct Wrong {
+    pub field: &'static str,
+    pub message: String,
+}
+
+/// The page of the form; none where no entry goes by that name.
+pub fn page(
+    app: &App,
+    name: &str,
+    asked: &Asked,
+    wrong: Option<&Wrong>,
+) -> Result<Option<Markup>, Failure> {
+    let Some(entry) = named(app, name)? else {
+        return Ok(None);
+    };
+    let id = entry.id();
+    let title = say!("page.amend-title", entry = id);
+    let complaint = |field: &str| wrong.filter(|wrong| wrong.field == field);
+    // The focus begins at what is wrong, and without that at the reason.
+    let begins_at = wrong.map_or("reason", |wrong| wrong.field);
+    let told = |field: &'static str| {
+        html! {
+            span id=(format!("{field}-wrong")) role="alert" {
+                @if let Some(wrong) = complaint(field) { span class="refusal" { (crate::report::sentence(&wrong.message)) } }
+            }
+        }
+    };
+    let content = html! {
+        h1 { (title) }
+        p { (say!("page.amend-long")) }
+        @if entry.amended_by.is_some() { p class="doubt" { (say!("page.amend-amended")) } }
+        form class="describe" method="post" action=(format!("/record/{id}/amend")) autocomplete="off" {
+            input type="hidden" name="token" value=(app.token);
+            div class="fields" {
+                @for (key, label, value) in [("reason", words::reason_to_amend(), &asked.reason), ("person", bench_words::person(), &asked.person)] {
+                    div {
+                        label for=(key) { (label) " (" (words::needed_mark()) ")" }
+                        input id=(key) name=(key) type="text" value=(value) aria-required="true" autofocus[begins_at == key]
+                            aria-invalid=[complaint(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
+                        (told(key))
+                    }
+                }
+            }
+            div class="job-text" {
+                label for="job" { (say!("page.amend-job")) }
+                textarea id="job" name="job" rows="10" spellcheck="false" autofocus[begins_at == "job"]
+                    aria-invalid=[complaint("job").map(|_| "true")] aria-describedby="job-wrong" { (asked.job) }
+                (told("job"))
+                label class="check" { input type="checkbox" name="other_part" value="yes" checked[!asked.other_part.is_empty()]; " " (say!("page.amend-other-part")) }
+            }
+            @if let Some(wrong) = complaint("") { p class="refusal" role="alert" { (crate::report::sentence(&wrong.message)) } }
+            p { button { (say!("page.amend-record")) } }
+        }
+        p { a href=(format!("/record/{id}")) { (say!("page.to-the-record", entry = id)) } }
+    };
+    Ok(Some(reading_page(&title, &content)))
+}

@@ -1,0 +1,129 @@
+//! A record put right and verified from its page; what is looked up.
+
+use super::support::{Answer, Bench, Folder, between, form};
+use crate::shown::text_of;
+
+fn amend(bench: &Bench, id: &str, fields: &[(&str, &str)]) -> Answer {
+    let path = format!("/record/{id}/amend");
+    let page = bench.get(&path).body;
+    let token = between(&page, "name=\"token\" value=\"", "\"").to_owned();
+    let mut all = vec![("token", token)];
+    all.extend(
+        fields
+            .iter()
+            .map(|(key, value)| (*key, (*value).to_owned())),
+    );
+    let kind = ("Content-Type", "application/x-www-form-urlencoded");
+    bench.request("POST", &path, &[kind], &form(&all))
+}
+
+#[test]
+fn a_record_is_amended_and_verified_from_its_page() {
+    let folder = Folder::new("amended");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let page = bench.get(&format!("/record/{id}")).body;
+    assert!(page.contains(&format!("/record/{id}/amend")));
+
+    // Each thing that is missing or wrong is said, and nothing is recorded.
+    for (fields, why) in [
+        (vec![("reason", ""), ("person", "A. Quill")], "say why"),
+        (
+            vec![("reason", "wrong rod"), ("person", " ")],
+            "needs the name",
+        ),
+        (
+            vec![
+                ("reason", "wrong rod"),
+                ("person", "A. Quill"),
+                ("job", "unit = 3"),
+            ],
+            "job.toml:1",
+        ),
+    ] {
+        let answer = amend(&bench, &id, &fields);
+        assert_eq!(answer.status, 422, "{why}");
+        assert!(
+            text_of(&answer.body).to_lowercase().contains(why),
+            "{why}: {}",
+            answer.body
+        );
+    }
+    let stale = bench.request(
+        "POST",
+        &format!("/record/{id}/amend"),
+        &[("Content-Type", "application/x-www-form-urlencoded")],
+        "token=x&reason=wrong&person=A",
+    );
+    assert_eq!(stale.status, 422);
+
+    // Another part's job is not taken for this one by mistake.
+    let other = std::fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../demo/1-rating-screw.toml"
+    ))
+    .unwrap();
+    let other = other.replace("rating screw", "another screw");
+    let fields = [
+        ("reason", "wrong rod"),
+        ("person", "A. Quill"),
+        ("job", &*other),
+    ];
+    let answer = amend(&bench, &id, &fields);
+    assert_eq!(answer.status, 422);
+    assert!(answer.body.contains("tick the box"), "{}", answer.body);
+
+    let answer = amend(
+        &bench,
+        &id,
+        &[("reason", "wrong rod"), ("person", "A. Quill")],
+    );
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let new = answer.header("location").unwrap().to_owned();
+    let page = bench.get(&format!("/record/{id}")).body;
+    assert!(page.contains(&new) && page.contains("wrong rod"));
+    // It was put right already.
+    assert!(!page.contains(&format!("/record/{id}/amend")));
+
+    let verified = bench.get(&format!("/record/{id}/verify"));
+    assert_eq!(verified.status, 200);
+    let text = text_of(&verified.body);
+    assert!(text.contains("Sound"), "{text}");
+    assert!(text.contains(new.trim_start_matches("/record/")), "{text}");
+    assert!(text.contains("the same to the last digit"), "{text}");
+    assert_eq!(bench.get("/record/999-ffff/verify").status, 404);
+    assert_eq!(bench.get("/record/999-ffff/amend").status, 404);
+}
+
+/// There are no options on a page.
+#[test]
+fn what_is_looked_up_names_no_option() {
+    let folder = Folder::new("looked-up");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    for line in [
+        "limits M8",
+        "limits 3/8 NPT",
+        "wires M10x1.5-6g",
+        "wires 3/8 NPT",
+        "wires M10x1.7-6g",
+        "gauges 1/4-20 UNC-2A",
+        "gauges M10x1.5-6H",
+        "identify 7.9mm 1.25mm",
+        "identify 0.247in 20tpi",
+        "identify 0.247in 20",
+        "identify 0.247in xtpi",
+        "identify foo 20tpi",
+    ] {
+        assert_eq!(window.enter(line), 200, "{line}");
+        let looked_up = between(&window.page, "looked-up\"", "</section>");
+        let text = text_of(looked_up);
+        assert!(
+            !text.contains("--") && !looked_up.contains("<pre"),
+            "{line}: {text}"
+        );
+        assert!(text.len() > 20, "{line}: {text}");
+    }
+}
