@@ -156,7 +156,11 @@ mod tests {
         let line = wear.line.unwrap();
         // By least squares of the series: −0.1 a week, and of the alternating part −1.2/133 a week.
         let slope = (-0.1 - 0.4 * 5.0 / 665.0) / 7.0;
-        assert!((line.line.slope - slope).abs() < 1e-9, "{}", line.line.slope * 7.0);
+        assert!(
+            (line.line.slope - slope).abs() < 1e-9,
+            "{}",
+            line.line.slope * 7.0
+        );
         assert!(line.p < 1e-9);
         let forecast = line.forecast.unwrap();
         assert_eq!(forecast.limit, -3.0);

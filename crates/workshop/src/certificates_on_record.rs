@@ -76,7 +76,8 @@ pub fn record(
     }
     for value in &certified.values {
         let mut known = earlier.iter().flat_map(|known| &known.certified.values);
-        let other = known.find(|known| known.quantity == value.quantity && known.unit != value.unit);
+        let other =
+            known.find(|known| known.quantity == value.quantity && known.unit != value.unit);
         if let Some(other) = other {
             return Err(Error::input(CertificateError::OtherUnit {
                 quantity: value.quantity.clone(),

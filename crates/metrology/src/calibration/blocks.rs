@@ -166,7 +166,13 @@ pub fn propose(set: &[Block], size: Length) -> Option<Stack> {
     lengths.reverse();
     (1..=MOST_BLOCKS).find_map(|count| {
         let mut found = Vec::new();
-        search(&lengths, size.tenth_nanometres(), count, &mut Vec::new(), &mut found);
+        search(
+            &lengths,
+            size.tenth_nanometres(),
+            count,
+            &mut Vec::new(),
+            &mut found,
+        );
         found
             .into_iter()
             .filter_map(|blocks| Stack::of(set, blocks))

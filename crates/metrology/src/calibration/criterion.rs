@@ -206,11 +206,20 @@ mod tests {
         };
         let um = Length::from_micrometres;
         let span = judge(Norm::Din863, Shape::Span, um(4), of(0.003)).unwrap();
-        assert_eq!((span.simple, span.guarded), (Verdict::Accept, Verdict::Accept));
+        assert_eq!(
+            (span.simple, span.guarded),
+            (Verdict::Accept, Verdict::Accept)
+        );
         let limit = Length::from_tenth_nanometres(25_000);
         let either = judge(Norm::Own, Shape::EitherWay, limit, of(0.004)).unwrap();
-        assert_eq!((either.simple, either.guarded), (Verdict::Reject, Verdict::Reject));
+        assert_eq!(
+            (either.simple, either.guarded),
+            (Verdict::Reject, Verdict::Reject)
+        );
         let near = judge(Norm::Own, Shape::EitherWay, limit, of(-0.0024)).unwrap();
-        assert_eq!((near.simple, near.guarded), (Verdict::Accept, Verdict::Undecided));
+        assert_eq!(
+            (near.simple, near.guarded),
+            (Verdict::Accept, Verdict::Undecided)
+        );
     }
 }

@@ -129,10 +129,7 @@ struct Pooled {
 }
 
 /// Of all points together; of fewer than two readings at each what is stated of earlier series.
-fn repeatability(
-    calibration: &Calibration,
-    points: &[Point],
-) -> Result<Pooled, CalibrationError> {
+fn repeatability(calibration: &Calibration, points: &[Point]) -> Result<Pooled, CalibrationError> {
     let (mut squares, mut degrees_of_freedom) = (0.0, 0.0);
     for point in points {
         let readings = point.millimetres();
@@ -195,7 +192,11 @@ fn at(
     let components = [
         line(CalibrationLine::Blocks, stack.of_blocks, endless),
         line(CalibrationLine::Films, stack.of_films, endless),
-        line(CalibrationLine::Resolution, rectangular(step / 2.0), endless),
+        line(
+            CalibrationLine::Resolution,
+            rectangular(step / 2.0),
+            endless,
+        ),
         line(
             CalibrationLine::Repeatability,
             of_mean,

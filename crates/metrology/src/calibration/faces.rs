@@ -60,7 +60,9 @@ pub fn deviation(found: &FormFound, step: Length) -> Uncertain {
         FormFound::Ball { readings } => {
             let most = readings.iter().map(Entered::value).max();
             let least = readings.iter().map(Entered::value).min();
-            let range = most.zip(least).map_or(0.0, |(most, least)| (most - least).mm());
+            let range = most
+                .zip(least)
+                .map_or(0.0, |(most, least)| (most - least).mm());
             let half_width = step.mm() / 2.0;
             let of_one = Distribution::Rectangular { half_width }.standard_uncertainty();
             (range, of_one * std::f64::consts::SQRT_2)
@@ -108,7 +110,10 @@ mod tests {
         let step = Length::from_micrometres(1);
         let judged = judge(&found, step, Length::from_micrometres(2)).unwrap();
         assert!((judged.value - 0.0018).abs() < 1e-12);
-        assert_eq!((judged.simple, judged.guarded), (Verdict::Accept, Verdict::Accept));
+        assert_eq!(
+            (judged.simple, judged.guarded),
+            (Verdict::Accept, Verdict::Accept)
+        );
     }
 
     #[test]

@@ -67,9 +67,8 @@ pub fn calibrate(calibration: &Calibration) -> Result<Calibrated, CalibrationErr
     let step = calibration.micrometer.resolution.value();
     let [lower, _] = calibration.range();
     let faces = &calibration.faces;
-    let limit = |stated: &Option<Entered>, usual: Length| {
-        stated.as_ref().map_or(usual, Entered::value)
-    };
+    let limit =
+        |stated: &Option<Entered>, usual: Length| stated.as_ref().map_or(usual, Entered::value);
     let flat = limit(&faces.flatness_limit, DIN_FLATNESS);
     let parallel = limit(
         &faces.parallelism_limit,
@@ -90,7 +89,11 @@ pub fn calibrate(calibration: &Calibration) -> Result<Calibrated, CalibrationErr
     });
     let curve = left.as_ref().unwrap_or(&found).verdict;
     let verdict = faces.fold(curve, worse);
-    let notes = notes(calibration, &found, flatness.is_empty() && parallelism.is_none());
+    let notes = notes(
+        calibration,
+        &found,
+        flatness.is_empty() && parallelism.is_none(),
+    );
     Ok(Calibrated {
         found,
         left,

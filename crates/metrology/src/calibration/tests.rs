@@ -14,13 +14,21 @@ fn entered(text: &str) -> Entered {
 fn calibration(errors: [i32; 5], limit: &str, shape: Shape) -> Calibration {
     let sizes = ["", "5.1mm", "10.3mm", "15mm", "25mm"];
     let point = |(size, error): (&str, i32)| {
-        let nominal = if size.is_empty() { 0.0 } else { entered(size).value().mm() };
+        let nominal = if size.is_empty() {
+            0.0
+        } else {
+            entered(size).value().mm()
+        };
         let reading = |more: i32| {
             let mm = nominal + f64::from(error + more) / 1000.0;
             entered(&format!("{mm:.3}mm"))
         };
         Point {
-            blocks: if size.is_empty() { vec![] } else { vec![entered(size)] },
+            blocks: if size.is_empty() {
+                vec![]
+            } else {
+                vec![entered(size)]
+            },
             readings: vec![reading(-1), reading(0), reading(1)],
         }
     };
@@ -89,7 +97,10 @@ fn the_shape_of_the_criterion_decides() {
     assert_eq!(span.verdict, Verdict::Accept);
     let either = calibrate(&calibration(errors, "2.5um", Shape::EitherWay)).unwrap();
     assert_eq!(either.verdict, Verdict::Reject);
-    assert!(matches!(either.notes.first(), Some(CalibrationNote::FoundOut { .. })));
+    assert!(matches!(
+        either.notes.first(),
+        Some(CalibrationNote::FoundOut { .. })
+    ));
     let norms: Vec<Norm> = either.found.judged.iter().map(|one| one.norm).collect();
     assert_eq!(norms, [Norm::Own, Norm::Din863, Norm::AsmeB89]);
 }
@@ -102,7 +113,10 @@ fn what_was_adjusted_goes_on_as_it_was_left() {
     assert_eq!(calibrated.found.verdict, Verdict::Reject);
     assert_eq!(calibrated.verdict, Verdict::Accept);
     job.left.pop();
-    assert!(matches!(calibrate(&job), Err(CalibrationError::NotCovered { .. })));
+    assert!(matches!(
+        calibrate(&job),
+        Err(CalibrationError::NotCovered { .. })
+    ));
 }
 
 #[test]
@@ -110,13 +124,22 @@ fn what_is_wrong_is_told() {
     let good = || calibration([0, 1, 2, 1, 3], "4um", Shape::Span);
     let mut job = good();
     job.found[1].blocks = vec![entered("5.2mm")];
-    assert!(matches!(calibrate(&job), Err(CalibrationError::NoBlock { .. })));
+    assert!(matches!(
+        calibrate(&job),
+        Err(CalibrationError::NoBlock { .. })
+    ));
     let mut job = good();
     job.found.swap(1, 2);
-    assert!(matches!(calibrate(&job), Err(CalibrationError::NotRising { .. })));
+    assert!(matches!(
+        calibrate(&job),
+        Err(CalibrationError::NotRising { .. })
+    ));
     let mut job = good();
     job.found[1].readings = vec![entered("5.6mm")];
-    assert!(matches!(calibrate(&job), Err(CalibrationError::FarOff { .. })));
+    assert!(matches!(
+        calibrate(&job),
+        Err(CalibrationError::FarOff { .. })
+    ));
     let mut job = good();
     for point in &mut job.found {
         point.readings.truncate(1);
@@ -124,5 +147,8 @@ fn what_is_wrong_is_told() {
     assert_eq!(calibrate(&job), Err(CalibrationError::NoRepeatability));
     let mut job = good();
     job.found.truncate(2);
-    assert!(matches!(calibrate(&job), Err(CalibrationError::TooFewPoints { .. })));
+    assert!(matches!(
+        calibrate(&job),
+        Err(CalibrationError::TooFewPoints { .. })
+    ));
 }

@@ -114,8 +114,8 @@ pub use rests_on::{RestsOn, rests_on};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};
-pub use status_note::StatusNote;
 pub use state::{Caution, Overrides, Service, State, StateError};
+pub use status_note::StatusNote;
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };

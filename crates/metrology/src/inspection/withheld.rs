@@ -11,9 +11,9 @@
 
 use super::job::{Job, Scope};
 use super::of_thread::ThreadDiameter;
+use super::status_note;
 use super::target::Target;
 use super::terms::{Side, side_of};
-use super::status_note;
 use super::warning::Warning;
 use super::{Inspection, places};
 use crate::decision::Verdict;

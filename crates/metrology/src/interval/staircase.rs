@@ -81,7 +81,11 @@ pub fn staircase(
     let mut before = first.clamp(settings.least, settings.most);
     let steps = found.iter().map(|found| {
         let good = found.error.abs() <= settings.within * limit;
-        let by = if good { 1.0 + settings.up } else { 1.0 - settings.down };
+        let by = if good {
+            1.0 + settings.up
+        } else {
+            1.0 - settings.down
+        };
         let after = (before * by).clamp(settings.least, settings.most);
         let step = StaircaseStep {
             found: *found,

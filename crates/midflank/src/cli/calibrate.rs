@@ -135,7 +135,9 @@ fn record(
     };
     let ledger = desk::open(path)?;
     let recorder = desk::recorder(person);
-    Ok(calibration::record(&ledger, worked, result, &recorder, &reason)?)
+    Ok(calibration::record(
+        &ledger, worked, result, &recorder, &reason,
+    )?)
 }
 
 impl RecordedDocument {
@@ -155,10 +157,17 @@ fn propose(plan: &Planned, json: bool, output: &mut Output) -> Result<(), Failur
     let points = plan.points.iter().map(|(at, stack)| PlannedPoint {
         at_mm: at.mm(),
         blocks: stack.as_ref().map(|stack| {
-            let blocks = stack.blocks.iter().filter_map(|index| plan.blocks.get(*index));
-            blocks.map(|block| block.nominal.text().to_owned()).collect()
+            let blocks = stack
+                .blocks
+                .iter()
+                .filter_map(|index| plan.blocks.get(*index));
+            blocks
+                .map(|block| block.nominal.text().to_owned())
+                .collect()
         }),
-        standard_uncertainty_um: stack.as_ref().map(|stack| stack.standard_uncertainty() * 1000.0),
+        standard_uncertainty_um: stack
+            .as_ref()
+            .map(|stack| stack.standard_uncertainty() * 1000.0),
     });
     output.json(&PlanDocument {
         points: points.collect(),

@@ -55,7 +55,11 @@ enum Command {
 fn decided(text: &str) -> Result<Decided, String> {
     Decided::of(text).ok_or_else(|| {
         let known = Decided::EVERY.iter().map(|one| one.key().to_owned());
-        say!("recall-case.no-decision", text = text, known = words::choice(known))
+        say!(
+            "recall-case.no-decision",
+            text = text,
+            known = words::choice(known)
+        )
     })
 }
 
@@ -104,7 +108,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         } => {
             let ledger = desk::open_existing(path)?;
             let recorder = desk::recorder(person.trim());
-            let reason = say!("recall-case.decided", n = results.len(), what = words::word(decided));
+            let reason = say!(
+                "recall-case.decided",
+                n = results.len(),
+                what = words::word(decided)
+            );
             let note = note.as_deref();
             let entry = case::decide(&ledger, case, results, *decided, note, &recorder, &reason)?;
             recorded::acknowledge(&entry, false, output)
@@ -124,8 +132,19 @@ impl<'a> Document<'a> {
 
 /// The columns of an exported case.
 const COLUMNS: [&str; 13] = [
-    "id", "measured_at", "part", "characteristic", "sample", "size", "corrected", "unit", "before",
-    "after", "decision", "person", "note",
+    "id",
+    "measured_at",
+    "part",
+    "characteristic",
+    "sample",
+    "size",
+    "corrected",
+    "unit",
+    "before",
+    "after",
+    "decision",
+    "person",
+    "note",
 ];
 
 fn table(case: &Case) -> Result<String, Failure> {
@@ -149,10 +168,14 @@ fn table(case: &Case) -> Result<String, Failure> {
                 one.after.clone(),
                 decision.map_or_else(String::new, |one| one.decided.clone()),
                 decision.map_or_else(String::new, |one| one.person.clone()),
-                decision.and_then(|one| one.note.clone()).unwrap_or_default(),
+                decision
+                    .and_then(|one| one.note.clone())
+                    .unwrap_or_default(),
             ])
             .map_err(Failure::outside)?;
     }
-    let bytes = writer.into_inner().map_err(|error| Failure::outside(error.to_string()))?;
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| Failure::outside(error.to_string()))?;
     String::from_utf8(bytes).map_err(Failure::outside)
 }

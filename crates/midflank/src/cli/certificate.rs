@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use serde::Serialize;
-use workshop::gauge_record::certificate::{CertificateError, Certified, Drift, drifts};
 use workshop::certificates_on_record::{self as certificate, OnRecord};
-use workshop::gauge_room::certificate_file;
+use workshop::gauge_record::certificate::{CertificateError, Certified, Drift, drifts};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
+use workshop::gauge_room::certificate_file;
 
 use super::day::today;
 use super::recorded;

@@ -86,9 +86,10 @@ struct Document<'a> {
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let now = clock::now()?;
-    let readings = arguments.readings.iter().map(|text| {
-        Entered::parse(text, None).map_err(|error| Failure::refused(&error))
-    });
+    let readings = arguments
+        .readings
+        .iter()
+        .map(|text| Entered::parse(text, None).map_err(|error| Failure::refused(&error)));
     let readings = readings.collect::<Result<Vec<_>, _>>()?;
     let check = checks_on_record::of(
         &arguments.part,
@@ -229,7 +230,9 @@ fn logged(file: &Path) -> Result<Vec<RoomValue>, Failure> {
         let humidity = humidity.as_ref().and_then(|all| all.get(index)).copied();
         given::TEMPERATURE
             .read("celsius", &celsius.to_string())
-            .and_then(|_| humidity.map_or(Ok(0.0), |one| HUMIDITY.read("humidity", &one.to_string())))
+            .and_then(|_| {
+                humidity.map_or(Ok(0.0), |one| HUMIDITY.read("humidity", &one.to_string()))
+            })
             .map_err(|error| Failure::refused(&error).about(file))?;
         values.push(RoomValue {
             at,

@@ -197,7 +197,9 @@ fn told(intervals: &Intervals) -> Vec<String> {
     lines.push(match &intervals.staircase {
         Ok(steps) => say!(
             "interval.staircase",
-            days = steps.last().map_or_else(String::new, |step| days(step.after)),
+            days = steps
+                .last()
+                .map_or_else(String::new, |step| days(step.after)),
             before = intervals.staircase_before().map_or_else(String::new, days),
             up = number::given(settings.up),
             down = number::given(settings.down),

@@ -43,6 +43,7 @@ mod told;
 mod validate;
 mod wear;
 mod wires;
+mod year;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -171,7 +172,7 @@ pub fn run() -> ExitCode {
         Command::Badge(arguments) => badge::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
-        Command::Study(arguments) => study::run(arguments, &mut output),
+        Command::Study(arguments) => study::run(arguments, ledger, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

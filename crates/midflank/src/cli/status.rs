@@ -67,7 +67,11 @@ struct SetArguments {
 fn set(text: &str) -> Result<Set, String> {
     Set::of(text).ok_or_else(|| {
         let known = Set::EVERY.iter().map(|set| set.key().to_owned());
-        say!("status-error.no-status", text = text, known = words::choice(known))
+        say!(
+            "status-error.no-status",
+            text = text,
+            known = words::choice(known)
+        )
     })
 }
 

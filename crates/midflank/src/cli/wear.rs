@@ -210,7 +210,10 @@ impl Document {
             record: of_records.then(|| check.entry.clone()),
         });
         Self {
-            instrument: listed.set_up.as_ref().map(|(instrument, _)| instrument.clone()),
+            instrument: listed
+                .set_up
+                .as_ref()
+                .map(|(instrument, _)| instrument.clone()),
             standard: listed.set_up.as_ref().map(|(_, standard)| standard.clone()),
             n: listed.checks.len(),
             checks: checks.collect(),
@@ -220,13 +223,15 @@ impl Document {
             t: line.and_then(|line| finite(line.t)),
             p: line.and_then(|line| finite(line.p)),
             hidden_by_closing_um: line.map(|line| line.hidden),
-            forecast: line.and_then(|line| line.forecast).map(|forecast| ForecastDocument {
-                limit_um: forecast.limit,
-                on: date(forecast.day),
-                earliest: date(forecast.earliest),
-                latest: forecast.latest.and_then(date),
-                probability: forecast.probability,
-            }),
+            forecast: line
+                .and_then(|line| line.forecast)
+                .map(|forecast| ForecastDocument {
+                    limit_um: forecast.limit,
+                    on: date(forecast.day),
+                    earliest: date(forecast.earliest),
+                    latest: forecast.latest.and_then(date),
+                    probability: forecast.probability,
+                }),
         }
     }
 }
@@ -258,7 +263,11 @@ fn told(listed: &Listed, wear: &Wear) -> Vec<String> {
             n = listed.checks.len()
         ));
     }
-    let signals: Vec<_> = wear.series.iter().flat_map(|series| &series.signals).collect();
+    let signals: Vec<_> = wear
+        .series
+        .iter()
+        .flat_map(|series| &series.signals)
+        .collect();
     for (index, (on, check)) in listed.checks.iter().enumerate() {
         let signal = signals.iter().find(|(at, _)| *at == index);
         let signal = signal.map_or(String::new(), |(_, signal)| words::word(signal));
@@ -298,7 +307,8 @@ fn fitted(line: &Fitted) -> Vec<String> {
         return lines;
     };
     let limit = number::signed(forecast.limit, 2);
-    let named = |days: f64| date(days).map_or_else(|| say!("wear.far-off").to_owned(), |on| on.to_string());
+    let named =
+        |days: f64| date(days).map_or_else(|| say!("wear.far-off").to_owned(), |on| on.to_string());
     lines.push(match forecast.latest {
         Some(latest) => say!(
             "wear.forecast",

@@ -27,7 +27,10 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
             date = heading.date,
             person = worked.person
         ),
-        say!("calibration.verdict", verdict = verdict_word(&result.verdict)),
+        say!(
+            "calibration.verdict",
+            verdict = verdict_word(&result.verdict)
+        ),
         words::said(&result.traceability),
     ];
     if let Some(due) = worked.due {
@@ -113,7 +116,7 @@ fn curve(worked: &Worked, curve: &CurveDocument) -> Vec<String> {
     });
     if let (Some(point), Of::Micrometer(_)) = (widest, &worked.of) {
         lines.push(say!(
-            "calibration.budget",
+            "calibration.budget-of",
             at = number::fixed(point.at_mm, 4)
         ));
         lines.extend(point.budget.iter().map(|line| {
@@ -187,15 +190,15 @@ pub fn planned(plan: &Planned) -> String {
     let mut lines = vec![say!("calibration.plan").to_owned()];
     for (at, stack) in &plan.points {
         let unit = plan.unit;
-        let size = words::value(
-            &Value::bound(*at),
-            words::Shown { unit, decimals: 3 },
-        );
+        let size = words::value(&Value::bound(*at), words::Shown { unit, decimals: 3 });
         lines.push(match stack {
             _ if at.tenth_nanometres() == 0 => say!("calibration.closed", at = size),
             None => say!("calibration.no-stack", at = size),
             Some(stack) => {
-                let blocks = stack.blocks.iter().filter_map(|index| plan.blocks.get(*index));
+                let blocks = stack
+                    .blocks
+                    .iter()
+                    .filter_map(|index| plan.blocks.get(*index));
                 let blocks = blocks.map(|block| number::entered(&block.nominal));
                 say!(
                     "calibration.stack",

@@ -173,9 +173,11 @@ fn quarantine_and_due_dates_block() {
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
         .refused(&["barred.piece", "state.quarantined"]);
     assert_eq!(state("reference-only").status, 0);
-    bench
-        .inspect(&demo("by-identity"))
-        .refused(&["job.blocked", "warning.out-of-use", "state.reference-only"]);
+    bench.inspect(&demo("by-identity")).refused(&[
+        "job.blocked",
+        "warning.out-of-use",
+        "state.reference-only",
+    ]);
     let result = bench
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
         .json();

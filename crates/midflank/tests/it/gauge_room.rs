@@ -16,9 +16,10 @@ fn a_calibration_is_computed_recorded_and_taken_by_the_register() {
     assert_eq!(told["verdict"], "accept");
     assert_eq!(told["traceability"], "in-house");
     let points = told["found"]["points"].as_array().unwrap();
-    assert_eq!(points.len(), 7);
+    assert_eq!(points.len(), 9);
     // 15 mm: 15.001333 less 15 mm and 0.06 µm.
-    let error = points[4]["error_um"].as_f64().unwrap();
+    let at_15 = points.iter().find(|point| point["at_mm"] == 15.0).unwrap();
+    let error = at_15["error_um"].as_f64().unwrap();
     assert!((error - (4.0 / 3.0 - 0.06)).abs() < 1e-6, "{error}");
     let judged = told["found"]["judged"].as_array().unwrap();
     assert_eq!(judged[0]["norm"], "own");
@@ -26,13 +27,19 @@ fn a_calibration_is_computed_recorded_and_taken_by_the_register() {
     assert_eq!(judged[2]["norm"], "asme-b89.1.13");
     assert_eq!(judged[2]["limit_um"].as_f64().unwrap(), 2.54);
 
-    let recorded = bench.run(&["calibrate", &file, "--record", "--json"]).json();
+    let recorded = bench
+        .run(&["calibrate", &file, "--record", "--json"])
+        .json();
     assert!(recorded["recorded"]["register"].is_string());
     let piece = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
     assert_eq!(piece["certificate"], "IN-2026-04");
     assert!(piece["item"]["errors"]["curve"]["points"].is_array());
     let due = bench.run(&["due", "--on", "2026-04-01", "--json", "--intervals"]);
-    let line = due.out.lines().find(|line| line.contains("mic-04")).unwrap();
+    let line = due
+        .out
+        .lines()
+        .find(|line| line.contains("mic-04"))
+        .unwrap();
     let line: serde_json::Value = serde_json::from_str(line).unwrap();
     assert_eq!(line["status"], "in-use");
     assert_eq!(line["due"], "2027-03-02");
@@ -45,7 +52,12 @@ fn a_calibration_is_computed_recorded_and_taken_by_the_register() {
     assert_eq!(verified.status, 0, "{}", verified.out);
     let entry = recorded["recorded"]["calibration"].as_str().unwrap();
     let report = bench.run(&["report", entry]);
-    assert!(report.out.contains("IN-2026-04"), "{}{}", report.out, report.err);
+    assert!(
+        report.out.contains("IN-2026-04"),
+        "{}{}",
+        report.out,
+        report.err
+    );
 }
 
 #[test]
@@ -53,7 +65,9 @@ fn what_is_out_is_quarantined_and_gives_no_verdict() {
     let bench = Bench::new().with_equipment();
     let text = of_gauge_room("calibration").replace("limit = \"4um\"", "limit = \"1um\"");
     let file = bench.file("c.toml", &text);
-    let told = bench.run(&["calibrate", &file, "--record", "--json"]).json();
+    let told = bench
+        .run(&["calibrate", &file, "--record", "--json"])
+        .json();
     assert_eq!(told["verdict"], "reject");
     assert!(told["recorded"]["register"].is_null());
     let notes = told["notes"].to_string();
@@ -68,7 +82,14 @@ fn what_is_out_is_quarantined_and_gives_no_verdict() {
         .refused(&["barred.piece", "mic-04", "state.quarantined"]);
     let set = |status: &str| {
         bench.run(&[
-            "status", "set", "instrument", "mic-04", status, "--reason", "looked at", "--person",
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            status,
+            "--reason",
+            "looked at",
+            "--person",
             "A. Quill",
         ])
     };
@@ -86,7 +107,14 @@ fn overdue_equipment_gives_a_result_only_by_an_extension() {
     let bench = Bench::new().with_equipment();
     let set = |more: &[&str]| {
         let mut arguments = vec![
-            "status", "set", "instrument", "mic-04", "in-use", "--person", "A. Quill", "--reason",
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            "in-use",
+            "--person",
+            "A. Quill",
+            "--reason",
             "laboratory late",
         ];
         arguments.extend(more);
@@ -99,13 +127,22 @@ fn overdue_equipment_gives_a_result_only_by_an_extension() {
     set(&["--extend-until", "2099-01-31"]).refused(&[]);
     set(&["--extend-until", "2025-03-01", "--check", "two blocks"])
         .refused(&["status-error.extension-past"]);
-    let extended = set(&["--extend-until", "2099-01-31", "--check", "blocks of 5 and 20 mm"]);
+    let extended = set(&[
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "blocks of 5 and 20 mm",
+    ]);
     assert_eq!(extended.status, 0, "{}", extended.err);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["decision"], "accept");
     let file = bench.file("job.toml", &demo("by-identity"));
     let report = bench.run(&["inspect", &file]);
-    assert!(report.out.contains("blocks of 5 and 20 mm"), "{}", report.out);
+    assert!(
+        report.out.contains("blocks of 5 and 20 mm"),
+        "{}",
+        report.out
+    );
 }
 
 #[test]
@@ -113,7 +150,14 @@ fn limited_equipment_says_what_it_may_be_used_for() {
     let bench = Bench::new().with_equipment();
     let set = |what: &[&str]| {
         let mut arguments = vec![
-            "status", "set", "instrument", "mic-04", "limited", "--person", "A. Quill", "--reason",
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            "limited",
+            "--person",
+            "A. Quill",
+            "--reason",
             "worn near 20 mm",
         ];
         arguments.extend(what);
@@ -214,7 +258,13 @@ fn intervals_of_a_file() {
     );
     let told = bench
         .run(&[
-            "interval", &file, "--limit", "4um", "--expanded-uncertainty", "0.8um", "--json",
+            "interval",
+            &file,
+            "--limit",
+            "4um",
+            "--expanded-uncertainty",
+            "0.8um",
+            "--json",
         ])
         .json();
     assert!((told["staircase"]["days"].as_f64().unwrap() - 365.0 * 1.1_f64.powi(4)).abs() < 1e-9);
@@ -232,11 +282,23 @@ fn intervals_of_a_file() {
 fn a_recall_is_kept_and_decided() {
     let bench = Bench::new().with_equipment();
     for sample in ["1", "2", "3"] {
-        let text = changed("by-identity", "sample = \"2\"", &format!("sample = \"{sample}\""));
+        let text = changed(
+            "by-identity",
+            "sample = \"2\"",
+            &format!("sample = \"{sample}\""),
+        );
         let run = bench.run(&["inspect", &bench.file("j.toml", &text), "--record"]);
         assert_eq!(run.status, 0, "{}", run.err);
     }
-    let ask = ["recall", "--instrument", "mic-04", "--error", "4um", "--found", "2026-11-20"];
+    let ask = [
+        "recall",
+        "--instrument",
+        "mic-04",
+        "--error",
+        "4um",
+        "--found",
+        "2026-11-20",
+    ];
     bench.run(&[&ask[..], &["--save"]].concat());
     let run = bench.run(&[&ask[..], &["--save", "--person", "A. Quill", "--json"]].concat());
     assert_eq!(run.status, 0, "{}", run.err);
@@ -246,7 +308,9 @@ fn a_recall_is_kept_and_decided() {
     let entry = listed["entry"].as_str().unwrap().to_owned();
     let result = listed["results"][0]["entry"].as_str().unwrap().to_owned();
     let decide = |result: &str, what: &str| {
-        bench.run(&["recalls", "decide", &entry, what, result, "--person", "A. Quill", "--note", "letter 7"])
+        bench.run(&[
+            "recalls", "decide", &entry, what, result, "--person", "A. Quill", "--note", "letter 7",
+        ])
     };
     assert_eq!(decide(&result, "informed").status, 0);
     assert_eq!(decide(&result, "scrapped").status, 0);
@@ -256,7 +320,11 @@ fn a_recall_is_kept_and_decided() {
     assert_eq!(shown["decisions"].as_array().unwrap().len(), 2);
     let csv = bench.run(&["recalls", "show", &entry, "--csv"]);
     assert_eq!(csv.out.lines().count(), 4);
-    assert!(csv.out.contains("scrapped,A. Quill,letter 7"), "{}", csv.out);
+    assert!(
+        csv.out.contains("scrapped,A. Quill,letter 7"),
+        "{}",
+        csv.out
+    );
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }
@@ -265,9 +333,21 @@ fn a_recall_is_kept_and_decided() {
 #[test]
 fn a_certificate_ends_a_recall() {
     let bench = Bench::new().with_equipment();
-    let run = bench.run(&["inspect", &bench.file("j.toml", &demo("by-identity")), "--record"]);
+    let run = bench.run(&[
+        "inspect",
+        &bench.file("j.toml", &demo("by-identity")),
+        "--record",
+    ]);
     assert_eq!(run.status, 0, "{}", run.err);
-    let contacts = ["recall", "--contacts", "fl-6", "--error", "2um", "--found", "2026-11-20"];
+    let contacts = [
+        "recall",
+        "--contacts",
+        "fl-6",
+        "--error",
+        "2um",
+        "--found",
+        "2026-11-20",
+    ];
     let linear = [&contacts[..], &["--history", "linear"]].concat();
     bench.run(&linear).refused(&["recall.no-check"]);
     let text = of_gauge_room("gauge")
@@ -303,7 +383,11 @@ fn wear_of_a_file_and_of_records() {
     assert_eq!(forecast["limit_um"], -5.0);
     let days = ["earliest", "on", "latest"].map(|key| forecast[key].as_str().unwrap().to_owned());
     assert!(days.is_sorted(), "{days:?}");
-    let run = bench.run(&["inspect", &bench.file("j.toml", &demo("by-identity")), "--record"]);
+    let run = bench.run(&[
+        "inspect",
+        &bench.file("j.toml", &demo("by-identity")),
+        "--record",
+    ]);
     assert_eq!(run.status, 0);
     let records = bench.run(&["wear", "fl-6", "--json"]).json();
     assert_eq!(records["instrument"], "mic-04");
@@ -320,8 +404,19 @@ fn a_check_part_out_of_its_limits_blocks_the_set_up() {
     let check = |reading: &str, day: u32| {
         let at = format!("2026-02-{day:02}T07:00:00Z");
         bench.run(&[
-            "check", "cp-1", reading, reading, "--instrument", "mic-04", "--contacts", "fl-6",
-            "--person", "A. Quill", "--at", &at, "--json",
+            "check",
+            "cp-1",
+            reading,
+            reading,
+            "--instrument",
+            "mic-04",
+            "--contacts",
+            "fl-6",
+            "--person",
+            "A. Quill",
+            "--at",
+            &at,
+            "--json",
         ])
     };
     for day in 1..=8 {
@@ -343,17 +438,59 @@ fn a_check_part_out_of_its_limits_blocks_the_set_up() {
 fn the_room_by_hand_and_from_a_logger() {
     let bench = Bench::new();
     let add = bench.run(&[
-        "room", "add", "--thermometer", "th-2", "--celsius", "20.4", "--humidity", "48", "--person",
+        "room",
+        "add",
+        "--thermometer",
+        "th-2",
+        "--celsius",
+        "20.4",
+        "--humidity",
+        "48",
+        "--person",
         "A. Quill",
     ]);
     assert_eq!(add.status, 0, "{}", add.err);
     let log = "time,celsius,humidity\n2026-03-01T06:00:00Z,20.1,45\n2026-03-01T07:00:00Z,20.6,46\n";
     let import = |text: &str| {
         let file = bench.file("log.csv", text);
-        bench.run(&["room", "import", &file, "--thermometer", "th-2", "--person", "A. Quill"])
+        bench.run(&[
+            "room",
+            "import",
+            &file,
+            "--thermometer",
+            "th-2",
+            "--person",
+            "A. Quill",
+        ])
     };
     assert_eq!(import(log).status, 0);
     import(&log.replace("07:00", "05:00")).refused(&["check-error.order"]);
     import(&log.replace("20.6", "206")).refused(&["number-given.outside"]);
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+#[test]
+fn a_year_of_an_invented_gauge_room() {
+    let bench = Bench::new();
+    let filled = bench.run(&["demo", "--year"]);
+    assert_eq!(filled.status, 0, "{}{}", filled.out, filled.err);
+    let ledger = bench.path("data/midflank/demo/year.db");
+    let ledger = ledger.to_str().unwrap();
+    let run = |arguments: &[&str]| bench.run(&[&["--ledger", ledger], arguments].concat());
+    let wear = run(&["wear", "fl-6", "--json"]).json();
+    assert!(wear["slope_um_per_year"].as_f64().unwrap() < 0.0);
+    assert!(wear["p"].as_f64().unwrap() < 0.01);
+    let due = run(&["due", "--intervals", "--json"]).documents();
+    for status in ["in-use", "due-soon", "limited", "lost"] {
+        assert!(due.iter().any(|one| one["status"] == status), "{status}");
+    }
+    assert!(
+        run(&["recalls", "list", "--json"]).json()["listed"]
+            .as_u64()
+            .unwrap()
+            > 10
+    );
+    let verified = run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    bench.run(&["demo", "--year"]).refused(&["year.not-empty"]);
 }

@@ -9,7 +9,6 @@ use metrology::calibration::{Calibration, PairCheck};
 use super::certificate::Heading;
 use super::piece::{PieceId, PieceKind};
 
-
 /// What was calibrated.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Of {

@@ -179,7 +179,8 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
         })
         .collect();
     let ((first_day, first), (last_day, last)) = (series.first()?, series.last()?);
-    let days = |one: Date, other: Date| f64::from(one.until(other).map_or(0, |span| span.get_days()));
+    let days =
+        |one: Date, other: Date| f64::from(one.until(other).map_or(0, |span| span.get_days()));
     let years = days(*first_day, *last_day) / YEAR;
     let u = |value: &CertifiedValue| value.expanded_uncertainty / value.coverage_factor;
     let (per_year, standard_uncertainty) = if years > 0.0 {
@@ -203,7 +204,9 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
     });
     let line = line.flatten();
     let rate = line.as_ref().map_or(per_year, |line| line.slope);
-    let room = last.wear_limit.map(|limit| (limit - last.value, limit - first.value));
+    let room = last
+        .wear_limit
+        .map(|limit| (limit - last.value, limit - first.value));
     let worn = room.map(|(now, then)| now * then < 0.0);
     let worn_on = room.and_then(|(now, _)| {
         let years = now / rate;
@@ -272,7 +275,10 @@ mod tests {
         assert!((drift.slope_per_year.unwrap() + 0.002).abs() < 2e-5);
         assert_eq!(drift.worn, Some(false));
         let on = drift.worn_on.unwrap();
-        assert!((on.year() == 2026 && on.month() == 12) || on.year() == 2027, "{on}");
+        assert!(
+            (on.year() == 2026 && on.month() == 12) || on.year() == 2027,
+            "{on}"
+        );
         let beyond = [
             certificate(date(2023, 1, 1), 9.030, limit),
             certificate(date(2025, 1, 1), 9.020, limit),

@@ -65,7 +65,10 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, Error> {
     let date = source.date(&file.date)?;
     let mut values = Vec::new();
     for spanned in &file.value {
-        values.push(value(&source.within(spanned.span().start), spanned.get_ref())?);
+        values.push(value(
+            &source.within(spanned.span().start),
+            spanned.get_ref(),
+        )?);
     }
     Ok(Listed {
         person: file.person,

@@ -111,9 +111,8 @@ impl Intervals {
             .split_last()
             .map(|(_, before)| before)
             .unwrap_or_default();
-        let by_chart = |found: &[AsFound]| {
-            chart(&Chart::default(), limit, expanded_uncertainty, found)
-        };
+        let by_chart =
+            |found: &[AsFound]| chart(&Chart::default(), limit, expanded_uncertainty, found);
         Self {
             staircase: staircase(&Staircase::default(), first, limit, &found),
             chart_before: by_chart(before),
@@ -156,7 +155,10 @@ pub fn intervals(ledger: &Ledger, piece: &PieceId) -> Result<Option<Intervals>, 
                 continue;
             };
             let limit = calibration.criterion.limit.value().mm() * 1000.0;
-            let widest = curve.points.iter().map(|point| point.expanded_uncertainty_um);
+            let widest = curve
+                .points
+                .iter()
+                .map(|point| point.expanded_uncertainty_um);
             // Of a span the span is what is held against the limit.
             let error = match calibration.criterion.shape {
                 metrology::calibration::Shape::Span => curve.span_um,

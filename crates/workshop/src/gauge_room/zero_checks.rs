@@ -8,7 +8,6 @@ use crate::error::Error;
 use crate::record;
 use crate::record_kind::RecordKind;
 
-
 /// One check.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
@@ -61,9 +60,8 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
     let mut all: Vec<(Checks, Option<[Option<String>; 2]>, Vec<String>)> = Vec::new();
     for (entry, job, result) in jobs {
         let (instrument, standard) = (job.instrument.id.clone(), job.standard.id.clone());
-        let known = |(one, ..): &(Checks, _, _)| {
-            one.instrument == instrument && one.standard == standard
-        };
+        let known =
+            |(one, ..): &(Checks, _, _)| one.instrument == instrument && one.standard == standard;
         let place = all.iter().position(known).unwrap_or_else(|| {
             let step = job.instrument.resolution.as_ref();
             let checks = Checks {
@@ -114,4 +112,3 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
     }
     Ok(all.into_iter().map(|(checks, ..)| checks).collect())
 }
-

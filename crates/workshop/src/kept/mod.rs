@@ -8,8 +8,8 @@
 //! `missing` finds it.
 
 mod approval;
-mod calibration;
 mod badge;
+mod calibration;
 mod compare;
 mod equipment;
 mod event;
@@ -37,8 +37,8 @@ use crate::gauge_record::status::Change;
 use compare::missing;
 
 pub use approval::APPROVAL;
-pub use calibration::{CALIBRATED, CALIBRATION};
 pub use badge::BADGE;
+pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;
@@ -206,7 +206,15 @@ as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
 
 // What the gauge room records is declared in the form in which it is stored: texts, numbers, days and codes, field by field. A
 // form that was released stays as it is, and the next stands beside it.
-as_it_is!(CalibratedDocument, Heading, Certified, Change, Case, Check, Room);
+as_it_is!(
+    CalibratedDocument,
+    Heading,
+    Certified,
+    Change,
+    Case,
+    Check,
+    Room
+);
 
 /// The schema number of certificates from outside.
 pub const CERTIFICATE: u32 = 1;

@@ -3,8 +3,8 @@
 use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
-use crate::approving::characteristic_key;
 use super::proposals::Named;
+use crate::approving::characteristic_key;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;

@@ -246,10 +246,10 @@ fn instrument(source: &Source, keys: &MicrometerKeys) -> Result<Micrometer, Erro
         range,
         resolution: source.step(&keys.resolution)?,
         turn,
-        frame_per_ten_newtons: source.optional(
-            keys.frame_per_ten_newtons.as_ref(),
-            |source, typed| source.small(Field::Form, typed),
-        )?,
+        frame_per_ten_newtons: source
+            .optional(keys.frame_per_ten_newtons.as_ref(), |source, typed| {
+                source.small(Field::Form, typed)
+            })?,
     })
 }
 
