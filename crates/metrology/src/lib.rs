@@ -58,6 +58,7 @@
 //! | `7_whole_job` | from readings to a verdict |
 //! | `8_lot` | how many pieces of a lot to measure, and what they say of it |
 
+pub mod calibration;
 pub mod chart;
 pub mod coating;
 pub mod contacts;
@@ -72,6 +73,7 @@ pub mod geometry_errors;
 pub mod given;
 pub mod identify;
 pub mod inspection;
+pub mod interval;
 pub mod limits;
 pub mod lot;
 pub mod material;
@@ -93,6 +95,7 @@ pub mod thread;
 pub mod uncertainty;
 pub mod units;
 pub mod validation;
+pub mod wear;
 pub mod wires;
 
 pub use inspection::features;

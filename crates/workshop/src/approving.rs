@@ -42,6 +42,15 @@ pub struct SetUp {
 /// What a size with stated limits is called that is neither of a thread nor of a feature.
 pub const SIZE: &str = "size";
 
+/// What is measured: which diameter of a thread, which feature, or `size`.
+pub fn characteristic_key(characteristic: &Characteristic) -> &'static str {
+    match characteristic {
+        Characteristic::Thread { diameter, .. } => diameter.key(),
+        Characteristic::Stated { .. } => SIZE,
+        Characteristic::Feature { feature, .. } => feature.kind().key(),
+    }
+}
+
 impl SetUp {
     /// The set-up of a job.
     pub fn of(
@@ -50,11 +59,7 @@ impl SetUp {
         contacts: &Contacts,
         wires: Option<&WireSet>,
     ) -> Self {
-        let characteristic = match characteristic {
-            Characteristic::Thread { diameter, .. } => diameter.key(),
-            Characteristic::Stated { .. } => SIZE,
-            Characteristic::Feature { feature, .. } => feature.kind().key(),
-        };
+        let characteristic = characteristic_key(characteristic);
         let with = wires.map_or(&contacts.id, |wires| &wires.id);
         Self {
             instrument: instrument.id.trim().to_owned(),

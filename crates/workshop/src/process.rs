@@ -53,6 +53,8 @@ metrology::messages! {
         Risk "risk" { why: RiskError as said },
         /// Records of two characteristics, which no one process makes.
         TwoCharacteristics "two-characteristics" { one: String as Text, other: String as Text },
+        /// Records of one characteristic under two pairs of limits.
+        TwoLimits "two-limits" { characteristic: String as Text },
         /// The limits are written in two units, so that the rate has none.
         TwoUnits "two-units" { lower: LengthUnit as Unit, upper: LengthUnit as Unit },
     }

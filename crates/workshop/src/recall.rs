@@ -15,9 +15,11 @@ use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use crate::certificates_on_record::good_checks;
 use crate::document::{from_mm, to_mm};
 use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
+use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::on_record;
 use crate::record;
 use crate::register::Register;
@@ -227,7 +229,15 @@ impl Recall {
             certificates.chain(piece.equipment.certificate_date())
         });
         let recorded = self.certificate_on_record(ledger)?;
-        let dates = registered.chain(recorded);
+        let mut good = Vec::new();
+        for kind in self.piece.kinds() {
+            let kind = PieceKind::of(kind.key());
+            let piece = kind.map(|kind| PieceId::new(kind, &self.id));
+            if let Some(piece) = piece {
+                good.extend(good_checks(ledger, &piece)?);
+            }
+        }
+        let dates = registered.chain(recorded).chain(good);
         Ok(dates.filter(|date| *date < self.found).max())
     }
 

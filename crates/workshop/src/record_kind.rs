@@ -13,6 +13,18 @@ metrology::codes! {
         Approval "approval",
         /// A validation of the program.
         Validation "validation",
+        /// A calibration done in house.
+        Calibration "calibration",
+        /// A certificate from outside.
+        Certificate "certificate",
+        /// A change of status.
+        Status "status",
+        /// A check part measured with a set-up.
+        Check "check",
+        /// What a thermometer of the room showed.
+        Room "room",
+        /// A recall kept as a case.
+        Recall "recall",
         /// Words to an earlier entry, and nothing else.
         Note "note",
         /// A badge that says who somebody is.

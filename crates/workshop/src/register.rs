@@ -19,15 +19,20 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
+use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
 use crate::form;
+use crate::gauge_record::check::Check;
+use crate::gauge_record::piece::{PieceId, PieceKind};
+use crate::gauge_record::status::Set;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
+use crate::status::{self, Changed};
 use crate::{given, station};
 
 pub use crate::equipment::{Equipment, Kind};
@@ -53,8 +58,12 @@ metrology::messages! {
 /// A piece in the register, and the entry that says so.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Registered {
-    /// The piece.
+    /// The piece, in the state and with the due date that the gauge room has set since.
     pub equipment: Equipment,
+    /// The piece as the entry describes it.
+    pub described: Equipment,
+    /// The last change of its status.
+    pub status: Option<Changed>,
     /// The entry.
     pub entry: EntryId,
     /// When it was recorded.
@@ -68,6 +77,36 @@ pub struct Registered {
 }
 
 impl Registered {
+    /// The same with the last change of its status.
+    fn with_status(mut self, changes: &[Changed]) -> Self {
+        let kind = PieceKind::of(self.equipment.kind().key());
+        let Some(piece) = kind.map(|kind| PieceId::new(kind, self.equipment.id())) else {
+            return self;
+        };
+        let of = |one: &&Changed| one.change.piece == piece;
+        let Some(last) = changes.iter().rfind(of) else {
+            return self;
+        };
+        let due = last.change.due.or(self.described.due());
+        let extended = last.change.extension.as_ref().map(|one| one.until);
+        let state = match last.change.set() {
+            Some(Set::InUse | Set::Limited) => self.described.state(),
+            Some(Set::Quarantined) | None => State::Quarantined,
+            Some(Set::Retired) => State::Retired,
+            Some(Set::Lost) => State::Lost,
+        };
+        let described = self.described.clone();
+        self.equipment = described.with_state(state).with_due(due.max(extended));
+        self.status = Some(last.clone());
+        self
+    }
+
+    /// What the piece may be used for, where it is limited.
+    pub fn limited_to(&self) -> Option<&[String]> {
+        let change = &self.status.as_ref()?.change;
+        (change.set() == Some(Set::Limited)).then_some(change.limited_to.as_slice())
+    }
+
     /// The piece with what its certificates show of its drift, where nothing is stated of that.
     pub fn with_history(&self) -> Equipment {
         self.drifting(self.equipment.clone(), Date::MAX)
@@ -87,6 +126,7 @@ impl Registered {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Register {
     pieces: Vec<Registered>,
+    checks: Vec<Check>,
 }
 
 impl Register {
@@ -97,11 +137,12 @@ impl Register {
             ..RecordKind::Equipment.standing()
         };
         let mut register = Self::default();
+        let changes = status::changes(ledger, None)?;
         let mut page = Some(Page::first(Order::NewestFirst, 1000));
         while let Some(next) = page {
             let listing = ledger.list(&filter, &next)?;
             for entry in &listing.entries {
-                let mut piece = registered(entry)?;
+                let mut piece = registered(entry)?.with_status(&changes);
                 if register
                     .find(piece.equipment.kind(), piece.equipment.id())
                     .is_none()
@@ -114,6 +155,7 @@ impl Register {
             }
             page = listing.next;
         }
+        register.checks = checks_on_record::all(ledger, None)?;
         register.pieces.sort_by(|a, b| {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
@@ -133,6 +175,11 @@ impl Register {
             }
         }
         owned
+    }
+
+    /// The checks of check parts, by their time.
+    pub fn checks(&self) -> &[Check] {
+        &self.checks
     }
 
     /// Every piece, by kind and identity.
@@ -194,7 +241,9 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
             program: entry.content.program.clone(),
         })?;
     Ok(Registered {
+        described: Equipment::clone(&equipment),
         equipment,
+        status: None,
         entry: entry.id(),
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
@@ -251,6 +300,18 @@ pub fn put(
     record_all(ledger, recorder, Some(reason), |_| vec![now.clone()])
 }
 
+/// The entry by which a registered piece is described anew, not yet recorded; none where the register says the same already.
+pub fn change(
+    register: &Register,
+    piece: &Equipment,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Option<Draft>, Error> {
+    let pieces = std::slice::from_ref(piece);
+    let drafts = drafts(register, pieces, recorder, Some(reason))?;
+    Ok(drafts.into_iter().flatten().next())
+}
+
 /// How often a change is tried that others keep getting in front of.
 const TRIES: u32 = 50;
 
@@ -297,12 +358,12 @@ fn drafts(
             return Err(Refusal::alike(piece.kind(), piece.id(), known).into());
         }
         let before = register.find(piece.kind(), piece.id());
-        if before.is_some_and(|before| before.equipment == *piece) {
+        if before.is_some_and(|before| before.described == *piece) {
             drafts.push(None);
             continue;
         }
         if let Some(before) = before {
-            may_change(&before.equipment, piece)?;
+            may_change(&before.described, piece)?;
             let Some(reason) = reason.filter(|reason| !reason.trim().is_empty()) else {
                 return Err(Refusal::OtherValues {
                     kind: piece.kind(),
@@ -351,7 +412,7 @@ fn added(
 fn as_it_stands(register: &Register, piece: &Equipment) -> Equipment {
     match register.find(piece.kind(), piece.id()) {
         Some(before) if piece.state() == State::Active => {
-            piece.clone().with_state(before.equipment.state())
+            piece.clone().with_state(before.described.state())
         }
         _ => piece.clone(),
     }
@@ -544,6 +605,11 @@ impl Stock<'_> {
         station::day(self.at)
     }
 
+    /// The register as it is today; none where it cannot be read.
+    pub fn register(&self) -> Option<&Register> {
+        self.shelf.register().ok()
+    }
+
     /// What the laboratory has approved.
     pub fn approvals(&self) -> &Approvals {
         self.shelf.approvals()
@@ -625,7 +691,11 @@ impl Stock<'_> {
             }));
         }
         // What is out of use today is not used unasked, whenever that was.
-        let held = last.equipment.clone().with_state(today.equipment.state());
+        let mut held = last.equipment.clone().with_state(today.equipment.state());
+        if is_same(&last.described, &today.described) {
+            // The due date of the same certificate is what the gauge room has set since.
+            held = held.with_due(today.equipment.due());
+        }
         today.drifting(held, self.day())
     }
 }

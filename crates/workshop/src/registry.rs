@@ -15,6 +15,12 @@ use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
 use crate::facts;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::Worked;
+use crate::gauge_record::case::Case;
+use crate::gauge_record::certificate::Certified;
+use crate::gauge_record::check::{Check, Room};
+use crate::gauge_record::status::Change;
 use crate::inspection_plan::{Pieces, Plan};
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::lot_entry::{Found, LotBegun, ZeroCheck};
@@ -64,6 +70,48 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: None,
         results: Some(kept::VALIDATION),
         again: validation,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Calibration,
+        inputs: Some(kept::CALIBRATION),
+        results: Some(kept::CALIBRATED),
+        again: calibration,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Certificate,
+        inputs: Some(kept::CERTIFICATE),
+        results: None,
+        again: certificate,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Status,
+        inputs: Some(kept::STATUS),
+        results: None,
+        again: status,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Check,
+        inputs: Some(kept::CHECK),
+        results: None,
+        again: check,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Room,
+        inputs: Some(kept::ROOM),
+        results: None,
+        again: room,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Recall,
+        inputs: Some(kept::CASE),
+        results: None,
+        again: case,
         facts: facts::none,
     },
     Row {
@@ -161,6 +209,59 @@ fn approval(entry: &Entry) -> Result<Computed, Unreadable> {
     let approving: Approving = kept::read(kept::APPROVAL, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, approving.subjects()))
+}
+
+/// A calibration is computed again from its readings, and compared to the bit.
+fn calibration(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let worked: Worked = kept::read(kept::CALIBRATION, &content.inputs)?;
+    let stored = kept::content(kept::CALIBRATED, &content.results)?;
+    let result = match CalibratedDocument::of(&worked) {
+        Ok(result) => result,
+        Err(error) => {
+            let code = error.code().to_owned();
+            return Ok(not_computed(NotComputed::Refused { code }));
+        }
+    };
+    let mut differences = kept::differences(&serde_json::to_value(result.keep())?, &stored);
+    differences.extend(not_empty(&[EDITIONS], content));
+    Ok(computed(differences, worked.subjects()))
+}
+
+fn certificate(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let certified: Certified = kept::read(kept::CERTIFICATE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, certified.subjects()))
+}
+
+fn status(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let change: Change = kept::read(kept::STATUS, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, change.subjects()))
+}
+
+fn check(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let check: Check = kept::read(kept::CHECK, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, check.subjects()))
+}
+
+fn room(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let room: Room = kept::read(kept::ROOM, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, room.subjects()))
+}
+
+/// Nothing is computed from a case: its results are as the recall listed them on that day.
+fn case(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let case: Case = kept::read(kept::CASE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, case.subjects()))
 }
 
 fn badge(entry: &Entry) -> Result<Computed, Unreadable> {

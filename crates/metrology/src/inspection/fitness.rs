@@ -10,6 +10,7 @@ use super::marked::PitchEntry;
 use super::misfit::ContactsUnfit;
 use super::of_thread::ThreadDiameter;
 use super::state::State;
+use super::status_note;
 use super::warning::{Overridden, Piece, Warning};
 use super::{JobError, Target, over_wires};
 use crate::designation::Kind;
@@ -136,7 +137,8 @@ fn blocks(job: &Job) -> Vec<Warning> {
     let mut all = Vec::new();
     for (what, id, due, state) in pieces.into_iter().chain(wires) {
         let id = || id.clone();
-        if let Some(due) = due.filter(|due| *due < used) {
+        let noted = status_note::is_overdue_noted(job, &id());
+        if let Some(due) = due.filter(|due| *due < used && !noted) {
             let id = id();
             all.push(Warning::Overdue {
                 what,

@@ -62,6 +62,7 @@ mod since_certificate;
 mod size;
 mod spread;
 mod state;
+mod status_note;
 mod suspicion;
 mod target;
 mod terms;
@@ -119,6 +120,7 @@ pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
+pub use status_note::StatusNote;
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };

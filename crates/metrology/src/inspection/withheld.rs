@@ -1,6 +1,7 @@
 //! Why a verdict is withheld: no verdict stands that the program's own knowledge contradicts.
 //!
 //! ```text
+//! equipment that the gauge room does not let stand    no verdict at all
 //! a flagged reading that nobody answered              no verdict at all
 //! one place where the whole feature is meant          no verdict at all
 //! a zero that nobody answered for                     no verdict at all
@@ -10,18 +11,22 @@
 
 use super::job::{Job, Scope};
 use super::of_thread::ThreadDiameter;
+use super::status_note;
 use super::target::Target;
 use super::terms::{Side, side_of};
 use super::warning::Warning;
 use super::{Inspection, places};
 use crate::decision::Verdict;
 use crate::limits::Dispute;
+use crate::message::Message;
 use crate::units::Length;
 use rust_decimal::prelude::ToPrimitive;
 
 crate::messages! {
     /// Why a verdict is withheld.
     pub enum Withheld "withheld" {
+        /// The gauge room lets no verdict stand with this equipment.
+        Equipment "equipment" { because: String as Text, why: Message as said },
         /// A reading looks like a mistake, and was neither taken again nor left with a reason.
         Flagged "flagged" { because: String as Text, reading: String as Text },
         /// One place stands for the whole feature.
@@ -38,6 +43,8 @@ crate::messages! {
 crate::codes! {
     /// What lets a withheld verdict stand.
     pub enum LetStand "let-stand" {
+        /// What the gauge room does: a calibration, an extension, another piece.
+        Equipment "equipment",
         /// The flagged reading taken again, or left with a reason.
         Reading "reading",
         /// More places, or one place asked for.
@@ -55,6 +62,7 @@ impl Withheld {
     /// What lets the verdict stand.
     pub const fn let_stand(&self) -> LetStand {
         match self {
+            Self::Equipment { .. } => LetStand::Equipment,
             Self::Flagged { .. } => LetStand::Reading,
             Self::OnePlace => LetStand::Places,
             Self::Zero { .. } => LetStand::Zero,
@@ -66,7 +74,8 @@ impl Withheld {
     /// The code of what withholds it: of the flag, of the warning, of the largest effect, or `one-place`.
     pub fn because(&self) -> &str {
         match self {
-            Self::Flagged { because, .. }
+            Self::Equipment { because, .. }
+            | Self::Flagged { because, .. }
             | Self::Zero { because, .. }
             | Self::Blocked { because, .. }
             | Self::Effects { because, .. } => because,
@@ -91,13 +100,23 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
         return None;
     }
     // These hold whatever the numbers say: more readings of the same kind would not settle an open verdict either.
-    let open = flagged(job, inspection)
+    let open = equipment(job)
+        .or_else(|| flagged(job, inspection))
         .or_else(|| one_place(job, &inspection.target))
         .or_else(|| zero(job, &inspection.warnings));
     if open.is_some() || verdict == Verdict::Undecided {
         return open;
     }
     blocked(verdict, &inspection.warnings).or_else(|| effects(inspection))
+}
+
+/// What the gauge room says of the equipment.
+fn equipment(job: &Job) -> Option<Withheld> {
+    let why = status_note::withholding(job)?;
+    Some(Withheld::Equipment {
+        because: why.key().to_owned(),
+        why: why.clone(),
+    })
 }
 
 /// The first flagged reading, on the standard or on the part, that nobody answered.

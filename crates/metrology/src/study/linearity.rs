@@ -111,6 +111,13 @@ impl Regression {
         self.intercept + self.slope * x
     }
 
+    /// Standard uncertainty of one more value at x: of the line and of the value about it.
+    pub fn of_prediction(&self, x: f64) -> f64 {
+        let off = x - self.mean_x;
+        let spread = 1.0 + 1.0 / self.n as f64 + off * off / self.squares_x;
+        self.residual_standard_deviation * spread.sqrt()
+    }
+
     /// Confidence band of the line at x.
     pub fn band(&self, x: f64, confidence: f64) -> (f64, f64) {
         let off = x - self.mean_x;

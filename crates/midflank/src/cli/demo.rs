@@ -56,6 +56,8 @@ const PARTS: [&str; 3] = [
 pub struct Arguments {
     #[arg(long, value_name = "FOLDER")]
     folder: Option<PathBuf>,
+    #[arg(long)]
+    year: bool,
 }
 
 pub fn run(
@@ -67,6 +69,9 @@ pub fn run(
         Some(folder) => folder.clone(),
         None => desk::data_folder()?.join("demo"),
     };
+    if arguments.year {
+        return year(&folder, ledger, output);
+    }
     // A ledger of its own, unless --ledger names one: invented parts do not belong among real ones.
     let ledger_path = ledger.map_or_else(|| folder.join("demo.db"), Path::to_owned);
     write_files(&folder)?;
@@ -104,6 +109,29 @@ pub fn run(
         format!("--ledger {ledger} ledger verify"),
     ] {
         output.line(&format!("  midflank {command}"))?;
+    }
+    Ok(())
+}
+
+/// A year of an invented gauge room, in a ledger of its own.
+fn year(folder: &Path, ledger: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    fs::create_dir_all(folder).map_err(|error| {
+        let file = folder.display();
+        Failure::outside(say!("command.cannot-write", file = file, why = error))
+    })?;
+    let place = ledger.map_or_else(|| folder.join("year.db"), Path::to_owned);
+    let ledger = desk::open(Some(&place))?;
+    if ledger.count(&Filter::default())? > 0 {
+        let path = place.display();
+        return Err(Failure::input(say!("year.not-empty", path = path)));
+    }
+    super::year::fill(&ledger, &place, clock::now()?, output)?;
+    output.line(say!("year.look"))?;
+    for command in ["bench", "due --intervals", "wear fl-6", "recalls list"] {
+        output.line(&format!(
+            "  midflank --ledger {} {command}",
+            place.display()
+        ))?;
     }
     Ok(())
 }

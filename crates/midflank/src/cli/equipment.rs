@@ -210,7 +210,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         } => {
             let ledger = desk::open_existing(path)?;
             let register = Register::read(&ledger)?;
-            let piece = &one(&register, id, *kind)?.equipment;
+            let piece = &one(&register, id, *kind)?.described;
             let added = register::put(&ledger, piece, *state, &desk::recorder(person), reason)?;
             tell(&added, *json, output)
         }

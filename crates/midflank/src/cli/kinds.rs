@@ -1,8 +1,11 @@
 //! The kinds of records as commands show them: one line of a list, and the page of a report.
 
 use ledger::{Entry, Facts, Ledger};
+use workshop::checks_on_record;
+use workshop::gauge_room::calibration;
 use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
 use workshop::plan::Plan;
+use workshop::status::changed;
 use workshop::{RecordKind, badges};
 
 use crate::approvals;
@@ -11,7 +14,7 @@ use crate::kept;
 use crate::output::width;
 use crate::record;
 use crate::register;
-use crate::report::{Record, validated};
+use crate::report::{Record, calibrated, cases, validated, verdict_word};
 use crate::say;
 use crate::words::{self, KnownInWords as _, number};
 
@@ -51,6 +54,36 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
         kind: RecordKind::Validation,
         line: validation,
         report: Some(validation_report),
+    },
+    Shown {
+        kind: RecordKind::Calibration,
+        line: calibration,
+        report: Some(calibration_report),
+    },
+    Shown {
+        kind: RecordKind::Certificate,
+        line: certificate,
+        report: Some(certificate_report),
+    },
+    Shown {
+        kind: RecordKind::Status,
+        line: status,
+        report: Some(status_report),
+    },
+    Shown {
+        kind: RecordKind::Check,
+        line: check,
+        report: Some(check_report),
+    },
+    Shown {
+        kind: RecordKind::Room,
+        line: room,
+        report: Some(room_report),
+    },
+    Shown {
+        kind: RecordKind::Recall,
+        line: case,
+        report: Some(case_report),
     },
     Shown {
         kind: RecordKind::Note,
@@ -164,6 +197,87 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
         |_| kind.clone(),
         |approving| format!("{kind} {}", super::default::told(&approving)),
     )
+}
+
+fn calibration(entry: &Entry, _: &Facts, _: usize) -> String {
+    let read = || {
+        let worked = calibration::worked(entry)?;
+        let result = calibration::as_read(entry)?;
+        let piece = worked.piece();
+        Ok::<_, workshop::Error>(say!(
+            "calibration.listed",
+            number = worked.heading.number,
+            kind = words::named("piece-kind", &piece.kind),
+            id = piece.id,
+            verdict = verdict_word(&result.verdict)
+        ))
+    };
+    read().unwrap_or_else(|_| entry.content.kind.clone())
+}
+
+fn calibration_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let worked = calibration::worked(entry)?;
+    let result = calibration::as_read(entry)?;
+    Ok(calibrated::answer(&worked, &result))
+}
+
+fn certificate(entry: &Entry, _: &Facts, _: usize) -> String {
+    workshop::certificates_on_record::on_record(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |one| super::certificate::line(&one.certified),
+    )
+}
+
+fn certificate_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let one = workshop::certificates_on_record::on_record(entry)?;
+    Ok(format!("{}\n", super::certificate::report(&one.certified)))
+}
+
+fn status(entry: &Entry, _: &Facts, _: usize) -> String {
+    changed(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |one| super::status::line(&one),
+    )
+}
+
+fn status_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    Ok(format!("{}\n", super::status::line(&changed(entry)?)))
+}
+
+fn check(entry: &Entry, _: &Facts, _: usize) -> String {
+    checks_on_record::check(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |check| super::check::line(&check),
+    )
+}
+
+fn check_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let check = checks_on_record::check(entry)?;
+    Ok(format!("{}\n", super::check::line(&check)))
+}
+
+fn room(entry: &Entry, _: &Facts, _: usize) -> String {
+    checks_on_record::room(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |room| super::check::room_line(&room),
+    )
+}
+
+fn room_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let room = checks_on_record::room(entry)?;
+    Ok(format!("{}\n", super::check::room_line(&room)))
+}
+
+fn case(entry: &Entry, _: &Facts, _: usize) -> String {
+    workshop::gauge_room::case::case(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |case| format!("{} {}", entry.content.kind, cases::line(&case)),
+    )
+}
+
+fn case_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let case = workshop::gauge_room::case::case(entry)?;
+    Ok(cases::report(&case))
 }
 
 fn badge(entry: &Entry, _: &Facts, _: usize) -> String {

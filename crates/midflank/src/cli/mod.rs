@@ -5,11 +5,17 @@
 
 mod badge;
 mod bench;
+mod calibrate;
+mod cases;
+mod certificate;
+mod check;
 mod contacts;
 mod correct;
+mod day;
 mod decide;
 mod default;
 mod demo;
+mod due;
 mod equipment;
 mod functional;
 mod gauges;
@@ -31,11 +37,14 @@ mod risks;
 mod sampling;
 mod setup;
 mod simulate;
+mod status;
 mod stream;
 mod study;
 mod told;
 mod validate;
+mod wear;
 mod wires;
+mod year;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -82,6 +91,14 @@ enum Command {
     Correct(correct::Arguments),
     Inspect(inspect::Arguments),
     Equipment(equipment::Arguments),
+    Calibrate(calibrate::Arguments),
+    Certificate(certificate::Arguments),
+    Status(status::Arguments),
+    Due(due::Arguments),
+    Wear(wear::Arguments),
+    Check(check::Arguments),
+    Room(check::RoomArguments),
+    Interval(due::IntervalArguments),
     Default(default::Arguments),
     Badge(badge::Arguments),
     Setup(Box<setup::Arguments>),
@@ -95,6 +112,7 @@ enum Command {
     Validate(validate::Arguments),
     Ledger(ledger::Arguments),
     Recall(recall::Arguments),
+    Recalls(cases::Arguments),
     Report(report::Arguments),
 }
 
@@ -145,11 +163,19 @@ pub fn run() -> ExitCode {
         Command::Correct(arguments) => correct::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, ledger, &mut output),
         Command::Equipment(arguments) => equipment::run(arguments, ledger, &mut output),
+        Command::Calibrate(arguments) => calibrate::run(arguments, ledger, &mut output),
+        Command::Certificate(arguments) => certificate::run(arguments, ledger, &mut output),
+        Command::Status(arguments) => status::run(arguments, ledger, &mut output),
+        Command::Due(arguments) => due::run(arguments, ledger, &mut output),
+        Command::Interval(arguments) => due::interval(arguments, &mut output),
+        Command::Wear(arguments) => wear::run(arguments, ledger, &mut output),
+        Command::Check(arguments) => check::run(arguments, ledger, &mut output),
+        Command::Room(arguments) => check::room(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Badge(arguments) => badge::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
-        Command::Study(arguments) => study::run(arguments, &mut output),
+        Command::Study(arguments) => study::run(arguments, ledger, &mut output),
         Command::Plan(arguments) => lots::plan(arguments, ledger, &mut output),
         Command::Lot(arguments) => lots::lot(arguments, ledger, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
@@ -158,6 +184,7 @@ pub fn run() -> ExitCode {
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
         Command::Recall(arguments) => recall::run(arguments, ledger, &mut output),
+        Command::Recalls(arguments) => cases::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.

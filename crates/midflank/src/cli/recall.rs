@@ -6,8 +6,10 @@ use clap::{ArgGroup, Args, ValueEnum};
 use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::units::Entered;
+use workshop::gauge_room::case;
 use workshop::recall::{self, History, Piece, Recall, Recalled, Recalls};
 
+use super::recorded;
 use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
@@ -41,6 +43,10 @@ pub struct Arguments {
     history: Course,
     #[arg(long, value_name = "DATE", value_parser = day)]
     step: Option<Date>,
+    #[arg(long, requires = "person")]
+    save: bool,
+    #[arg(long, value_name = "NAME", value_parser = Line, requires = "save")]
+    person: Option<String>,
     #[arg(long)]
     json: bool,
 }
@@ -67,6 +73,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if recalls.since.is_none() {
         warn(&say!("recall.no-check-known", id = recall.id));
     }
+    if arguments.save {
+        return arguments.keep(&recall, &recalls, path, output);
+    }
     if arguments.json {
         return recalls.results.iter().try_for_each(|one| output.json(one));
     }
@@ -74,6 +83,33 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
 }
 
 impl Arguments {
+    /// Kept as a case before it is shown.
+    fn keep(
+        &self,
+        recall: &Recall,
+        recalls: &Recalls,
+        path: Option<&Path>,
+        output: &mut Output,
+    ) -> Result<(), Failure> {
+        let person = self.person.as_deref().unwrap_or_default().trim();
+        if person.is_empty() {
+            return Err(Failure::input(say!("recall-case.no-person")));
+        }
+        let case = case::of(recall, &self.error, recalls);
+        let ledger = desk::open_existing(path)?;
+        let entry = case::save(&ledger, &case, &desk::recorder(person))?;
+        let answered = if self.json {
+            let mut results = recalls.results.iter();
+            results.try_for_each(|one| output.json(one))
+        } else {
+            table(recall, recalls, output)
+        };
+        answered
+            .and_then(|()| recorded::acknowledge(&entry, self.json, output))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+    }
+
     fn recall(&self) -> Result<Recall, Failure> {
         let pieces = [
             (Piece::Instrument, &self.instrument),

@@ -1,6 +1,8 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod calibrated;
+pub mod cases;
 pub mod coating;
 pub mod contacts;
 pub mod correct;

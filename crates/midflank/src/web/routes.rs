@@ -49,6 +49,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lot/{id}", get(lot))
         .route("/lots", get(lot_routes::list).post(lot_routes::begin))
         .route("/lots/{number}", get(lot_routes::lot))
+        .route("/due", get(due))
+        .route("/recalls", get(recalls))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))
@@ -192,6 +194,17 @@ async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
+}
+
+async fn due(State(app): Shared) -> Response {
+    blocking(app, |app| Ok(page(StatusCode::OK, pages::due::page(app)?))).await
+}
+
+async fn recalls(State(app): Shared) -> Response {
+    look_back(app, |app| {
+        Ok(page(StatusCode::OK, pages::recalls::page(app)?))
+    })
+    .await
 }
 
 /// Runs what reads many records, in its turn.

@@ -164,18 +164,24 @@ fn quarantine_and_due_dates_block() {
         ])
     };
     assert_eq!(state("quarantined").status, 0);
+    bench
+        .inspect(&demo("by-identity"))
+        .refused(&["barred.piece", "state.quarantined"]);
+    // Also where the job describes the micrometer in full.
+    bench
+        .inspect(&demo("plain-diameter"))
+        .refused(&["barred.piece", "state.quarantined"]);
+    let reason = "\n[override]\nequipment = \"checked on blocks this morning\"\n[decision]\n";
+    // What is quarantined gives no verdict whatever the reason.
+    bench
+        .inspect(&changed("by-identity", "\n[decision]\n", reason))
+        .refused(&["barred.piece", "state.quarantined"]);
+    assert_eq!(state("reference-only").status, 0);
     bench.inspect(&demo("by-identity")).refused(&[
         "job.blocked",
         "warning.out-of-use",
-        "state.quarantined",
+        "state.reference-only",
     ]);
-    // Also where the job describes the micrometer in full.
-    bench.inspect(&demo("plain-diameter")).refused(&[
-        "job.blocked",
-        "warning.out-of-use",
-        "state.quarantined",
-    ]);
-    let reason = "\n[override]\nequipment = \"checked on blocks this morning\"\n[decision]\n";
     let result = bench
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
         .json();
@@ -192,13 +198,10 @@ fn quarantine_and_due_dates_block() {
     assert_eq!(state("active").status, 0);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["decision"], "accept");
-    bench
-        .inspect(&changed(
-            "plain-diameter",
-            "due = 2027-09-30",
-            "due = 2025-09-30",
-        ))
-        .refused(&["job.blocked", "warning.overdue"]);
+    let overdue = changed("plain-diameter", "due = 2027-09-30", "due = 2025-09-30");
+    let result = bench.inspect(&overdue).json();
+    assert_eq!(result["decision"]["decision"], "undecided");
+    assert_eq!(result["decision"]["because"], "overdue");
 }
 
 #[test]

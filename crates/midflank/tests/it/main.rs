@@ -31,6 +31,7 @@ mod files;
 mod forged;
 mod form;
 mod functional;
+mod gauge_room;
 mod given;
 mod inspect;
 mod known;

@@ -10,8 +10,10 @@ use super::refusal::Refused;
 use super::state::State;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
+use crate::job_status;
 use crate::kept;
 use crate::record::BENCH_JOB;
+use crate::register::Register;
 
 /// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
 pub fn record(
@@ -19,12 +21,13 @@ pub fn record(
     state: &State,
     draft: impl FnOnce(&Job, &Inspected) -> Result<Draft, Error>,
 ) -> Result<Entry, Error> {
-    let (Some(number), Some(job)) = (state.job, state.to_job()) else {
+    let (Some(number), Some(mut job)) = (state.job, state.to_job()) else {
         return Err(Error::input(Refused::NotComplete));
     };
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
+    job_status::apply(&mut job, &Register::read(ledger)?)?;
     let result =
         inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
     let mut draft = draft(&job, &Inspected::of(&job, &result))?;

@@ -100,6 +100,8 @@ metrology::messages! {
         OutOfUse "out-of-use" { state: State as code },
         /// Its calibration is overdue.
         Overdue "overdue" { due: Date as Date },
+        /// It may be used for other things only.
+        Limited "limited" { uses: Vec<String> as texts, what: String as Text },
         /// The part lies outside the range of the micrometer.
         PartOutOfRange "part-out-of-range" { from: String as Text, to: String as Text },
         /// No wires lie between these faces and the thread.

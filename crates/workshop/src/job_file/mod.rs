@@ -38,8 +38,9 @@ use metrology::units::{Celsius, Entered};
 
 use crate::approving::SetUp;
 use crate::given;
+use crate::job_status;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::register::{Equipment, Kind, Shelf, Stock};
+use crate::register::{Equipment, Kind, Register, Shelf, Stock};
 use shape::JobFile;
 use typed::Source;
 
@@ -222,7 +223,7 @@ fn job_of(
         let zeroed = Zeroed::of(&instrument, &contacts, &standard);
         LastZero::tell(shelf.last_zero(&zeroed).as_ref(), &mut zero);
     }
-    Ok(Job {
+    let mut job = Job {
         part,
         person: bench.person.cloned(),
         measured_at: measured_when.at,
@@ -261,7 +262,10 @@ fn job_of(
                 contacts: given.contacts.clone(),
             }),
         service: bench.service,
-    })
+    };
+    let nothing = Register::default();
+    job_status::apply(&mut job, shelf.register().unwrap_or(&nothing))?;
+    Ok(job)
 }
 
 /// The four pieces that a job is measured with.

@@ -9,6 +9,7 @@
 
 mod approval;
 mod badge;
+mod calibration;
 mod compare;
 mod equipment;
 mod event;
@@ -30,10 +31,16 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::event::Event;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::case::Case;
+use crate::gauge_record::certificate::{Certified, Heading};
+use crate::gauge_record::check::{Check, Room};
+use crate::gauge_record::status::Change;
 use compare::missing;
 
 pub use approval::APPROVAL;
 pub use badge::BADGE;
+pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::{EVENT, LOT_EVENT};
@@ -212,6 +219,29 @@ macro_rules! as_it_is {
 }
 
 as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
+
+// What the gauge room records is declared in the form in which it is stored: texts, numbers, days and codes, field by field. A
+// form that was released stays as it is, and the next stands beside it.
+as_it_is!(
+    CalibratedDocument,
+    Heading,
+    Certified,
+    Change,
+    Case,
+    Check,
+    Room
+);
+
+/// The schema number of certificates from outside.
+pub const CERTIFICATE: u32 = 1;
+/// The schema number of changes of status.
+pub const STATUS: u32 = 1;
+/// The schema number of checks of check parts.
+pub const CHECK: u32 = 1;
+/// The schema number of what a thermometer showed.
+pub const ROOM: u32 = 1;
+/// The schema number of recalls kept as cases.
+pub const CASE: u32 = 1;
 
 impl Keep for usize {
     type Kept = u64;

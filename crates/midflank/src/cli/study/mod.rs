@@ -5,6 +5,8 @@ mod given;
 mod plain;
 mod process;
 
+use std::path::Path;
+
 use clap::Subcommand;
 
 use crate::failure::Failure;
@@ -29,10 +31,15 @@ enum Study {
     Agreement(gauge::AgreementArguments),
     Comparison(gauge::ComparisonArguments),
     Capability(process::CapabilityArguments),
+    Recorded(process::RecordedArguments),
     Chart(process::ChartArguments),
 }
 
-pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
     match &arguments.study {
         Study::Summary(arguments) => plain::summary(arguments, output),
         Study::OneWay(arguments) => plain::one_way(arguments, output),
@@ -43,6 +50,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         Study::Agreement(arguments) => gauge::agreement(arguments, output),
         Study::Comparison(arguments) => gauge::comparison(arguments, output),
         Study::Capability(arguments) => process::capability(arguments, output),
+        Study::Recorded(arguments) => process::recorded(arguments, ledger, output),
         Study::Stability(arguments) => process::stability(arguments, output),
         Study::Chart(arguments) => process::chart(arguments, output),
     }

@@ -1,5 +1,7 @@
 //! Capability and control charts of a process, and the stability of a way of measuring.
 
+use std::path::Path;
+
 use clap::Args;
 use metrology::chart::{
     FEWEST, Individuals, MeansAndRanges, RunRules, Signal, average_run_length, signals,
@@ -10,8 +12,10 @@ use metrology::study::{
 };
 use metrology::units::LengthUnit;
 use serde::Serialize;
+use workshop::process_on_record::{Selection, Sizes};
 
 use super::given::{Readings, about, line, shown, symbol};
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
@@ -34,6 +38,60 @@ pub struct CapabilityArguments {
     confidence: f64,
     #[arg(long, value_name = "P", default_value_t = 0.99)]
     coverage: f64,
+}
+
+#[derive(Args)]
+pub struct RecordedArguments {
+    #[arg(long, value_name = "PART")]
+    part: Option<String>,
+    #[arg(long, value_name = "LOT")]
+    lot: Option<String>,
+    #[arg(long, value_name = "CHARACTERISTIC")]
+    characteristic: Option<String>,
+    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    confidence: f64,
+    #[arg(long, value_name = "P", default_value_t = 0.99)]
+    coverage: f64,
+    #[arg(long)]
+    json: bool,
+}
+
+/// Capability of what was inspected, with what the measurement adds taken out.
+pub fn recorded(
+    arguments: &RecordedArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let selection = Selection {
+        part: arguments.part.clone(),
+        lot: arguments.lot.clone(),
+        characteristic: arguments.characteristic.clone(),
+        empirical: false,
+    };
+    let found = Sizes::from_ledger(&desk::open_to_read(path)?, &selection)?;
+    let found = found.ok_or_else(|| Failure::input(say!("studied.nothing-recorded")))?;
+    let specification = Specification {
+        lower: found.lower,
+        upper: found.upper,
+        confidence: arguments.confidence,
+        coverage: arguments.coverage,
+        standard_uncertainty: Some(found.standard_uncertainty).filter(|u| *u > 0.0),
+    };
+    let sizes: Vec<String> = found.sizes.iter().map(f64::to_string).collect();
+    let table = format!("value\n{}\n", sizes.join("\n"));
+    let refused = |error: StudyError| Failure::refused(&error);
+    let process = Process::read(&table).map_err(refused)?;
+    let study = Capability::of(&process, &specification).map_err(refused)?;
+    let unit = Some(found.unit);
+    if arguments.json {
+        return output.json(&document(&study, unit, arguments.coverage));
+    }
+    output.line(&say!(
+        "studied.recorded",
+        n = found.sizes.len(),
+        lots = found.lots
+    ))?;
+    tell(&study, unit, arguments.coverage, output)
 }
 
 #[derive(Serialize)]

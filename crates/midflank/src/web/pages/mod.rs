@@ -2,8 +2,10 @@
 
 pub mod amend;
 pub mod bench;
+pub mod due;
 pub mod history;
 pub mod lots;
+pub mod recalls;
 pub mod record;
 pub mod register;
 pub mod register_form;
@@ -90,7 +92,9 @@ pub fn ways() -> Markup {
             a href="/" { (words::bench()) } " "
             a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
-            a href="/equipment" { (equipment()) }
+            a href="/equipment" { (equipment()) } " "
+            a href="/due" { (crate::say!("due.page")) } " "
+            a href="/recalls" { (crate::say!("recall-case.page")) }
         }
     }
 }

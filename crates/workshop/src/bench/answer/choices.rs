@@ -4,6 +4,7 @@ use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use super::proposals::Named;
+use crate::approving::characteristic_key;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -71,7 +72,7 @@ impl<'a> Table<'a> {
             .iter()
             .filter(|piece| piece.equipment.kind() == wanted)
             .map(|piece| {
-                let unfit = self.unfit(&piece.equipment);
+                let unfit = self.limited(piece).or_else(|| self.unfit(&piece.equipment));
                 (self.rank(&piece.equipment, suited), Choice { piece, unfit })
             })
             .collect();
@@ -114,6 +115,13 @@ impl<'a> Table<'a> {
         };
         let expanded = fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded);
         Rank { unsuited, expanded }
+    }
+
+    /// A piece that may be used for other things only.
+    fn limited(&self, piece: &Registered) -> Option<Why> {
+        let uses = piece.limited_to()?.to_vec();
+        let what = characteristic_key(self.state.characteristic.as_ref()?).to_owned();
+        (!uses.contains(&what)).then(|| Why::of(Refused::Limited { uses, what }))
     }
 
     /// Why a piece cannot be used here; flat faces want wires for a pitch diameter.

@@ -1,0 +1,51 @@
+//! What the gauge room says of the equipment of a job: it stands with the job, and withholds a verdict or lets it stand.
+
+use jiff::civil::Date;
+
+use super::job::Job;
+use super::warning::Piece;
+use crate::message::{Message, Value};
+
+crate::messages! {
+    /// What the gauge room says of a piece.
+    pub enum StatusNote "status-note" {
+        /// Its calibration is overdue, and nobody extended it: no verdict.
+        Overdue "overdue" { piece: Piece as code, id: String as Text, due: Date as Date },
+        /// Its calibration is overdue, and the gauge room extended it.
+        Extended "extended" {
+            piece: Piece as code, id: String as Text, due: Date as Date, by: String as Text, until: Date as Date, reason: String as Text,
+            check: String as Text,
+        },
+        /// It may be used for other things only: no verdict.
+        Limited "limited" { piece: Piece as code, id: String as Text, uses: Vec<String> as texts, what: String as Text },
+        /// A check part was out of its limits: no verdict with that set-up.
+        CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
+    }
+}
+
+/// The codes that withhold a verdict.
+const WITHHOLDING: [&str; 3] = [
+    "status-note.overdue",
+    "status-note.limited",
+    "status-note.check-out",
+];
+
+fn messages(job: &Job) -> impl Iterator<Item = &Message> {
+    job.notes.iter().filter_map(|note| match note {
+        Value::Message(message) => Some(&**message),
+        _ => None,
+    })
+}
+
+/// The first note that withholds the verdict.
+pub fn withholding(job: &Job) -> Option<&Message> {
+    messages(job).find(|message| WITHHOLDING.contains(&&*message.code))
+}
+
+/// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.
+pub fn is_overdue_noted(job: &Job, id: &str) -> bool {
+    messages(job).any(|message| {
+        message.code == "status-note.overdue"
+            && matches!(message.value("id"), Some(Value::Text(noted)) if noted == id)
+    })
+}

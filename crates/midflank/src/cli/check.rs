@@ -1,0 +1,259 @@
+//! `midflank check`: a check part measured with a set-up; `midflank room`: what a thermometer showed.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use jiff::Timestamp;
+use metrology::study::{StudyError, Table};
+use metrology::units::{Entered, LengthUnit};
+use serde::Serialize;
+use workshop::checks_on_record;
+use workshop::gauge_record::check::{Check, OnChart, Room, RoomValue};
+
+use super::lines::read_text;
+use super::recorded;
+use crate::clock;
+use crate::desk;
+use crate::failure::Failure;
+use crate::given::{self, Range};
+use crate::option::{Line, Within};
+use crate::output::Output;
+use crate::say;
+use crate::words::{self, number};
+
+#[derive(Args)]
+pub struct Arguments {
+    #[arg(value_name = "PART", value_parser = Line)]
+    part: String,
+    #[arg(value_name = "READING", num_args = 1.., required = true)]
+    readings: Vec<String>,
+    #[arg(long, value_name = "ID", value_parser = Line)]
+    instrument: String,
+    #[arg(long, value_name = "ID", value_parser = Line)]
+    contacts: String,
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: String,
+    #[arg(long, value_name = "TIME")]
+    at: Option<Timestamp>,
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Args)]
+pub struct RoomArguments {
+    #[command(subcommand)]
+    command: RoomCommand,
+}
+
+/// Relative humidity.
+const HUMIDITY: Range = Range::new(0.0, 100.0, " %");
+
+#[derive(Subcommand)]
+enum RoomCommand {
+    Add {
+        #[arg(long, value_name = "ID", value_parser = Line)]
+        thermometer: String,
+        #[arg(long, value_name = "DEGC", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE))]
+        celsius: f64,
+        #[arg(long, value_name = "PERCENT", value_parser = Within(HUMIDITY))]
+        humidity: Option<f64>,
+        #[arg(long, value_name = "TIME")]
+        at: Option<Timestamp>,
+        #[arg(long, value_name = "NAME", value_parser = Line)]
+        person: String,
+    },
+    Import {
+        #[arg(value_name = "FILE.csv")]
+        file: PathBuf,
+        #[arg(long, value_name = "ID", value_parser = Line)]
+        thermometer: String,
+        #[arg(long, value_name = "NAME", value_parser = Line)]
+        person: String,
+    },
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    entry: String,
+    #[serde(flatten)]
+    check: &'a Check,
+    n: usize,
+    lower: Option<f64>,
+    upper: Option<f64>,
+    out: bool,
+    signal: Option<&'static str>,
+}
+
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let now = clock::now()?;
+    let readings = arguments
+        .readings
+        .iter()
+        .map(|text| Entered::parse(text, None).map_err(|error| Failure::refused(&error)));
+    let readings = readings.collect::<Result<Vec<_>, _>>()?;
+    let check = checks_on_record::of(
+        &arguments.part,
+        &arguments.instrument,
+        &arguments.contacts,
+        &readings,
+        arguments.at.unwrap_or(now),
+    )
+    .map_err(|error| Failure::refused(&error))?;
+    let ledger = desk::open(path)?;
+    let recorder = desk::recorder(arguments.person.trim());
+    let (entry, chart) = checks_on_record::record(&ledger, &check, now, &recorder)?;
+    let answered = if arguments.json {
+        output.json(&Document::of(entry.id().to_string(), &check, &chart))
+    } else {
+        output.line(&told(&check, &chart))
+    };
+    answered
+        .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
+        .and_then(|()| output.finish())
+        .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+}
+
+impl<'a> Document<'a> {
+    fn of(entry: String, check: &'a Check, chart: &OnChart) -> Self {
+        let last = chart.n.saturating_sub(1);
+        let signal = chart.signals.iter().find(|(at, _)| *at == last);
+        Self {
+            entry,
+            check,
+            n: chart.n,
+            lower: chart.limits.map(|limits| limits.lower),
+            upper: chart.limits.map(|limits| limits.upper),
+            out: chart.out,
+            signal: signal.map(|(_, signal)| signal.key()),
+        }
+    }
+}
+
+/// A check on one line.
+pub fn line(check: &Check) -> String {
+    say!(
+        "check.line",
+        part = check.part,
+        mean = number::size(check.mean, LengthUnit::Millimetre),
+        instrument = check.instrument,
+        contacts = check.contacts
+    )
+}
+
+fn told(check: &Check, chart: &OnChart) -> String {
+    let told = line(check);
+    let Some(limits) = chart.limits else {
+        return format!("{told}. {}", say!("check.no-limits", n = chart.n));
+    };
+    let size = |mm| number::size(mm, LengthUnit::Millimetre);
+    let (lower, upper) = (size(limits.lower), size(limits.upper));
+    let last = chart.n.saturating_sub(1);
+    let signal = chart.signals.iter().find(|(at, _)| *at == last);
+    let verdict = if chart.out {
+        say!("check.out", lower = lower, upper = upper)
+    } else {
+        say!("check.in", lower = lower, upper = upper)
+    };
+    match signal.filter(|_| !chart.out) {
+        Some((_, signal)) => format!("{told}. {verdict} {}", words::word(signal)),
+        None => format!("{told}. {verdict}"),
+    }
+}
+
+pub fn room(
+    arguments: &RoomArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let now = clock::now()?;
+    let (room, person) = match &arguments.command {
+        RoomCommand::Add {
+            thermometer,
+            celsius,
+            humidity,
+            at,
+            person,
+        } => {
+            let value = RoomValue {
+                at: at.unwrap_or(now),
+                celsius: *celsius,
+                humidity: *humidity,
+            };
+            let room = Room {
+                thermometer: thermometer.trim().to_owned(),
+                source: BY_HAND.to_owned(),
+                values: vec![value],
+            };
+            (room, person)
+        }
+        RoomCommand::Import {
+            file,
+            thermometer,
+            person,
+        } => {
+            let name = file.file_name().unwrap_or_default();
+            let room = Room {
+                thermometer: thermometer.trim().to_owned(),
+                source: name.to_string_lossy().into_owned(),
+                values: logged(file)?,
+            };
+            (room, person)
+        }
+    };
+    let ledger = desk::open(path)?;
+    let recorder = desk::recorder(person.trim());
+    let entry = checks_on_record::record_room(&ledger, &room, now, &recorder)?;
+    output.line(&room_line(&room))?;
+    recorded::acknowledge(&entry, false, output)
+}
+
+/// The source of what was read by hand.
+const BY_HAND: &str = "by hand";
+
+/// Columns time, celsius and, if there is one, humidity.
+fn logged(file: &Path) -> Result<Vec<RoomValue>, Failure> {
+    let text = read_text(file)?;
+    let about = |error: StudyError| Failure::refused(&error).about(file);
+    let table = Table::read(&text, &["time", "celsius"]).map_err(|why| about(why.into()))?;
+    let times = table.texts("time").map_err(|why| about(why.into()))?;
+    let celsius = table.values("celsius").map_err(|why| about(why.into()))?;
+    let humidity = table
+        .has("humidity")
+        .then(|| table.values("humidity"))
+        .transpose()
+        .map_err(|why| about(why.into()))?;
+    let mut values = Vec::new();
+    for (index, (time, celsius)) in times.iter().zip(celsius).enumerate() {
+        let at = time
+            .parse()
+            .map_err(|_| Failure::input(say!("jobfile.no-time", text = time)).about(file))?;
+        let humidity = humidity.as_ref().and_then(|all| all.get(index)).copied();
+        given::TEMPERATURE
+            .read("celsius", &celsius.to_string())
+            .and_then(|_| {
+                humidity.map_or(Ok(0.0), |one| HUMIDITY.read("humidity", &one.to_string()))
+            })
+            .map_err(|error| Failure::refused(&error).about(file))?;
+        values.push(RoomValue {
+            at,
+            celsius,
+            humidity,
+        });
+    }
+    Ok(values)
+}
+
+/// What a thermometer showed, on one line.
+pub fn room_line(room: &Room) -> String {
+    let all = room.values.iter().map(|value| value.celsius);
+    let least = all.clone().fold(f64::INFINITY, f64::min);
+    let most = all.fold(f64::NEG_INFINITY, f64::max);
+    say!(
+        "room.line",
+        thermometer = room.thermometer,
+        n = room.values.len(),
+        least = number::celsius(least, 2),
+        most = number::celsius(most, 2),
+        source = room.source
+    )
+}

@@ -1,0 +1,57 @@
+//! The calendar of what is due.
+
+use maud::{Markup, html};
+use workshop::gauge_room::due::{Entry, calendar};
+
+use super::reading_page;
+use super::register::address;
+use crate::bench::fit;
+use crate::clock::now;
+use crate::failure::Failure;
+use crate::say;
+use crate::web::app::App;
+use crate::words;
+
+/// The page.
+pub fn page(app: &App) -> Result<Markup, Failure> {
+    let today = fit::today(now()?);
+    let entries = calendar(&app.ledger, today)?;
+    let title = say!("due.page");
+    let content = html! {
+        h1 { (title) }
+        p { (say!("due.page-long")) }
+        @if entries.is_empty() { p class="soft" { (say!("due.nothing")) } }
+        @else {
+            div class="wide" tabindex="0" role="region" aria-label=(title) {
+                table class="owned" {
+                    thead { tr {
+                        @for head in [say!("due.piece"), say!("due.kind"), say!("due.status"), say!("due.due"), say!("due.holder"), say!("due.uses")] {
+                            th scope="col" { (head) }
+                        }
+                    } }
+                    tbody { @for entry in &entries { (row(entry)) } }
+                }
+            }
+        }
+    };
+    Ok(reading_page(title, &content))
+}
+
+fn row(entry: &Entry) -> Markup {
+    let kind = entry.piece.kind();
+    let registered = kind.and_then(workshop::gauge_record::piece::PieceKind::registered);
+    let name = words::word(&entry.status);
+    html! {
+        tr {
+            td translate="no" {
+                @if let Some(kind) = registered { a href=(address(kind, &entry.piece.id)) { (entry.piece.id) } }
+                @else { (entry.piece.id) }
+            }
+            td { (words::named("piece-kind", &entry.piece.kind)) }
+            td { @if entry.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
+            td { @if let Some(due) = entry.due { (due) } @else { "–" } }
+            td { (entry.holder.as_deref().unwrap_or("–")) }
+            td { @if entry.limited_to.is_empty() { "–" } @else { (words::list(entry.limited_to.iter().cloned())) } }
+        }
+    }
+}

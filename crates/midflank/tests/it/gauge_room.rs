@@ -1,0 +1,496 @@
+//! The gauge room: calibration, certificates, status, what is due.
+
+use crate::bench::{Bench, changed, demo, root};
+use crate::said::assert_says;
+
+fn of_gauge_room(name: &str) -> String {
+    let path = root().join("demo/gauge-room").join(format!("{name}.toml"));
+    std::fs::read_to_string(path).unwrap()
+}
+
+#[test]
+fn a_calibration_is_computed_recorded_and_taken_by_the_register() {
+    let bench = Bench::new().with_equipment();
+    let file = bench.file("c.toml", &of_gauge_room("calibration"));
+    let told = bench.run(&["calibrate", &file, "--json"]).json();
+    assert_eq!(told["verdict"], "accept");
+    assert_eq!(told["traceability"], "in-house");
+    let points = told["found"]["points"].as_array().unwrap();
+    assert_eq!(points.len(), 9);
+    // 15 mm: 15.001333 less 15 mm and 0.06 µm.
+    let at_15 = points.iter().find(|point| point["at_mm"] == 15.0).unwrap();
+    let error = at_15["error_um"].as_f64().unwrap();
+    assert!((error - (4.0 / 3.0 - 0.06)).abs() < 1e-6, "{error}");
+    let judged = told["found"]["judged"].as_array().unwrap();
+    assert_eq!(judged[0]["norm"], "own");
+    assert_eq!(judged[1]["norm"], "din-863-1");
+    assert_eq!(judged[2]["norm"], "asme-b89.1.13");
+    assert_eq!(judged[2]["limit_um"].as_f64().unwrap(), 2.54);
+
+    let recorded = bench
+        .run(&["calibrate", &file, "--record", "--json"])
+        .json();
+    assert!(recorded["recorded"]["register"].is_string());
+    let piece = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(piece["certificate"], "IN-2026-04");
+    assert!(piece["item"]["errors"]["curve"]["points"].is_array());
+    let due = bench.run(&["due", "--on", "2026-04-01", "--json", "--intervals"]);
+    let line = due
+        .out
+        .lines()
+        .find(|line| line.contains("mic-04"))
+        .unwrap();
+    let line: serde_json::Value = serde_json::from_str(line).unwrap();
+    assert_eq!(line["status"], "in-use");
+    assert_eq!(line["due"], "2027-03-02");
+    let days = line["intervals"]["staircase"]["days"].as_f64().unwrap();
+    assert!((days - 401.5).abs() < 1e-9, "{days}");
+    bench
+        .run(&["calibrate", &file, "--record"])
+        .refused(&["calibration-record.known"]);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    let entry = recorded["recorded"]["calibration"].as_str().unwrap();
+    let report = bench.run(&["report", entry]);
+    assert!(
+        report.out.contains("IN-2026-04"),
+        "{}{}",
+        report.out,
+        report.err
+    );
+}
+
+#[test]
+fn what_is_out_is_quarantined_and_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let text = of_gauge_room("calibration").replace("limit = \"4um\"", "limit = \"1um\"");
+    let file = bench.file("c.toml", &text);
+    let told = bench
+        .run(&["calibrate", &file, "--record", "--json"])
+        .json();
+    assert_eq!(told["verdict"], "reject");
+    assert!(told["recorded"]["register"].is_null());
+    let notes = told["notes"].to_string();
+    assert!(notes.contains("calibration-note.found-out"), "{notes}");
+    let by_override = changed(
+        "by-identity",
+        "\n[decision]\n",
+        "\n[override]\nequipment = \"at hand\"\n[decision]\n",
+    );
+    bench
+        .inspect(&by_override)
+        .refused(&["barred.piece", "mic-04", "state.quarantined"]);
+    let set = |status: &str| {
+        bench.run(&[
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            status,
+            "--reason",
+            "looked at",
+            "--person",
+            "A. Quill",
+        ])
+    };
+    assert_eq!(set("in-use").status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+    assert_eq!(set("lost").status, 0);
+    bench
+        .inspect(&demo("by-identity"))
+        .refused(&["barred.piece", "state.lost"]);
+}
+
+#[test]
+fn overdue_equipment_gives_a_result_only_by_an_extension() {
+    let bench = Bench::new().with_equipment();
+    let set = |more: &[&str]| {
+        let mut arguments = vec![
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            "in-use",
+            "--person",
+            "A. Quill",
+            "--reason",
+            "laboratory late",
+        ];
+        arguments.extend(more);
+        bench.run(&arguments)
+    };
+    assert_eq!(set(&["--due", "2025-01-31"]).status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "undecided");
+    assert_eq!(result["decision"]["because"], "overdue");
+    set(&["--extend-until", "2099-01-31"]).refused(&[]);
+    set(&["--extend-until", "2025-03-01", "--check", "two blocks"])
+        .refused(&["status-error.extension-past"]);
+    let extended = set(&[
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "blocks of 5 and 20 mm",
+    ]);
+    assert_eq!(extended.status, 0, "{}", extended.err);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+    let file = bench.file("job.toml", &demo("by-identity"));
+    let report = bench.run(&["inspect", &file]);
+    assert!(
+        report.out.contains("blocks of 5 and 20 mm"),
+        "{}",
+        report.out
+    );
+}
+
+#[test]
+fn limited_equipment_says_what_it_may_be_used_for() {
+    let bench = Bench::new().with_equipment();
+    let set = |what: &[&str]| {
+        let mut arguments = vec![
+            "status",
+            "set",
+            "instrument",
+            "mic-04",
+            "limited",
+            "--person",
+            "A. Quill",
+            "--reason",
+            "worn near 20 mm",
+        ];
+        arguments.extend(what);
+        bench.run(&arguments)
+    };
+    set(&[]).refused(&["status-error.limited-to-nothing"]);
+    assert_eq!(set(&["--for", "tube-wall"]).status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "limited");
+}
+
+#[test]
+fn points_and_stacks_are_proposed_and_whole_turns_warned_of() {
+    let bench = Bench::new();
+    let text = of_gauge_room("calibration");
+    let (head, _) = text.split_once("\n[[found]]").unwrap();
+    let file = bench.file("c.toml", head);
+    let plan = bench.run(&["calibrate", &file, "--json"]).json();
+    let points = plan["points"].as_array().unwrap();
+    assert_eq!(points[1]["at_mm"].as_f64().unwrap(), 2.5);
+    assert_eq!(points[2]["blocks"][0], "4.0mm");
+    assert_eq!(plan["widest_gap"].as_f64().unwrap(), 0.2);
+    bench
+        .run(&["calibrate", &file, "--record"])
+        .refused(&["calibration.nothing-found"]);
+    let whole = format!(
+        "{head}\n{}",
+        "[[found]]\nat = 4\nreadings = [4.000, 4.001]\n\n[[found]]\nat = 15\nreadings = [15.001, 15.001]\n\n[[found]]\nat = 25\nreadings = [25.001, 25.001]\n"
+    );
+    let file = bench.file("w.toml", &whole);
+    let told = bench.run(&["calibrate", &file, "--json"]).json();
+    let notes = told["notes"].to_string();
+    assert!(notes.contains("calibration-note.whole-turns"), "{notes}");
+    let wrong = whole.replace("at = 15", "blocks = [14]");
+    bench
+        .run(&["calibrate", &bench.file("x.toml", &wrong)])
+        .refused(&["calibration.no-block"]);
+}
+
+#[test]
+fn a_pair_on_two_plugs() {
+    let bench = Bench::new().with_equipment();
+    let text = of_gauge_room("pair");
+    let run = |text: &str| bench.run(&["calibrate", &bench.file("p.toml", text), "--json"]);
+    let told = run(&text).json();
+    assert_eq!(told["verdict"], "accept");
+    let worn = run(&text.replace("[7.350, 7.349, 7.350]", "[7.341, 7.342, 7.341]")).json();
+    assert_eq!(worn["verdict"], "reject");
+    run(&text.replace("pitch = 1.0", "pitch = 1.5")).refused(&["calibration.one-pitch"]);
+}
+
+#[test]
+fn certificates_keep_their_history_and_show_drift_and_wear() {
+    let bench = Bench::new();
+    let add = |number: &str, date: &str, value: &str| {
+        let text = of_gauge_room("gauge")
+            .replace("C-5512", number)
+            .replace("date = 2026-02-10", &format!("date = {date}"))
+            .replace("value = 9.0285", &format!("value = {value}"));
+        bench.run(&["certificate", "add", &bench.file("g.toml", &text)])
+    };
+    assert_eq!(add("C-1", "2024-02-10", "9.0305").status, 0);
+    assert_eq!(add("C-2", "2025-02-10", "9.0290").status, 0);
+    assert_eq!(add("C-3", "2026-02-10", "9.0275").status, 0);
+    add("C-3", "2026-02-10", "9.0275").refused(&["certificate.known"]);
+    add("C-4", "2027-03-10", "9.0275").refused(&["certificate.ahead"]);
+    let shown = bench
+        .run(&["certificate", "show", "gauge", "go-plug-12", "--json"])
+        .json();
+    assert_eq!(shown["certificates"].as_array().unwrap().len(), 3);
+    let drift = &shown["drift"][0];
+    let rate = drift["slope_per_year"].as_f64().unwrap();
+    assert!((rate + 0.0015).abs() < 1e-5, "{rate}");
+    assert_eq!(drift["worn"], false);
+    assert_eq!(&drift["worn_on"].as_str().unwrap()[..4], "2029");
+    bench
+        .run(&["certificate", "show", "gauge", "go-plug-13"])
+        .refused(&["certificate.none"]);
+    bench
+        .run(&["certificate", "show", "hammer", "h"])
+        .refused(&["gauge-room.no-kind"]);
+    let bare = of_gauge_room("gauge")
+        .replace("accreditation_body = \"national body\"\n", "")
+        .replace("accreditation_number = \"LAB-0417\"\n", "")
+        .replace("C-5512", "C-9");
+    let run = bench.run(&["certificate", "add", &bench.file("b.toml", &bare)]);
+    assert_eq!(run.status, 0);
+    assert_says(&run.err, "traced.not-shown");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+#[test]
+fn intervals_of_a_file() {
+    let bench = Bench::new();
+    let file = bench.file(
+        "i.csv",
+        "date,error_um\n2022-01-01,0.5\n2023-01-01,1.1\n2024-01-01,1.9\n2025-01-01,2.4\n",
+    );
+    let told = bench
+        .run(&[
+            "interval",
+            &file,
+            "--limit",
+            "4um",
+            "--expanded-uncertainty",
+            "0.8um",
+            "--json",
+        ])
+        .json();
+    assert!((told["staircase"]["days"].as_f64().unwrap() - 365.0 * 1.1_f64.powi(4)).abs() < 1e-9);
+    assert!((told["staircase"]["long_run"].as_f64().unwrap() - 0.893).abs() < 5e-4);
+    let chart = &told["control_chart"];
+    assert!((chart["bound_um"].as_f64().unwrap() - 3.2).abs() < 1e-6);
+    assert!(told["control_chart_before"]["days"].is_number());
+    let wrong = bench.file("w.csv", "date,error_um\n2025-01-01,0.5\n2024-01-01,1.1\n");
+    bench
+        .run(&["interval", &wrong, "--limit", "4um"])
+        .refused(&["interval.order"]);
+}
+
+#[test]
+fn a_recall_is_kept_and_decided() {
+    let bench = Bench::new().with_equipment();
+    for sample in ["1", "2", "3"] {
+        let text = changed(
+            "by-identity",
+            "sample = \"2\"",
+            &format!("sample = \"{sample}\""),
+        );
+        let run = bench.run(&["inspect", &bench.file("j.toml", &text), "--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let ask = [
+        "recall",
+        "--instrument",
+        "mic-04",
+        "--error",
+        "4um",
+        "--found",
+        "2026-11-20",
+    ];
+    bench.run(&[&ask[..], &["--save"]].concat());
+    let run = bench.run(&[&ask[..], &["--save", "--person", "A. Quill", "--json"]].concat());
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(run.documents().len(), 3);
+    let listed = bench.run(&["recalls", "list", "--json"]).json();
+    assert_eq!(listed["open"], 3);
+    let entry = listed["entry"].as_str().unwrap().to_owned();
+    let result = listed["results"][0]["entry"].as_str().unwrap().to_owned();
+    let decide = |result: &str, what: &str| {
+        bench.run(&[
+            "recalls", "decide", &entry, what, result, "--person", "A. Quill", "--note", "letter 7",
+        ])
+    };
+    assert_eq!(decide(&result, "informed").status, 0);
+    assert_eq!(decide(&result, "scrapped").status, 0);
+    decide("999", "informed").refused(&["recall-case.no-result"]);
+    let shown = bench.run(&["recalls", "show", &entry, "--json"]).json();
+    assert_eq!(shown["open"], 2);
+    assert_eq!(shown["decisions"].as_array().unwrap().len(), 2);
+    let csv = bench.run(&["recalls", "show", &entry, "--csv"]);
+    assert_eq!(csv.out.lines().count(), 4);
+    assert!(
+        csv.out.contains("scrapped,A. Quill,letter 7"),
+        "{}",
+        csv.out
+    );
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
+/// A certificate of wires, which the register keeps without a date, is the last good check of a recall.
+#[test]
+fn a_certificate_ends_a_recall() {
+    let bench = Bench::new().with_equipment();
+    let run = bench.run(&[
+        "inspect",
+        &bench.file("j.toml", &demo("by-identity")),
+        "--record",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let contacts = [
+        "recall",
+        "--contacts",
+        "fl-6",
+        "--error",
+        "2um",
+        "--found",
+        "2026-11-20",
+    ];
+    let linear = [&contacts[..], &["--history", "linear"]].concat();
+    bench.run(&linear).refused(&["recall.no-check"]);
+    let text = of_gauge_room("gauge")
+        .replace("kind = \"gauge\"", "kind = \"contacts\"")
+        .replace("go-plug-12", "fl-6")
+        .replace("\ndue = 2027-02-10", "")
+        .replace("date = 2026-02-10", "date = 2026-01-10");
+    let added = bench.run(&["certificate", "add", &bench.file("c.toml", &text)]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    assert_eq!(bench.run(&linear).status, 0);
+}
+
+#[test]
+fn wear_of_a_file_and_of_records() {
+    let bench = Bench::new().with_equipment();
+    let rows: Vec<String> = (0..12)
+        .map(|week| {
+            let day = jiff::civil::date(2026, 1, 5)
+                .checked_add(jiff::Span::new().days(7 * week))
+                .unwrap();
+            let scatter = if week % 2 == 0 { 0.2 } else { -0.2 };
+            format!("{day},{}", -0.2 * week as f64 + scatter)
+        })
+        .collect();
+    let file = bench.file("z.csv", &format!("date,error_um\n{}\n", rows.join("\n")));
+    let told = bench
+        .run(&["wear", "--file", &file, "--limit", "5um", "--json"])
+        .json();
+    let slope = told["slope_um_per_year"].as_f64().unwrap();
+    assert!((slope + 0.2 * 365.25 / 7.0).abs() < 1.0, "{slope}");
+    assert!(told["p"].as_f64().unwrap() < 1e-6);
+    let forecast = &told["forecast"];
+    assert_eq!(forecast["limit_um"], -5.0);
+    let days = ["earliest", "on", "latest"].map(|key| forecast[key].as_str().unwrap().to_owned());
+    assert!(days.is_sorted(), "{days:?}");
+    let run = bench.run(&[
+        "inspect",
+        &bench.file("j.toml", &demo("by-identity")),
+        "--record",
+    ]);
+    assert_eq!(run.status, 0);
+    let records = bench.run(&["wear", "fl-6", "--json"]).json();
+    assert_eq!(records["instrument"], "mic-04");
+    assert!(records["n"].as_u64().unwrap() >= 1);
+    bench.run(&["wear", "fl-99"]).refused(&["zero-checks.none"]);
+    bench
+        .run(&["wear", "--file", &file, "--limit", "0um"])
+        .refused(&["wear.no-limit"]);
+}
+
+#[test]
+fn a_check_part_out_of_its_limits_blocks_the_set_up() {
+    let bench = Bench::new().with_equipment();
+    let check = |reading: &str, day: u32| {
+        let at = format!("2026-02-{day:02}T07:00:00Z");
+        bench.run(&[
+            "check",
+            "cp-1",
+            reading,
+            reading,
+            "--instrument",
+            "mic-04",
+            "--contacts",
+            "fl-6",
+            "--person",
+            "A. Quill",
+            "--at",
+            &at,
+            "--json",
+        ])
+    };
+    for day in 1..=8 {
+        let reading = if day % 2 == 0 { "12.001mm" } else { "12.000mm" };
+        assert_eq!(check(reading, day).status, 0);
+    }
+    check("12.5mm", 9).refused(&["check-error.other-part"]);
+    let out = check("12.012mm", 9).json();
+    assert_eq!(out["out"], true);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    let good = check("12.001mm", 10).json();
+    assert_eq!(good["out"], false);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+}
+
+#[test]
+fn the_room_by_hand_and_from_a_logger() {
+    let bench = Bench::new();
+    let add = bench.run(&[
+        "room",
+        "add",
+        "--thermometer",
+        "th-2",
+        "--celsius",
+        "20.4",
+        "--humidity",
+        "48",
+        "--person",
+        "A. Quill",
+    ]);
+    assert_eq!(add.status, 0, "{}", add.err);
+    let log = "time,celsius,humidity\n2026-03-01T06:00:00Z,20.1,45\n2026-03-01T07:00:00Z,20.6,46\n";
+    let import = |text: &str| {
+        let file = bench.file("log.csv", text);
+        bench.run(&[
+            "room",
+            "import",
+            &file,
+            "--thermometer",
+            "th-2",
+            "--person",
+            "A. Quill",
+        ])
+    };
+    assert_eq!(import(log).status, 0);
+    import(&log.replace("07:00", "05:00")).refused(&["check-error.order"]);
+    import(&log.replace("20.6", "206")).refused(&["number-given.outside"]);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+#[test]
+fn a_year_of_an_invented_gauge_room() {
+    let bench = Bench::new();
+    let filled = bench.run(&["demo", "--year"]);
+    assert_eq!(filled.status, 0, "{}{}", filled.out, filled.err);
+    let ledger = bench.path("data/midflank/demo/year.db");
+    let ledger = ledger.to_str().unwrap();
+    let run = |arguments: &[&str]| bench.run(&[&["--ledger", ledger], arguments].concat());
+    let wear = run(&["wear", "fl-6", "--json"]).json();
+    assert!(wear["slope_um_per_year"].as_f64().unwrap() < 0.0);
+    assert!(wear["p"].as_f64().unwrap() < 0.01);
+    let due = run(&["due", "--intervals", "--json"]).documents();
+    for status in ["in-use", "due-soon", "limited", "lost"] {
+        assert!(due.iter().any(|one| one["status"] == status), "{status}");
+    }
+    assert!(
+        run(&["recalls", "list", "--json"]).json()["listed"]
+            .as_u64()
+            .unwrap()
+            > 10
+    );
+    let verified = run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    bench.run(&["demo", "--year"]).refused(&["year.not-empty"]);
+}

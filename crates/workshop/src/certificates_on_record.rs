@@ -1,0 +1,125 @@
+//! Certificates from outside on the record, and the days on which a piece was last found good.
+
+use jiff::civil::Date;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+
+use crate::error::Error;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::Worked;
+use crate::gauge_record::certificate::{CERTIFICATES, CertificateError, Certified};
+use crate::gauge_record::piece::PieceId;
+use crate::kept;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+/// A certificate and the entry that holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnRecord {
+    pub certified: Certified,
+    pub entry: EntryId,
+}
+
+/// The certificates of a piece by their dates, the first first; of all pieces where none is named.
+pub fn of(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<OnRecord>, Error> {
+    let subject = piece.map_or_else(
+        || Subject::new(CERTIFICATES.0, CERTIFICATES.1),
+        PieceId::subject,
+    );
+    let filter = Filter {
+        subjects: vec![subject],
+        ..RecordKind::Certificate.standing()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            all.push(on_record(entry)?);
+        }
+        page = listing.next;
+    }
+    all.sort_by_key(|one: &OnRecord| one.certified.heading.date);
+    Ok(all)
+}
+
+/// The certificate that an entry holds.
+pub fn on_record(entry: &Entry) -> Result<OnRecord, Error> {
+    let certified = kept::read(kept::CERTIFICATE, &entry.content.inputs).map_err(|_| {
+        Error::outside(CertificateError::Unreadable {
+            entry: entry.id().to_string(),
+        })
+    })?;
+    Ok(OnRecord {
+        certified,
+        entry: entry.id(),
+    })
+}
+
+/// Puts a certificate on the record.
+pub fn record(
+    ledger: &Ledger,
+    certified: &Certified,
+    today: Date,
+    recorder: &Recorder,
+) -> Result<Entry, Error> {
+    certified.check(today).map_err(Error::input)?;
+    let earlier = of(ledger, Some(&certified.piece))?;
+    let number = &certified.heading.number;
+    if let Some(known) = earlier
+        .iter()
+        .find(|known| known.certified.heading.number == *number)
+    {
+        return Err(Error::input(CertificateError::Known {
+            number: number.clone(),
+            entry: known.entry.to_string(),
+        }));
+    }
+    for value in &certified.values {
+        let mut known = earlier.iter().flat_map(|known| &known.certified.values);
+        let other =
+            known.find(|known| known.quantity == value.quantity && known.unit != value.unit);
+        if let Some(other) = other {
+            return Err(Error::input(CertificateError::OtherUnit {
+                quantity: value.quantity.clone(),
+                unit: value.unit.clone(),
+                before: other.unit.clone(),
+            }));
+        }
+    }
+    let draft = Draft {
+        inputs: kept::write(kept::CERTIFICATE, certified).map_err(Error::outside)?,
+        subjects: certified.subjects(),
+        ..recorder.blank(RecordKind::Certificate)?
+    };
+    Ok(ledger.append(&draft)?)
+}
+
+/// The days on which a piece was found good: of certificates from outside, and of calibrations in house that kept their
+/// criterion.
+pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
+    let certificates = of(ledger, Some(piece))?;
+    let mut days: Vec<Date> = certificates
+        .iter()
+        .map(|one| one.certified.heading.date)
+        .collect();
+    let filter = Filter {
+        subjects: vec![piece.subject()],
+        ..RecordKind::Calibration.standing()
+    };
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
+            let result: Result<CalibratedDocument, _> =
+                kept::read(kept::CALIBRATED, &entry.content.results);
+            if let (Ok(worked), Ok(result)) = (worked, result)
+                && result.is_good()
+            {
+                days.push(worked.heading.date);
+            }
+        }
+        page = listing.next;
+    }
+    Ok(days)
+}

@@ -1,0 +1,288 @@
+//! Certificates from outside: of wires, standards, gauges, gauge blocks, thermometers and of all else, each with its values.
+//! What changed from one to the next tells how a piece drifts.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use ledger::Subject;
+use metrology::calibration::{Accreditation, Certificate, Traced};
+use metrology::study::{DoubleDouble, Regression};
+use serde::{Deserialize, Serialize};
+
+use super::piece::PieceId;
+
+/// The subject that every certificate touches.
+pub const CERTIFICATES: (&str, &str) = ("gauge-room", "certificates");
+
+/// What a certificate says beside its values, as it is stored.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Heading {
+    pub issuer: String,
+    /// Accreditation body and number; none where there is none.
+    pub accreditation: Option<(String, String)>,
+    pub national_institute: bool,
+    /// In house: the certificates of the standards that were used.
+    pub chain: Vec<String>,
+    pub number: String,
+    pub date: Date,
+    pub procedure: Option<String>,
+    pub conditions: Option<String>,
+}
+
+impl Heading {
+    /// As the calculation has it.
+    pub fn certificate(&self) -> Certificate {
+        let accreditation = self.accreditation.clone();
+        Certificate {
+            issuer: self.issuer.clone(),
+            accreditation: accreditation.map(|(body, number)| Accreditation { body, number }),
+            national_institute: self.national_institute,
+            chain: self.chain.clone(),
+            number: self.number.clone(),
+            date: self.date,
+            procedure: self.procedure.clone(),
+            conditions: self.conditions.clone(),
+        }
+    }
+
+    /// The sentence on its traceability.
+    pub fn traced(&self) -> Traced {
+        self.certificate().traced()
+    }
+}
+
+/// One value of a certificate, in its own unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CertifiedValue {
+    /// Of what, such as `diameter`.
+    pub quantity: String,
+    /// At which place of a scale, in the same unit.
+    pub at: Option<f64>,
+    pub value: f64,
+    pub unit: String,
+    pub expanded_uncertainty: f64,
+    pub coverage_factor: f64,
+    /// A wear limit, such as that of a GO gauge: the value must not be beyond it.
+    pub wear_limit: Option<f64>,
+}
+
+/// A certificate of a piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Certified {
+    pub piece: PieceId,
+    pub heading: Heading,
+    pub values: Vec<CertifiedValue>,
+    /// When the next is due.
+    pub due: Option<Date>,
+}
+
+metrology::messages! {
+    /// Why a certificate is not taken.
+    pub enum CertificateError "certificate" {
+        /// It is on the record already.
+        Known "known" { number: String as Text, entry: String as Text },
+        /// No value.
+        NoValues "no-values",
+        /// Two values of one quantity at one place.
+        TwoValues "two-values" { quantity: String as Text },
+        /// Due before it was made.
+        DueBefore "due-before" { due: Date as Date, date: Date as Date },
+        /// From the days to come.
+        Ahead "ahead" { date: Date as Date, today: Date as Date },
+        /// A quantity in another unit than on an earlier certificate.
+        OtherUnit "other-unit" { quantity: String as Text, unit: String as Text, before: String as Text },
+        /// Nothing on record.
+        None "none" { kind: String as Text, id: String as Text },
+        /// An entry that cannot be read.
+        Unreadable "unreadable" { entry: String as Text },
+    }
+}
+
+impl Certified {
+    pub fn subjects(&self) -> BTreeSet<Subject> {
+        BTreeSet::from([
+            Subject::new(CERTIFICATES.0, CERTIFICATES.1),
+            self.piece.subject(),
+        ])
+    }
+
+    /// Whether it can stand.
+    pub fn check(&self, today: Date) -> Result<(), CertificateError> {
+        if self.values.is_empty() {
+            return Err(CertificateError::NoValues);
+        }
+        for (index, value) in self.values.iter().enumerate() {
+            let mut earlier = self.values.iter().take(index);
+            if earlier.any(|one| one.quantity == value.quantity && one.at == value.at) {
+                let quantity = value.quantity.clone();
+                return Err(CertificateError::TwoValues { quantity });
+            }
+        }
+        let date = self.heading.date;
+        if date > today {
+            return Err(CertificateError::Ahead { date, today });
+        }
+        match self.due {
+            Some(due) if due <= date => Err(CertificateError::DueBefore { due, date }),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// Days of a year.
+const YEAR: f64 = 365.25;
+
+/// How a value changed from certificate to certificate, in its own unit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Drift {
+    pub quantity: String,
+    pub at: Option<f64>,
+    pub unit: String,
+    /// How many certificates have the value.
+    pub n: usize,
+    /// The last value less the first, for a year.
+    pub per_year: f64,
+    /// Standard uncertainty of that, by the uncertainties of the two certificates.
+    pub standard_uncertainty: f64,
+    /// By a straight line through three certificates or more, for a year.
+    pub slope_per_year: Option<f64>,
+    /// Standard uncertainty of the slope, by the scatter about the line.
+    pub of_slope: Option<f64>,
+    /// Whether the last value is beyond its wear limit: at the limit it is not.
+    pub worn: Option<bool>,
+    /// The day on which the wear limit is met by the change so far.
+    pub worn_on: Option<Date>,
+}
+
+/// The drift of every value that two certificates or more have; the certificates by their dates.
+pub fn drifts(certificates: &[Certified]) -> Vec<Drift> {
+    let mut all: Vec<Drift> = Vec::new();
+    let values = certificates.iter().flat_map(|one| &one.values);
+    for value in values {
+        let known = |drift: &Drift| drift.quantity == value.quantity && drift.at == value.at;
+        if !all.iter().any(known) {
+            all.extend(drift(certificates, &value.quantity, value.at));
+        }
+    }
+    all
+}
+
+fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<Drift> {
+    let series: Vec<(Date, &CertifiedValue)> = certificates
+        .iter()
+        .filter_map(|one| {
+            let values = &one.values;
+            let value = values
+                .iter()
+                .find(|value| value.quantity == quantity && value.at == at)?;
+            Some((one.heading.date, value))
+        })
+        .collect();
+    let ((first_day, first), (last_day, last)) = (series.first()?, series.last()?);
+    let days =
+        |one: Date, other: Date| f64::from(one.until(other).map_or(0, |span| span.get_days()));
+    let years = days(*first_day, *last_day) / YEAR;
+    let u = |value: &CertifiedValue| value.expanded_uncertainty / value.coverage_factor;
+    let (per_year, standard_uncertainty) = if years > 0.0 {
+        (
+            (last.value - first.value) / years,
+            f64::hypot(u(last), u(first)) / years,
+        )
+    } else {
+        (0.0, 0.0)
+    };
+    let line = (series.len() > 2).then(|| {
+        let x: Vec<DoubleDouble> = series
+            .iter()
+            .map(|(day, _)| DoubleDouble::from(days(*first_day, *day) / YEAR))
+            .collect();
+        let y: Vec<DoubleDouble> = series
+            .iter()
+            .map(|(_, value)| DoubleDouble::from(value.value))
+            .collect();
+        Regression::of(&x, &y).ok()
+    });
+    let line = line.flatten();
+    let rate = line.as_ref().map_or(per_year, |line| line.slope);
+    let room = last
+        .wear_limit
+        .map(|limit| (limit - last.value, limit - first.value));
+    let worn = room.map(|(now, then)| now * then < 0.0);
+    let worn_on = room.and_then(|(now, _)| {
+        let years = now / rate;
+        let in_time = years.is_finite() && (0.0..100.0).contains(&years);
+        let days = in_time.then_some((years * YEAR).floor() as i64)?;
+        last_day.checked_add(jiff::Span::new().days(days)).ok()
+    });
+    (series.len() > 1).then(|| Drift {
+        quantity: quantity.to_owned(),
+        at,
+        unit: last.unit.clone(),
+        n: series.len(),
+        per_year,
+        standard_uncertainty,
+        slope_per_year: line.as_ref().map(|line| line.slope),
+        of_slope: line.as_ref().map(|line| line.of_slope),
+        worn,
+        worn_on,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::piece::PieceKind;
+    use super::*;
+    use jiff::civil::date;
+
+    fn certificate(day: Date, value: f64, wear_limit: Option<f64>) -> Certified {
+        Certified {
+            piece: PieceId::new(PieceKind::Gauge, "go-12"),
+            heading: Heading {
+                issuer: "laboratory".to_owned(),
+                accreditation: None,
+                national_institute: true,
+                chain: Vec::new(),
+                number: day.to_string(),
+                date: day,
+                procedure: None,
+                conditions: None,
+            },
+            values: vec![CertifiedValue {
+                quantity: "pitch diameter".to_owned(),
+                at: None,
+                value,
+                unit: "mm".to_owned(),
+                expanded_uncertainty: 0.0015,
+                coverage_factor: 2.0,
+                wear_limit,
+            }],
+            due: None,
+        }
+    }
+
+    /// 2 µm a year away from 9.030 mm, with 4 µm of room at the last: two years of it.
+    #[test]
+    fn a_gauge_wears_towards_its_limit() {
+        let limit = Some(9.022);
+        let certificates = [
+            certificate(date(2023, 1, 1), 9.030, limit),
+            certificate(date(2024, 1, 1), 9.028, limit),
+            certificate(date(2025, 1, 1), 9.026, limit),
+        ];
+        let drifts = drifts(&certificates);
+        let drift = drifts.first().unwrap();
+        assert!((drift.per_year + 0.002).abs() < 2e-5, "{drift:?}");
+        assert!((drift.slope_per_year.unwrap() + 0.002).abs() < 2e-5);
+        assert_eq!(drift.worn, Some(false));
+        let on = drift.worn_on.unwrap();
+        assert!(
+            (on.year() == 2026 && on.month() == 12) || on.year() == 2027,
+            "{on}"
+        );
+        let beyond = [
+            certificate(date(2023, 1, 1), 9.030, limit),
+            certificate(date(2025, 1, 1), 9.020, limit),
+        ];
+        assert_eq!(super::drifts(&beyond).first().unwrap().worn, Some(true));
+    }
+}

@@ -1,0 +1,193 @@
+//! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
+//! micrometer that is good, and the status of any.
+
+use ledger::{Draft, Entry, EntryId, Ledger, Subject};
+use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::read::refused;
+use crate::error::Error;
+use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
+use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::status::{Change, Set};
+use crate::kept;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+use crate::register::{self, Equipment, Kind, Register};
+use crate::status;
+
+metrology::messages! {
+    /// Why a calibration is not recorded.
+    pub enum RecordRefused "calibration-record" {
+        /// One of that number is on the record.
+        Known "known" { number: String as Text },
+        /// An entry that cannot be read.
+        Unreadable "unreadable" { entry: String as Text },
+    }
+}
+
+/// What was recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recorded {
+    /// The calibration.
+    pub calibration: EntryId,
+    /// The change of status.
+    pub status: EntryId,
+    /// The description in the register that has the new curve; none where the piece is not registered or not good.
+    pub register: Option<EntryId>,
+}
+
+/// Works a calibration out.
+pub fn computed(worked: &Worked) -> Result<CalibratedDocument, Error> {
+    CalibratedDocument::of(worked).map_err(|error| refused(&error))
+}
+
+/// The calibration that an entry holds.
+pub fn worked(entry: &Entry) -> Result<Worked, Error> {
+    kept::read(kept::CALIBRATION, &entry.content.inputs).map_err(|_| unreadable(entry))
+}
+
+/// The result of it, as it was recorded.
+pub fn as_read(entry: &Entry) -> Result<CalibratedDocument, Error> {
+    kept::read(kept::CALIBRATED, &entry.content.results).map_err(|_| unreadable(entry))
+}
+
+fn unreadable(entry: &Entry) -> Error {
+    Error::outside(RecordRefused::Unreadable {
+        entry: entry.id().to_string(),
+    })
+}
+
+/// How often a record is tried that others keep getting in front of.
+const TRIES: u32 = 50;
+
+/// Puts a calibration on the record with all that it changes, or nothing of it. `reason` stands in register and status.
+pub fn record(
+    ledger: &Ledger,
+    worked: &Worked,
+    result: &CalibratedDocument,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Recorded, Error> {
+    let number = worked.heading.number.trim();
+    let mut tries = 0;
+    loop {
+        let head = ledger.head()?;
+        let known = ledger::Filter {
+            subjects: vec![Subject::new("calibration", number)],
+            ..RecordKind::Calibration.standing()
+        };
+        if ledger.count(&known)? > 0 {
+            let number = number.to_owned();
+            return Err(Error::input(RecordRefused::Known { number }));
+        }
+        let drafts = drafts(ledger, worked, result, recorder, reason)?;
+        let entries = match ledger.append_all(&drafts, head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES => {
+                tries += 1;
+                continue;
+            }
+            entries => entries?,
+        };
+        let id = |at: usize| entries.get(at).map(Entry::id);
+        if let (Some(calibration), Some(status)) = (id(0), id(1)) {
+            return Ok(Recorded {
+                calibration,
+                status,
+                register: id(2),
+            });
+        }
+    }
+}
+
+fn drafts(
+    ledger: &Ledger,
+    worked: &Worked,
+    result: &CalibratedDocument,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Vec<Draft>, Error> {
+    let piece = worked.piece();
+    let calibration = Draft {
+        inputs: kept::write(kept::CALIBRATION, worked).map_err(Error::outside)?,
+        results: kept::write(kept::CALIBRATED, result).map_err(Error::outside)?,
+        subjects: worked.subjects(),
+        ..recorder.blank(RecordKind::Calibration)?
+    };
+    let before = status::changes(ledger, Some(&piece))?;
+    let before = before.last().map(|one| &one.change);
+    let good = result.is_good();
+    let set = if good { Set::InUse } else { Set::Quarantined };
+    let status = Change {
+        piece: piece.clone(),
+        status: set.key().to_owned(),
+        holder: before.and_then(|before| before.holder.clone()),
+        limited_to: Vec::new(),
+        due: worked.due,
+        extension: None,
+        reason: reason.to_owned(),
+    };
+    let mut drafts = vec![calibration, status::draft(&status, recorder)?];
+    let register = Register::read(ledger)?;
+    let known = register.find(Kind::Instrument, &piece.id);
+    if let (true, Of::Micrometer(_), Some(known)) = (good, &worked.of, known)
+        && let Some(now) = described(&known.described, worked, result)
+    {
+        let changed = register::change(&register, &now, recorder, reason)?;
+        drafts.extend(changed);
+    }
+    Ok(drafts)
+}
+
+/// A registered micrometer as the calibration describes it.
+fn described(
+    before: &Equipment,
+    worked: &Worked,
+    result: &CalibratedDocument,
+) -> Option<Equipment> {
+    let Equipment::Instrument(before) = before else {
+        return None;
+    };
+    let periodic_error = match &before.errors {
+        InstrumentErrors::Curve(curve) => curve.periodic_error.clone(),
+        InstrumentErrors::Within { .. } => None,
+    };
+    let curve = result.goes_on_with()?;
+    let (expanded_uncertainty, coverage_factor) = widest(curve)?;
+    let points = curve.points.iter().map(|point| {
+        Some(CurvePoint {
+            at: millimetres(point.at_mm)?,
+            error: millimetres(point.error_um / 1000.0)?,
+        })
+    });
+    let mut now = before.clone();
+    now.errors = InstrumentErrors::Curve(CertifiedCurve {
+        points: points.collect::<Option<Vec<_>>>()?,
+        expanded_uncertainty,
+        coverage_factor,
+        periodic_error,
+    });
+    now.certificate = Some(worked.heading.number.clone());
+    now.certificate_date = Some(worked.heading.date);
+    now.due = worked.due;
+    Some(Equipment::Instrument(now))
+}
+
+/// The largest expanded uncertainty of the points, and its coverage factor.
+fn widest(curve: &CurveDocument) -> Option<(Entered, f64)> {
+    let by = |one: &&PointDocument, other: &&PointDocument| {
+        one.expanded_uncertainty_um
+            .total_cmp(&other.expanded_uncertainty_um)
+    };
+    let widest = curve.points.iter().max_by(by)?;
+    let expanded = millimetres(widest.expanded_uncertainty_um / 1000.0)?;
+    // To the hundredth, as a certificate would state it.
+    let factor = (widest.coverage_factor * 100.0).round() / 100.0;
+    Some((expanded, factor))
+}
+
+/// A computed length, to a tenth of a nanometre.
+fn millimetres(value: f64) -> Option<Entered> {
+    let length = Length::nearest_mm(value).ok()?;
+    Some(Entered::of(length, LengthUnit::Millimetre))
+}

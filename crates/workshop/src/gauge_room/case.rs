@@ -1,0 +1,157 @@
+//! Recalls kept as cases: saved, decided result by result, and listed.
+
+use ledger::{Draft, Entry, EntryRef, Ledger, Order, Page};
+
+use crate::clock::now;
+use crate::error::Error;
+use crate::gauge_record::case::{Case, CaseResult, Decided, Decision};
+use crate::given;
+use crate::kept;
+use crate::recall::{History, Recall, Recalled, Recalls};
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+metrology::messages! {
+    /// Why a case is not kept.
+    pub enum CaseError "recall-case" {
+        /// Nothing is recalled.
+        Nothing "nothing",
+        /// An entry that is no case.
+        NoCase "no-case" { entry: String as Text },
+        /// A result that the case does not have.
+        NoResult "no-result" { entry: String as Text, result: String as Text },
+    }
+}
+
+/// A case keeps every result of a recall of no more than so many, and of a larger one those whose verdict changes.
+const MOST: usize = 5000;
+
+/// The case of a recall.
+pub fn of(recall: &Recall, error: &str, recalls: &Recalls) -> Case {
+    let all = recalls.results.len();
+    let kept = recalls.results.iter();
+    let kept = kept.filter(|one| all <= MOST || one.changes());
+    let (history, step) = match recall.history {
+        History::Constant => ("constant", None),
+        History::Linear => ("linear", None),
+        History::Step(day) => ("step", Some(day)),
+    };
+    Case {
+        piece: recall.piece.key().to_owned(),
+        id: recall.id.trim().to_owned(),
+        error: error.trim().to_owned(),
+        found: recall.found,
+        since: recalls.since,
+        history: history.to_owned(),
+        step,
+        listed: all as u64,
+        results: kept.map(result).collect(),
+        decisions: Vec::new(),
+    }
+}
+
+fn result(one: &Recalled) -> CaseResult {
+    CaseResult {
+        entry: one.id.clone(),
+        measured_at: one.measured_at,
+        part: one.part.clone(),
+        characteristic: one.characteristic.clone(),
+        sample: one.sample.clone(),
+        size: one.size,
+        corrected: one.corrected,
+        unit: one.unit.map(|unit| unit.symbol().to_owned()),
+        before: one.before.clone(),
+        after: one.after.clone(),
+    }
+}
+
+fn draft(case: &Case, recorder: &Recorder) -> Result<Draft, Error> {
+    given::on_one_line("person", &recorder.person).map_err(Error::input)?;
+    Ok(Draft {
+        inputs: kept::write(kept::CASE, case).map_err(Error::outside)?,
+        subjects: case.subjects(),
+        ..recorder.blank(RecordKind::Recall)?
+    })
+}
+
+/// Puts a case on the record.
+pub fn save(ledger: &Ledger, case: &Case, recorder: &Recorder) -> Result<Entry, Error> {
+    if case.results.is_empty() {
+        return Err(Error::input(CaseError::Nothing));
+    }
+    Ok(ledger.append(&draft(case, recorder)?)?)
+}
+
+/// The case that an entry holds.
+pub fn case(entry: &Entry) -> Result<Case, Error> {
+    let no_case = || CaseError::NoCase {
+        entry: entry.id().to_string(),
+    };
+    if !RecordKind::Recall.is_of(entry) {
+        return Err(Error::input(no_case()));
+    }
+    kept::read(kept::CASE, &entry.content.inputs).map_err(|_| Error::outside(no_case()))
+}
+
+/// A case as it stands today, by the name of any of its entries.
+pub fn latest(ledger: &Ledger, name: &EntryRef) -> Result<(Entry, Case), Error> {
+    let history = ledger.history(name)?;
+    let last = match history.into_iter().last() {
+        Some(last) => last,
+        None => ledger.get(name)?,
+    };
+    let case = case(&last)?;
+    Ok((last, case))
+}
+
+/// Decides of results of a case; `reason` stands with the amendment.
+pub fn decide(
+    ledger: &Ledger,
+    name: &EntryRef,
+    results: &[String],
+    decided: Decided,
+    note: Option<&str>,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Entry, Error> {
+    given::on_lines("note", note.unwrap_or_default()).map_err(Error::input)?;
+    let (entry, mut case) = latest(ledger, name)?;
+    let at = now()?;
+    for result in results {
+        let named = result.trim();
+        let known = case.results.iter().find(|one| {
+            let number = one.entry.split('-').next();
+            one.entry == named || number == Some(named)
+        });
+        let known = known.ok_or_else(|| {
+            Error::input(CaseError::NoResult {
+                entry: entry.id().to_string(),
+                result: named.to_owned(),
+            })
+        })?;
+        case.decisions.push(Decision {
+            entry: known.entry.clone(),
+            decided: decided.key().to_owned(),
+            person: recorder.person.clone(),
+            at,
+            note: note.map(str::to_owned),
+        });
+    }
+    let draft = draft(&case, recorder)?;
+    Ok(ledger.amend(&entry.id().into(), reason, draft)?)
+}
+
+/// Every case as it stands, the newest first.
+pub fn all(ledger: &Ledger) -> Result<Vec<(Entry, Case)>, Error> {
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&RecordKind::Recall.standing(), &next)?;
+        for entry in listing.entries {
+            let case = case(&entry)?;
+            all.push((entry, case));
+        }
+        page = listing.next;
+    }
+    Ok(all)
+}

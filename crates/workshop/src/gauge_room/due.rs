@@ -1,0 +1,183 @@
+//! The calendar of what is due: every piece with its status, who has it, and what two methods say of its interval.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use ledger::{Filter, Ledger, Order, Page, Subject};
+use metrology::interval::{
+    AsFound, Chart, ChartInterval, IntervalError, Staircase, StaircaseStep, chart, staircase,
+};
+
+use super::calibration::{as_read, worked};
+use crate::certificates_on_record as certificate;
+use crate::error::Error;
+use crate::gauge_record::calibration::Of;
+use crate::gauge_record::piece::{PieceId, PieceKind};
+use crate::gauge_record::status::{Status, by_due};
+use crate::record_kind::RecordKind;
+use crate::register::Register;
+use crate::status;
+
+/// A piece in the calendar.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    pub piece: PieceId,
+    pub status: Status,
+    pub due: Option<Date>,
+    pub holder: Option<String>,
+    /// What may be used for other things only.
+    pub limited_to: Vec<String>,
+    /// Days from today to the due date, below zero where it is overdue.
+    pub left: Option<i32>,
+}
+
+/// The calendar on a day: what may be used by its due date, the first first; then what has none, then what is set apart.
+pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
+    let changes = status::changes(ledger, None)?;
+    let mut dues: BTreeMap<PieceId, Option<Date>> = BTreeMap::new();
+    for one in certificate::of(ledger, None)? {
+        dues.insert(one.certified.piece, one.certified.due);
+    }
+    let mut states = BTreeMap::new();
+    for piece in Register::read(ledger)?.pieces() {
+        let Some(kind) = PieceKind::of(piece.described.kind().key()) else {
+            continue;
+        };
+        let id = PieceId::new(kind, piece.described.id());
+        let due = piece.described.due();
+        let known = dues.entry(id.clone()).or_default();
+        *known = due.max(*known);
+        states.insert(id, piece.described.state());
+    }
+    for change in &changes {
+        dues.entry(change.change.piece.clone()).or_default();
+    }
+    let mut all: Vec<Entry> = dues
+        .into_iter()
+        .map(|(piece, due)| {
+            let change = changes.iter().rfind(|one| one.change.piece == piece);
+            let change = change.map(|one| &one.change);
+            let due = change.and_then(|change| change.due).or(due);
+            let apart = states.get(&piece).is_some_and(|state| !state.is_active());
+            let status = match change {
+                Some(change) => change.on(today, due),
+                None if apart => Status::Quarantined,
+                None => by_due(today, due, None),
+            };
+            Entry {
+                holder: change.and_then(|change| change.holder.clone()),
+                limited_to: change.map_or_else(Vec::new, |change| change.limited_to.clone()),
+                left: due.map(|due| today.until(due).map_or(0, |span| span.get_days())),
+                piece,
+                status,
+                due,
+            }
+        })
+        .collect();
+    all.sort_by_key(|entry| {
+        (
+            entry.status.is_barred(),
+            entry.due.is_none(),
+            entry.due,
+            entry.piece.clone(),
+        )
+    });
+    Ok(all)
+}
+
+/// What both methods say of the interval of a piece, and what they would have said at the calibration before the last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Intervals {
+    /// What calibrations found, micrometres.
+    pub found: Vec<AsFound>,
+    /// The limit of the error, micrometres.
+    pub limit: f64,
+    /// The expanded uncertainty of the last calibration, micrometres.
+    pub expanded_uncertainty: f64,
+    /// The interval that it began with, days.
+    pub first: f64,
+    pub staircase: Result<Vec<StaircaseStep>, IntervalError>,
+    pub chart: Result<ChartInterval, IntervalError>,
+    pub chart_before: Result<ChartInterval, IntervalError>,
+}
+
+/// The interval that calibrations begin with where nothing else is known, days (common practice, no source).
+pub const USUAL: f64 = 365.0;
+
+impl Intervals {
+    /// By what calibrations found.
+    pub fn of(found: Vec<AsFound>, limit: f64, expanded_uncertainty: f64, first: f64) -> Self {
+        let before = found
+            .split_last()
+            .map(|(_, before)| before)
+            .unwrap_or_default();
+        let by_chart =
+            |found: &[AsFound]| chart(&Chart::default(), limit, expanded_uncertainty, found);
+        Self {
+            staircase: staircase(&Staircase::default(), first, limit, &found),
+            chart_before: by_chart(before),
+            chart: by_chart(&found),
+            limit,
+            expanded_uncertainty,
+            first,
+            found,
+        }
+    }
+
+    /// The interval that the staircase gave at the calibration before the last, days.
+    pub fn staircase_before(&self) -> Option<f64> {
+        let steps = self.staircase.as_ref().ok()?;
+        Some(steps.last()?.before)
+    }
+
+    /// Days until the next calibration, by the method that gives less; none where neither does.
+    pub fn shorter(&self) -> Option<f64> {
+        let staircase = self.staircase.as_ref().ok();
+        let staircase = staircase.and_then(|steps| Some(steps.last()?.after));
+        let chart = self.chart.as_ref().ok().map(|chart| chart.days);
+        [staircase, chart].into_iter().flatten().reduce(f64::min)
+    }
+}
+
+/// The intervals of a piece that was calibrated in house; none where it never was. The limit is that of the last calibration.
+pub fn intervals(ledger: &Ledger, piece: &PieceId) -> Result<Option<Intervals>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new("gauge-room", "calibrations"), piece.subject()],
+        ..RecordKind::Calibration.standing()
+    };
+    let mut found: Vec<(AsFound, f64, f64, Option<Date>)> = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            let (worked, result) = (worked(entry)?, as_read(entry)?);
+            let (Of::Micrometer(calibration), Some(curve)) = (&worked.of, &result.found) else {
+                continue;
+            };
+            let limit = calibration.criterion.limit.value().mm() * 1000.0;
+            let widest = curve
+                .points
+                .iter()
+                .map(|point| point.expanded_uncertainty_um);
+            // Of a span the span is what is held against the limit.
+            let error = match calibration.criterion.shape {
+                metrology::calibration::Shape::Span => curve.span_um,
+                metrology::calibration::Shape::EitherWay => curve.largest_um,
+            };
+            let on = calibration.on;
+            let widest = widest.fold(0.0, f64::max);
+            found.push((AsFound { on, error }, limit, widest, worked.due));
+        }
+        page = listing.next;
+    }
+    found.sort_by_key(|(found, ..)| found.on);
+    let (Some((first, _, _, due)), Some((_, limit, expanded, _))) = (found.first(), found.last())
+    else {
+        return Ok(None);
+    };
+    let begun = due.and_then(|due| first.on.until(due).ok());
+    let begun = begun.map_or(USUAL, |span| f64::from(span.get_days()));
+    let (limit, expanded) = (*limit, *expanded);
+    let found = found.into_iter().map(|(found, ..)| found).collect();
+    Ok(Some(Intervals::of(found, limit, expanded, begun)))
+}

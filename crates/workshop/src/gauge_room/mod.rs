@@ -1,0 +1,7 @@
+//! The gauge room at work: calibrations and certificates, from their files onto the record.
+
+pub mod calibration;
+pub mod case;
+pub mod certificate_file;
+pub mod due;
+pub mod zero_checks;

@@ -1,0 +1,114 @@
+//! The zero checks of a pair of contacts as its records show them, opening and closing, one list for each micrometer and standard.
+
+use jiff::Timestamp;
+use ledger::{Filter, Ledger, Order, Page, Subject};
+
+use crate::document::from_mm;
+use crate::error::Error;
+use crate::record;
+use crate::record_kind::RecordKind;
+
+/// One check.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    pub at: Timestamp,
+    /// The record that shows it.
+    pub entry: String,
+    /// Whether it closed a job.
+    pub closing: bool,
+    /// Indicated less certified, micrometres.
+    pub error_um: f64,
+}
+
+/// The checks of a pair in one micrometer on one standard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checks {
+    pub instrument: String,
+    pub standard: String,
+    /// One step of the display, micrometres; 0 where it is not known.
+    pub step_um: f64,
+    pub checks: Vec<Check>,
+    /// Places before which pair or micrometer had another certificate.
+    pub restarts: Vec<usize>,
+}
+
+metrology::messages! {
+    /// Why there are none.
+    pub enum ChecksError "zero-checks" {
+        /// No record has the pair.
+        None "none" { contacts: String as Text },
+    }
+}
+
+/// The checks of a pair, by micrometer and standard in the order in which they were first used.
+pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new("contacts", contacts.trim())],
+        ..RecordKind::Inspection.standing()
+    };
+    let mut jobs = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            let (job, result) = record::read(entry)?;
+            jobs.push((entry.id().to_string(), job, result));
+        }
+        page = listing.next;
+    }
+    jobs.sort_by_key(|(_, job, _)| job.measured_at);
+    let mut all: Vec<(Checks, Option<[Option<String>; 2]>, Vec<String>)> = Vec::new();
+    for (entry, job, result) in jobs {
+        let (instrument, standard) = (job.instrument.id.clone(), job.standard.id.clone());
+        let known =
+            |(one, ..): &(Checks, _, _)| one.instrument == instrument && one.standard == standard;
+        let place = all.iter().position(known).unwrap_or_else(|| {
+            let step = job.instrument.resolution.as_ref();
+            let checks = Checks {
+                instrument: instrument.clone(),
+                standard: standard.clone(),
+                step_um: step.map_or(0.0, |step| step.value().mm() * 1000.0),
+                checks: Vec::new(),
+                restarts: Vec::new(),
+            };
+            all.push((checks, None, Vec::new()));
+            all.len() - 1
+        });
+        let Some((checks, certificates, closed_with)) = all.get_mut(place) else {
+            continue;
+        };
+        let now = [
+            job.contacts.certificate.clone(),
+            job.instrument.certificate.clone(),
+        ];
+        if certificates.as_ref().is_some_and(|before| *before != now) {
+            checks.restarts.push(checks.checks.len());
+        }
+        *certificates = Some(now);
+        let um = |error: f64| error / from_mm(0.001, result.unit);
+        let mut check = |closing, error| {
+            checks.checks.push(Check {
+                at: job.measured_at,
+                entry: entry.clone(),
+                closing,
+                error_um: um(error),
+            });
+        };
+        let texts = |readings: &[metrology::units::Entered]| -> Vec<String> {
+            readings.iter().map(|one| one.text().to_owned()).collect()
+        };
+        // The closing check of one part that is the opening check of the next is one.
+        if closed_with.is_empty() || *closed_with != texts(&job.zero.before) {
+            check(false, result.zero_error.before);
+        }
+        if let Some(after) = result.zero_error.after {
+            check(true, after);
+        }
+        *closed_with = texts(&job.zero.after);
+    }
+    if all.is_empty() {
+        let contacts = contacts.to_owned();
+        return Err(Error::input(ChecksError::None { contacts }));
+    }
+    Ok(all.into_iter().map(|(checks, ..)| checks).collect())
+}

@@ -1,0 +1,153 @@
+//! What the status of its equipment makes of a job: nothing is measured for a verdict with what is set apart, and what is overdue
+//! or limited gives none.
+
+use jiff::civil::Date;
+use metrology::inspection::{Job, Piece, State, StatusNote};
+use metrology::message::Value;
+
+use crate::approving::SetUp;
+use crate::checks_on_record::out;
+use crate::equipment::Kind;
+use crate::error::Error;
+use crate::register::{Register, Registered};
+
+metrology::messages! {
+    /// Why a job is refused.
+    pub enum Barred "barred" {
+        /// A piece is set apart, no longer used, or not to be found.
+        Piece "piece" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
+    }
+}
+
+/// A piece of a job.
+struct Used<'a> {
+    piece: Piece,
+    kind: Kind,
+    id: &'a str,
+    due: Option<Date>,
+    state: State,
+}
+
+fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
+    let wires = job.wires.as_ref().map(|wires| Used {
+        piece: Piece::Wires,
+        kind: Kind::Wires,
+        id: &wires.id,
+        due: wires.due,
+        state: wires.state,
+    });
+    [
+        Used {
+            piece: Piece::Micrometer,
+            kind: Kind::Instrument,
+            id: &job.instrument.id,
+            due: job.instrument.due,
+            state: job.instrument.state,
+        },
+        Used {
+            piece: Piece::Contacts,
+            kind: Kind::Contacts,
+            id: &job.contacts.id,
+            due: job.contacts.due,
+            state: job.contacts.state,
+        },
+        Used {
+            piece: Piece::Standard,
+            kind: Kind::Standard,
+            id: &job.standard.id,
+            due: job.standard.due,
+            state: job.standard.state,
+        },
+    ]
+    .into_iter()
+    .chain(wires)
+}
+
+/// Notes on a job what the status of its equipment makes of it, or refuses the job.
+pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
+    let mut notes = Vec::new();
+    for used in used(job) {
+        let registered = register.find(used.kind, used.id);
+        barred(&used, registered)?;
+        notes.extend(note(&used, registered, job));
+    }
+    notes.extend(check_out(job, register));
+    for note in notes.into_iter().map(Value::said) {
+        if !job.notes.contains(&note) {
+            job.notes.push(note);
+        }
+    }
+    Ok(())
+}
+
+/// A check part that was out of its limits with this set-up.
+fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
+    let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);
+    let (check, chart) = out(register.checks(), instrument, contacts, job.measured_at)?;
+    let limits = chart.limits?;
+    Some(StatusNote::CheckOut {
+        part: check.part.clone(),
+        value: check.mean,
+        lower: limits.lower,
+        upper: limits.upper,
+    })
+}
+
+fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
+    let registered_state = registered.map(|one| one.equipment.state());
+    let states = [Some(used.state), registered_state];
+    let barred = states
+        .into_iter()
+        .flatten()
+        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost));
+    let Some(state) = barred else {
+        return Ok(());
+    };
+    let status = registered.and_then(|one| one.status.as_ref());
+    Err(Error::input(Barred::Piece {
+        piece: used.piece,
+        id: used.id.to_owned(),
+        state,
+        reason: status.map_or_else(String::new, |one| one.change.reason.clone()),
+    }))
+}
+
+fn note(used: &Used, registered: Option<&Registered>, job: &Job) -> Option<StatusNote> {
+    let (piece, id, day) = (used.piece, used.id.to_owned(), job.measured_on);
+    let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
+    let due = change.and_then(|change| change.due);
+    let described = registered.and_then(|one| one.described.due());
+    let due = due.or(described).or(used.due);
+    if let (Some(due), Some(extension)) = (
+        due.filter(|due| *due < day),
+        change.and_then(|change| change.extension.as_ref()),
+    ) && extension.until >= day
+    {
+        return Some(StatusNote::Extended {
+            piece,
+            id,
+            due,
+            by: extension.by.clone(),
+            until: extension.until,
+            reason: extension.reason.clone(),
+            check: extension.check.clone(),
+        });
+    }
+    if let Some(due) = used.due.filter(|due| *due < day) {
+        return Some(StatusNote::Overdue { piece, id, due });
+    }
+    let uses = registered?.limited_to()?.to_vec();
+    let what = SetUp::of(
+        &job.characteristic,
+        &job.instrument,
+        &job.contacts,
+        job.wires.as_ref(),
+    )
+    .characteristic;
+    (!uses.contains(&what)).then_some(StatusNote::Limited {
+        piece,
+        id,
+        uses,
+        what,
+    })
+}

@@ -1,0 +1,84 @@
+//! Changes of status on the record; the last one of a piece holds.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+
+use crate::error::Error;
+use crate::gauge_record::piece::PieceId;
+use crate::gauge_record::status::{Change, STATUS, StatusError};
+use crate::given;
+use crate::kept;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+/// A change on the record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changed {
+    pub change: Change,
+    pub entry: EntryId,
+    pub at: Timestamp,
+    pub person: String,
+}
+
+/// Every change of a piece, or of all pieces, the first first.
+pub fn changes(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<Changed>, Error> {
+    let subject = piece.map_or_else(|| Subject::new(STATUS.0, STATUS.1), PieceId::subject);
+    let filter = Filter {
+        subjects: vec![subject],
+        ..RecordKind::Status.standing()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            all.push(changed(entry)?);
+        }
+        page = listing.next;
+    }
+    Ok(all)
+}
+
+/// The change that an entry holds.
+pub fn changed(entry: &Entry) -> Result<Changed, Error> {
+    let change = kept::read(kept::STATUS, &entry.content.inputs).map_err(|_| {
+        Error::outside(StatusError::Unreadable {
+            entry: entry.id().to_string(),
+        })
+    })?;
+    Ok(Changed {
+        change,
+        entry: entry.id(),
+        at: entry.content.recorded_at,
+        person: entry.content.actor.name.clone(),
+    })
+}
+
+/// The change that holds of a piece at a moment.
+pub fn held<'a>(all: &'a [Changed], piece: &PieceId, at: Timestamp) -> Option<&'a Changed> {
+    let of = |one: &&Changed| one.change.piece == *piece && one.at <= at;
+    all.iter().rfind(of)
+}
+
+/// The entry of a change, not yet recorded.
+pub fn draft(change: &Change, recorder: &Recorder) -> Result<Draft, Error> {
+    Ok(Draft {
+        inputs: kept::write(kept::STATUS, change).map_err(Error::outside)?,
+        subjects: change.subjects(),
+        ..recorder.blank(RecordKind::Status)?
+    })
+}
+
+/// Puts a change on the record.
+pub fn record(
+    ledger: &Ledger,
+    change: &Change,
+    today: Date,
+    recorder: &Recorder,
+) -> Result<Entry, Error> {
+    change.check(today).map_err(Error::input)?;
+    given::on_lines("reason", &change.reason).map_err(Error::input)?;
+    given::on_one_line("person", &recorder.person).map_err(Error::input)?;
+    Ok(ledger.append(&draft(change, recorder)?)?)
+}
