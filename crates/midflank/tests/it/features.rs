@@ -645,8 +645,11 @@ fn wrong_input_gets_one_clear_error() {
     by("lobed-shaft", "lobes = 3 ", "lobes = 5 ").refused(&["feature-error.blind-v"]);
     by("soft-thickness", "dwell_seconds = 5", "dwell_seconds = 0")
         .refused(&["number-given.outside", "`dwell_seconds` must be"]);
-    by("soft-thickness", "modulus_mpa = 0.8", "modulus_mpa = nan")
-        .refused(&["number-given.outside", "`modulus_mpa` must be", "(got nan)"]);
+    by("soft-thickness", "modulus_mpa = 0.8", "modulus_mpa = nan").refused(&[
+        "number-given.outside",
+        "`modulus_mpa` must be",
+        "(got nan)",
+    ]);
     by("land", "form = \"plain\"", "form = \"thread-plug\"")
         .refused(&["job.standard-unfit", "standard-unfit.for-v-and-cone"]);
     by(
