@@ -169,7 +169,7 @@ pub fn form(data: &[u8]) {
     {
         reads_back(EQUIPMENT, &piece);
         // The form to change it by describes the same piece.
-        let filled = register_form::filled(&piece).unwrap();
+        let filled = register_form::filled(&piece);
         let again = register_form::piece(kind, &filled, Date::MAX);
         assert_eq!(again.map_err(|wrong| wrong.message), Ok(piece));
     }

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use crate::document::Inspected;
 use crate::document::validated::Validated;
-use crate::equipment::CONTACT;
+use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
 use crate::kept::{self, Unreadable};
 use crate::lot_entry::{NUMBER, PLAN};
@@ -262,8 +262,9 @@ fn alike(
         keys.remove("approved");
         forget(keys, "prior", "form_history", |it| &it["records"]);
         forget(keys, "prior", "own", |it| &it["approval"]);
-        forget(keys, "instrument", "drift", |it| &it["certificates"]);
-        forget(keys, "standard", "drift", |it| &it["certificates"]);
+        for kind in Kind::EVERY {
+            forget(keys, kind.key(), "drift", |it| &it["certificates"]);
+        }
         let from_record = |zero: &serde_json::Value| !zero["last_record"].is_null();
         if keys.get("zero").is_some_and(from_record) {
             forget(keys, "zero", "last", |it| it);
@@ -316,10 +317,6 @@ pub fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("order", part.order.as_ref()),
         ("lot", part.lot.as_ref()),
         ("sample", part.sample.as_ref()),
-        ("instrument", Some(&job.instrument.id)),
-        ("contacts", Some(&job.contacts.id)),
-        ("standard", Some(&job.standard.id)),
-        ("wires", job.wires.as_ref().map(|wires| &wires.id)),
         ("characteristic", Some(&measured)),
         ("verdict", Some(&result.decision.decision)),
     ];
@@ -337,6 +334,7 @@ pub fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         .chain(under)
         .chain(members.map(|member| (CONTACT, Some(member))))
         .filter_map(|(role, identity)| Some((role, identity?.trim())))
+        .chain(pieces(job).map(|(kind, piece)| (kind.key(), piece.id().trim())))
         .filter(|(_, identity)| !identity.is_empty())
         .map(|(role, identity)| Subject::new(role, identity))
         .collect()

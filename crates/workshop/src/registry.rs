@@ -37,7 +37,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 10] = [
+pub const KINDS: [Row; RecordKind::EVERY.len()] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),

@@ -31,7 +31,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 10] = [
+const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,

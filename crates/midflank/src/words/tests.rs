@@ -229,6 +229,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Scope::DECLARED,
     metrology::inspection::Service::DECLARED,
     metrology::inspection::StandardForm::DECLARED,
+    metrology::inspection::InstrumentLacks::DECLARED,
     metrology::inspection::StandardUnfit::DECLARED,
     metrology::inspection::StateError::DECLARED,
     metrology::inspection::ThreadDiameter::DECLARED,
@@ -502,7 +503,7 @@ fn lines_that_are_no_comment_are_sentences() {
 
 fn catalogue_files() -> Vec<(std::path::PathBuf, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
-    let files = [folder.join("features"), folder]
+    let files = [folder.join("equipment"), folder.join("features"), folder]
         .into_iter()
         .flat_map(|folder| fs::read_dir(folder).unwrap())
         .map(|entry| entry.unwrap().path())

@@ -77,8 +77,11 @@ fn another_contact_is_another_pair() {
 fn errors_name_file_and_line() {
     let bench = Bench::new();
     let add = |text: &str| bench.run(&["equipment", "add", &bench.file("e.toml", text)]);
-    add("person = \"A\"\n[[instrument]]\nid = \"m\"\n")
+    add("person = \"A\"\n[[instrument]]\nid = \"m\"\nrange = [\"0mm\", \"25mm\"]\n")
         .refused(&["e.toml:3:6", "jobfile.instrument-errors"]);
+    // What another kind has is refused here, beside the identity alone too.
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nspindle_turns = true\n")
+        .refused(&["e.toml:5:1", "jobfile.unknown-key", "spindle_turns"]);
     add("person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"s\"\nsize = \"10\"\n").refused(&[
         "e.toml:4:6",
         "expanded_uncertainty",

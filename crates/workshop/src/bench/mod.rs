@@ -21,12 +21,15 @@ pub mod procedure;
 #[cfg(test)]
 mod properties;
 pub mod question;
+mod reading;
 pub mod refusal;
 pub mod run;
+mod running;
 mod said;
 pub mod state;
 pub mod stated;
 pub mod story;
+mod taken;
 mod to_job;
 pub mod zero;
 

@@ -10,7 +10,6 @@ use metrology::inspection::{
     RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
     takes_wires,
 };
-use metrology::message::Message;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::details;
@@ -18,6 +17,7 @@ use super::event::{Answers, By, Event, Kept, Stated, When};
 use super::places::{self, Spot};
 use super::procedure::Procedure;
 use super::question::Question;
+pub use super::reading::{Flag, Reading};
 use super::run::Stop;
 use super::said;
 use super::zero::{Check, Closure, Progress};
@@ -129,31 +129,6 @@ pub struct Parking {
     pub station: String,
     pub from: Timestamp,
     pub to: Timestamp,
-}
-
-/// A reading of the part, as it stands.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
-    /// The event that it came with.
-    pub number: u64,
-    pub at: Timestamp,
-    pub spot: Spot,
-    /// As the micrometer showed it.
-    pub shown: Entered,
-    pub by: By,
-    /// What was read there before and taken again, the first first.
-    pub earlier: Vec<Entered>,
-    /// What it looks like, if it looks like a mistake.
-    pub flag: Option<Flag>,
-    /// Why it was left as read in spite of its flag.
-    pub left: Option<String>,
-}
-
-/// What a reading looks like.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Flag {
-    pub kind: &'static str,
-    pub message: Message,
 }
 
 impl State {

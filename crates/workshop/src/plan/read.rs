@@ -9,18 +9,18 @@ use toml::Spanned;
 use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile};
 use super::{By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way};
 use crate::error::Error;
-use crate::given::{Permitted, Whole};
+use crate::given::{Range, Whole};
 use crate::job_file::origin::Origin;
 use crate::job_file::shape::Decision;
 use crate::job_file::typed::{Source, Typed};
 use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
 
 /// Pieces of a lot or a sample.
-const PIECES: Whole = Whole(Permitted::new(1.0, 1e9, ""));
+const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
 /// Pieces that may be nonconforming.
-const NUMBER: Whole = Whole(Permitted::new(0.0, 1e9, ""));
+const NUMBER: Whole = Whole(Range::new(0.0, 1e9, ""));
 /// A risk.
-const RISK: Permitted = Permitted::new(1e-9, 0.999_999, "");
+const RISK: Range = Range::new(1e-9, 0.999_999, "");
 
 /// Editions that were withdrawn or replaced, and by what (from memory).
 const WITHDRAWN: [(&str, &str); 12] = [

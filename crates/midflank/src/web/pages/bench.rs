@@ -11,7 +11,6 @@ use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, word
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::register::Kind;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
@@ -296,7 +295,7 @@ fn empty_register(parts: &Parts) -> Markup {
             section class="empty-register" {
                 p { (say!("page.empty-register")) }
                 ol {
-                    @for kind in [Kind::Instrument, Kind::Contacts, Kind::Standard] {
+                    @for kind in workshop::equipment::NEEDED {
                         li { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
                     }
                 }

@@ -15,7 +15,6 @@ mod look_up;
 mod parked;
 mod parts;
 mod readings;
-mod register_fields;
 mod rules;
 mod run;
 mod verdict;

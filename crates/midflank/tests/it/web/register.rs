@@ -46,7 +46,7 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
         Some("/equipment/contacts/vc-60-4")
     );
     let list = bench.get("/equipment").body;
-    assert!(list.contains("V and cone, 60° (V-60-4 + C-60-4)"), "{list}");
+    assert!(list.contains("V and cone, 60°, V-60-4 + C-60-4"), "{list}");
     let piece = bench.get("/equipment/contacts/vc-60-4").body;
     for shown in [
         "K-2240",
@@ -172,18 +172,22 @@ fn what_is_wrong_in_a_curve_is_told_at_its_field() {
     let micrometer = [
         ("id", "mic-60"),
         ("range", "0 to 25"),
-        ("points", "0 0um\n12.5 1um\n25 1um"),
-        ("curve_uncertainty", "0.8um"),
-        ("curve_factor", "2"),
-        ("curve_periodic", "0.5um"),
+        ("error_curve.points", "0 0um\n12.5 1um\n25 1um"),
+        ("error_curve.expanded_uncertainty", "0.8um"),
+        ("error_curve.coverage_factor", "2"),
+        ("error_curve.periodic_error", "0.5um"),
         ("force", "7.5"),
         ("person", "A. Quill"),
     ];
     for (key, value, code) in [
-        ("points", "0 0um\n12.5 x\n25 1um", "entry.not-a-number"),
-        ("curve_uncertainty", "-0.8um", "job.negative"),
-        ("curve_factor", "55", "number-given.outside"),
-        ("curve_periodic", "x", "entry.not-a-number"),
+        (
+            "error_curve.points",
+            "0 0um\n12.5 x\n25 1um",
+            "entry.not-a-number",
+        ),
+        ("error_curve.expanded_uncertainty", "-0.8um", "job.negative"),
+        ("error_curve.coverage_factor", "55", "number-given.outside"),
+        ("error_curve.periodic_error", "x", "entry.not-a-number"),
         ("force", "-7.5", "number-given.outside"),
         ("id", "mic\u{202e}60", "text-given.direction"),
     ] {
@@ -219,18 +223,21 @@ fn a_new_certificate_and_another_state() {
     let (range, resolution) = (value("range"), value("resolution"));
     let points = between(&page, "</textarea>", "x").is_empty();
     assert!(!range.is_empty() && !points, "{page}");
-    let curve = between(&page, "name=\"points\"", "</textarea>");
+    let curve = between(&page, "name=\"error_curve.points\"", "</textarea>");
     let curve = curve.split_once('>').unwrap().1.to_owned();
     let entry = between(&page, "name=\"changes\" value=\"", "\"").to_owned();
-    let (uncertainty, factor) = (value("curve_uncertainty"), value("curve_factor"));
+    let (uncertainty, factor) = (
+        value("error_curve.expanded_uncertainty"),
+        value("error_curve.coverage_factor"),
+    );
     let mut fields = vec![
         ("changes", entry.as_str()),
         ("id", "mic-04"),
         ("range", &range),
         ("resolution", &resolution),
-        ("points", &curve),
-        ("curve_uncertainty", &uncertainty),
-        ("curve_factor", &factor),
+        ("error_curve.points", &curve),
+        ("error_curve.expanded_uncertainty", &uncertainty),
+        ("error_curve.coverage_factor", &factor),
         ("certificate", "K-2301"),
         ("due", "2031-05-31"),
         ("person", "B. Reed"),

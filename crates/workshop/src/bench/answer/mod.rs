@@ -24,11 +24,11 @@ use super::question::Question;
 use super::refusal::{Refusal, Refused};
 use super::run::Stop;
 use super::state::State;
-use super::{fit, input};
+use super::{fit, input, taken};
 use crate::clock::to_second;
 use crate::error::Why;
 use crate::given;
-use crate::register::{Equipment, Kind, Register};
+use crate::register::Register;
 
 pub use choices::Choice;
 pub use command::{Command, LookUp, View};
@@ -180,15 +180,7 @@ impl Table<'_> {
     /// The next part keeps the set-up as the register has it now, and the zero where nothing was done to what it was set
     /// with: an intervention ends what an earlier check is worth.
     fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
-        let pieces = [
-            Some((Kind::Instrument, kept.instrument.id.clone())),
-            Some((Kind::Contacts, kept.contacts.id.clone())),
-            Some((Kind::Standard, kept.standard.id.clone())),
-            kept.wires
-                .as_ref()
-                .map(|wires| (Kind::Wires, wires.id.clone())),
-        ];
-        for (kind, id) in pieces.into_iter().flatten() {
+        for (kind, id) in taken::kept(&kept) {
             let Some(piece) = self.register.find(kind, &id) else {
                 continue;
             };
@@ -197,16 +189,10 @@ impl Table<'_> {
                 let why = Refused::OutOfUse { state }.message();
                 return Err(Refusal::new(Refused::UnfitForNext { id, why }));
             }
-            match &piece.equipment {
-                Equipment::Instrument(item) => kept.instrument = item.clone(),
-                Equipment::Contacts(item) => kept.contacts = item.clone(),
-                Equipment::Standard(item) => kept.standard = item.clone(),
-                Equipment::Wires(item) => kept.wires = Some(item.clone()),
-                Equipment::Balls(_) => {}
-            }
+            taken::keep(&mut kept, &piece.equipment);
             // An entry is dated to the second.
             let checked = self.state.checked_at.map(to_second);
-            let sets_zero = kind != Kind::Wires && piece.is_change;
+            let sets_zero = taken::sets_zero(kind) && piece.is_change;
             if sets_zero && checked.is_none_or(|checked| piece.recorded_at >= checked) {
                 kept.zero.clear();
             }
@@ -444,16 +430,9 @@ impl Table<'_> {
                 };
                 Err(Refusal::of(Why::in_unit(refused, why.unit)))
             }
-            Some(choice) => match choice.piece.with_history() {
-                Equipment::Instrument(instrument) => {
-                    let unit = instrument.range[0].unit();
-                    let instrument = Event::Instrument { instrument };
-                    Ok(Answer::Events(vec![instrument, Event::Unit { unit }]))
-                }
-                Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
-                Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
-                Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
-                Equipment::Balls(_) => Err(no_such_piece(line)),
+            Some(choice) => match taken::events(choice.piece.with_history()) {
+                none if none.is_empty() => Err(no_such_piece(line)),
+                events => Ok(Answer::Events(events)),
             },
         }
     }
