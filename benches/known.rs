@@ -362,12 +362,12 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         None,
     );
     history(
-        "on a standard of half of all",
+        "on the setting standard of half of all",
         touching(&[("standard", "standard-0")]),
         Some(entries / 2),
     );
     history(
-        "on that standard by a micrometer that never was",
+        "on that standard by an unknown micrometer",
         touching(&[("standard", "standard-0"), ("instrument", "mic-none")]),
         None,
     );
@@ -389,7 +389,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         Some(entries / 2),
     );
     history(
-        "by nobody of that name",
+        "by an unknown person",
         Filter {
             person: Some("Nobody".into()),
             ..inspections()
@@ -397,7 +397,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         None,
     );
     history(
-        "with a word of few",
+        "with a rare word",
         Filter {
             text: Some(lot.clone()),
             ..inspections()
@@ -405,7 +405,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         None,
     );
     history(
-        "with a word of half",
+        "with a word of half of all",
         Filter {
             text: Some("standard-0".into()),
             ..inspections()
@@ -413,7 +413,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         None,
     );
     history(
-        "with a word of none",
+        "with an unknown word",
         Filter {
             text: Some("nothing-of-it".into()),
             ..inspections()
@@ -456,7 +456,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
             ..Touching::default()
         };
         questions.push((
-            format!("touched: {what}"),
+            format!("used: {what}"),
             Box::new(move |ledger| ledger.touched(&asked).unwrap().len()),
         ));
     };
@@ -482,7 +482,7 @@ fn questions(entries: u64) -> Vec<(String, Question)> {
         Order::OldestFirst,
     );
     touched(
-        "on a standard of half of all, since the middle",
+        "on the setting standard of half of all, since the middle",
         "standard",
         "standard-0",
         middle,

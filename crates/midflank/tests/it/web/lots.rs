@@ -112,7 +112,7 @@ fn a_lot_from_its_plan_to_its_verdict() {
     let kept = keep_plan(&folder, PLAN);
     assert_eq!(kept.status, 0, "{}", kept.err);
     // The same plan again is no new entry; a changed one is.
-    assert!(keep_plan(&folder, PLAN).out.contains("says the same"));
+    assert!(keep_plan(&folder, PLAN).out.contains("already recorded"));
     begin(&folder, "L-7");
     let changed = PLAN.replace("upper = \"10.00\"", "upper = \"10.01\"");
     assert!(keep_plan(&folder, &changed).out.contains("Recorded plan"));
@@ -170,7 +170,7 @@ fn a_lot_from_its_plan_to_its_verdict() {
         window.question()
     );
     window.enter_all(&["the pair was knocked"]);
-    window.shows("The zero had moved");
+    window.shows("Zero had moved");
     let (cells, told) = lot(&folder, "L-7");
     assert_eq!(cells.len(), 4);
     for cell in &cells {
@@ -259,7 +259,7 @@ fn a_lot_from_its_plan_to_its_verdict() {
         "IP-0412-4",
         "tower clock 3",
         "4 accepted, 1 rejected",
-        "Set-ups put on the bench: 2",
+        "Set-up changes: 2",
         "Earlier results",
     ] {
         assert!(page.contains(text), "no {text:?} in {page}");

@@ -29,7 +29,10 @@ fn a_record_is_amended_and_verified_from_its_page() {
 
     // Each thing that is missing or wrong is said, and nothing is recorded.
     for (fields, why) in [
-        (vec![("reason", ""), ("person", "A. Quill")], "say why"),
+        (
+            vec![("reason", ""), ("person", "A. Quill")],
+            "enter a reason",
+        ),
         (
             vec![("reason", "wrong rod"), ("person", " ")],
             "needs the name",
@@ -92,7 +95,7 @@ fn a_record_is_amended_and_verified_from_its_page() {
     let text = text_of(&verified.body);
     assert!(text.contains("Sound"), "{text}");
     assert!(text.contains(new.trim_start_matches("/record/")), "{text}");
-    assert!(text.contains("the same to the last digit"), "{text}");
+    assert!(text.contains("identical to the last digit"), "{text}");
     assert_eq!(bench.get("/record/999-ffff/verify").status, 404);
     assert_eq!(bench.get("/record/999-ffff/amend").status, 404);
 }

@@ -57,7 +57,7 @@ fn a_badge_signs_and_the_record_says_that_it_was_one() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS);
     window.enter_all(&["10.002", "10.002", "10.001"]);
-    window.shows("A badge that is scanned signs too.");
+    window.shows("Scanning a badge signs too.");
     window.enter_all(&["B-4417"]);
     window.shows("Recorded as");
     let id = between(&window.page, "/record/", "\"").to_owned();
