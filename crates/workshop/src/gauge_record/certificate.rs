@@ -186,7 +186,7 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
     let (per_year, standard_uncertainty) = if years > 0.0 {
         (
             (last.value - first.value) / years,
-            f64::hypot(u(last), u(first)) / years,
+            (u(last) * u(last) + u(first) * u(first)).sqrt() / years,
         )
     } else {
         (0.0, 0.0)
@@ -211,8 +211,9 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
     let worn_on = room.and_then(|(now, _)| {
         let years = now / rate;
         let in_time = years.is_finite() && (0.0..100.0).contains(&years);
-        let days = in_time.then_some((years * YEAR).floor() as i64)?;
-        last_day.checked_add(jiff::Span::new().days(days)).ok()
+        let seconds = in_time.then_some((years * YEAR).floor() * 86_400.0)?;
+        let later = jiff::SignedDuration::try_from_secs_f64(seconds).ok()?;
+        last_day.checked_add(later).ok()
     });
     (series.len() > 1).then(|| Drift {
         quantity: quantity.to_owned(),
