@@ -142,7 +142,7 @@ impl Stack {
 
     /// Both together, millimetres.
     pub fn standard_uncertainty(&self) -> f64 {
-        f64::hypot(self.of_blocks, self.of_films)
+        libm::hypot(self.of_blocks, self.of_films)
     }
 }
 

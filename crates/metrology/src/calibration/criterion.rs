@@ -165,7 +165,7 @@ pub fn inch_limit(upper: Length) -> Option<Length> {
     let ten_thousandths = upper.tenth_nanometres() / 25_400;
     match ten_thousandths {
         ..=10_000 => Some(Length::from_ten_thousandths_inch(1)),
-        ..=90_000 => Some(Length::from_ten_thousandths_inch(2)),
+        10_001..=90_000 => Some(Length::from_ten_thousandths_inch(2)),
         _ => None,
     }
 }

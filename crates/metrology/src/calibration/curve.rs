@@ -274,7 +274,7 @@ fn extremes(points: &[CurveAt]) -> (Uncertain, Uncertain) {
     let (least, u_least, df_least) = of(points.iter().min_by(by));
     let span = Uncertain {
         value: most - least,
-        standard_uncertainty: f64::hypot(u_most, u_least),
+        standard_uncertainty: libm::hypot(u_most, u_least),
         degrees_of_freedom: df_most.min(df_least).floor(),
     };
     let far = |one: &&CurveAt, other: &&CurveAt| one.error.abs().total_cmp(&other.error.abs());

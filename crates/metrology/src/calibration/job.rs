@@ -34,7 +34,7 @@ pub struct Point {
 impl Point {
     /// Where on the scale.
     pub fn nominal(&self) -> Length {
-        let sum = self.blocks.iter().map(|block| block.value());
+        let sum = self.blocks.iter().map(Entered::value);
         sum.fold(Length::ZERO, |sum, length| sum + length)
     }
 

@@ -70,7 +70,7 @@ pub fn check_pair(check: &PairCheck) -> Result<PairChecked, CalibrationError> {
     let [first, second] = &errors;
     let difference = Uncertain {
         value: second.value - first.value,
-        standard_uncertainty: f64::hypot(first.standard_uncertainty, second.standard_uncertainty),
+        standard_uncertainty: libm::hypot(first.standard_uncertainty, second.standard_uncertainty),
         degrees_of_freedom: f64::INFINITY,
     };
     let limit = check.limit.value();
@@ -107,7 +107,7 @@ fn error_on(plug: &Plug, step: f64) -> Result<Uncertain, CalibrationError> {
     let of_plug = plug.expanded_uncertainty.value().mm() / plug.coverage_factor;
     Ok(Uncertain {
         value,
-        standard_uncertainty: f64::hypot(of_mean, of_plug),
+        standard_uncertainty: libm::hypot(of_mean, of_plug),
         degrees_of_freedom: f64::INFINITY,
     })
 }

@@ -6,7 +6,7 @@ use metrology::calibration::{
     calibrate, check_pair,
 };
 use metrology::decision::Verdict;
-use metrology::message::{Message, Say as _};
+use metrology::message::{Message, Say};
 use serde::{Deserialize, Serialize};
 
 use super::calibration::{Of, Worked};
@@ -139,7 +139,7 @@ impl CalibratedDocument {
             parallelism: calibrated.parallelism.as_ref().map(FormDocument::of),
             pair: None,
             traceability: Message::of(""),
-            notes: calibrated.notes.iter().map(|note| note.message()).collect(),
+            notes: calibrated.notes.iter().map(Say::message).collect(),
         }
     }
 

@@ -73,7 +73,7 @@ impl Case {
     pub fn subjects(&self) -> BTreeSet<Subject> {
         BTreeSet::from([
             Subject::new(CASES.0, CASES.1),
-            Subject::new("recalled", &format!("{} {}", self.piece, self.id)),
+            Subject::new("recalled", format!("{} {}", self.piece, self.id)),
         ])
     }
 

@@ -77,6 +77,6 @@ impl PieceId {
 
     /// What an entry about it touches, under a role that inspections do not use: of what they name a recall asks.
     pub fn subject(&self) -> Subject {
-        Subject::new("gauge-room", &format!("{} {}", self.kind, self.id))
+        Subject::new("gauge-room", format!("{} {}", self.kind, self.id))
     }
 }
