@@ -39,12 +39,6 @@ crate::codes! {
         Lobes "lobes",
         /// Temperature.
         Temperature "temperature",
-        /// A ball contact on a flat.
-        BallOnFlat "ball-on-flat",
-        /// A ball contact on a cylinder.
-        BallOnCylinder "ball-on-cylinder",
-        /// A flat contact that compresses the part.
-        FlatOnPart "flat-on-part",
         /// A cone contact in the groove.
         ConeInGroove "cone-in-groove",
         /// A V contact over the ridge.

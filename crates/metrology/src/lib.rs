@@ -70,6 +70,7 @@ pub mod elastic;
 pub mod functional;
 pub mod gauges;
 pub mod geometry_errors;
+pub mod given;
 pub mod identify;
 pub mod inspection;
 pub mod interval;

@@ -111,18 +111,10 @@ crate::codes! {
         OverWires "over-wires",
         /// Crest diameter, or the diameter where the straight flank ends, millimetres.
         CrestDiameter "crest-diameter",
-        /// Ball diameter, millimetres.
-        BallDiameter "ball-diameter",
-        /// Cylinder diameter, millimetres.
-        CylinderDiameter "cylinder-diameter",
         /// Diameter of the cylinder that wires are calibrated on, millimetres.
         CalibrationCylinder "calibration-cylinder",
         /// Length of contact, millimetres.
         ContactLength "contact-length",
-        /// Contact area, square millimetres.
-        ContactArea "contact-area",
-        /// Thickness, millimetres.
-        Thickness "thickness",
         /// Relative curvature, 1/mm.
         Curvature "curvature",
         /// Modulus of elasticity, gigapascals.
@@ -240,7 +232,6 @@ impl Measure {
                 | Self::Starts
                 | Self::FlankInMesh
                 | Self::Lobes
-                | Self::ContactArea
                 | Self::Curvature
                 | Self::Modulus
                 | Self::Poisson

@@ -32,7 +32,7 @@ use metrology::units::LengthUnit;
 
 use crate::approvals::Approving;
 use crate::bench::story::Story;
-use crate::bench::{Answer, By, Event};
+use crate::bench::{Answer, By};
 use crate::document::{Inspected, ThreadDocument};
 use crate::job_file;
 use crate::kept::{self, APPROVAL, EQUIPMENT, EVENT, JOB, Keep, RESULT};
@@ -137,8 +137,9 @@ pub fn stored(data: &[u8]) {
         assert!(!report::text::answer(&DEMO, &result, report::text::WIDTH).is_empty());
         reads_back(RESULT, &result);
     }
-    if let Ok(event) = kept::read::<Event>(EVENT, text) {
-        reads_back(EVENT, &event);
+    if let Ok(event) = kept::read_event(text) {
+        let written = kept::write_event(&event).unwrap();
+        assert_eq!(kept::read_event(&written).unwrap(), event);
     }
     if let Ok(piece) = kept::read::<Equipment>(EQUIPMENT, text) {
         reads_back(EQUIPMENT, &piece);
@@ -168,7 +169,7 @@ pub fn form(data: &[u8]) {
     {
         reads_back(EQUIPMENT, &piece);
         // The form to change it by describes the same piece.
-        let filled = register_form::filled(&piece).unwrap();
+        let filled = register_form::filled(&piece);
         let again = register_form::piece(kind, &filled, Date::MAX);
         assert_eq!(again.map_err(|wrong| wrong.message), Ok(piece));
     }

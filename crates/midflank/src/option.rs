@@ -7,12 +7,12 @@ use clap::error::ErrorKind;
 use clap::{Arg, Command, Error};
 use metrology::message::Say;
 
-use crate::given::{Permitted, Whole, on_one_line};
+use crate::given::{Range, Whole, on_one_line};
 use crate::words;
 
 /// An option that takes a number within its range.
 #[derive(Clone, Copy, Debug)]
-pub struct Within(pub Permitted);
+pub struct Within(pub Range);
 
 /// An option that takes so many of something.
 #[derive(Clone, Copy, Debug)]

@@ -9,9 +9,9 @@ use crate::set_up::{Feature, SetUp, ThreadStandard};
 use crate::thread::{Spot, VirtualPart, symmetric};
 use crate::wires::VirtualWires;
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, CurvePoint, DefaultName, Instrument, InstrumentErrors,
-    Job, Made, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State,
-    Target, Temperature, ThreadDiameter, WireSet, Zero,
+    CertifiedCurve, Characteristic, ContactKind, Contacts, CurvePoint, DefaultName, Instrument,
+    InstrumentErrors, Job, Made, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard,
+    StandardForm, State, Target, Temperature, ThreadDiameter, WireSet, Zero,
 };
 use metrology::limits::Limits;
 use metrology::material;
@@ -552,12 +552,12 @@ impl Bench {
                 error: entered_um(found / UM)?,
             });
         }
-        Ok(InstrumentErrors::Curve {
+        Ok(InstrumentErrors::Curve(CertifiedCurve {
             points,
             expanded_uncertainty: entered_um(expanded)?,
             coverage_factor: 2.0,
             periodic_error: Some(entered_um(set_up.periodic)?),
-        })
+        }))
     }
 }
 

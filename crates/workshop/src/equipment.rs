@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use ledger::Subject;
-use metrology::inspection::{Contacts, Instrument, Standard, State, WireSet};
+use metrology::inspection::equipment::Piece;
+use metrology::inspection::keys::{Key, Section as _, Values};
+use metrology::inspection::{Contacts, Instrument, Job, Standard, State, WireSet, YearlyDrift};
 use serde::{Deserialize, Serialize};
 
 /// Under this role an entry names each of a pair of contacts.
@@ -13,35 +15,98 @@ pub const CONTACT: &str = "contact";
 /// The subject that every such entry touches, so that the register is found without reading the rest.
 pub const REGISTER: (&str, &str) = ("register", "equipment");
 
-/// A piece of equipment: `{"kind": "contacts", "item": {...}}`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", content = "item", rename_all = "kebab-case")]
-pub enum Equipment {
+/// Makes kinds of equipment known: variant, table of keys, key.
+macro_rules! kinds {
+    ($( $(#[$meta:meta])* $variant:ident($piece:ty) $key:literal ),* $(,)?) => {
+        /// A piece of equipment: `{"kind": "contacts", "item": {...}}`.
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(tag = "kind", content = "item", rename_all = "kebab-case")]
+        pub enum Equipment {
+            $( $(#[$meta])* $variant($piece) ),*
+        }
+
+        metrology::codes! {
+            /// The kinds of equipment. The key stands in files, and is the role of the subject under which inspections name
+            /// a piece.
+            pub enum Kind "equipment-kind" {
+                $( $(#[$meta])* $variant $key ),*
+            }
+        }
+
+        impl Kind {
+            /// The keys of its section.
+            pub const fn keys(self) -> &'static [Key] {
+                match self {
+                    $( Self::$variant => <$piece>::KEYS ),*
+                }
+            }
+
+            /// The names of those keys.
+            pub const fn key_names(self) -> &'static [&'static str] {
+                match self {
+                    $( Self::$variant => <$piece>::NAMES ),*
+                }
+            }
+        }
+
+        impl Equipment {
+            /// Its kind.
+            pub const fn kind(&self) -> Kind {
+                match self {
+                    $( Self::$variant(_) => Kind::$variant ),*
+                }
+            }
+
+            /// Takes a piece from the values of its section.
+            pub fn read<V: Values>(kind: Kind, values: &mut V) -> Result<Self, V::Error> {
+                Ok(match kind {
+                    $( Kind::$variant => Self::$variant(<$piece>::read(values)?) ),*
+                })
+            }
+
+            /// What it can be asked, whatever its kind.
+            pub fn piece(&self) -> &dyn Piece {
+                match self {
+                    $( Self::$variant(piece) => piece ),*
+                }
+            }
+
+            fn piece_mut(&mut self) -> &mut dyn Piece {
+                match self {
+                    $( Self::$variant(piece) => piece ),*
+                }
+            }
+        }
+    };
+}
+kinds! {
     /// A micrometer.
-    Instrument(Instrument),
+    Instrument(Instrument) "instrument",
     /// A pair of contacts.
-    Contacts(Contacts),
+    Contacts(Contacts) "contacts",
     /// A setting standard.
-    Standard(Standard),
+    Standard(Standard) "standard",
     /// A set of measuring wires.
-    Wires(WireSet),
+    Wires(WireSet) "wires",
     /// A set of measuring balls.
-    Balls(WireSet),
+    Balls(WireSet) "balls",
 }
 
-metrology::codes! {
-    /// The kinds of equipment. The key stands in files, and is the role of the subject under which inspections name a piece.
-    pub enum Kind "equipment-kind" {
-        /// A micrometer.
-        Instrument "instrument",
-        /// A pair of contacts.
-        Contacts "contacts",
-        /// A setting standard.
-        Standard "standard",
-        /// A set of wires.
-        Wires "wires",
-        /// A set of balls.
-        Balls "balls",
+/// What a job cannot do without.
+pub const NEEDED: [Kind; 3] = [Kind::Instrument, Kind::Contacts, Kind::Standard];
+
+impl Kind {
+    /// Under which role an inspection names a piece: balls lie in a thread as wires do.
+    pub const fn role(self) -> &'static str {
+        match self {
+            Self::Balls => Self::Wires.key(),
+            kind => kind.key(),
+        }
+    }
+
+    /// Whether zero is set anew with another piece of it.
+    pub fn is_zeroed(self) -> bool {
+        self == Self::Contacts
     }
 }
 
@@ -70,85 +135,64 @@ impl std::str::FromStr for Kind {
     }
 }
 
-impl Equipment {
-    /// Its kind.
-    pub const fn kind(&self) -> Kind {
-        match self {
-            Self::Instrument(_) => Kind::Instrument,
-            Self::Contacts(_) => Kind::Contacts,
-            Self::Standard(_) => Kind::Standard,
-            Self::Wires(_) => Kind::Wires,
-            Self::Balls(_) => Kind::Balls,
-        }
-    }
+/// The pieces of a job, in the order of the work.
+pub fn pieces(job: &Job) -> impl Iterator<Item = (Kind, &dyn Piece)> {
+    let wires = job
+        .wires
+        .as_ref()
+        .map(|wires| (Kind::Wires, wires as &dyn Piece));
+    [
+        Some((Kind::Instrument, &job.instrument as &dyn Piece)),
+        Some((Kind::Contacts, &job.contacts)),
+        wires,
+        Some((Kind::Standard, &job.standard)),
+    ]
+    .into_iter()
+    .flatten()
+}
 
+impl Equipment {
     /// Its identity.
     pub fn id(&self) -> &str {
-        match self {
-            Self::Instrument(piece) => &piece.id,
-            Self::Contacts(piece) => &piece.id,
-            Self::Standard(piece) => &piece.id,
-            Self::Wires(piece) | Self::Balls(piece) => &piece.id,
-        }
+        self.piece().id()
     }
 
     /// Whether it may be used.
-    pub const fn state(&self) -> State {
-        match self {
-            Self::Instrument(piece) => piece.state,
-            Self::Contacts(piece) => piece.state,
-            Self::Standard(piece) => piece.state,
-            Self::Wires(piece) | Self::Balls(piece) => piece.state,
-        }
+    pub fn state(&self) -> State {
+        self.piece().state()
     }
 
     /// Due date of its next calibration.
-    pub const fn due(&self) -> Option<Date> {
-        match self {
-            Self::Instrument(piece) => piece.due,
-            Self::Contacts(piece) => piece.due,
-            Self::Standard(piece) => piece.due,
-            Self::Wires(piece) | Self::Balls(piece) => piece.due,
-        }
+    pub fn due(&self) -> Option<Date> {
+        self.piece().due()
     }
 
     /// Its certificate.
     pub fn certificate(&self) -> Option<&str> {
-        match self {
-            Self::Instrument(piece) => piece.certificate.as_deref(),
-            Self::Contacts(piece) => piece.certificate.as_deref(),
-            Self::Standard(piece) => piece.certificate.as_deref(),
-            Self::Wires(piece) | Self::Balls(piece) => piece.certificate.as_deref(),
-        }
+        self.piece().certificate()
     }
 
     /// The date of its certificate.
-    pub const fn certificate_date(&self) -> Option<Date> {
-        match self {
-            Self::Instrument(piece) => piece.certificate_date,
-            Self::Standard(piece) => piece.certificate_date,
-            Self::Contacts(_) | Self::Wires(_) | Self::Balls(_) => None,
-        }
+    pub fn certificate_date(&self) -> Option<Date> {
+        self.piece().certificate_date()
     }
 
     /// The same in another state.
     pub fn with_state(mut self, state: State) -> Self {
-        match &mut self {
-            Self::Instrument(piece) => piece.state = state,
-            Self::Contacts(piece) => piece.state = state,
-            Self::Standard(piece) => piece.state = state,
-            Self::Wires(piece) | Self::Balls(piece) => piece.state = state,
-        }
+        *self.piece_mut().state_mut() = state;
         self
     }
 
     /// The same piece, due at another day.
     pub fn with_due(mut self, due: Option<Date>) -> Self {
-        match &mut self {
-            Self::Instrument(piece) => piece.due = due,
-            Self::Contacts(piece) => piece.due = due,
-            Self::Standard(piece) => piece.due = due,
-            Self::Wires(piece) | Self::Balls(piece) => piece.due = due,
+        *self.piece_mut().due_mut() = due;
+        self
+    }
+
+    /// The same with a drift in a year, where it is of a kind that has one and states none.
+    pub fn drifting(mut self, drift: impl FnOnce() -> Option<YearlyDrift>) -> Self {
+        if let Some(unknown) = self.piece_mut().drift_mut().filter(|known| known.is_none()) {
+            *unknown = drift();
         }
         self
     }
@@ -159,18 +203,13 @@ impl Equipment {
             Subject::new(self.kind().key(), self.id().trim()),
             Subject::new("state", self.state().key()),
         ]);
-        if let Self::Contacts(Contacts {
-            members: Some(members),
-            ..
-        }) = self
-        {
-            subjects.extend(
-                members
-                    .iter()
-                    .filter(|member| !member.trim().is_empty())
-                    .map(|member| Subject::new(CONTACT, member.trim())),
-            );
-        }
+        let members = self.piece().members().into_iter().flatten();
+        let members = members.map(|member| member.trim());
+        subjects.extend(
+            members
+                .filter(|member| !member.is_empty())
+                .map(|member| Subject::new(CONTACT, member)),
+        );
         subjects
     }
 }

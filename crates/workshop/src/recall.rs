@@ -17,7 +17,7 @@ use serde::Serialize;
 
 use crate::certificates_on_record::good_checks;
 use crate::document::{from_mm, to_mm};
-use crate::equipment::{CONTACT, Kind};
+use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::on_record;
@@ -38,6 +38,19 @@ metrology::codes! {
         Wires "wires",
         /// A setting standard.
         Standard "standard",
+    }
+}
+
+impl Piece {
+    /// The kinds of equipment that it can be.
+    pub const fn kinds(self) -> &'static [Kind] {
+        match self {
+            Self::Instrument => &[Kind::Instrument],
+            Self::Contacts => &[Kind::Contacts],
+            Self::Wires => &[Kind::Wires, Kind::Balls],
+            Self::Standard => &[Kind::Standard],
+            Self::Member => &[],
+        }
     }
 }
 
@@ -206,14 +219,9 @@ impl Recall {
     /// The date of the last certificate before the finding: as the register knows it, or the last record.
     fn last_check(&self, ledger: &Ledger) -> Result<Option<Date>, Error> {
         let register = Register::read(ledger)?;
-        let kinds: &[Kind] = match self.piece {
-            Piece::Instrument => &[Kind::Instrument],
-            Piece::Contacts => &[Kind::Contacts],
-            Piece::Wires => &[Kind::Wires, Kind::Balls],
-            Piece::Standard => &[Kind::Standard],
-            Piece::Member => &[],
-        };
-        let pieces = kinds
+        let pieces = self
+            .piece
+            .kinds()
             .iter()
             .filter_map(|kind| register.find(*kind, self.id.trim()));
         let registered = pieces.flat_map(|piece| {
@@ -243,11 +251,8 @@ impl Recall {
             return Ok(None);
         };
         let (job, _) = record::read(&ledger.get(&EntryRef::from(last.entry))?)?;
-        Ok(match self.piece {
-            Piece::Instrument => job.instrument.certificate_date,
-            Piece::Standard => job.standard.certificate_date,
-            Piece::Contacts | Piece::Member | Piece::Wires => None,
-        })
+        let mut of_job = pieces(&job).filter(|(kind, _)| self.piece.kinds().contains(kind));
+        Ok(of_job.find_map(|(_, piece)| piece.certificate_date()))
     }
 
     /// The error at a moment, millimetres.

@@ -11,9 +11,10 @@ use serde::Serialize;
 
 use crate::document::Inspected;
 use crate::document::validated::Validated;
-use crate::equipment::CONTACT;
+use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
 use crate::kept::{self, Unreadable};
+use crate::lot_entry::{NUMBER, PLAN};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::station;
@@ -261,8 +262,9 @@ fn alike(
         keys.remove("approved");
         forget(keys, "prior", "form_history", |it| &it["records"]);
         forget(keys, "prior", "own", |it| &it["approval"]);
-        forget(keys, "instrument", "drift", |it| &it["certificates"]);
-        forget(keys, "standard", "drift", |it| &it["certificates"]);
+        for kind in Kind::EVERY {
+            forget(keys, kind.key(), "drift", |it| &it["certificates"]);
+        }
         let from_record = |zero: &serde_json::Value| !zero["last_record"].is_null();
         if keys.get("zero").is_some_and(from_record) {
             forget(keys, "zero", "last", |it| it);
@@ -315,24 +317,51 @@ pub fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("order", part.order.as_ref()),
         ("lot", part.lot.as_ref()),
         ("sample", part.sample.as_ref()),
-        ("instrument", Some(&job.instrument.id)),
-        ("contacts", Some(&job.contacts.id)),
-        ("standard", Some(&job.standard.id)),
-        ("wires", job.wires.as_ref().map(|wires| &wires.id)),
         ("characteristic", Some(&measured)),
         ("verdict", Some(&result.decision.decision)),
     ];
     let day = job.measured_on.to_string();
+    let under = under_plan(job);
+    let under = under.iter().flat_map(|under| {
+        let named = [(NUMBER, &under.number), (PLAN, &under.entry)];
+        named.map(|(role, identity)| (role, Some(identity)))
+    });
     // Either of a pair leads to what was measured with it.
     let members = job.contacts.members.iter().flatten();
     stated
         .into_iter()
         .chain([(MEASURED, Some(&day))])
+        .chain(under)
         .chain(members.map(|member| (CONTACT, Some(member))))
         .filter_map(|(role, identity)| Some((role, identity?.trim())))
+        .chain(pieces(job).map(|(kind, piece)| (kind.key(), piece.id().trim())))
         .filter(|(_, identity)| !identity.is_empty())
         .map(|(role, identity)| Subject::new(role, identity))
         .collect()
+}
+
+/// The plan that a job was measured under.
+pub struct UnderPlan {
+    /// The number of the characteristic.
+    pub number: String,
+    /// The entry of the plan.
+    pub entry: String,
+}
+
+/// The plan that a job says it was measured under, if it does.
+pub fn under_plan(job: &Job) -> Option<UnderPlan> {
+    job.notes.iter().find_map(|note| {
+        let Value::Message(message) = note else {
+            return None;
+        };
+        let text = |name| match message.value(name) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            _ => None,
+        };
+        let is_plan = message.code == "plan-note.under-plan";
+        let (number, entry) = (text("number")?, text("entry")?);
+        is_plan.then_some(UnderPlan { number, entry })
+    })
 }
 
 /// The entry of a validation.

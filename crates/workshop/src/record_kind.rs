@@ -29,6 +29,14 @@ metrology::codes! {
         Note "note",
         /// A badge that says who somebody is.
         Badge "badge",
+        /// The inspection plan of a drawing revision.
+        Plan "plan",
+        /// A lot that was begun.
+        Lot "lot",
+        /// A zero check between pieces of a lot.
+        ZeroCheck "zero-check",
+        /// What was found of a piece without measuring it.
+        Found "found",
     }
 }
 

@@ -15,9 +15,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{
-    Characteristic, FormHistory, Instrument, Owned, Part, Standard, State,
-};
+use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
@@ -115,22 +113,12 @@ impl Registered {
     }
 
     /// A description of the piece with the drift that its certificates up to a day show.
-    fn drifting(&self, mut piece: Equipment, until: Date) -> Equipment {
-        match &mut piece {
-            Equipment::Instrument(Instrument { drift, .. })
-            | Equipment::Standard(Standard { drift, .. })
-                if drift.is_none() =>
-            {
-                let known = self.certificates.iter();
-                let known: Vec<Certificate> = known
-                    .filter(|certificate| certificate.date <= until)
-                    .cloned()
-                    .collect();
-                *drift = certificates::drift(&known);
-            }
-            _ => {}
-        }
-        piece
+    fn drifting(&self, piece: Equipment, until: Date) -> Equipment {
+        piece.drifting(|| {
+            let known = self.certificates.iter();
+            let known = known.filter(|certificate| certificate.date <= until);
+            certificates::drift(&known.cloned().collect::<Vec<Certificate>>())
+        })
     }
 }
 
@@ -432,12 +420,13 @@ fn as_it_stands(register: &Register, piece: &Equipment) -> Equipment {
 
 /// Another contact makes another pair; another kind, another piece.
 fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Error> {
-    let (Equipment::Contacts(before), Equipment::Contacts(now)) = (before, now) else {
-        return Ok(());
-    };
-    let other_contact = before.members.is_some() && before.members != now.members;
-    if other_contact || before.kind != now.kind {
-        return Err(Refusal::OtherPair { id: now.id.clone() }.into());
+    let (before, piece) = (before.piece(), now.piece());
+    let other_member = before.members().is_some() && before.members() != piece.members();
+    if other_member || before.is_made_as() != piece.is_made_as() {
+        return Err(Refusal::OtherPair {
+            id: piece.id().to_owned(),
+        }
+        .into());
     }
     Ok(())
 }

@@ -21,7 +21,9 @@ use crate::gauge_record::case::Case;
 use crate::gauge_record::certificate::Certified;
 use crate::gauge_record::check::{Check, Room};
 use crate::gauge_record::status::Change;
+use crate::inspection_plan::{Pieces, Plan};
 use crate::kept::{self, Keep as _, Unreadable};
+use crate::lot_entry::{Found, LotBegun, ZeroCheck};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
 use crate::tables::{Build, Tables};
@@ -41,7 +43,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 12] = [
+pub const KINDS: [Row; RecordKind::EVERY.len()] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -124,6 +126,34 @@ pub const KINDS: [Row; 12] = [
         inputs: Some(kept::BADGE),
         results: None,
         again: badge,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Plan,
+        inputs: Some(kept::PLAN),
+        results: None,
+        again: plan,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Lot,
+        inputs: Some(kept::LOT),
+        results: None,
+        again: lot,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::ZeroCheck,
+        inputs: Some(kept::ZERO_CHECK),
+        results: Some(kept::CHECKED),
+        again: zero_check,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Found,
+        inputs: Some(kept::FOUND),
+        results: None,
+        again: found,
         facts: facts::none,
     },
 ];
@@ -254,6 +284,52 @@ fn note(entry: &Entry) -> Result<Computed, Unreadable> {
     let content = &entry.content;
     let differences = not_empty(&[INPUTS, RESULTS, EDITIONS], content);
     Ok(computed(differences, content.subjects.clone()))
+}
+
+fn plan(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let plan: Plan = kept::read(kept::PLAN, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, plan.subjects()))
+}
+
+/// How many pieces a plan takes of a lot follows from its size.
+fn lot(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let begun: LotBegun = kept::read(kept::LOT, &content.inputs)?;
+    let mut differences = not_empty(&[RESULTS, EDITIONS], content);
+    let again = begun
+        .pieces
+        .lot_size
+        .and_then(|size| begun.pieces.of_lot(size).ok());
+    if let Some(again) = again {
+        let text = |pieces: &Pieces| serde_json::to_value(pieces.keep());
+        differences.extend(kept::differences(&text(&again)?, &text(&begun.pieces)?));
+    }
+    Ok(computed(differences, begun.subjects()))
+}
+
+fn zero_check(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let check: ZeroCheck = kept::read(kept::ZERO_CHECK, &content.inputs)?;
+    let stored = kept::content(kept::CHECKED, &content.results)?;
+    let checked = check.checked().ok_or_else(|| Unreadable::Missing {
+        key: "after".to_owned(),
+    })?;
+    let mut differences = kept::differences(&serde_json::to_value(checked.keep())?, &stored);
+    differences.extend(not_empty(&[EDITIONS], content));
+    let mut subjects = check.subjects();
+    subjects.extend(content.events.map(bench_job));
+    Ok(computed(differences, subjects))
+}
+
+fn found(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let found: Found = kept::read(kept::FOUND, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    let mut subjects = found.subjects();
+    subjects.extend(content.events.map(bench_job));
+    Ok(computed(differences, subjects))
 }
 
 /// Where the results differ from those stored, and what the entry touches by its documents.

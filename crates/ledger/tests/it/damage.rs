@@ -99,7 +99,7 @@ fn a_byte_changed_is_told_or_harmless() {
         }
     }
     assert!(told > 0);
-    let found = format!("{told} told, the others harmless, 0 missed");
+    let found = format!("{told} detected, the others harmless, 0 missed");
     tell("bytes changed in a ledger", rounds(BYTES), found, begun);
 }
 

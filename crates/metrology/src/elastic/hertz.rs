@@ -156,11 +156,11 @@ fn effective_modulus((first, second): (Elastic, Elastic)) -> Result<f64, Elastic
     Ok(1.0 / compliance)
 }
 
-pub(super) fn modulus(body: Elastic) -> Result<(), OutOfRange> {
+fn modulus(body: Elastic) -> Result<(), OutOfRange> {
     range::between(Measure::Modulus, body.young_gpa, 1e-3, 1e4)
 }
 
-pub(super) fn force(newtons: f64) -> Result<(), OutOfRange> {
+fn force(newtons: f64) -> Result<(), OutOfRange> {
     range::between(Measure::Force, newtons, 0.0, 1e6)
 }
 
@@ -225,6 +225,28 @@ mod tests {
         let (k, d) = elliptic(0.01);
         assert!((k - 3.6956373629898747).abs() < 4e-15);
         assert!((0.99 * d - (3.6956373629898747 - 1.0159935450252239)).abs() < 4e-15);
+    }
+
+    /// Carbide ball of radius 1.5 mm on a flat, computed independently: µm at 7.5 N.
+    #[test]
+    fn carbide_ball_on_several_materials() {
+        let carbide = Elastic {
+            young_gpa: 620.0,
+            poisson: 0.22,
+        };
+        for (young_gpa, poisson, expected) in [
+            (207.0, 0.29, 0.91),
+            (70.0, 0.33, 1.63),
+            (105.0, 0.34, 1.28),
+            (2.3, 0.36, 14.5),
+            (2.8, 0.39, 12.5),
+            (620.0, 0.22, 0.58),
+        ] {
+            let part = Elastic { young_gpa, poisson };
+            let got = point_contact(7.5, (carbide, part), 1.0 / 3.0, 1.0 / 3.0).unwrap();
+            let off = (1e3 * got.approach_mm - expected).abs();
+            assert!(off < 0.006 * expected.max(1.0), "{young_gpa}");
+        }
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! hertz.rs      contact at a point, along a line, over an area
-//! feeler.rs     ball, point, flat, cone and V contacts of an instrument
+//! feeler.rs     cone and V contacts of a thread
 //! wires.rs      a reading over wires, and the two conventions of calibrating wires
 //! force.rs      the measuring force for a pitch (data/measuring_force.csv)
 //! ```
@@ -16,10 +16,7 @@ mod hertz;
 mod wires;
 
 pub use crate::material::Elastic;
-pub use feeler::{
-    EngagedFlank, ball_on_cylinder, ball_on_flat, cone_in_groove, flat_on_part, less_zero_setting,
-    v_over_ridge,
-};
+pub use feeler::{EngagedFlank, cone_in_groove, v_over_ridge};
 pub use force::{ForceAdvice, measuring_force};
 pub use hertz::{ElasticError, LineContact, PointContact, line_contact, point_contact};
 pub use wires::{

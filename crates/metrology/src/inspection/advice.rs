@@ -7,13 +7,12 @@ use jiff::civil::Date;
 
 use super::combinations::{self, Combination};
 use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
+use super::equipment::{ContactKind, Contacts, Instrument, Standard, WireSet};
 use super::ideal::Ideal;
-use super::job::{Instrument, Standard, WireSet};
 use super::measured_with::{MeasuredWith, middle};
 use super::misfit::OFF_THREAD;
 use super::model::Quantity;
 use super::over_wires::takes_wires;
-use super::pair::{ContactKind, Contacts};
 use super::plan::{self, Question};
 use super::spread::Places;
 use super::state::State;

@@ -5,8 +5,9 @@
 
 use super::advice::{Owned, advise_best, what_goes_together};
 use super::combinations::{Combination, ROUNDING};
+use super::equipment::{Standard, WireSet};
 use super::estimate::Estimate;
-use super::job::{Job, Standard, WireSet};
+use super::job::Job;
 use super::model::Quantity;
 use super::plan::{Pieces, Question, plan};
 use super::target::Target;

@@ -9,8 +9,7 @@ use std::collections::HashMap;
 
 use super::JobError;
 use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
-use super::job::{Instrument, InstrumentErrors, Standard, WireSet};
-use super::pair::Contacts;
+use super::equipment::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
 use super::plan::{Pieces, Plan};
 use super::size::{COVERAGE, Size};
 use crate::uncertainty::{coverage_factor, truncated_degrees_of_freedom};
@@ -200,7 +199,7 @@ fn alike<'a>(found: &[Combination<'a>]) -> Vec<Alike<'a>> {
     let mut groups: Vec<Alike> = Vec::new();
     for one in found {
         let Instrument { errors, force, .. } = one.pieces.instrument;
-        let curve = matches!(errors, InstrumentErrors::Curve { .. });
+        let curve = matches!(errors, InstrumentErrors::Curve(_));
         let force = force.filter(|_| one.pieces.contacts.force.is_none());
         let standard = one.pieces.standard;
         match groups.iter_mut().find(|group| {

@@ -3,11 +3,11 @@
 
 use super::JobError;
 use super::approval::{DefaultName, Usual};
-use super::job::{Flanks, Job, StandardForm};
+use super::equipment::{ContactKind, StandardForm};
+use super::job::{Flanks, Job};
 use super::model::Quantity;
 use super::note::{MadeAs, Named, Note, OwnName};
 use super::of_thread::{Made, ThreadDiameter};
-use super::pair::ContactKind;
 use super::target::Target;
 use crate::contacts::{
     Freedom, MeasuredThread, Reach, angle_sensitivity_mm, flank_angle_offset_mm, lead_offset_mm,

@@ -5,9 +5,8 @@ use std::cmp::Ordering;
 use jiff::civil::Date;
 
 use super::JobError;
-use super::job::{Instrument, Standard, WireSet};
+use super::equipment::{Contacts, Instrument, Standard, WireSet};
 use super::measured_with::middle;
-use super::pair::Contacts;
 use super::plan::{self, Pieces, Plan, Question};
 use super::state::State;
 use super::target::Target;

@@ -1,8 +1,8 @@
 //! What is wrong with a job, and what would be right.
 
+use super::equipment::ContactKind;
 use super::field::Right;
 use super::of_thread::ThreadDiameter;
-use super::pair::ContactKind;
 use super::warning::{Overridden, Warning};
 
 use crate::coating::{CoatingError, Conflict, ThicknessError};

@@ -1,10 +1,10 @@
 //! Measuring faces that are not quite flat and parallel, beside an error curve that was taken with whole faces.
 
 use super::approval::{DefaultName, Usual};
-use super::job::{InstrumentErrors, Job};
+use super::equipment::{ContactKind, InstrumentErrors};
+use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
-use super::pair::ContactKind;
 use crate::uncertainty::Distribution;
 
 /// What flatness and parallelism of the faces do between part and standard.

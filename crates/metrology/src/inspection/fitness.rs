@@ -2,12 +2,13 @@
 //! with is said on the report.
 
 use super::checked::{not_negative, positive};
+use super::equipment::{ContactKind, Contacts, StandardForm};
 use super::error::StandardUnfit;
 use super::field::Field;
-use super::job::{Job, StandardForm};
+use super::job::Job;
+use super::marked::PitchEntry;
 use super::misfit::ContactsUnfit;
 use super::of_thread::ThreadDiameter;
-use super::pair::{ContactKind, Contacts, PitchEntry};
 use super::state::State;
 use super::status_note;
 use super::warning::{Overridden, Piece, Warning};

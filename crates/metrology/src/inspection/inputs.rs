@@ -2,11 +2,11 @@
 
 use super::JobError;
 use super::approval::{DefaultName, Usual};
+use super::equipment::{CertifiedCurve, ContactKind, InstrumentErrors};
 use super::features::harmonic::eccentricity;
-use super::job::{FormHistory, InstrumentErrors, Job};
+use super::job::{FormHistory, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
-use super::pair::ContactKind;
 use super::scatter::Scatter;
 use super::target::Target;
 use crate::correction::ErrorCurve;
@@ -150,7 +150,7 @@ pub fn certificate(number: Option<&String>) -> Option<Note> {
 }
 
 pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
-    let InstrumentErrors::Curve { points, .. } = &job.instrument.errors else {
+    let InstrumentErrors::Curve(CertifiedCurve { points, .. }) = &job.instrument.errors else {
         return Ok(None);
     };
     let points = points
@@ -193,12 +193,12 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
                 Named::new(Quantity::Indication, 0.0, within).noted(note),
             )]
         }
-        InstrumentErrors::Curve {
+        InstrumentErrors::Curve(CertifiedCurve {
             expanded_uncertainty,
             coverage_factor: k,
             periodic_error,
             ..
-        } => {
+        }) => {
             let expanded = expanded_uncertainty.value().mm();
             let certificate = Distribution::Normal {
                 standard_uncertainty: distribution::normal(expanded, *k),

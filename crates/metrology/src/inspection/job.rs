@@ -9,12 +9,12 @@ use serde::{Deserialize, Serialize};
 
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
 use super::drawing_terms::Terms;
+use super::equipment::{Contacts, Instrument, Standard, WireSet};
 use super::features::Feature;
 use super::measured_with::MeasuredWith;
 use super::of_thread::{Made, ThreadDiameter};
-use super::pair::Contacts;
 use super::place::Place;
-use super::state::{Overrides, Service, State};
+use super::state::{Overrides, Service};
 use crate::limits::Limits;
 use crate::message::Value;
 use crate::uncertainty::statistics::{Pooled, Sample};
@@ -228,154 +228,6 @@ pub enum Characteristic {
     },
 }
 
-/// A micrometer and what its certificate says.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Instrument {
-    /// Identity, as marked on the frame.
-    pub id: String,
-    /// Smallest and largest reading.
-    pub range: [Entered; 2],
-    /// One step of the display; where it is not stated, one step of the last digit entered.
-    pub resolution: Option<Entered>,
-    /// Certificate of its calibration.
-    pub certificate: Option<String>,
-    /// Due date of its calibration.
-    pub due: Option<Date>,
-    /// Date of the certificate.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub certificate_date: Option<Date>,
-    /// How much its error curve changes in a year.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub drift: Option<YearlyDrift>,
-    /// What is known of its errors.
-    pub errors: InstrumentErrors,
-    /// Measuring force of its ratchet or friction drive, newtons.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub force: Option<f64>,
-    /// Whether its spindle turns as it closes, where that was stated: blades and edges want one that does not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub spindle_turns: Option<bool>,
-    /// Whether it may be used.
-    #[serde(default, skip_serializing_if = "State::is_active")]
-    pub state: State,
-}
-
-/// What is known of the errors of indication of a micrometer.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum InstrumentErrors {
-    /// Only that no error is larger than this, either way.
-    Within {
-        /// Maximum permissible error.
-        maximum_permissible_error: Entered,
-    },
-    /// An error curve from the certificate.
-    Curve {
-        /// Points in rising order of size.
-        points: Vec<CurvePoint>,
-        /// Expanded uncertainty of the errors.
-        expanded_uncertainty: Entered,
-        /// Its coverage factor.
-        coverage_factor: f64,
-        /// Half the periodic error of the screw that the points do not show.
-        periodic_error: Option<Entered>,
-    },
-}
-
-/// One point of an error curve: error = indicated − true.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CurvePoint {
-    /// Where on the scale.
-    pub at: Entered,
-    /// Indicated minus true.
-    pub error: Entered,
-}
-
-/// A setting standard of certified size.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Standard {
-    /// Identity.
-    pub id: String,
-    /// Certified size at 20 °C: the certified value, not the nominal.
-    pub size: Entered,
-    /// Expanded uncertainty of the certified size.
-    pub expanded_uncertainty: Entered,
-    /// Its coverage factor.
-    pub coverage_factor: f64,
-    /// What it is.
-    pub form: StandardForm,
-    /// Certificate.
-    pub certificate: Option<String>,
-    /// Date of the certificate.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub certificate_date: Option<Date>,
-    /// How much its size changes in a year.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub drift: Option<YearlyDrift>,
-    /// Due date of its calibration.
-    pub due: Option<Date>,
-    /// Whether it may be used.
-    #[serde(default, skip_serializing_if = "State::is_active")]
-    pub state: State,
-}
-
-/// A set of measuring wires or balls of one certified diameter.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WireSet {
-    /// Identity of the set.
-    pub id: String,
-    /// Certified diameter at 20 °C.
-    pub diameter: Entered,
-    /// Its expanded uncertainty.
-    pub expanded_uncertainty: Entered,
-    /// The coverage factor of that.
-    pub coverage_factor: f64,
-    /// Whether the diameter was measured under force across a cylinder (North American practice), so that it already
-    /// holds about the deformation of use; else it is the free diameter.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub calibrated_under_force: bool,
-    /// What they are made of.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub material: Option<String>,
-    /// Certificate.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub certificate: Option<String>,
-    /// Due date of the next calibration.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub due: Option<Date>,
-    /// Whether they may be used.
-    #[serde(default, skip_serializing_if = "State::is_active")]
-    pub state: State,
-}
-
-/// What a setting standard looks like, which tells what the zero takes out.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum StandardForm {
-    /// A rod with a V at one end and a cone at the other.
-    #[default]
-    VAndConeRod,
-    /// A thread plug of the same form and pitch: contact angle errors cancel.
-    ThreadPlug,
-    /// A plain cylinder, disc, rod or gauge block for flat contacts.
-    Plain,
-    /// The contacts closed on each other: size zero, and blind to the wear of both.
-    Closed,
-}
-
-crate::codes! {
-    impl StandardForm "standard-form" {
-        VAndConeRod "v-and-cone-rod",
-        ThreadPlug "thread-plug",
-        Plain "plain",
-        Closed "closed",
-    }
-}
-
 /// Readings on the setting standard, as shown (not the difference from its size).
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -580,17 +432,4 @@ impl Job {
     pub fn usual(&self, name: DefaultName) -> Usual<'_> {
         Usual::among(&self.approved, name, self.measured_on)
     }
-}
-
-/// How much a piece changes in a year.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct YearlyDrift {
-    /// By so much, either way.
-    pub per_year: Entered,
-    /// How many certificates of the piece show it; none where it was stated.
-    pub certificates: Option<u32>,
-    /// How many of them lie half a year apart or more; none where it was stated.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub apart: Option<u32>,
 }

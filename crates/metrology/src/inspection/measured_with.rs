@@ -1,6 +1,6 @@
 //! What a feature is measured with, as far as its physics asks: a feature knows nothing of the job around it.
 
-use super::pair::{ContactKind, Contacts};
+use super::equipment::{ContactKind, Contacts};
 use crate::limits::Limits;
 use crate::units::{Entered, Length};
 

@@ -1,8 +1,8 @@
 //! Contacts that do not show what is measured: why, and what they would add to the reading.
 
+use super::equipment::{ContactKind, Contacts};
 use super::field::Field;
 use super::of_thread::ThreadDiameter;
-use super::pair::{ContactKind, Contacts};
 use crate::message::{Message, Say};
 use crate::units::{Entered, Length};
 

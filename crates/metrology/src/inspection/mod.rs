@@ -21,6 +21,7 @@ mod conversion;
 mod converted;
 mod drawer;
 mod drawing_terms;
+pub mod equipment;
 mod error;
 mod estimate;
 mod faces;
@@ -33,9 +34,11 @@ mod ideal;
 mod influence;
 mod inputs;
 mod job;
+pub mod keys;
 mod local;
 mod look_up;
 mod lookalike;
+mod marked;
 mod measured_with;
 mod misfit;
 mod model;
@@ -46,7 +49,6 @@ mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
-mod pair;
 mod place;
 mod places;
 mod plan;
@@ -82,6 +84,10 @@ pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
+pub use equipment::{
+    CertifiedCurve, ContactKind, Contacts, Instrument, InstrumentErrors, InstrumentLacks, Standard,
+    StandardForm, WireSet, YearlyDrift,
+};
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;
 pub use features::{Feature, FeatureKind};
@@ -93,10 +99,10 @@ pub use fitness::pitch;
 pub use ideal::Ideal;
 pub use influence::{Influence, influence, influence_by};
 pub use job::{
-    Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
-    MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
-    WireSet, YearlyDrift, Zero,
+    Characteristic, Flanks, FormHistory, Held, Job, Left, MonteCarlo, Part, Prior, Room, RuleName,
+    Scope, Struck, Temperature, Zero,
 };
+pub use marked::{CurvePoint, PitchEntry};
 pub use measured_with::{MeasuredWith, middle};
 pub use misfit::{ContactsUnfit, Misfit};
 pub use model::Quantity;
@@ -104,7 +110,6 @@ pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter}
 pub use of_thread::{Made, ThreadDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
-pub use pair::{ContactKind, Contacts, PitchEntry};
 pub use place::Where;
 pub use place::{Place, PlaceName};
 pub use plan::{Pieces, Plan, Question, places, plan, sits};

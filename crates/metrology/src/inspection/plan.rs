@@ -9,15 +9,12 @@ use jiff::civil::Date;
 
 use super::approval::Approved;
 use super::converted::Conversion;
+use super::equipment::{ContactKind, Contacts, Instrument, Standard, StandardForm, WireSet};
 use super::estimate::{Estimate, Of};
 use super::field::Field;
 use super::inputs::{USUAL_DEGREES_OF_FREEDOM, usual_repeatability};
-use super::job::{
-    Characteristic, Instrument, Job, Part, Prior, RuleName, Standard, StandardForm, Temperature,
-    WireSet, Zero,
-};
+use super::job::{Characteristic, Job, Part, Prior, RuleName, Temperature, Zero};
 use super::measured_with::middle;
-use super::pair::{ContactKind, Contacts};
 use super::place::Place;
 use super::spread::{Laid, Places};
 use super::state::Overrides;

@@ -1,7 +1,8 @@
 //! Numbers that cannot be meant: caught before anything is computed, with what was probably meant.
 
+use super::equipment::{CertifiedCurve, InstrumentErrors};
 use super::field::Field;
-use super::job::{InstrumentErrors, Job, Left};
+use super::job::{Job, Left};
 use super::other_unit::BEYOND_RANGE;
 use super::{Inspection, JobError};
 use crate::message::{Code, Value};
@@ -84,11 +85,11 @@ fn errors(job: &Job) -> Result<(), JobError> {
         } => {
             stated.push((Field::MaximumPermissibleError, maximum_permissible_error));
         }
-        InstrumentErrors::Curve {
+        InstrumentErrors::Curve(CertifiedCurve {
             expanded_uncertainty,
             points,
             ..
-        } => {
+        }) => {
             stated.push((Field::CurveUncertainty, expanded_uncertainty));
             stated.extend(points.iter().map(|point| (Field::CurveError, &point.error)));
         }

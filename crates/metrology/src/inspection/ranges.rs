@@ -6,9 +6,9 @@ use super::JobError;
 use super::checked::{
     all_positive, coverage_factor, none_negative, not_negative, number, positive,
 };
+use super::equipment::{CertifiedCurve, ContactKind, InstrumentErrors, StandardForm};
 use super::field::{Field, Right};
-use super::job::{Characteristic, InstrumentErrors, Job, StandardForm};
-use super::pair::ContactKind;
+use super::job::{Characteristic, Job};
 use super::target::Target;
 use crate::uncertainty::statistics::mean;
 use crate::units::Celsius;
@@ -134,12 +134,12 @@ fn equipment(job: &Job) -> Result<(), JobError> {
         } => {
             not_negative(Field::MaximumPermissibleError, maximum_permissible_error)?;
         }
-        InstrumentErrors::Curve {
+        InstrumentErrors::Curve(CertifiedCurve {
             expanded_uncertainty,
             coverage_factor: k,
             periodic_error,
             ..
-        } => {
+        }) => {
             not_negative(Field::CurveUncertainty, expanded_uncertainty)?;
             coverage_factor(Field::CurveUncertainty, *k)?;
             none_negative([(Field::PeriodicError.into(), periodic_error.as_ref())])?;

@@ -3,8 +3,9 @@
 use jiff::civil::Date;
 
 use super::approval::DefaultName;
+use super::equipment::{InstrumentErrors, StandardForm, YearlyDrift};
 use super::inputs::turn;
-use super::job::{InstrumentErrors, Job, StandardForm, YearlyDrift};
+use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
 use crate::uncertainty::Distribution;

@@ -2,50 +2,30 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Whether a piece of equipment may be used.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum State {
-    /// In use.
-    #[default]
-    Active,
-    /// Set apart until it has been looked at.
-    Quarantined,
-    /// Out for calibration or repair.
-    Out,
-    /// For comparison only, never for acceptance.
-    ReferenceOnly,
-    /// No longer used.
-    Retired,
-    /// Not to be found.
-    Lost,
-}
+use super::keys::choice;
 
-impl State {
-    /// Every state.
-    pub const ALL: [Self; 6] = [
-        Self::Active,
-        Self::Quarantined,
-        Self::Out,
-        Self::ReferenceOnly,
-        Self::Retired,
-        Self::Lost,
-    ];
-
-    /// Whether it may be used without a word.
-    pub fn is_active(&self) -> bool {
-        *self == Self::Active
+choice! {
+    /// Whether a piece of equipment may be used.
+    pub enum State "state" or Active {
+        /// In use.
+        Active "active",
+        /// Set apart until it has been looked at.
+        Quarantined "quarantined",
+        /// Out for calibration or repair.
+        Out "out",
+        /// For comparison only, never for acceptance.
+        ReferenceOnly "reference-only",
+        /// No longer used.
+        Retired "retired",
+        /// Not to be found.
+        Lost "lost",
     }
 }
 
-crate::codes! {
-    impl State "state" {
-        Active "active",
-        Quarantined "quarantined",
-        Out "out",
-        ReferenceOnly "reference-only",
-        Retired "retired",
-        Lost "lost",
+impl State {
+    /// Whether it may be used without a word.
+    pub fn is_active(&self) -> bool {
+        *self == Self::Active
     }
 }
 
@@ -63,7 +43,7 @@ impl std::str::FromStr for State {
     fn from_str(text: &str) -> Result<Self, StateError> {
         Self::of(text.trim()).ok_or_else(|| StateError::Unknown {
             text: text.to_owned(),
-            known: Self::ALL.map(Self::key).to_vec(),
+            known: Self::EVERY.iter().map(|state| state.key()).collect(),
         })
     }
 }

@@ -1,10 +1,10 @@
 //! What the person who signs ought to know beside the result.
 
+use super::equipment::{ContactKind, StandardForm};
 use super::estimate::Estimate;
-use super::job::{Job, StandardForm};
+use super::job::Job;
 use super::of_thread::ThreadDiameter;
 use super::own::Decides;
-use super::pair::ContactKind;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{

@@ -4,7 +4,7 @@
 use std::f64::consts::PI;
 
 use metrology::elastic::{
-    Elastic, EngagedFlank, ball_on_flat, cone_in_groove, line_contact, v_over_ridge,
+    Elastic, EngagedFlank, cone_in_groove, line_contact, point_contact, v_over_ridge,
 };
 use metrology::units::{Angle, Force};
 
@@ -96,10 +96,9 @@ fn approach(force: f64, reach: (f64, f64), gap: impl Fn(f64, f64) -> f64) -> f64
 /// The numerical contact itself, where Hertz is exact: a ball of 3 mm on a flat, at 7.5 N.
 #[test]
 fn the_numerical_contact_of_a_ball() {
-    let force = Force::from_newtons(7.5);
-    let exact = ball_on_flat(3.0, force, STEEL, STEEL)
+    let exact = point_contact(7.5, (STEEL, STEEL), 1.0 / 3.0, 1.0 / 3.0)
         .unwrap()
-        .correction_mm;
+        .approach_mm;
     // δ = a²/R.
     let reach = 1.15 * (exact * 1.5).sqrt();
     let found = approach(7.5, (reach, reach), |x, y| (x * x + y * y) / 3.0);

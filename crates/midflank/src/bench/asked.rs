@@ -117,6 +117,7 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::ZeroDoubt { .. } => {
             say!("bench.question-zero-doubt", standard = standard())
         }
+        Question::Reading { index } if state.run().is_some() => super::run::reading(state, *index),
         Question::Reading { index } => {
             let place = state
                 .plan
@@ -135,6 +136,12 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Sign => say!("bench.question-sign").to_owned(),
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),
+        Question::Person
+        | Question::Stopped { .. }
+        | Question::Settle
+        | Question::With
+        | Question::Find
+        | Question::RunDone => super::run::question(state, question),
         Question::Dropped => say!("bench.question-dropped").to_owned(),
         Question::Parked { .. } => {
             let since = state.parked.map_or_else(String::new, number::time);
@@ -155,6 +162,9 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. }, _) => Some(say!("bench.enter-leaves-reading").to_owned()),
         (Question::Flagged { .. }, _) => Some(say!("bench.enter-flagged").to_owned()),
+        (Question::Stopped { .. }, _) => Some(say!("run.enter-goes-on").to_owned()),
+        (Question::Settle, _) => Some(say!("run.enter-settles").to_owned()),
+        (Question::RunDone, _) => Some(say!("run.enter-next").to_owned()),
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
         (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
@@ -182,6 +192,10 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         Question::Instrument if offers_set_ups(state) => Some(say!("bench.hint-set-up").to_owned()),
         question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
         Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
+        Question::Find | Question::With => super::run::hint(state),
+        Question::Reading { index: 0 } if state.run().is_some() => {
+            Some(say!("run.hint-beside").to_owned())
+        }
         _ => None,
     }
 }
@@ -283,6 +297,7 @@ pub fn view(view: super::answer::View) -> &'static str {
     match view {
         super::answer::View::Budget => say!("bench.view-budget"),
         super::answer::View::Tolerance => say!("bench.view-tolerance"),
+        super::answer::View::Pieces => say!("run.view-pieces"),
         super::answer::View::Keys => say!("bench.view-keys"),
         super::answer::View::Unfit => say!("bench.view-unfit"),
     }
@@ -294,7 +309,9 @@ pub fn enter_does(question: &Question) -> Option<&'static str> {
         // A signature wants a key of its own.
         Question::Sign => return None,
         Question::Recorded => say!("bench.foot-next-part"),
-        Question::Finish => say!("bench.foot-record"),
+        Question::Finish | Question::Settle => say!("bench.foot-record"),
+        Question::Stopped { .. } => say!("run.foot-go-on"),
+        Question::RunDone => say!("run.foot-next"),
         Question::Dropped => say!("bench.foot-begin"),
         Question::Parked { .. } => say!("bench.foot-take-up"),
         _ => say!("bench.foot-take"),

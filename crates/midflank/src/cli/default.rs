@@ -18,7 +18,7 @@ use crate::cli::recorded;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 use crate::option::{Line, Within};
 use crate::output::Output;
 use crate::say;
@@ -190,7 +190,7 @@ impl ApprovalArguments {
 
 /// A value in the unit of a default.
 fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
-    let above_zero = |permitted: Permitted| {
+    let above_zero = |permitted: Range| {
         let number = permitted
             .read("--value", text)
             .map_err(|error| Failure::refused(&error))?;

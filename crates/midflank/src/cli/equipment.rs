@@ -157,7 +157,7 @@ impl<'a> PieceDocument<'a> {
             due: equipment.due(),
             overdue: overdue(equipment)?,
             certificate: equipment.certificate(),
-            words: words::equipment(equipment),
+            words: words::piece(equipment),
             item: item.get("item").cloned().unwrap_or_default(),
             entry: piece.entry.to_string(),
             recorded_at: piece.recorded_at,
@@ -332,7 +332,7 @@ pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),
-        words::equipment(equipment)
+        words::piece(equipment)
     ))
 }
 
@@ -442,16 +442,8 @@ fn show(
             event.reason.as_deref().unwrap_or(first)
         ))?;
     }
-    let item = serde_json::to_value(&piece.equipment).map_err(Failure::outside)?;
-    let values = item.get("item").and_then(serde_json::Value::as_object);
-    for (key, value) in values
-        .into_iter()
-        .flatten()
-        .filter(|(_, value)| !value.is_null())
-    {
-        let text = value
-            .as_str()
-            .map_or_else(|| value.to_string(), str::to_owned);
+    for (key, text) in words::equipment::all_typed(piece.equipment.piece()) {
+        let text = text.lines().collect::<Vec<_>>().join("; ");
         output.line(&format!("{key:<20} {text}"))?;
     }
     Ok(())

@@ -4,16 +4,19 @@ use ledger::{Entry, Facts, Ledger};
 use workshop::checks_on_record;
 use workshop::gauge_room::calibration;
 use workshop::status::changed;
+use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
+use workshop::plan::Plan;
 use workshop::{RecordKind, badges};
 
 use crate::approvals;
 use crate::failure::Failure;
+use crate::kept;
 use crate::output::width;
 use crate::record;
 use crate::register;
 use crate::report::{Record, calibrated, cases, validated, verdict_word};
 use crate::say;
-use crate::words::{self, KnownInWords as _};
+use crate::words::{self, KnownInWords as _, number};
 
 /// The report of an entry as text.
 type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
@@ -31,7 +34,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 12] = [
+const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -91,6 +94,26 @@ const KINDS: [Shown; 12] = [
         kind: RecordKind::Badge,
         line: badge,
         report: None,
+    },
+    Shown {
+        kind: RecordKind::Plan,
+        line: plan,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::Lot,
+        line: lot,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::ZeroCheck,
+        line: zero_check,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::Found,
+        line: found,
+        report: Some(told),
     },
 ];
 
@@ -273,6 +296,118 @@ fn reason(entry: &Entry, _: &Facts, _: usize) -> String {
         entry.content.kind,
         amends.map_or("", |amendment| &amendment.reason)
     )
+}
+
+fn plan(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<Plan>(kept::PLAN, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |plan| {
+            let count = plan.characteristics.len();
+            let (name, part, drawing) = (plan.name(), &plan.part, plan.drawing());
+            cut(
+                say!(
+                    "lots.listed-plan",
+                    plan = name,
+                    part = part,
+                    drawing = drawing,
+                    n = count
+                ),
+                room,
+            )
+        },
+    )
+}
+
+fn lot(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<LotBegun>(kept::LOT, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |lot| {
+            cut(
+                say!(
+                    "lots.listed-lot",
+                    lot = lot.number,
+                    plan = lot.plan,
+                    part = lot.part
+                ),
+                room,
+            )
+        },
+    )
+}
+
+fn zero_check(entry: &Entry, _: &Facts, room: usize) -> String {
+    let check = kept::read::<ZeroCheck>(kept::ZERO_CHECK, &entry.content.inputs);
+    let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+    let (Ok(check), Ok(checked)) = (check, checked) else {
+        return entry.content.kind.clone();
+    };
+    let unit = check.limit.unit();
+    let drift = number::difference(checked.drift, unit);
+    let (lot, characteristic, pieces) = (&check.lot, &check.number, check.pieces.join(", "));
+    let line = if checked.good {
+        say!(
+            "lots.listed-check",
+            lot = lot,
+            characteristic = characteristic,
+            drift = drift,
+            pieces = pieces
+        )
+    } else {
+        say!(
+            "lots.listed-moved",
+            lot = lot,
+            characteristic = characteristic,
+            drift = drift,
+            pieces = pieces
+        )
+    };
+    cut(line, room)
+}
+
+fn found(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<Found>(kept::FOUND, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |found| {
+            let with = found
+                .with
+                .map_or_else(String::new, |with| say!("lots.found-with", with = with));
+            let turns = found.turns.map_or_else(String::new, |turns| {
+                say!("lots.found-turns", turns = number::short(turns, 2))
+            });
+            let note = found
+                .note
+                .map_or_else(String::new, |note| say!("lots.found-note", note = note));
+            let line = say!(
+                "lots.listed-found",
+                verdict =
+                    crate::report::verdict_word(if found.conforms { "accept" } else { "reject" }),
+                lot = found.lot,
+                piece = found.piece,
+                characteristic = found.number,
+                way = words::word(&found.way)
+            );
+            cut(format!("{line}{with}{turns}{note}"), room)
+        },
+    )
+}
+
+/// What has no report of its own: what it says, whole, and who recorded it.
+#[expect(clippy::unnecessary_wraps, reason = "a row of the table")]
+fn told(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let what = line(entry, &Facts::default(), usize::MAX);
+    let lines = [
+        what,
+        say!(
+            "lots.recorded",
+            entry = entry.id(),
+            time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+            person = entry.content.actor.name,
+            station = entry.content.station
+        ),
+        say!("record.hash", hash = entry.hash),
+        String::new(),
+    ];
+    Ok(lines.join("\n"))
 }
 
 fn validation_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {

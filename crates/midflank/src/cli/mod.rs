@@ -27,6 +27,7 @@ mod ledger;
 mod limits;
 mod lines;
 mod lot;
+mod lots;
 pub mod pull;
 mod recall;
 mod reconcile;
@@ -103,6 +104,8 @@ enum Command {
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
     Study(Box<study::Arguments>),
+    Plan(lots::PlanArguments),
+    Lot(lots::LotArguments),
     Sampling(sampling::Arguments),
     Decide(decide::Arguments),
     Simulate(simulate::Arguments),
@@ -173,6 +176,8 @@ pub fn run() -> ExitCode {
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Study(arguments) => study::run(arguments, ledger, &mut output),
+        Command::Plan(arguments) => lots::plan(arguments, ledger, &mut output),
+        Command::Lot(arguments) => lots::lot(arguments, ledger, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

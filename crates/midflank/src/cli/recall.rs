@@ -14,7 +14,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
-use crate::register::{Kind, Register};
+use crate::register::Register;
 use crate::report::verdict_word;
 use crate::say;
 use crate::station;
@@ -149,13 +149,7 @@ fn told(error: workshop::Error, asked: &Recall, ledger: &Ledger) -> Failure {
     let (Failure::Input(words), true) = (&failure, never_used) else {
         return failure;
     };
-    let kind = match asked.piece {
-        Piece::Instrument => Some(Kind::Instrument),
-        Piece::Contacts => Some(Kind::Contacts),
-        Piece::Wires => Some(Kind::Wires),
-        Piece::Standard => Some(Kind::Standard),
-        Piece::Member => None,
-    };
+    let kind = asked.piece.kinds().first().copied();
     let nearest = Register::read(ledger).map(|register| register.nearest(kind, &asked.id));
     let mut nearest = nearest.unwrap_or_default();
     nearest.retain(|known| *known != asked.id);

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use clap::{Arg, ArgMatches, Args, Command, Error, FromArgMatches};
-use metrology::features::{Flag, Holds, Key, Lacking, Range, Values};
+use metrology::features::{Flag, Holds, Key, Lacking, Values};
 use metrology::inspection::{Feature, FeatureKind};
 use metrology::units::{Entered, LengthUnit};
 
 use crate::failure::Failure;
-use crate::given::{Permitted, Whole};
+use crate::given::{Range, Whole};
 use crate::look_up::thread::entered;
 use crate::option::{Count, Within};
 use crate::{say, words};
@@ -40,10 +40,6 @@ fn options() -> Vec<(&'static Flag, &'static Key)> {
     all
 }
 
-const fn permitted(range: Range) -> Permitted {
-    Permitted::new(range.from, range.to, range.unit)
-}
-
 /// An option as the command line has it.
 fn option(flag: &'static Flag, key: &'static Key) -> Arg {
     let value = words::known(&format!("setup-value.{}", flag.option));
@@ -55,12 +51,10 @@ fn option(flag: &'static Flag, key: &'static Key) -> Arg {
         None => arg,
     };
     match key.holds {
-        Holds::Number(range) => arg
-            .allow_hyphen_values(true)
-            .value_parser(Within(permitted(range))),
+        Holds::Number(range) => arg.allow_hyphen_values(true).value_parser(Within(range)),
         Holds::Count(range) => arg
             .allow_hyphen_values(true)
-            .value_parser(Count(Whole(permitted(range)))),
+            .value_parser(Count(Whole(range))),
         _ => arg,
     }
 }
@@ -122,18 +116,18 @@ struct OfFeature<'a> {
 }
 
 impl OfFeature<'_> {
-    fn flag(&self, key: &Key) -> Option<&'static Flag> {
+    fn told_by(&self, key: &Key) -> Option<&'static Flag> {
         let mut flags = self.kind.options().iter();
         flags.find(|flag| flag.key == key.name)
     }
 
     fn given(&self, key: &Key) -> Option<&Given> {
-        self.told.0.get(self.flag(key)?.option)
+        self.told.0.get(self.told_by(key)?.option)
     }
 
     /// What is taken where nothing was told.
     fn assumed(&self, key: &Key) -> Option<&'static str> {
-        let flag = self.flag(key)?;
+        let flag = self.told_by(key)?;
         let with = flag.with;
         let with = with.filter(|(option, _)| self.told.0.contains_key(option));
         with.map(|(_, value)| value).or(flag.assumed)
@@ -148,7 +142,7 @@ impl Values for OfFeature<'_> {
     type Error = Failure;
 
     fn length(&mut self, key: &Key) -> Result<Option<Entered>, Failure> {
-        let option = self.flag(key).map_or("", |flag| flag.option);
+        let option = self.told_by(key).map_or("", |flag| flag.option);
         match self.given(key) {
             Some(Given::Text(text)) => entered(&format!("--{option}"), text).map(Some),
             _ => self.assumed(key).map(parsed).transpose(),
@@ -170,7 +164,7 @@ impl Values for OfFeature<'_> {
             Some(Given::Number(number)) => Ok(Some(*number)),
             _ => self
                 .assumed(key)
-                .map(|text| permitted(range).read(key.name, text))
+                .map(|text| range.read(key.name, text))
                 .transpose()
                 .map_err(|error| Failure::refused(&error)),
         }
@@ -200,7 +194,7 @@ impl Values for OfFeature<'_> {
         }
         Ok(match key.holds {
             // What is none of the codes is as good as nothing: the answer names them.
-            Holds::Code(codes) if !codes.contains(&&*text) => None,
+            Holds::Code(codes, _) if !codes.contains(&&*text) => None,
             _ => Some(text),
         })
     }
@@ -214,12 +208,12 @@ impl Values for OfFeature<'_> {
     }
 
     fn missing(&self, key: &Key) -> Failure {
-        let flag = self.flag(key);
+        let flag = self.told_by(key);
         let option = flag.map_or("", |flag| flag.option);
         Failure::Input(match flag.and_then(|flag| flag.lacking) {
             Some(Lacking::Sentence(code)) => {
                 let known = match key.holds {
-                    Holds::Code(codes) => codes.join(", "),
+                    Holds::Code(codes, _) => codes.join(", "),
                     _ => String::new(),
                 };
                 words::line(code, &[("known", &known)])

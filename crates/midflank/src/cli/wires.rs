@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::lines::{Row, each_line, each_row};
 use crate::document::{Wires, WiresDocument, to_mm};
 use crate::failure::Failure;
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 pub use crate::look_up::wires::Arguments;
 use crate::look_up::wires::{Question, WiresError, Wrong, by_designation, by_geometry, solve};
 use crate::output::{Output, width};
@@ -81,7 +81,7 @@ fn of_row(row: &Row<'_>) -> Result<Question, WiresError> {
     let unit: LengthUnit = row.field("unit").parse().map_err(|()| WiresError::Unit {
         text: row.field("unit").to_owned(),
     })?;
-    let number = |permitted: Permitted, column: &str| {
+    let number = |permitted: Range, column: &str| {
         permitted
             .read(column, row.field(column))
             .map_err(|error| WiresError::Number { error })

@@ -13,7 +13,7 @@ use super::thread::parse_unit;
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::failure::Failure;
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 use crate::say;
 use crate::words::{self, number};
 
@@ -340,7 +340,7 @@ fn is_standard_pitch(mm: f64) -> bool {
         .any(|thread| (thread.pitch.mm() - mm).abs() < 5e-5)
 }
 
-fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, Failure> {
+fn plain(permitted: Range, name: &str, text: &str) -> Result<f64, Failure> {
     permitted
         .read(name, text)
         .map_err(|error| Failure::refused(&error))

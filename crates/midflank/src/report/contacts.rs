@@ -75,7 +75,7 @@ pub fn answer(contacts: &Contacts, width: usize) -> String {
 }
 
 /// Columns of the head of a line.
-const HEAD: usize = 12;
+const HEAD: usize = 14;
 
 /// What an effect holds for, and where its formula comes from.
 fn about(effect: &Effect) -> String {

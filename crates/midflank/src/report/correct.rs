@@ -8,7 +8,7 @@ use crate::say;
 use crate::words::{self, number};
 
 /// Columns of the head of a line.
-const HEAD: usize = 9;
+const HEAD: usize = 11;
 
 /// The answer, at most 78 columns.
 pub fn answer(correct: &Correct, width: usize) -> String {

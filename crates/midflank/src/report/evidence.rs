@@ -1,9 +1,6 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
-use jiff::civil::Date;
-use metrology::inspection::{
-    Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
-};
+use metrology::inspection::{Characteristic, Feature, Job};
 use metrology::message::Value;
 use metrology::units::Entered;
 use serde_json::Value as Json;
@@ -13,20 +10,17 @@ use crate::document::Inspected;
 use crate::say;
 use crate::words;
 use crate::words::InWords as _;
+use crate::words::equipment::{on_report, role};
 use crate::words::number;
+use workshop::equipment::pieces;
 
 /// The rows, in the order of the work.
 pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
-    let mut rows = vec![
-        (say!("report.evidence-micrometer"), micrometer(job)),
-        (say!("report.evidence-contacts"), contacts(job)),
-        (say!("report.evidence-standard"), standard(job)),
-        (say!("report.evidence-zero-before"), list(&job.zero.before)),
-        (say!("report.evidence-zero-after"), list(&job.zero.after)),
-    ];
-    if let Some(wires) = &job.wires {
-        rows.insert(2, (say!("report.evidence-wires"), set_of_wires(wires)));
-    }
+    let mut rows: Vec<(&'static str, String)> = pieces(job)
+        .map(|(kind, piece)| (role(kind), on_report(kind, piece)))
+        .collect();
+    rows.push((say!("report.evidence-zero-before"), list(&job.zero.before)));
+    rows.push((say!("report.evidence-zero-after"), list(&job.zero.after)));
     if let Characteristic::Feature { feature, .. } = &job.characteristic
         && let Some(stated) = stated(feature)
     {
@@ -158,139 +152,6 @@ fn plainly(value: &Json) -> String {
         }
         None => number::localized(&value.to_string()),
     }
-}
-
-fn micrometer(job: &Job) -> String {
-    let instrument = &job.instrument;
-    let [from, to] = &instrument.range;
-    let (from, to) = (number::entered(from), number::entered(to));
-    let step = instrument.resolution.as_ref().map(number::entered);
-    let errors = match &instrument.errors {
-        InstrumentErrors::Within {
-            maximum_permissible_error,
-        } => say!(
-            "report.no-error-above",
-            limit = number::entered(maximum_permissible_error)
-        ),
-        InstrumentErrors::Curve {
-            points,
-            expanded_uncertainty,
-            coverage_factor,
-            ..
-        } => say!(
-            "report.error-curve",
-            points = points.len(),
-            expanded = number::entered(expanded_uncertainty),
-            k = number::short(*coverage_factor, 4)
-        ),
-    };
-    joined([
-        Some(instrument.id.clone()),
-        Some(say!("report.from-to", from = from, to = to)),
-        step.map(|step| say!("report.step", step = step)),
-        Some(errors),
-        Some(certificate(instrument.certificate.as_deref())),
-        due(instrument.due),
-    ])
-}
-
-fn contacts(job: &Job) -> String {
-    let contacts = &job.contacts;
-    let pitch = |entry: &PitchEntry| match entry {
-        PitchEntry::Length(length) => number::entered(length),
-        PitchEntry::PerInch(text) => text.clone(),
-    };
-    let kind = match contacts.included_angle {
-        Some(angle) => format!("{} {}", words::word(&contacts.kind), number::degrees(angle)),
-        None => words::word(&contacts.kind),
-    };
-    let pitches = contacts
-        .pitch_range
-        .as_ref()
-        .map(|[from, to]| say!("report.for-pitches", from = pitch(from), to = pitch(to)));
-    let half_angles = contacts
-        .half_angle_limit
-        .map(|limit| say!("report.half-angles", limit = number::minutes_of_arc(limit)));
-    let size = |size: &Option<Entered>| size.as_ref().map(number::entered);
-    let tip = size(&contacts.tip_radius).map(|size| say!("report.tip-radius", size = size));
-    let face = size(&contacts.face).map(|size| say!("report.face", size = size));
-    let thickness = size(&contacts.thickness).map(|size| say!("report.thickness", size = size));
-    let members = contacts
-        .members
-        .as_ref()
-        .map(|[one, other]| format!("{one} + {other}"));
-    let force = contacts.force.or(job.instrument.force);
-    let force = force.map(|force| say!("report.used-at", force = number::short(force, 2)));
-    let id = Some(contacts.id.clone());
-    joined([
-        id,
-        Some(kind),
-        pitches,
-        half_angles,
-        tip,
-        face,
-        thickness,
-        members,
-        force,
-    ])
-}
-
-fn standard(job: &Job) -> String {
-    let standard = &job.standard;
-    if standard.form == StandardForm::Closed {
-        return joined([Some(standard.id.clone()), Some(words::word(&standard.form))]);
-    }
-    joined([
-        Some(standard.id.clone()),
-        Some(words::word(&standard.form)),
-        Some(say!(
-            "report.certified",
-            size = number::entered(&standard.size)
-        )),
-        Some(expanded(
-            &standard.expanded_uncertainty,
-            standard.coverage_factor,
-        )),
-        Some(certificate(standard.certificate.as_deref())),
-        due(standard.due),
-    ])
-}
-
-fn set_of_wires(wires: &WireSet) -> String {
-    let calibrated = if wires.calibrated_under_force {
-        say!("report.under-force")
-    } else {
-        say!("report.free-diameter")
-    };
-    joined([
-        Some(wires.id.clone()),
-        Some(number::entered(&wires.diameter)),
-        Some(expanded(&wires.expanded_uncertainty, wires.coverage_factor)),
-        Some(calibrated.to_owned()),
-        Some(certificate(wires.certificate.as_deref())),
-        due(wires.due),
-    ])
-}
-
-/// An expanded uncertainty with its coverage factor.
-fn expanded(uncertainty: &Entered, factor: f64) -> String {
-    let k = number::short(factor, 4);
-    format!("U = {} (k = {k})", number::entered(uncertainty))
-}
-
-fn certificate(number: Option<&str>) -> String {
-    match number {
-        Some(number) => say!("report.certificate", number = number),
-        None => say!("report.no-certificate").to_owned(),
-    }
-}
-
-fn due(due: Option<Date>) -> Option<String> {
-    due.map(|due| say!("report.due", due = due))
-}
-
-fn joined<const N: usize>(all: [Option<String>; N]) -> String {
-    all.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 fn list(readings: &[Entered]) -> String {

@@ -13,6 +13,7 @@ pub mod gauges;
 pub mod html;
 pub mod identify;
 pub mod limits;
+pub mod lot;
 mod monte_carlo;
 pub mod picture;
 pub mod profile;

@@ -141,12 +141,12 @@ impl Text {
 
     /// A name and what belongs to it, on one line or folded under it.
     fn field(&mut self, name: &str, value: &str) {
-        for (index, line) in wrap(value, self.width.saturating_sub(15))
+        for (index, line) in wrap(value, self.width.saturating_sub(17))
             .iter()
             .enumerate()
         {
             let name = if index == 0 { name } else { "" };
-            self.line(&format!("  {name:<12} {line}"));
+            self.line(&format!("  {name:<14} {line}"));
         }
     }
 

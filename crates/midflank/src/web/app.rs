@@ -5,12 +5,12 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent, Remark};
+use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
-use super::read::{Books, Read, lock};
+use super::read::{Books, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
@@ -115,7 +115,7 @@ metrology::messages! {
 /// What came of events.
 enum Landed {
     /// They are kept, with what is to be known of the record made of them.
-    Kept(Option<Remark>),
+    Kept(Option<String>),
     /// Another program on the same ledger came in between.
     Overtaken,
 }
@@ -216,6 +216,16 @@ impl App {
         *lock(&self.here)
     }
 
+    /// The job under way here, or the one that ended here last.
+    pub fn last_here(&self) -> Option<u64> {
+        self.here()
+    }
+
+    /// The temperatures that were read here last.
+    pub fn room(&self) -> Option<Room> {
+        lock(&self.room).clone()
+    }
+
     /// The job that is under way at this station.
     pub fn under_way(&self) -> Result<Option<u64>, Failure> {
         let Some(job) = self.here() else {
@@ -287,6 +297,11 @@ impl App {
             last_part,
             room: room.filter(|room| room.holds(now)),
         })
+    }
+
+    /// The set-ups that are proposed for the characteristics of a plan, found anew where the ledger went on.
+    pub fn proposed(&self, books: &Books, plan: &str, find: impl FnOnce() -> SetUps) -> SetUps {
+        self.read.set_ups(books, plan, find)
     }
 
     /// Which of what one owns would settle an open verdict.
@@ -394,7 +409,11 @@ impl App {
             parked_jobs: true,
             proposals: &self.proposals(&books, state, today),
         };
-        let answer = match table.answer(line, by) {
+        let answer = match self.lot_named(state, line, now)? {
+            Some(answer) => answer,
+            None => table.answer(line, by),
+        };
+        let answer = match answer {
             Ok(answer) => answer,
             Err(refusal) => match self.lot_known_by(state, line)? {
                 Some(Ok(events)) => Answer::Events(events),
@@ -421,7 +440,7 @@ impl App {
                     *lock(&self.room) = Some(read);
                 }
                 told = match remark {
-                    Some(remark) => Some(crate::words::ledger::remark(&remark)),
+                    Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
                         .map(words::recorded_before),
@@ -441,6 +460,24 @@ impl App {
                 told = finish::recorded_before(&self.ledger, state, &events)?
                     .as_ref()
                     .map(words::recorded_before);
+            }
+            Answer::NextRun(number) => {
+                if let Some(refusal) = self.not_here(state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let next = match self.next_run(state, number.as_deref(), now)? {
+                    Ok(next) => next,
+                    Err(refusal) => return Ok(Outcome::Refused(refusal)),
+                };
+                if let Landed::Overtaken =
+                    self.land(state, now, &[Event::RunEnded], &actor_at(state))?
+                {
+                    return Ok(Outcome::Overtaken);
+                }
+                if let Some(mut events) = next {
+                    events.insert(0, Event::Begun { keeps: None });
+                    self.begin(now, state, &events)?;
+                }
             }
             Answer::TakeUp(job) => {
                 if let Some(refusal) = self.take_up(job, now, state)? {
@@ -473,7 +510,7 @@ impl App {
         else {
             return Ok(Outcome::Overtaken);
         };
-        *lock(&self.notice) = remark.map(|remark| crate::words::ledger::remark(&remark));
+        *lock(&self.notice) = remark;
         self.tell();
         Ok(Outcome::WentOn)
     }
@@ -577,6 +614,18 @@ impl App {
         let is_parked = events.contains(&Event::Parked);
         *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
+        if state.question() == Question::Settle {
+            let Some((event, told)) = self.settle(&state)? else {
+                return Ok(Landed::Kept(None));
+            };
+            self.ledger.add_to_job(
+                job,
+                state.number,
+                now,
+                &written(&actor_at(&state), &[event])?,
+            )?;
+            return Ok(Landed::Kept(told));
+        }
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
@@ -586,7 +635,9 @@ impl App {
         let entry = made.id().to_string();
         let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
-        Ok(Landed::Kept(made.remark()))
+        let remark = made.remark();
+        let remark = remark.as_ref().map(crate::words::ledger::remark);
+        Ok(Landed::Kept(remark))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
@@ -609,7 +660,7 @@ fn written(actor: &Actor, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
-                event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
+                event: kept::write_event(event).map_err(Failure::outside)?,
                 ends: event.ends(),
                 actor: actor.clone(),
                 station: desk::station(),

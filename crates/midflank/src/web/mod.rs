@@ -12,6 +12,8 @@ mod connections;
 mod figure;
 mod guard;
 mod locale;
+mod lot_routes;
+mod lots;
 pub mod pages;
 mod pass;
 mod read;

@@ -17,8 +17,9 @@ use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Register;
 use crate::say;
-use workshop::RecordKind;
 use workshop::badges::Badges;
+use workshop::bench::run::OfOthers;
+use workshop::{RecordKind, lots};
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -69,9 +70,17 @@ struct Proposed {
     proposals: Arc<Proposals>,
 }
 
+/// The set-up that is proposed for each characteristic of a plan, by its pieces; none where it needs none.
+pub type SetUps = Vec<Option<Vec<String>>>;
+
+/// The newest entry, the latest job, the run, and what it is set up with.
+type LotAsked = (Option<Mark>, Option<u64>, u64, Option<Zeroed>);
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
+    of_lot: Mutex<Option<(LotAsked, OfOthers)>>,
+    set_ups: Mutex<Option<(Option<Mark>, String, SetUps)>>,
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
@@ -161,8 +170,52 @@ impl Read {
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
+        self.of_lot(ledger, books.head, &mut state)?;
         state.look_again();
         Ok(state)
+    }
+
+    /// The set-ups that are proposed for a plan, found again where an entry was added.
+    pub fn set_ups(&self, books: &Books, plan: &str, find: impl FnOnce() -> SetUps) -> SetUps {
+        let mut kept = lock(&self.set_ups);
+        if let Some((head, of, known)) = kept.as_ref()
+            && *head == books.head
+            && of == plan
+        {
+            return known.clone();
+        }
+        let found = find();
+        *kept = Some((books.head, plan.to_owned(), found.clone()));
+        found
+    }
+
+    /// What a run has to know of its lot beside itself; read again where an entry was added or a job begun.
+    fn of_lot(
+        &self,
+        ledger: &Ledger,
+        head: Option<Mark>,
+        state: &mut State,
+    ) -> Result<(), Failure> {
+        let (Some(job), true) = (state.job, state.run().is_some()) else {
+            return Ok(());
+        };
+        let zeroed = match (&state.instrument, &state.contacts, &state.standard) {
+            (Some(instrument), Some(contacts), Some(standard)) if state.unit.is_some() => {
+                Some(Zeroed::of(instrument, contacts, standard))
+            }
+            _ => None,
+        };
+        let asked = (head, ledger.latest_job()?, job, zeroed);
+        let mut kept = lock(&self.of_lot);
+        let known = match kept.as_ref().filter(|(known, _)| *known == asked) {
+            Some((_, known)) => known.clone(),
+            None => lots::of_others(ledger, state)?,
+        };
+        *kept = Some((asked, known.clone()));
+        if let Some(run) = state.run_mut() {
+            run.lot = known;
+        }
+        Ok(())
     }
 
     /// A job as it stands, as far as its own events and the approvals tell.
@@ -188,8 +241,9 @@ impl Read {
         };
         let zeroed = Zeroed::of(instrument, contacts, standard);
         // The record of this very job is none before it.
-        let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
+        let before = state
+            .begun_reading()
+            .map_or(Timestamp::MAX, clock::to_second);
         let asked = (head.copied(), zeroed, before);
         let mut kept = lock(&self.zero);
         if let Some((_, last)) = kept.as_ref().filter(|(known, _)| *known == asked) {
@@ -218,8 +272,9 @@ impl Read {
             ..Part::default()
         };
         // The record of this very job is none of its history.
-        let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
+        let before = state
+            .begun_reading()
+            .map_or(Timestamp::MAX, clock::to_second);
         let mut kept = lock(&self.form);
         if let Some(known) = kept.as_ref().filter(|known| {
             known.head.as_ref() == head
@@ -243,7 +298,7 @@ impl Read {
 
 /// What happened in a job after one of its events.
 fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, Event)>, Failure> {
-    let read = |new: BenchEvent| match kept::read(kept::EVENT, &new.event) {
+    let read = |new: BenchEvent| match kept::read_event(&new.event) {
         Ok(event) => Ok((new.number, new.at, event)),
         Err(error) => Err(Failure::outside(say!(
             "page.event-unreadable",

@@ -70,7 +70,7 @@ pub async fn new(
         let books = app.books()?;
         let like = books.register.find(kind, &like);
         let mut form = match like {
-            Some(piece) => register_form::filled(&piece.described)?,
+            Some(piece) => register_form::filled(&piece.described),
             None => Typed::new(),
         };
         // What is another piece's own.
@@ -95,7 +95,7 @@ pub async fn new(
 
 pub async fn change(State(app): Shared, Path((kind, id)): Path<(String, String)>) -> Response {
     with_piece(app, kind, id, |app, piece| {
-        let mut form = register_form::filled(&piece.described)?;
+        let mut form = register_form::filled(&piece.described);
         form.extend(by_last_person(app)?.typed);
         let shown = Shown {
             kind: piece.equipment.kind(),

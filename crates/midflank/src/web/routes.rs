@@ -22,6 +22,7 @@ use super::app::{App, Shared};
 use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
+use super::lot_routes;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
@@ -48,6 +49,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lot/{id}", get(lot))
         .route("/due", get(due))
         .route("/recalls", get(recalls))
+        .route("/lots", get(lot_routes::list).post(lot_routes::begin))
+        .route("/lots/{number}", get(lot_routes::lot))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))

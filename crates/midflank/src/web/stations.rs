@@ -24,7 +24,7 @@ pub struct OpenJob {
 
 impl OpenJob {
     pub fn of(last: BenchEvent) -> Self {
-        let event = kept::read::<Event>(kept::EVENT, &last.event);
+        let event = kept::read_event(&last.event);
         let is_parked = matches!(event, Ok(Event::Parked));
         Self { last, is_parked }
     }

@@ -1,9 +1,10 @@
 //! Texts of the register's pages; those of the job are in [`bench::words`](crate::bench::words).
 
-use metrology::inspection::{ContactKind, StandardForm, State};
+use metrology::inspection::State;
 
 use crate::register::Kind;
 use crate::say;
+pub use crate::words::equipment::{kinds as kind, one_of_kind as one};
 use metrology::chart::Signal;
 
 pub fn equipment() -> &'static str {
@@ -168,26 +169,6 @@ pub fn to_the_list() -> &'static str {
     say!("page.to-the-list")
 }
 
-pub fn kind(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Instrument => say!("page.kind-instrument"),
-        Kind::Contacts => say!("page.kind-contacts"),
-        Kind::Standard => say!("page.kind-standard"),
-        Kind::Wires => say!("page.kind-wires"),
-        Kind::Balls => say!("page.kind-balls"),
-    }
-}
-
-pub fn one(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Instrument => say!("page.one-instrument"),
-        Kind::Contacts => say!("page.one-contacts"),
-        Kind::Standard => say!("page.one-standard"),
-        Kind::Wires => say!("page.one-wires"),
-        Kind::Balls => say!("page.one-balls"),
-    }
-}
-
 pub fn add(kind: Kind) -> String {
     say!("page.add", one = one(kind))
 }
@@ -198,11 +179,6 @@ pub fn change(id: &str) -> String {
 
 pub fn state(state: State) -> &'static str {
     crate::words::name(&state)
-}
-
-/// The label of a field of an equipment file.
-pub fn label(key: &str) -> &'static str {
-    crate::words::known(&format!("owned.{key}")).unwrap_or_default()
 }
 
 /// Why the zero checks begin anew.
@@ -216,26 +192,6 @@ pub fn changed(id: &str, reason: &str) -> String {
 
 pub fn begins_anew(why: &str) -> String {
     say!("page.begins-anew", why = why)
-}
-
-/// Kinds of contacts as they are written and shown.
-pub fn contact_kinds() -> Vec<(&'static str, &'static str)> {
-    ContactKind::EVERY
-        .iter()
-        .map(|kind| (kind.key(), crate::words::name(kind)))
-        .collect()
-}
-
-/// Forms of standards as they are written and shown.
-pub fn standard_forms() -> Vec<(&'static str, &'static str)> {
-    StandardForm::EVERY
-        .iter()
-        .map(|form| match form {
-            // A form offers what counts as one.
-            StandardForm::Plain => (form.key(), say!("page.plain-standard")),
-            form => (form.key(), crate::words::name(form)),
-        })
-        .collect()
 }
 
 pub fn needed(what: &str) -> String {

@@ -1,47 +1,218 @@
 //! Equipment, and places on a part, in words.
+//!
+//! The words of a key stand in the file of its kind, or in `equipment/shared.txt`, as `owned.KIND.KEY` or `owned.KEY`: the
+//! label, and behind the key how it is shown. A key of a section within is `SECTION.KEY`. What has no such line is not shown
+//! there.
 
-use std::fmt::Write as _;
+use std::fmt::Display;
 
+use metrology::inspection::equipment::Piece;
+use metrology::inspection::keys::{Holds, Key, Row, Stated};
 use metrology::units::LengthUnit;
-use workshop::equipment::Equipment;
+use workshop::equipment::{Equipment, Kind};
 use workshop::event::Spot;
 
-use super::number::{degrees, entered};
-use super::{Shown, on_page, word};
-use crate::say;
+use super::number::{entered, short};
+use super::{Shown, known, line, on_page, word};
+
+/// What several pieces of a kind are called.
+pub fn kinds(kind: Kind) -> &'static str {
+    of_kind(kind, "many")
+}
+
+/// What one is called.
+pub fn one_of_kind(kind: Kind) -> &'static str {
+    of_kind(kind, "one")
+}
+
+/// What it is called in a job.
+pub fn role(kind: Kind) -> &'static str {
+    of_kind(kind, "role")
+}
+
+fn of_kind(kind: Kind, what: &str) -> &'static str {
+    known(&format!("owned.{}.{what}", kind.key())).unwrap_or_default()
+}
+
+/// What a key of a kind is called.
+pub fn label(kind: Kind, path: &str) -> &'static str {
+    of_key(kind, path)
+        .and_then(|key| known(&key))
+        .unwrap_or_default()
+}
+
+/// How it is written.
+pub fn example(kind: Kind, path: &str) -> &'static str {
+    let key = of_key(kind, &format!("{path}.example"));
+    key.and_then(|key| known(&key)).unwrap_or_default()
+}
+
+/// The sentence of a key of a kind: its own, or that of all kinds.
+fn of_key(kind: Kind, path: &str) -> Option<String> {
+    let own = format!("owned.{}.{path}", kind.key());
+    let shared = format!("owned.{path}");
+    [own, shared].into_iter().find(|key| known(key).is_some())
+}
+
+/// The codes that can stand under a key, each with its words.
+pub fn codes(kind: Kind, path: &str, key: &Key) -> Vec<(&'static str, &'static str)> {
+    let Holds::Code(codes, subject) = key.holds else {
+        return Vec::new();
+    };
+    let words = |code: &str| {
+        let own = of_key(kind, &format!("{path}.{code}"));
+        let key = own.unwrap_or_else(|| format!("{subject}.{code}"));
+        known(&key).unwrap_or_default()
+    };
+    codes.iter().map(|code| (*code, words(code))).collect()
+}
 
 /// What a piece is, in a few words.
-pub fn equipment(piece: &Equipment) -> String {
-    match piece {
-        Equipment::Instrument(piece) => say!(
-            "register.range",
-            from = entered(&piece.range[0]),
-            to = entered(&piece.range[1])
-        ),
-        Equipment::Contacts(piece) => {
-            let mut words = word(&piece.kind);
-            if let Some(angle) = piece.included_angle {
-                let _ = write!(words, ", {}", degrees(angle));
+pub fn piece(equipment: &Equipment) -> String {
+    let piece = equipment.piece();
+    told(equipment.kind(), piece, "brief").join(", ")
+}
+
+/// What a job rests on with a piece, for its report.
+pub fn on_report(kind: Kind, piece: &dyn Piece) -> String {
+    let mut all = vec![piece.id().to_owned()];
+    all.extend(told(kind, piece, "report"));
+    all.join(", ")
+}
+
+fn told(kind: Kind, piece: &dyn Piece, how: &str) -> Vec<String> {
+    let rows = piece.stated();
+    let mut all = Vec::new();
+    for key in kind.keys().iter().filter(|key| piece.shows(key)) {
+        match rows.iter().find(|(stated, _)| stated.name == key.name) {
+            Some((_, Stated::Section(within))) => {
+                let path = format!("{}.", key.name);
+                all.extend(
+                    within
+                        .iter()
+                        .filter_map(|row| tell(kind, &path, row, within, how)),
+                );
             }
-            for (what, size) in piece.sizes() {
-                let _ = write!(words, ", {} {}", word(&what), entered(size));
+            Some(row) => all.extend(tell(kind, "", row, &rows, how)),
+            None => {
+                let none = of_key(kind, &format!("{}.{how}.none", key.name));
+                all.extend(none.map(|key| line(&key, &[])));
             }
-            if let Some([one, other]) = &piece.members {
-                let _ = write!(words, " ({one} + {other})");
-            }
-            words
         }
-        Equipment::Standard(piece) => say!(
-            "register.certified",
-            size = entered(&piece.size),
-            uncertainty = entered(&piece.expanded_uncertainty)
-        ),
-        Equipment::Wires(piece) | Equipment::Balls(piece) => say!(
-            "register.certified-diameter",
-            size = entered(&piece.diameter),
-            uncertainty = entered(&piece.expanded_uncertainty)
-        ),
     }
+    all
+}
+
+/// What is said of a key, where there is a sentence of it: its `value`; of several how many (`n`), the first and the second
+/// (`from`, `to`); and the value of any other key beside it, by its name.
+fn tell(kind: Kind, within: &str, row: &Row, beside: &[Row], how: &str) -> Option<String> {
+    let (key, stated) = row;
+    let ending = match stated {
+        Stated::Flag(true) => ".yes",
+        Stated::Flag(false) => ".no",
+        _ => "",
+    };
+    let sentence = of_key(kind, &format!("{within}{}.{how}{ending}", key.name))?;
+    let mut values: Vec<(&str, String)> = Vec::new();
+    match stated {
+        Stated::List(several) => {
+            values.push(("n", several.len().to_string()));
+            let both = ["from", "to"].into_iter().zip(several);
+            values.extend(both.map(|(name, one)| (name, value(key, one))));
+        }
+        one => values.push(("value", value(key, one))),
+    }
+    values.extend(
+        beside
+            .iter()
+            .map(|(key, stated)| (key.name, value(key, stated))),
+    );
+    let shown: Vec<(&str, &dyn Display)> = values
+        .iter()
+        .map(|(name, value)| (*name, value as &dyn Display))
+        .collect();
+    Some(line(&sentence, &shown))
+}
+
+fn value(key: &Key, stated: &Stated) -> String {
+    match stated {
+        Stated::Length(length) => entered(length),
+        Stated::Number(number) => {
+            let unit = match key.holds {
+                Holds::Number(range) | Holds::Count(range) | Holds::Bounds(range) => range.unit,
+                _ => "",
+            };
+            format!("{}{unit}", short(*number, 4))
+        }
+        Stated::Code(code) => word(code),
+        other => typed(key, other),
+    }
+}
+
+/// What is typed between the two values of a key that has two.
+pub const fn between(key: &Key) -> Option<&'static str> {
+    match key.holds {
+        Holds::Span | Holds::Pitches | Holds::Bounds(_) => Some(" to "),
+        Holds::Identities => Some(" + "),
+        _ => None,
+    }
+}
+
+/// A value as it is typed.
+pub fn typed(key: &Key, stated: &Stated) -> String {
+    match stated {
+        Stated::Length(length) => length.text().to_owned(),
+        Stated::Number(number) => number.to_string(),
+        Stated::Flag(flag) => flag.to_string(),
+        Stated::Day(day) => day.to_string(),
+        Stated::Code(code) => code.key().to_owned(),
+        Stated::Text(text) => text.clone(),
+        Stated::List(all) => {
+            let parts: Vec<String> = all.iter().map(|one| point(key, one)).collect();
+            parts.join(between(key).unwrap_or("\n"))
+        }
+        Stated::Section(_) => String::new(),
+    }
+}
+
+/// One of several, such as the two values of a point.
+fn point(key: &Key, stated: &Stated) -> String {
+    match stated {
+        Stated::List(both) => {
+            let both: Vec<String> = both.iter().map(|one| typed(key, one)).collect();
+            both.join(" ")
+        }
+        one => typed(key, one),
+    }
+}
+
+/// The keys that a form asks for, each by its name or `SECTION.KEY`; a state is changed by itself, with a reason of its own.
+pub fn form_keys(kind: Kind) -> Vec<(String, &'static Key)> {
+    let mut all = Vec::new();
+    for key in kind.keys().iter().filter(|key| key.name != "state") {
+        match key.holds {
+            Holds::Section(within, _) => {
+                let within = within.iter();
+                all.extend(within.map(|inner| (format!("{}.{}", key.name, inner.name), inner)));
+            }
+            _ => all.push((key.name.to_owned(), key)),
+        }
+    }
+    all
+}
+
+/// All that a piece states, as it is typed: by its key, or `SECTION.KEY`.
+pub fn all_typed(piece: &dyn Piece) -> Vec<(String, String)> {
+    let mut all = Vec::new();
+    for (key, stated) in piece.stated() {
+        match &stated {
+            Stated::Section(rows) => all.extend(rows.iter().map(|(inner, stated)| {
+                (format!("{}.{}", key.name, inner.name), typed(inner, stated))
+            })),
+            one => all.push((key.name.to_owned(), typed(key, one))),
+        }
+    }
+    all
 }
 
 /// Where on the part a reading is taken.
@@ -57,6 +228,54 @@ mod tests {
 
     use super::super::number;
     use super::*;
+
+    #[test]
+    fn every_key_of_a_form_has_a_label() {
+        for kind in Kind::EVERY.iter().copied() {
+            for what in [kinds(kind), one_of_kind(kind), role(kind)] {
+                assert!(!what.is_empty(), "{}", kind.key());
+            }
+            for (path, key) in form_keys(kind) {
+                assert!(!label(kind, &path).is_empty(), "{}: {path}", kind.key());
+                for (code, words) in codes(kind, &path, key) {
+                    assert!(!words.is_empty(), "{}: {path} {code}", kind.key());
+                }
+            }
+        }
+    }
+
+    /// Every line in the files of equipment is one that is asked for.
+    #[test]
+    fn every_line_is_of_a_key() {
+        let mut asked = Vec::new();
+        for kind in Kind::EVERY.iter().copied() {
+            let own = format!("owned.{}", kind.key());
+            asked.extend(["many", "one", "role"].map(|what| format!("{own}.{what}")));
+            for (path, key) in form_keys(kind) {
+                let mut endings = vec![String::new(), ".example".into()];
+                for how in [".brief", ".report"] {
+                    let all = match key.holds {
+                        Holds::Flag => vec![".yes", ".no"],
+                        _ => vec!["", ".none"],
+                    };
+                    endings.extend(all.iter().map(|ending| format!("{how}{ending}")));
+                }
+                endings.extend(
+                    codes(kind, &path, key)
+                        .iter()
+                        .map(|(code, _)| format!(".{code}")),
+                );
+                for ending in endings {
+                    asked.push(format!("{own}.{path}{ending}"));
+                    asked.push(format!("owned.{path}{ending}"));
+                }
+            }
+        }
+        let unasked: Vec<&str> = super::super::keys()
+            .filter(|key| key.starts_with("owned.") && !asked.iter().any(|known| known == key))
+            .collect();
+        assert!(unasked.is_empty(), "{unasked:?}");
+    }
 
     #[test]
     fn an_angle_is_written_as_numbers_are() {

@@ -12,7 +12,7 @@
 
 mod catalogue;
 mod document;
-mod equipment;
+pub mod equipment;
 mod error;
 mod key;
 pub mod ledger;
@@ -29,7 +29,7 @@ use metrology::units::LengthUnit;
 pub use catalogue::keys;
 pub use catalogue::known;
 pub use document::{InWords, KnownInWords, Label};
-pub use equipment::{equipment, spot};
+pub use equipment::{piece, spot};
 pub use error::{error, error_on_page, remarks};
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.

@@ -202,6 +202,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::plan::Class::DECLARED,
     workshop::plan::PlanError::DECLARED,
     workshop::plan::PlanNote::DECLARED,
+    workshop::lots::LotsError::DECLARED,
     workshop::lot::LotError::DECLARED,
     metrology::lot::LotVerdict::DECLARED,
     metrology::lot::LotReason::DECLARED,
@@ -253,6 +254,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Scope::DECLARED,
     metrology::inspection::Service::DECLARED,
     metrology::inspection::StandardForm::DECLARED,
+    metrology::inspection::InstrumentLacks::DECLARED,
     metrology::inspection::StandardUnfit::DECLARED,
     metrology::inspection::StateError::DECLARED,
     metrology::inspection::ThreadDiameter::DECLARED,
@@ -526,7 +528,7 @@ fn lines_that_are_no_comment_are_sentences() {
 
 fn catalogue_files() -> Vec<(std::path::PathBuf, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
-    let files = [folder.join("features"), folder]
+    let files = [folder.join("equipment"), folder.join("features"), folder]
         .into_iter()
         .flat_map(|folder| fs::read_dir(folder).unwrap())
         .map(|entry| entry.unwrap().path())

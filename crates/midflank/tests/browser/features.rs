@@ -60,7 +60,7 @@ fn a_screw_over_wires() {
         "mic-04",
         "fl-6",
     ]);
-    browser.wait_for("Which wires lie between");
+    browser.wait_for("Which wires are used");
     browser.look("31-wires-1-chosen");
     browser.enter_all(&["w-0866", "block-10", ""]);
     browser.enter_all(&["10.001", "10.002", "10.001"]);

@@ -89,6 +89,9 @@ fn an_accepted_part() {
     for (path, name) in [
         ("/history", "17-history"),
         ("/record/13", "18-record"),
+        ("/record/32", "18-record-of-an-inspection"),
+        ("/record/32/verify", "18-verified"),
+        ("/record/32/amend", "18-amend"),
         ("/lot/cs-118", "19-lot"),
         ("/contacts/vc-60-3", "20-zero-checks"),
     ] {
@@ -283,14 +286,14 @@ fn reload_two_tabs_and_a_killed_program() {
         "8.9"
     );
     browser.keys(&format!("26{ENTER}"));
-    browser.wait_for("went on in another window");
+    browser.wait_for("continued in another window");
     assert!(browser.question().starts_with("Reading 6 of 6"));
 
     // The program is gone: the page says so, and what is typed is not lost.
     let port = bench.port;
     bench.kill();
     browser.keys(&format!("{}{ENTER}", READINGS[5]));
-    browser.wait_for("The bench does not answer");
+    browser.wait_for("The bench is not responding");
     let bench = Bench::start_closed(&folder, port, &[]);
     // It does not know this browser any more, says so, and is back once its new address was opened.
     browser.wait_for("Open the address that the program printed");

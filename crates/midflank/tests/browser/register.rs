@@ -37,7 +37,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     browser.look("40-equipment");
     tab_to(&browser, "a[href=\"/equipment/new/contacts\"]");
     browser.keys(ENTER);
-    browser.wait_for("Add a pair of contacts");
+    browser.wait_for("Add a contact pair");
     // The typing begins at once.
     assert_eq!(browser.run("return document.activeElement.id"), "id");
     browser.keys("vc-60-4");
@@ -53,7 +53,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     );
     browser.look("41-equipment-new");
     browser.keys(ENTER);
-    browser.wait_for("is not two values");
+    browser.wait_for("two values are required");
     browser.look("42-equipment-wrong");
     // The focus is at what is wrong, and all the rest is still there.
     assert_eq!(browser.run("return document.activeElement.id"), "members");
@@ -61,7 +61,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     assert_eq!(browser.run(kept), "1mm to 1.75mmv-and-cone");
     browser.keys("\u{e010}");
     browser.keys(&format!(" + C-60-4{ENTER}"));
-    browser.wait_for("What was written about it");
+    browser.wait_for("Entries for this item");
     browser.wait_for("V-60-4 + C-60-4");
 
     fill(

@@ -120,7 +120,7 @@ fn digits_of_a_decision() {
     // Micrometres and millimetres are the same drawing.
     let out = said("decide --value 1.9um --standard-uncertainty 0.25um --upper 2um --rule simple");
     assert!(
-        out.contains("0.00190 mm") && out.contains("0.002 mm or less"),
+        out.contains("0.00190 mm") && out.contains("at most 0.002 mm"),
         "{out}"
     );
 }
@@ -393,7 +393,7 @@ fn a_process_from_the_record() {
             let run = bench.run(&arguments);
             assert_eq!(run.status, 2);
             assert!(
-                run.err.contains("9 measured sizes; 10 or more"),
+                run.err.contains("9 measured sizes; at least 10"),
                 "{}",
                 run.err
             );

@@ -77,8 +77,11 @@ fn another_contact_is_another_pair() {
 fn errors_name_file_and_line() {
     let bench = Bench::new();
     let add = |text: &str| bench.run(&["equipment", "add", &bench.file("e.toml", text)]);
-    add("person = \"A\"\n[[instrument]]\nid = \"m\"\n")
+    add("person = \"A\"\n[[instrument]]\nid = \"m\"\nrange = [\"0mm\", \"25mm\"]\n")
         .refused(&["e.toml:3:6", "jobfile.instrument-errors"]);
+    // What another kind has is refused here, beside the identity alone too.
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nspindle_turns = true\n")
+        .refused(&["e.toml:5:1", "jobfile.unknown-key", "spindle_turns"]);
     add("person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"s\"\nsize = \"10\"\n").refused(&[
         "e.toml:4:6",
         "expanded_uncertainty",
@@ -92,7 +95,8 @@ fn errors_name_file_and_line() {
     ]);
     add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nforce = -3.0\n").refused(&[
         "e.toml:5:9",
-        "`force` is -3.0",
+        "`force` must be",
+        "(got -3.0)",
         "number-given.outside",
     ]);
     add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n")
@@ -213,7 +217,12 @@ fn a_whole_job_is_no_equipment_file() {
 #[test]
 fn one_reason_for_many_pairs_is_said_once() {
     let run = Bench::new().with_equipment().run(&["setup", "M10x1.5-6g"]);
-    assert_eq!(run.out.matches("do not sit on a").count(), 1, "{}", run.out);
+    assert_eq!(
+        run.out.matches("do not seat on a").count(),
+        1,
+        "{}",
+        run.out
+    );
     assert!(
         run.out.contains("bl-075 (blades), bp-1 (blade and point)"),
         "{}",
@@ -397,7 +406,7 @@ fn contradictions_of_job_and_register_are_said() {
         panic!("two warnings, one a piece: {}", run.err)
     };
     for words in [
-        "job.toml: instrument mic-04",
+        "job.toml: micrometer mic-04",
         "due 2027-12-31 (register: 2027-09-30)",
         "maximum_permissible_error",
     ] {

@@ -310,9 +310,9 @@ fn rows_of_a_batch() {
     assert_eq!(run.status, 2, "{}", run.err);
     for part in [
         "w.csv:3",
-        "`pitch` is nan",
+        "`pitch` must be a number from -100000 to 100000 (got nan)",
         "w.csv:4",
-        "`angle_deg` is 1e308",
+        "`angle_deg` must be a number from 1 to 179° (got 1e308)",
     ] {
         assert!(run.err.contains(part), "{part}: {}", run.err);
     }

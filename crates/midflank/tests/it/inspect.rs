@@ -51,7 +51,7 @@ fn zero_on_closed_contacts_needs_no_certificate() {
     assert_eq!(run.status, 0, "{}", run.err);
     assert_says(&run.out, "warning.closed-zero");
     assert_silent(&run.out, "warning.no-due-date");
-    let evidence = "closed, contacts closed on each other\n";
+    let evidence = "closed, contacts closed together\n";
     assert!(run.out.contains(evidence), "{}", run.out);
 }
 
@@ -90,7 +90,7 @@ fn the_bar_is_broken_out_before_a_size_far_out() {
     let at = |mark| bar.rfind(mark).unwrap();
     assert!(at('|') < at('~') && at('~') < at('o'), "{bar}");
     assert!(at('|') - bar.find('|').unwrap() > 20, "{bar}");
-    assert!(run.out.contains("~ broken out"), "{}", run.out);
+    assert!(run.out.contains("~ scale broken"), "{}", run.out);
     let near = bench.demo("1-rating-screw.toml", &[]);
     let near = bench.run(&["inspect", near.to_str().unwrap()]);
     assert!(!near.out.contains('~'), "{}", near.out);
@@ -394,9 +394,7 @@ fn by_monte_carlo() {
     }
     let verified = bench.run(&["ledger", "verify"]);
     assert!(
-        verified
-            .out
-            .contains("1 computed again with the same result"),
+        verified.out.contains("1 recalculated with the same result"),
         "{}",
         verified.out
     );

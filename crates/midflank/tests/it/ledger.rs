@@ -43,7 +43,7 @@ fn recorded_listed_shown_verified_amended_backed_up() {
     );
     assert_eq!(
         bench.run(&["ledger", "list", "--instrument", "mic-05"]).out,
-        "no entry matches; nothing in this ledger names the instrument `mic-05`\n"
+        "no entry matches; the instrument `mic-05` does not occur in this ledger\n"
     );
     let shown = bench.run(&["ledger", "show", "1", "--json"]).json();
     assert_eq!(shown["id"], id.as_str());
@@ -97,9 +97,7 @@ fn recorded_listed_shown_verified_amended_backed_up() {
 
     let verified = bench.run(&["ledger", "verify"]);
     assert!(
-        verified
-            .out
-            .starts_with("sound: 2 entries, 2 computed again"),
+        verified.out.starts_with("sound: 2 entries, 2 recalculated"),
         "{}",
         verified.out
     );
@@ -202,7 +200,7 @@ fn a_report_in_text_and_html() {
     let again = bench.run(&["report", "1", "--html", "report.html"]);
     assert_eq!(again.status, 2);
     assert!(
-        again.err.contains("exists; name a new file"),
+        again.err.contains("already exists; give a new file name"),
         "{}",
         again.err
     );
@@ -311,7 +309,7 @@ fn a_changed_record_is_not_shown_as_genuine() {
         bench
             .run(&["ledger", "list"])
             .out
-            .contains("CHANGED SINCE IT WAS RECORDED")
+            .contains("CHANGED AFTER RECORDING")
     );
 }
 
@@ -480,7 +478,11 @@ fn a_list_in_json_is_whole() {
     // Fifty, and the line that says so.
     assert_eq!(list(&[]), 51);
     let run = bench.run(&["ledger", "list"]);
-    assert!(run.out.ends_with("--limit above 50\n"), "{}", run.out);
+    assert!(
+        run.out.ends_with("--limit above 50 to list them\n"),
+        "{}",
+        run.out
+    );
 }
 
 #[test]
@@ -491,7 +493,7 @@ fn a_name_that_the_ledger_does_not_know_is_said() {
     assert_eq!((run.status, run.out.as_str()), (0, ""));
     assert!(
         run.err
-            .contains("nothing in this ledger names the instrument `mic-O4`"),
+            .contains("the instrument `mic-O4` does not occur in this ledger"),
         "{}",
         run.err
     );
@@ -515,7 +517,7 @@ fn a_withdrawal_is_said_and_can_be_amended() {
     assert!(
         withdrawn
             .out
-            .contains(&format!("WITHDRAWN, {first} no longer holds"))
+            .contains(&format!("WITHDRAWN. {first} is no longer valid"))
             && withdrawn.out.contains("--job JOB.toml"),
         "{}",
         withdrawn.out
@@ -526,7 +528,12 @@ fn a_withdrawal_is_said_and_can_be_amended() {
     amend("3", &["--job", other.to_str().unwrap()]).refused(&["pendulum", "--other-part"]);
     let job = bench.demo("1-rating-screw.toml", &[]);
     let back = amend("3", &["--job", job.to_str().unwrap()]);
-    assert!(back.out.contains("holds now"), "{}{}", back.out, back.err);
+    assert!(
+        back.out.contains("is now current"),
+        "{}{}",
+        back.out,
+        back.err
+    );
     for id in ["1", "2"] {
         let report = bench.run(&["report", id]).out.replace('\n', " ");
         assert!(
@@ -541,7 +548,7 @@ fn a_withdrawal_is_said_and_can_be_amended() {
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
     assert!(
-        verified.out.contains("note this one for --expect"),
+        verified.out.contains("check it with --expect"),
         "{}",
         verified.out
     );
@@ -557,7 +564,11 @@ fn a_number_vouches_for_nothing() {
     }
     let run = expect(&id);
     assert_eq!(run.status, 0, "{}", run.err);
-    assert!(run.out.contains("and so is all before"), "{}", run.out);
+    assert!(
+        run.out.contains("with all entries before it"),
+        "{}",
+        run.out
+    );
 }
 
 #[test]
@@ -565,5 +576,5 @@ fn equipment_has_no_report() {
     let bench = Bench::new().with_equipment();
     bench
         .run(&["report", "1"])
-        .refused(&["is of the register of equipment, not an inspection"]);
+        .refused(&["is an equipment register entry, not an inspection"]);
 }

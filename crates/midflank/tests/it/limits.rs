@@ -168,7 +168,7 @@ fn a_full_disk_is_told() {
         .output()
         .unwrap();
     assert_eq!(output.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&output.stderr).contains("cannot write the answer"));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("cannot write the output"));
 }
 
 #[test]

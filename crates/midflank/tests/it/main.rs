@@ -13,6 +13,7 @@
 
 #[cfg(unix)]
 mod archive;
+mod asked;
 mod bench;
 mod books;
 #[cfg(feature = "shop")]

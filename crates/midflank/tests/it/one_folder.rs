@@ -1,9 +1,11 @@
-//! A feature stands in one folder, its words in one file, its registration in one line: no other file names it.
+//! A feature stands in one folder, its words in one file, its registration in one line: no other file names it. Likewise a
+//! kind of equipment.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use metrology::inspection::FeatureKind;
+use workshop::equipment::Kind;
 
 /// Files that name a feature all the same, and why.
 const BUT: &[(&str, &str)] = &[
@@ -64,8 +66,8 @@ fn names(kind: FeatureKind) -> Vec<String> {
     all
 }
 
-#[test]
-fn no_other_file_names_a_feature() {
+/// The sources of the program by their paths, without comments and tests: tests measure by name, and comments give examples.
+fn sources(own: &[&str]) -> Vec<(String, String)> {
     let mut files = Vec::new();
     for name in [
         "metrology",
@@ -76,34 +78,129 @@ fn no_other_file_names_a_feature() {
     ] {
         rust_files(&root().join("crates").join(name).join("src"), &mut files);
     }
-    let own = root().join("crates/metrology/src/inspection/features");
-    let mut found = Vec::new();
-    for file in files.iter().filter(|file| !file.starts_with(&own)) {
-        let shown = file
-            .strip_prefix(root())
-            .unwrap()
-            .to_string_lossy()
-            .replace('\\', "/");
-        let text = fs::read_to_string(file).unwrap();
-        // Tests measure features by name, and comments give examples.
-        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+    let mut all = Vec::new();
+    for file in files {
+        let shown = file.strip_prefix(root()).unwrap().to_string_lossy();
+        let shown = shown.replace('\\', "/");
+        let text = fs::read_to_string(&file).unwrap();
         let is_test = text.starts_with("//! Whatever is typed") || file.ends_with("tests.rs");
-        let code: String = code
+        if is_test || own.iter().any(|own| shown.starts_with(own)) {
+            continue;
+        }
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        let code = code
             .lines()
-            .filter(|line| !is_test && !line.trim_start().starts_with("//"))
-            .map(|line| format!("{line}\n"))
-            .collect();
-        let named = FeatureKind::EVERY
-            .iter()
-            .find(|kind| names(**kind).iter().any(|name| code.contains(name)));
-        match (named, BUT.iter().any(|(but, _)| *but == shown)) {
-            (Some(kind), false) => found.push(format!("{shown} names {}", kind.key())),
-            (None, true) => found.push(format!("{shown} names none, and is allowed to")),
+            .filter(|line| !line.trim_start().starts_with("//"))
+            .map(|line| format!("{line}\n"));
+        all.push((shown, code.collect()));
+    }
+    all
+}
+
+/// What files name that should not, by what they are found to name; and what is allowed to and does not.
+fn named(
+    own: &[&str],
+    but: &[(&str, &str)],
+    names: impl Fn(&str, &str) -> Option<String>,
+) -> Vec<String> {
+    let mut found = Vec::new();
+    for (file, code) in sources(own) {
+        let is_allowed = but.iter().any(|(but, _)| *but == file);
+        match (names(&file, &code), is_allowed) {
+            (Some(name), false) => found.push(format!("{file} names {name}")),
+            (None, true) => found.push(format!("{file} names none, and is allowed to")),
             _ => {}
         }
     }
+    found
+}
+
+#[test]
+fn no_other_file_names_a_feature() {
+    let own = ["crates/metrology/src/inspection/features/"];
+    let found = named(&own, BUT, |_, code| {
+        let all = FeatureKind::EVERY.iter();
+        let mut all = all.filter(|kind| names(**kind).iter().any(|name| code.contains(name)));
+        all.next().map(|kind| kind.key().to_owned())
+    });
     assert!(found.is_empty(), "\n{}", found.join("\n"));
 }
+
+/// The table of each kind of equipment, and the line that makes it known.
+const OF_KINDS: &[&str] = &[
+    "crates/metrology/src/inspection/equipment/",
+    "crates/workshop/src/equipment.rs",
+];
+
+/// Files that name a kind of equipment or a key of one all the same, and why.
+const BUT_KINDS: &[(&str, &str)] = &[
+    (
+        "crates/workshop/src/job_file/mod.rs",
+        "the four sections of a job that have a piece each",
+    ),
+    (
+        "crates/workshop/src/bench/taken.rs",
+        "which of them a piece becomes at the bench",
+    ),
+    (
+        "crates/workshop/src/bench/question.rs",
+        "which question chooses which of them",
+    ),
+    (
+        "crates/workshop/src/bench/answer/choices.rs",
+        "what makes one fitter for a job than another",
+    ),
+    (
+        "crates/workshop/src/bench/fit.rs",
+        "what makes a micrometer or a standard unfit",
+    ),
+    (
+        "crates/workshop/src/register.rs",
+        "the pieces from which set-ups are proposed",
+    ),
+    (
+        "crates/workshop/src/recall.rs",
+        "the pieces that a result can have an error from",
+    ),
+    (
+        "crates/workshop/src/demonstration.rs",
+        "invented pieces to try the bench with",
+    ),
+    (
+        "crates/midflank/src/web/pages/zero_checks.rs",
+        "zero checks are of a pair in a micrometer",
+    ),
+];
+
+/// A kind as code names it, and each of its keys that a text in the code can only mean it by. What the calculation does with a
+/// piece is no matter of kinds: it takes the fields of the four that a job is measured with.
+#[test]
+fn no_other_file_names_a_kind_of_equipment() {
+    let mut keys: Vec<&str> = Kind::EVERY
+        .iter()
+        .flat_map(|kind| kind.key_names().iter().copied())
+        .filter(|key| key.contains('_') && !OTHER_MEANINGS.contains(key))
+        .collect();
+    keys.sort_unstable();
+    keys.dedup();
+    let found = named(OF_KINDS, BUT_KINDS, |_, code| {
+        let variants = Kind::EVERY.iter().map(|kind| variant(kind.key()));
+        let mut names = variants
+            .flat_map(|variant| [format!("Kind::{variant}"), format!("Equipment::{variant}")])
+            .chain(keys.iter().map(|key| format!("\"{key}\"")));
+        names.find(|name| {
+            let mut places = code.match_indices(name.as_str());
+            places.any(|(at, _)| {
+                let before = code[..at].chars().next_back();
+                before.is_none_or(|before| !before.is_alphanumeric())
+            })
+        })
+    });
+    assert!(found.is_empty(), "\n{}", found.join("\n"));
+}
+
+/// Keys that results and the job have too, as have most of one word.
+const OTHER_MEANINGS: &[&str] = &["expanded_uncertainty", "coverage_factor"];
 
 /// Each has the file of its words, and questions, options and spreads are worded nowhere else.
 #[test]

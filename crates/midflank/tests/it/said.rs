@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 static SENTENCES: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
     let mut all = Vec::new();
-    let files = [folder.join("features"), folder]
+    let files = [folder.join("equipment"), folder.join("features"), folder]
         .into_iter()
         .flat_map(|folder| fs::read_dir(folder).unwrap())
         .map(|file| file.unwrap().path())

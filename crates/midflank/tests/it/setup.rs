@@ -132,7 +132,9 @@ fn nothing_good_enough_says_what_would_be() {
         "18",
     ]);
     assert!(
-        nothing.out.contains("NOTHING OWNED MEASURES THIS"),
+        nothing
+            .out
+            .contains("NO REGISTERED EQUIPMENT CAN MEASURE THIS"),
         "{}",
         nothing.out
     );
@@ -146,7 +148,7 @@ fn nothing_good_enough_says_what_would_be() {
 fn asks_and_never_assumes() {
     let bench = Bench::new();
     let setup = |more: &[&str]| bench.run(&[&["setup"], more].concat());
-    setup(&["crimp", "--awg", "18"]).refused(&["terminal maker's sheet", "never assumed"]);
+    setup(&["crimp", "--awg", "18"]).refused(&["terminal manufacturer's sheet", "come only from"]);
     setup(&["crimp", "--nominal", "1.45mm", "--tolerance", "0.05mm"]).refused(&["--awg"]);
     setup(&[
         "crimp",

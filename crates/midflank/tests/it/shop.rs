@@ -172,13 +172,13 @@ fn stations_of_a_shop() {
     let (mut at_one, mut at_two) = (one.window(), two.window());
     at_one.enter_all(&["M10x1.5-6g", "rating screw"]);
     at_two.enter_all(&["shank 8.90 to 8.95 mm"]);
-    assert_eq!(at_two.question(), "What is the part called?");
+    assert_eq!(at_two.question(), "Part name?");
     let second = refused("0");
     assert_eq!((second.status, second.out.as_str()), (1, ""));
     assert!(second.err.contains("line 1"), "{}", second.err);
     at_one.enter_all(&["/park"]);
     at_two.enter_all(&["/park", "/take 1"]);
-    assert_eq!(at_two.question(), "Which drawing and revision?");
+    assert_eq!(at_two.question(), "Drawing and revision?");
     one.kill();
     // The port of another bench: refused with one sentence, too.
     let taken = refused(&two.port.to_string());

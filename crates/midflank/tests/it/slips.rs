@@ -88,11 +88,11 @@ fn readings_that_are_all_in_the_other_unit() {
     for (readings, meant) in [
         (
             "0.35154\n0.35157\n0.35150\n",
-            "all 3 readings look like in, and the file says mm",
+            "all 3 readings look like in, but the file says mm",
         ),
         (
             "reading,unit\n8.929,in\n8.930,in\n",
-            "all 2 readings look like mm, and the file says in",
+            "all 2 readings look like mm, but the file says in",
         ),
     ] {
         read(readings).refused(&["job.other-unit", meant]);

@@ -99,7 +99,7 @@ fn a_plane_within_the_default_is_warned_of() {
     let usual = bench.inspect(&stated.replace(line.unwrap(), ""));
     assert!(warns(&usual.json(), "plane-usual"), "{}", usual.out);
     assert!(
-        usual.out.contains("the plane within 0.019685 in"),
+        usual.out.contains("plane within 0.019685 in"),
         "{}",
         usual.out
     );
@@ -123,7 +123,7 @@ fn a_thread_over_wires_is_taken_as_rolled_and_says_so() {
     let ground = usual.replace("flank_angle = 10", "made = \"ground\"\nflank_angle = 10");
     let ((rolled, taken), (ground, stated)) = (line(&usual), line(&ground));
     assert!((rolled / ground - 3.0).abs() < 1e-6, "{rolled} {ground}");
-    let said = "thread taken as rolled, say `made = ...` otherwise";
+    let said = "thread assumed rolled, otherwise state `made = ...`";
     assert!(taken.contains(said), "{taken}");
     assert!(stated.contains("not approved; ground thread"), "{stated}");
 }
@@ -148,7 +148,7 @@ fn a_class_that_was_taken_stands_beside_the_verdict() {
     let job = bench.demo("1-rating-screw.toml", &[("M10x1.5-6g", "M10x1.5")]);
     let html = bench.path("report.html");
     let run = bench.run(&["inspect", job.to_str().unwrap()]);
-    let said = "ACCEPT\nClass not stated: 6g taken, the default of ISO 965-1.\n";
+    let said = "ACCEPT\nClass not stated: 6g, the default of ISO 965-1.\n";
     assert!(run.out.starts_with(said), "{}", run.out);
     let recorded = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
     assert_eq!(recorded.status, 0, "{}", recorded.err);

@@ -66,7 +66,7 @@ fn identify_ranks_and_says_what_to_measure_next() {
     assert_eq!(headline["group"], 1);
     assert!(headline["probability"].as_f64().unwrap() > 0.95);
     let next = &document["separating_measurement"];
-    assert_eq!(next["what"], "pitch over 29 turns");
+    assert_eq!(next["what"], "pitch over 29 pitches");
     assert_eq!(next["turns"], 29);
     assert!(next["how"].as_str().unwrap().contains("13.050 mm"));
 

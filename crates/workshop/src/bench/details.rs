@@ -70,7 +70,7 @@ impl Detail {
 /// What there is to choose from.
 const fn choices(key: &Key) -> Option<&'static [&'static str]> {
     match key.holds {
-        Holds::Code(codes) => Some(codes),
+        Holds::Code(codes, _) => Some(codes),
         Holds::Text if !key.known.is_empty() => Some(key.known),
         _ => None,
     }
@@ -230,7 +230,7 @@ fn put(table: &mut Section, detail: Detail, text: &str, unit: LengthUnit) -> Res
     match detail.asked.ask {
         Ask::Value => put_value(table, keys, detail.key(), None, text, unit),
         Ask::Named(all) => put_named(table, keys, all, text, unit),
-        Ask::Told(read) => {
+        Ask::Told(_, read) => {
             let (key, text) = read(text).map_err(|wrong| Refusal::said(&wrong))?;
             table.insert(key, Given::Text(text));
             Ok(())
@@ -291,7 +291,7 @@ fn value(key: &Key, text: &str, unit: LengthUnit) -> Result<Given, Refusal> {
             Given::List(mut all) if all.len() == 1 => all.remove(0),
             other => other,
         },
-        Holds::Text | Holds::Code(_) | Holds::Section(..) => Given::text(text),
+        _ => Given::text(text),
     })
 }
 

@@ -97,7 +97,7 @@ fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Err
 fn signed(ledger: &Ledger, job: u64) -> Result<Option<Actor>, Error> {
     let events = ledger.job_events_after(job, 0)?;
     let signature = events.into_iter().rfind(|event| {
-        let event = kept::read(kept::EVENT, &event.event);
+        let event = kept::read_event(&event.event);
         matches!(event, Ok(Event::Closing { .. }))
     });
     // The name is in the event itself; the actor of an older program's event may be who was known before it.

@@ -17,6 +17,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 
 use super::refusal::Refused;
 use super::state::State;
+use super::taken::choose;
 use crate::error::Why;
 use crate::register::Equipment;
 use crate::station;
@@ -33,17 +34,13 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<Why> {
     }
     let target = state.target.as_ref()?;
     let mut with = state.clone();
-    match piece {
-        Equipment::Instrument(item) => {
-            if let Some(why) = out_of_range(item, target) {
-                return Some(why);
-            }
-            with.instrument = Some(item.clone());
-        }
-        Equipment::Contacts(item) => with.contacts = Some(item.clone()),
-        Equipment::Wires(item) => with.wires = Some(item.clone()),
-        Equipment::Standard(item) => with.standard = Some(item.clone()),
-        Equipment::Balls(_) => return None,
+    if let Equipment::Instrument(item) = piece
+        && let Some(why) = out_of_range(item, target)
+    {
+        return Some(why);
+    }
+    if !choose(&mut with, piece) {
+        return None;
     }
     match trial(&with)? {
         Err(error) => Some(Why::in_unit(error, state.drawing_unit())),

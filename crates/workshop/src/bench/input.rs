@@ -63,6 +63,18 @@ pub const BOUNDS: [(&str, bool); 12] = [
 /// Between the number of a sample and how many there are: `4 of 12`.
 pub const OF: &str = "of";
 
+/// Names the next piece of a lot.
+pub const PIECE: &str = "piece";
+/// Behind a piece that has a result already: it is measured again.
+pub const AGAIN: &str = "again";
+/// Names who measures.
+pub const PERSON: &str = "person";
+/// Takes another characteristic of the lot.
+pub const CHARACTERISTIC: &str = "char";
+/// A piece that is looked at conforms, or does not.
+pub const CONFORMS: [&str; 4] = ["y", "yes", "ok", "go"];
+pub const CONFORMS_NOT: [&str; 4] = ["n", "no", "not", "reject"];
+
 /// Gives the job up, as a command; the command for it alone asks first.
 pub const DROP_IT: &str = "drop it";
 

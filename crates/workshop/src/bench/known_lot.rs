@@ -77,7 +77,7 @@ fn at_the_bench(ledger: &Ledger, entry: &Entry) -> Result<Option<(Stated, Answer
     };
     let mut events = Vec::new();
     for event in ledger.job_events_after(made_from.job, 0)? {
-        let Ok(read) = kept::read(kept::EVENT, &event.event) else {
+        let Ok(read) = kept::read_event(&event.event) else {
             return Ok(None);
         };
         events.push((event.number, event.at, read));

@@ -2,6 +2,7 @@
 
 use super::details::Detail;
 use super::event::When;
+use super::run::Stop;
 use super::zero::Doubt;
 use crate::register::Kind;
 
@@ -83,6 +84,20 @@ pub enum Question {
     Recorded,
     /// Given up.
     Dropped,
+    /// Who measures.
+    Person,
+    /// A piece of a run that is not simply accepted: what is to be done with it.
+    Stopped {
+        stop: Stop,
+    },
+    /// The check is done, the record of its pieces not made: the program stopped in between.
+    Settle,
+    /// Which gauge, or which document, shows it.
+    With,
+    /// Whether a piece conforms, where it is not measured.
+    Find,
+    /// All pieces of the run are done; what next.
+    RunDone,
     /// Put aside at this step, until a station takes it up.
     Parked {
         step: Step,
@@ -104,19 +119,24 @@ impl Question {
             | Self::Wires
             | Self::Standard
             | Self::Unit
-            | Self::Temperature => Step::SetUp,
+            | Self::Temperature
+            | Self::Person
+            | Self::With => Step::SetUp,
             Self::Closure {
                 when: When::Before, ..
             }
             | Self::ZeroDoubt {
                 when: When::Before, ..
             } => Step::Zero,
-            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } | Self::Made => {
-                Step::Readings
-            }
-            Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
+            Self::Reading { .. }
+            | Self::Again { .. }
+            | Self::Flagged { .. }
+            | Self::Made
+            | Self::Stopped { .. }
+            | Self::Find => Step::Readings,
+            Self::Closure { .. } | Self::ZeroDoubt { .. } | Self::Settle => Step::ClosingZero,
             Self::Sign => Step::Verdict,
-            Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+            Self::Finish | Self::Recorded | Self::Dropped | Self::RunDone => Step::Close,
             Self::Parked { step } => *step,
         }
     }
@@ -152,7 +172,12 @@ impl Question {
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         match self {
-            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Made | Self::Sign => true,
+            Self::ZeroDoubt { .. }
+            | Self::Flagged { .. }
+            | Self::Made
+            | Self::Sign
+            | Self::Find
+            | Self::RunDone => true,
             Self::Parked { .. } => false,
             other => matches!(other.step(), Step::Part | Step::SetUp),
         }

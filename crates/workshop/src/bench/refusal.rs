@@ -128,6 +128,24 @@ metrology::messages! {
         SectionsWanted "sections-wanted",
         /// One of two limits that go together.
         OneOfTwoLimits "both-limits-of-compression",
+        /// A piece of a lot that has a result already.
+        PieceMeasured "piece-measured" { name: String as Text, line: String as Text },
+        /// Pieces wait for the zero check.
+        CheckFirst "check-first" { n: usize as count },
+        /// Something else than Enter where a run stops.
+        AtStop "at-stop",
+        /// Neither yes nor no.
+        YesOrNo "yes-or-no",
+        /// No lot of that number.
+        NoSuchLot "no-such-lot" { number: String as Text },
+        /// Nobody is known who begins it.
+        BegunBy "begun-by" { line: String as Text },
+        /// A characteristic that the plan has not.
+        NoSuchCharacteristic "no-such-characteristic" { number: String as Text, known: Vec<String> as one_of },
+        /// A characteristic that another station is at.
+        CharacteristicElsewhere "characteristic-elsewhere" { number: String as Text, station: String as Text },
+        /// All characteristics of a lot are done or under way elsewhere.
+        NothingOpen "nothing-open" { number: String as Text },
         /// The same reading again at once.
         SentTwice "sent-twice" { text: String as Text },
     }

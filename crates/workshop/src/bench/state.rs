@@ -10,13 +10,15 @@ use metrology::inspection::{
     RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
     takes_wires,
 };
-use metrology::message::Message;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::details;
 use super::event::{Answers, By, Event, Kept, Stated, When};
 use super::places::{self, Spot};
+use super::procedure::Procedure;
 use super::question::Question;
+pub use super::reading::{Flag, Reading};
+use super::run::Stop;
 use super::said;
 use super::zero::{Check, Closure, Progress};
 use crate::approvals::Approvals;
@@ -33,6 +35,8 @@ pub const FEWEST_READINGS: usize = 3;
 pub struct State {
     /// Its number; none before its first answer.
     pub job: Option<u64>,
+    /// What is done.
+    pub procedure: Procedure,
     /// The number of its last event.
     pub number: u64,
     pub characteristic: Option<Characteristic>,
@@ -105,6 +109,8 @@ pub(super) struct Found {
     pub zero_far: [OnceLock<Option<Warning>>; 2],
     /// Whether the verdict hangs on how the thread was made.
     pub made_matters: OnceLock<bool>,
+    /// Why a run stops at the piece under the contacts.
+    pub stop: OnceLock<Option<Stop>>,
 }
 
 /// How a job ended.
@@ -113,6 +119,8 @@ pub enum End {
     /// On the record, under this name.
     Recorded(String),
     Dropped,
+    /// A run was ended; its pieces are on the record.
+    RunEnded,
 }
 
 /// A time that a job was parked.
@@ -121,31 +129,6 @@ pub struct Parking {
     pub station: String,
     pub from: Timestamp,
     pub to: Timestamp,
-}
-
-/// A reading of the part, as it stands.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
-    /// The event that it came with.
-    pub number: u64,
-    pub at: Timestamp,
-    pub spot: Spot,
-    /// As the micrometer showed it.
-    pub shown: Entered,
-    pub by: By,
-    /// What was read there before and taken again, the first first.
-    pub earlier: Vec<Entered>,
-    /// What it looks like, if it looks like a mistake.
-    pub flag: Option<Flag>,
-    /// Why it was left as read in spite of its flag.
-    pub left: Option<String>,
-}
-
-/// What a reading looks like.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Flag {
-    pub kind: &'static str,
-    pub message: Message,
 }
 
 impl State {
@@ -192,11 +175,7 @@ impl State {
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
         self.look_again();
         match event {
-            Event::Begun { keeps } => {
-                if let Some(kept) = keeps {
-                    self.keep(kept);
-                }
-            }
+            Event::Begun { keeps: Some(kept) } => self.keep(kept),
             Event::Characteristic { characteristic } => self.measure(characteristic.clone()),
             Event::Feature { stated } => {
                 self.feature = Some(stated.clone());
@@ -268,7 +247,6 @@ impl State {
                 self.left_out = self.plan.split_off(measured);
             }
             Event::VerdictSeen => self.verdict_seen = true,
-            Event::TakenBack { .. } => {}
             Event::Parked => self.parked = Some(at),
             Event::TakenUp { parked_at } => {
                 if let Some(from) = self.parked.take() {
@@ -282,10 +260,14 @@ impl State {
             Event::Closing { person } => self.person = Some(person.clone()),
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
+            Event::RunEnded => self.end = Some(End::RunEnded),
+            // What happens in a run alone is taken below; what was taken back, not at all.
+            _ => {}
         }
+        self.take_in_run(number, at, event);
     }
 
-    fn measure(&mut self, characteristic: Characteristic) {
+    pub(super) fn measure(&mut self, characteristic: Characteristic) {
         self.target = Target::of(&characteristic).ok();
         if let Some(target) = &self.target {
             self.plan = places::usual(target, &self.sections());
@@ -381,16 +363,18 @@ impl State {
         self.unit = Some(kept.unit);
         self.temperature = Some(kept.temperature.clone());
         self.person_before = Some(kept.person.clone());
-        self.zero_kept = !kept.zero.is_empty();
-        self.before.closures = kept
-            .zero
-            .iter()
-            .map(|reading| Closure {
-                reading: reading.clone(),
-                by: By::Keyboard,
-                set_aside: false,
-            })
-            .collect();
+        self.keep_zero(&kept.zero);
+    }
+
+    /// The closing check of the job before is the opening check of this one.
+    pub(super) fn keep_zero(&mut self, readings: &[Entered]) {
+        self.zero_kept = !readings.is_empty();
+        let closure = |reading: &Entered| Closure {
+            reading: reading.clone(),
+            by: By::Keyboard,
+            set_aside: false,
+        };
+        self.before.closures = readings.iter().map(closure).collect();
     }
 
     fn check_mut(&mut self, when: When) -> &mut Check {
@@ -464,7 +448,7 @@ impl State {
     }
 
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
-    fn drift_limit(&self) -> Option<Length> {
+    pub fn drift_limit(&self) -> Option<Length> {
         let approved = self.approved();
         let usual = Usual::among(&approved, DefaultName::DriftLimit, self.day());
         Some(drift_limit(None, &usual, self.unit?))
@@ -474,7 +458,7 @@ impl State {
     pub fn question(&self) -> Question {
         match &self.end {
             Some(End::Recorded(_)) => return Question::Recorded,
-            Some(End::Dropped) => return Question::Dropped,
+            Some(End::Dropped | End::RunEnded) => return Question::Dropped,
             None => {}
         }
         let question = self.next_question();
@@ -488,19 +472,15 @@ impl State {
 
     /// What is asked of a job that has no end yet, parked or not.
     fn next_question(&self) -> Question {
-        if self.lot_before.is_some() && self.lot.is_none() {
-            return Question::Lot;
+        match &self.procedure {
+            Procedure::Inspection => self.inspection_question(),
+            Procedure::Run(run) => self.run_question(run),
         }
-        if let Some(detail) = self.next_detail() {
-            return Question::Detail(detail);
-        }
+    }
+
+    /// What is still to be chosen before the zero is checked.
+    pub(super) fn set_up_question(&self) -> Option<Question> {
         let unanswered = [
-            (self.target.is_none(), Question::Designation),
-            (self.name.is_none(), Question::Name),
-            (self.drawing.is_none(), Question::Drawing),
-            (self.lot.is_none(), Question::Lot),
-            (self.rule.is_none(), Question::Rule),
-            (self.service.is_none(), Question::Service),
             (self.instrument.is_none(), Question::Instrument),
             (self.contacts.is_none(), Question::Contacts),
             (self.wires.is_none() && self.over_wires(), Question::Wires),
@@ -508,20 +488,13 @@ impl State {
             (self.unit.is_none(), Question::Unit),
             (self.temperature.is_none(), Question::Temperature),
         ];
-        if let Some((_, question)) = unanswered.into_iter().find(|(open, _)| *open) {
-            return question;
-        }
-        self.check_question(When::Before)
-            .or_else(|| self.reading_question())
-            .or_else(|| self.made_matters().then_some(Question::Made))
-            .or_else(|| self.check_question(When::After))
-            .unwrap_or(match self.person {
-                None => Question::Sign,
-                Some(_) => Question::Finish,
-            })
+        let mut unanswered = unanswered.into_iter();
+        unanswered
+            .find(|(open, _)| *open)
+            .map(|(_, question)| question)
     }
 
-    fn check_question(&self, when: When) -> Option<Question> {
+    pub(super) fn check_question(&self, when: When) -> Option<Question> {
         match self.progress(when)? {
             Progress::Closing { number } => Some(Question::Closure { when, number }),
             Progress::InDoubt(doubt) => Some(Question::ZeroDoubt { when, doubt }),
@@ -529,7 +502,7 @@ impl State {
         }
     }
 
-    fn reading_question(&self) -> Option<Question> {
+    pub(super) fn reading_question(&self) -> Option<Question> {
         if let Some(of) = self.retaking.filter(|of| self.reading(*of).is_some()) {
             return Some(Question::Again { of });
         }

@@ -46,7 +46,7 @@ impl State {
             last_record: None,
         };
         LastZero::tell(self.last_zero.as_ref(), &mut zero);
-        Some(Job {
+        let mut job = Job {
             part: Part {
                 name: self.name.clone()?,
                 drawing: self.drawing.clone()?,
@@ -86,7 +86,11 @@ impl State {
             monte_carlo: None,
             held: None,
             approved: self.approved(),
-        })
+        };
+        if let Some(run) = self.run() {
+            run.tell(&mut job);
+        }
+        Some(job)
     }
 
     /// How the thread was made, where that was said.

@@ -1,15 +1,18 @@
 //! What happens in a job at the bench. How it is stored and read again years later is declared in [`kept`](crate::kept).
 
+mod lot;
 pub mod places;
 mod stated;
 
 use std::collections::BTreeMap;
 
+use jiff::Timestamp;
 use metrology::inspection::{
     Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
 use metrology::units::{Entered, LengthUnit};
 
+pub use lot::OfLot;
 pub use places::Spot;
 pub use stated::Stated;
 
@@ -91,12 +94,59 @@ pub enum Event {
     Recorded { entry: String },
     /// The job was given up. Ends the job.
     Dropped,
+    /// The job is a run of pieces of a lot on one characteristic; all that the plan says of it is kept here.
+    Run { of: Box<OfLot> },
+    /// Who measures.
+    Person { person: String },
+    /// The last check of the run before is the opening check of this one.
+    ZeroKept {
+        job: u64,
+        readings: Vec<Entered>,
+        at: Timestamp,
+    },
+    /// The next piece is under the contacts.
+    Piece { name: String },
+    /// A piece that is not accepted was left as it is, and the run goes on.
+    WentOn,
+    /// The zero check that is due was put off.
+    CheckPutOff,
+    /// What was found of a piece without measuring it; the turns that a GO gauge went in, where it is one.
+    Found {
+        piece: String,
+        conforms: bool,
+        turns: Option<f64>,
+        note: Option<String>,
+    },
+    /// The gauge or the document that shows it.
+    With { name: String },
+    /// The pieces since the check before are on the record, by the zero check of this entry where they were measured; whether
+    /// it was good.
+    Settled { entry: Option<String>, good: bool },
+    /// No more pieces are measured in this run. Ends the job.
+    RunEnded,
 }
 
 impl Event {
     /// Whether nothing follows it.
     pub const fn ends(&self) -> bool {
-        matches!(self, Self::Recorded { .. } | Self::Dropped)
+        matches!(self, Self::Recorded { .. } | Self::Dropped | Self::RunEnded)
+    }
+
+    /// Whether it happens in a lot alone.
+    pub const fn is_of_lot(&self) -> bool {
+        matches!(
+            self,
+            Self::Run { .. }
+                | Self::Person { .. }
+                | Self::ZeroKept { .. }
+                | Self::Piece { .. }
+                | Self::WentOn
+                | Self::CheckPutOff
+                | Self::Found { .. }
+                | Self::With { .. }
+                | Self::Settled { .. }
+                | Self::RunEnded
+        )
     }
 
     /// Whether it is an answer that may be taken back. A reading may not: it is taken again.
@@ -118,6 +168,8 @@ impl Event {
                 | Self::Unit { .. }
                 | Self::Temperature { .. }
                 | Self::VerdictSeen
+                | Self::With { .. }
+                | Self::Found { .. }
         )
     }
 }

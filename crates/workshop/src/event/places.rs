@@ -4,6 +4,8 @@ use metrology::inspection::{self, Laid, Place, PlaceName, Target};
 use metrology::message::Value;
 use metrology::units::Entered;
 
+use crate::given;
+
 /// One place on the part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
@@ -79,6 +81,23 @@ impl Spot {
         Self {
             along: None,
             angle: Some(angle),
+        }
+    }
+
+    /// As it is written in a plan or a file: `near the head 90°`, `middle`, `120 deg`.
+    pub fn named(text: &str) -> Self {
+        let bare = text.strip_suffix('°').or_else(|| text.strip_suffix("deg"));
+        let angle = bare.and_then(|bare| {
+            let bare = bare.trim_end();
+            let (before, number) = bare.rsplit_once(' ').unwrap_or(("", bare));
+            // Adding nothing makes one zero of 0 and -0.
+            let angle = given::ANGLE.read("place", number).ok()? + 0.0;
+            Some((before.trim_end(), angle))
+        });
+        let (along, angle) = angle.map_or((text, None), |(before, angle)| (before, Some(angle)));
+        Self {
+            along: (!along.is_empty()).then(|| Value::text(along)),
+            angle,
         }
     }
 

@@ -3,6 +3,7 @@
 //! The words are those of an inspection, which refuses the same things of a piece that was registered before.
 
 use metrology::correction::ErrorCurve;
+use metrology::inspection::keys::Sense;
 use metrology::inspection::{self, CurvePoint, Field, JobError, PitchEntry};
 use metrology::message::Say as _;
 use metrology::units::{Entered, Length};
@@ -31,26 +32,28 @@ impl Source<'_> {
         }
     }
 
-    /// A length above zero.
-    pub fn positive(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
-        self.checked(field, typed, inspection::positive)
-    }
-
-    /// A length of zero or above.
-    pub fn not_negative(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
-        self.checked(field, typed, inspection::not_negative)
-    }
-
-    /// The step of a display.
-    pub fn step(&self, typed: &Typed) -> Result<Entered, Error> {
-        self.positive(Field::Resolution, typed)?;
-        self.checked(Field::Resolution, typed, inspection::small)
+    /// A length that makes sense.
+    pub fn sensible(&self, typed: &Typed, sense: Sense) -> Result<Entered, Error> {
+        let least = if sense.positive {
+            inspection::positive
+        } else {
+            inspection::not_negative
+        };
+        let entered = self.checked(sense.field, typed, least)?;
+        if sense.small {
+            return self.checked(sense.field, typed, inspection::small);
+        }
+        Ok(entered)
     }
 
     /// How far something may be off: zero or above, and small.
     pub fn small(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
-        self.not_negative(field, typed)?;
-        self.checked(field, typed, inspection::small)
+        let sense = Sense {
+            field,
+            positive: false,
+            small: true,
+        };
+        self.sensible(typed, sense)
     }
 
     /// The range of a micrometer: rising, from zero or above.

@@ -4,43 +4,79 @@
 //! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts, and a remark
 //! says what the two contradict each other in.
 
+use std::fmt;
 use std::path::Path;
 
 use jiff::civil::Date;
-use metrology::inspection::{
-    Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet, YearlyDrift,
-};
-use metrology::units::Entered;
-use serde::Deserialize;
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer};
 use toml::Spanned;
 
+use super::by_keys::{Each, Keys, Name, Shaped, Value};
 use super::error::{FileNote, Wrong};
 use super::held::{Contradiction, contradictions};
 use super::origin::Origin;
 use super::section::{Placed, Section};
 use super::typed::{Source, Typed};
+use super::values::{OfPiece, Under, Until};
 use super::{read_text, shape, shaped};
 use crate::error::Error;
-use crate::given;
 use crate::register::{Equipment, Kind, Refusal, Stock, is_alike};
 use crate::remark::Remark;
 
-/// The keys of an equipment file.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+/// An equipment file: a unit, a person, and under the key of each kind its pieces.
+#[derive(Default)]
 struct EquipmentFile {
     unit: Option<Typed>,
     person: Option<String>,
-    #[serde(default)]
-    instrument: Vec<shape::Instrument>,
-    #[serde(default)]
-    contacts: Vec<shape::Contacts>,
-    #[serde(default)]
-    standard: Vec<shape::Standard>,
-    #[serde(default)]
-    wires: Vec<shape::Wires>,
-    #[serde(default)]
-    balls: Vec<shape::Wires>,
+    pieces: Vec<(Kind, Vec<Shaped>)>,
+}
+
+const OWN: [&str; 2] = ["unit", "person"];
+
+static NAMES: [&str; OWN.len() + Kind::EVERY.len()] = {
+    let mut names = [""; OWN.len() + Kind::EVERY.len()];
+    let mut at = 0;
+    while at < names.len() {
+        names[at] = if at < OWN.len() {
+            OWN[at]
+        } else {
+            Kind::EVERY[at - OWN.len()].key()
+        };
+        at += 1;
+    }
+    names
+};
+
+impl<'de> Deserialize<'de> for EquipmentFile {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct InFile;
+        impl<'de> Visitor<'de> for InFile {
+            type Value = EquipmentFile;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("equipment")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<EquipmentFile, A::Error> {
+                let mut file = EquipmentFile::default();
+                while let Some(name) = map.next_key_seed(Name(&NAMES))? {
+                    match (name, Kind::of(name)) {
+                        (_, Some(kind)) => {
+                            let keys = Keys::of_piece(kind.keys(), kind.key_names());
+                            file.pieces.push((kind, map.next_value_seed(Each(keys))?));
+                        }
+                        ("person", None) => file.person = map.next_value()?,
+                        _ => file.unit = map.next_value()?,
+                    }
+                }
+                // In the order of kinds, not of the file.
+                file.pieces.sort_by_key(|(kind, _)| *kind);
+                Ok(file)
+            }
+        }
+        from.deserialize_map(InFile)
+    }
 }
 
 /// What an equipment file holds: who wrote it, and the pieces in the order of their kinds.
@@ -80,43 +116,24 @@ pub fn given(given: &Section, today: Date) -> Result<Listed, Error> {
 fn listed(origin: Origin, file: EquipmentFile, today: Date) -> Result<Listed, Error> {
     let source = Source::new(origin, file.unit.as_ref())?;
     let until = Until::Today(today);
-    let mut pieces = Vec::new();
-    let mut add = |id: &Spanned<String>, piece: Equipment| {
-        if piece.id().trim().is_empty() {
+    let mut pieces: Vec<Equipment> = Vec::new();
+    let all = file.pieces.iter();
+    for (kind, keys) in all.flat_map(|(kind, all)| all.iter().map(move |keys| (*kind, keys))) {
+        let id = keys
+            .identity()
+            .ok_or_else(|| source.wrong(Wrong::NoIdentity))?;
+        let piece = described(&source, kind, keys, id, (until, None))?;
+        if piece.id().is_empty() {
             return Err(source.wrong_at(id, Wrong::NoIdentity));
         }
-        if pieces.iter().any(|other: &Equipment| {
-            other.kind() == piece.kind() && is_alike(other.id(), piece.id())
-        }) {
-            let wrong = Wrong::PieceTwice {
-                kind: piece.kind(),
-                id: piece.id().to_owned(),
-            };
-            return Err(source.wrong_at(id, wrong));
+        if pieces
+            .iter()
+            .any(|other| other.kind() == kind && is_alike(other.id(), piece.id()))
+        {
+            let id_twice = piece.id().to_owned();
+            return Err(source.wrong_at(id, Wrong::PieceTwice { kind, id: id_twice }));
         }
         pieces.push(piece);
-        Ok(())
-    };
-    for keys in &file.instrument {
-        add(
-            &keys.id,
-            Equipment::Instrument(instrument(&source, keys, until)?),
-        )?;
-    }
-    for keys in &file.contacts {
-        add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;
-    }
-    for keys in &file.standard {
-        add(
-            &keys.id,
-            Equipment::Standard(standard(&source, keys, StandardForm::default(), until)?),
-        )?;
-    }
-    for keys in &file.wires {
-        add(&keys.id, Equipment::Wires(wires(&source, keys)?))?;
-    }
-    for keys in &file.balls {
-        add(&keys.id, Equipment::Balls(wires(&source, keys)?))?;
     }
     if pieces.is_empty() {
         return Err(source.wrong(Wrong::NoEquipment));
@@ -127,42 +144,70 @@ fn listed(origin: Origin, file: EquipmentFile, today: Date) -> Result<Listed, Er
     })
 }
 
-/// The micrometer of a job.
-pub fn instrument_of_job(
+/// A piece as a section describes it.
+fn described(
     source: &Source,
-    keys: &shape::Instrument,
-    shelf: &Stock,
-) -> Result<Instrument, Error> {
-    let described = (!keys.is_identity_alone())
-        .then(|| instrument(source, keys, Until::Measured(shelf.day())).map(Equipment::Instrument))
-        .transpose()?;
-    match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
-        Equipment::Instrument(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Instrument, &keys.id, shelf)),
-    }
+    kind: Kind,
+    keys: &Shaped,
+    id: &Spanned<String>,
+    (until, usual): (Until, Option<Usual>),
+) -> Result<Equipment, Error> {
+    let mut values = Under {
+        source,
+        section: kind.key().to_owned(),
+        keys,
+        piece: Some(OfPiece { id, until, usual }),
+    };
+    Equipment::read(kind, &mut values)
 }
 
-/// The pair of contacts of a job.
-pub fn contacts_of_job(
+/// A key, and the code that is meant where it is left out.
+pub type Usual = (&'static str, &'static str);
+
+/// The piece of a job that its section describes, or names by its identity alone; what two contacts are in the micrometer may
+/// stand beside the identity.
+pub fn of_job(
     source: &Source,
-    keys: &shape::Contacts,
+    kind: Kind,
+    keys: &Shaped,
+    usual: Option<Usual>,
     shelf: &Stock,
-) -> Result<Contacts, Error> {
-    let described = (!keys.is_identity_alone())
-        .then(|| contacts(source, keys).map(Equipment::Contacts))
+) -> Result<Equipment, Error> {
+    let id = keys
+        .identity()
+        .ok_or_else(|| source.wrong(Wrong::NoIdentity))?;
+    let is_whole = keys
+        .values()
+        .any(|value| !matches!(value, Value::Identity(_) | Value::Identities(_)));
+    let described = is_whole
+        .then(|| {
+            described(
+                source,
+                kind,
+                keys,
+                id,
+                (Until::Measured(shelf.day()), usual),
+            )
+        })
         .transpose()?;
-    if let Some(Equipment::Contacts(known)) = known(shelf, Kind::Contacts, keys.id.get_ref()) {
-        same_pair(source, keys, &known)?;
+    if let Some(known) = known(shelf, kind, id.get_ref()) {
+        same_members(source, keys, id, &known)?;
     }
-    match of_job(source, Kind::Contacts, &keys.id, described, shelf)? {
-        Equipment::Contacts(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Contacts, &keys.id, shelf)),
-    }
+    taken(source, kind, id, described, shelf)
 }
 
 /// The contacts in the micrometer must be those of the registered pair.
-fn same_pair(source: &Source, keys: &shape::Contacts, known: &Contacts) -> Result<(), Error> {
-    let (Some(now), Some(then)) = (&keys.members, &known.members) else {
+fn same_members(
+    source: &Source,
+    keys: &Shaped,
+    id: &Spanned<String>,
+    known: &Equipment,
+) -> Result<(), Error> {
+    let now = keys.values().find_map(|value| match value {
+        Value::Identities(now) => Some(now),
+        _ => None,
+    });
+    let (Some(now), Some(then)) = (now, known.piece().members()) else {
         return Ok(());
     };
     let same = |a: &[String; 2], b: &[String; 2]| {
@@ -172,7 +217,7 @@ fn same_pair(source: &Source, keys: &shape::Contacts, known: &Contacts) -> Resul
         return Ok(());
     }
     let ([one, other], [its_one, its_other]) = (now.clone(), then.clone());
-    let pair = known.id.clone();
+    let pair = known.id().to_owned();
     let wrong = Wrong::MixedPair {
         one,
         other,
@@ -180,42 +225,12 @@ fn same_pair(source: &Source, keys: &shape::Contacts, known: &Contacts) -> Resul
         its_one,
         its_other,
     };
-    Err(source.wrong_at(&keys.id, wrong).about("members"))
-}
-
-/// The setting standard of a job.
-pub fn standard_of_job(
-    source: &Source,
-    keys: &shape::Standard,
-    usual_form: StandardForm,
-    shelf: &Stock,
-) -> Result<Standard, Error> {
-    let described = (!keys.is_identity_alone())
-        .then(|| {
-            let until = Until::Measured(shelf.day());
-            standard(source, keys, usual_form, until).map(Equipment::Standard)
-        })
-        .transpose()?;
-    match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
-        Equipment::Standard(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Standard, &keys.id, shelf)),
-    }
-}
-
-/// The wires of a job.
-pub fn wires_of_job(source: &Source, keys: &shape::Wires, shelf: &Stock) -> Result<WireSet, Error> {
-    let described = (!keys.is_identity_alone())
-        .then(|| wires(source, keys).map(Equipment::Wires))
-        .transpose()?;
-    match of_job(source, Kind::Wires, &keys.id, described, shelf)? {
-        Equipment::Wires(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Wires, &keys.id, shelf)),
-    }
+    Err(source.wrong_at(id, wrong).about("members"))
 }
 
 /// A piece as the job describes it, in the state that the register knows where the job says none; or, of an identity
 /// alone, as the register has it.
-fn of_job(
+fn taken(
     source: &Source,
     kind: Kind,
     id: &Spanned<String>,
@@ -284,229 +299,4 @@ fn unregistered(source: &Source, kind: Kind, named: &Spanned<String>, shelf: &St
         }
     };
     source.wrong_at(named, wrong)
-}
-
-/// A key that a full description needs.
-fn needed<'a, T>(
-    source: &Source,
-    id: &Spanned<String>,
-    key: &str,
-    value: Option<&'a T>,
-) -> Result<&'a T, Error> {
-    value.ok_or_else(|| {
-        let wrong = Wrong::NotDescribed {
-            id: id.get_ref().clone(),
-            key: key.to_owned(),
-        };
-        source.wrong_at(id, wrong).about(key)
-    })
-}
-
-fn force(source: &Source, force: Option<&Typed>) -> Result<Option<f64>, Error> {
-    source.number_if(force, given::FORCE)
-}
-
-/// What a piece is stated to change by in a year.
-fn yearly(source: &Source, typed: Option<&Typed>) -> Result<Option<YearlyDrift>, Error> {
-    source.optional(typed, |source, typed| {
-        Ok(YearlyDrift {
-            per_year: source.small(Field::YearlyDrift, typed)?,
-            certificates: None,
-            apart: None,
-        })
-    })
-}
-
-/// The latest date of a certificate, and why.
-#[derive(Clone, Copy)]
-enum Until {
-    /// Today, on the register.
-    Today(Date),
-    /// The day of the measurement, in a job.
-    Measured(Date),
-}
-
-/// No certificate of equipment in use is older: a date before it is a slip (common practice, no source).
-const EARLIEST_CERTIFICATE: Date = Date::constant(1950, 1, 1);
-
-fn certificate_date(
-    source: &Source,
-    typed: Option<&Typed>,
-    until: Until,
-) -> Result<Option<Date>, Error> {
-    source.optional(typed, |source, typed| {
-        let date = source.date(typed)?;
-        let earliest = EARLIEST_CERTIFICATE;
-        let wrong = match until {
-            _ if date < earliest => Wrong::CertificateTooEarly { date, earliest },
-            Until::Today(today) if date > today => Wrong::CertificateAhead { date, today },
-            Until::Measured(measured) if date > measured => {
-                Wrong::CertificateAfter { date, measured }
-            }
-            _ => return Ok(date),
-        };
-        Err(source.wrong_at(typed, wrong))
-    })
-}
-
-fn instrument(
-    source: &Source,
-    keys: &shape::Instrument,
-    until: Until,
-) -> Result<Instrument, Error> {
-    let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
-        (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.small(Field::MaximumPermissibleError, limit)?,
-        },
-        (None, Some(curve)) => InstrumentErrors::Curve {
-            points: source.curve(&curve.points)?,
-            expanded_uncertainty: source
-                .small(Field::CurveUncertainty, &curve.expanded_uncertainty)?,
-            coverage_factor: source.number(&curve.coverage_factor, given::COVERAGE_FACTOR)?,
-            periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
-                source.not_negative(Field::PeriodicError, typed)
-            })?,
-        },
-        _ => {
-            return Err(source
-                .wrong_at(&keys.id, Wrong::InstrumentErrors)
-                .about("maximum_permissible_error"));
-        }
-    };
-    let range = needed(source, &keys.id, "range", keys.range.as_ref())?;
-    Ok(Instrument {
-        id: keys.id.get_ref().clone(),
-        range: source.range(keys.id.get_ref(), range)?,
-        resolution: source.optional(keys.resolution.as_ref(), Source::step)?,
-        certificate: keys.certificate.clone(),
-        due: source.optional(keys.due.as_ref(), Source::date)?,
-        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
-        drift: yearly(source, keys.drift_per_year.as_ref())?,
-        errors,
-        force: force(source, keys.force.as_ref())?,
-        spindle_turns: keys.spindle_turns,
-        state: keys.state.unwrap_or_default(),
-    })
-}
-
-fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, Error> {
-    let size = |what, typed: &Option<Typed>| {
-        source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
-    };
-    Ok(Contacts {
-        id: keys.id.get_ref().clone(),
-        kind: *needed(source, &keys.id, "kind", keys.kind.as_ref())?,
-        included_angle: source.number_if(keys.included_angle.as_ref(), given::INCLUDED_ANGLE)?,
-        pitch_range: keys
-            .pitch_range
-            .as_ref()
-            .map(|range| source.pitches(range))
-            .transpose()?,
-        half_angle_limit: source
-            .number_if(keys.half_angle_limit.as_ref(), given::HALF_ANGLE_LIMIT)?,
-        members: keys.members.clone(),
-        tip_radius: size(Field::TipRadius, &keys.tip_radius)?,
-        flatness: source.optional(keys.flatness.as_ref(), |source, typed| {
-            source.small(Field::Flatness, typed)
-        })?,
-        parallelism: source.optional(keys.parallelism.as_ref(), |source, typed| {
-            source.small(Field::Parallelism, typed)
-        })?,
-        face: size(Field::Face, &keys.face)?,
-        thickness: size(Field::Thickness, &keys.thickness)?,
-        material: keys.material.clone(),
-        force: force(source, keys.force.as_ref())?,
-        certificate: keys.certificate.clone(),
-        due: source.optional(keys.due.as_ref(), Source::date)?,
-        state: keys.state.unwrap_or_default(),
-    })
-}
-
-/// What a certificate states with a size: its expanded uncertainty and the coverage factor of that.
-fn certified(
-    source: &Source,
-    id: &Spanned<String>,
-    uncertainty: Field,
-    expanded: Option<&Typed>,
-    factor: Option<&Typed>,
-) -> Result<(Entered, f64), Error> {
-    let expanded = needed(source, id, "expanded_uncertainty", expanded)?;
-    let factor = needed(source, id, "coverage_factor", factor)?;
-    Ok((
-        source.small(uncertainty, expanded)?,
-        source.number(factor, given::COVERAGE_FACTOR)?,
-    ))
-}
-
-/// No uncertainty at all is the same by any coverage factor.
-const COVERAGE_FACTOR_OF_NOTHING: f64 = 2.0;
-
-fn standard(
-    source: &Source,
-    keys: &shape::Standard,
-    usual_form: StandardForm,
-    until: Until,
-) -> Result<Standard, Error> {
-    let id = &keys.id;
-    let form = keys.form.unwrap_or(usual_form);
-    let expanded = keys.expanded_uncertainty.as_ref();
-    let factor = keys.coverage_factor.as_ref();
-    let uncertainty = Field::StandardUncertainty;
-    let (size, expanded_uncertainty, coverage_factor) = match (form, &keys.size) {
-        // Contacts on each other have the size 0, and no certificate says so.
-        (StandardForm::Closed, stated) => {
-            let nothing = source.nothing(id)?;
-            let size = source.optional(stated.as_ref(), |source, size| {
-                source.not_negative(Field::StandardSize, size)
-            })?;
-            let (expanded, factor) = match (expanded, factor) {
-                (None, None) => (nothing.clone(), COVERAGE_FACTOR_OF_NOTHING),
-                _ => certified(source, id, uncertainty, expanded, factor)?,
-            };
-            (size.unwrap_or(nothing), expanded, factor)
-        }
-        (_, size) => {
-            let size = needed(source, id, "size", size.as_ref())?;
-            let (expanded, factor) = certified(source, id, uncertainty, expanded, factor)?;
-            let size = source.positive(Field::StandardSize, size)?;
-            (size, expanded, factor)
-        }
-    };
-    Ok(Standard {
-        id: id.get_ref().clone(),
-        size,
-        expanded_uncertainty,
-        coverage_factor,
-        form,
-        certificate: keys.certificate.clone(),
-        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
-        drift: yearly(source, keys.drift_per_year.as_ref())?,
-        due: source.optional(keys.due.as_ref(), Source::date)?,
-        state: keys.state.unwrap_or_default(),
-    })
-}
-
-fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, Error> {
-    let id = &keys.id;
-    let (expanded_uncertainty, coverage_factor) = certified(
-        source,
-        id,
-        Field::WireUncertainty,
-        keys.expanded_uncertainty.as_ref(),
-        keys.coverage_factor.as_ref(),
-    )?;
-    Ok(WireSet {
-        id: id.get_ref().clone(),
-        diameter: source.positive(
-            Field::WireDiameter,
-            needed(source, id, "diameter", keys.diameter.as_ref())?,
-        )?,
-        expanded_uncertainty,
-        coverage_factor,
-        calibrated_under_force: keys.calibrated_under_force.unwrap_or_default(),
-        material: keys.material.clone(),
-        certificate: keys.certificate.clone(),
-        due: source.optional(keys.due.as_ref(), Source::date)?,
-        state: keys.state.unwrap_or_default(),
-    })
 }

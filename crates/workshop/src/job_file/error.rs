@@ -142,8 +142,6 @@ metrology::messages! {
         UnregisteredNear "unregistered-near" { kind: Kind as code, section: String as Text, id: String as Text, known: Vec<String> as one_of },
         /// A description that is not whole.
         NotDescribed "not-described" { id: String as Text, key: String as Text },
-        /// Neither kind of errors of a micrometer, or both.
-        InstrumentErrors "instrument-errors",
         /// More readings than one job takes.
         TooManyReadings "too-many-readings" { found: usize as count, most: usize as count },
         /// A file that is too large.

@@ -1,7 +1,6 @@
 //! What a job says of a piece, held against what the register says of it.
 
-use metrology::units::Entered;
-use serde_json::Value;
+use metrology::inspection::keys::{Row, Stated, under};
 
 use crate::register::Equipment;
 
@@ -31,82 +30,63 @@ impl Contradiction {
 }
 
 /// The keys in which a job contradicts the register, with both values where they are short. What only one of them
-/// states contradicts nothing.
+/// states contradicts nothing, unless the other states something in its place.
 pub fn contradictions(job: &Equipment, register: &Equipment) -> Vec<Contradiction> {
     let mut found = Vec::new();
-    if let (Ok(job), Ok(register)) = (serde_json::to_value(job), serde_json::to_value(register)) {
-        hold("item", &job["item"], &register["item"], &mut found);
-    }
+    hold(
+        &job.piece().stated(),
+        &register.piece().stated(),
+        &mut found,
+    );
     found
 }
 
-fn hold(key: &str, job: &Value, register: &Value, found: &mut Vec<Contradiction>) {
-    match (job, register) {
-        (Value::Object(_), Value::Null) => found.push(Contradiction::Key {
-            key: as_written(key).to_owned(),
-        }),
-        (Value::Null, _) | (_, Value::Null) => {}
-        (Value::Object(job), Value::Object(register)) => {
-            for (key, value) in job
-                .iter()
-                .filter(|(key, _)| !ELSEWHERE.contains(&key.as_str()))
-            {
-                hold(key, value, register.get(key).unwrap_or(&Value::Null), found);
+fn hold(job: &[Row], register: &[Row], found: &mut Vec<Contradiction>) {
+    for (key, here) in job.iter().filter(|(key, _)| !ELSEWHERE.contains(&key.name)) {
+        let name = key.name.to_owned();
+        match (here, under(register, key.name)) {
+            (Stated::Section(here), Some(Stated::Section(there))) => hold(here, there, found),
+            (here, Some(there)) if same(here, there) => {}
+            (here, Some(there)) => found.push(match (short(here), short(there)) {
+                (Some(here), Some(there)) => Contradiction::Value {
+                    key: name,
+                    here,
+                    there,
+                },
+                _ => Contradiction::Key { key: name },
+            }),
+            (_, None) => {
+                let instead = key.instead.and_then(|other| under(register, other));
+                found.extend(instead.map(|_| Contradiction::Key { key: name }));
             }
         }
-        _ if same(job, register) => {}
-        _ => found.push(match (short(job), short(register)) {
-            (Some(here), Some(there)) => Contradiction::Value {
-                key: key.to_owned(),
-                here,
-                there,
-            },
-            _ => Contradiction::Key {
-                key: key.to_owned(),
-            },
-        }),
-    }
-}
-
-/// The key in a job file of what a micrometer's errors are known by.
-fn as_written(key: &str) -> &str {
-    match key {
-        "within" => "maximum_permissible_error",
-        "curve" => "error_curve",
-        "drift" => "drift_per_year",
-        key => key,
     }
 }
 
 /// Lengths are the same by value: 10mm is 10.000mm.
-fn same(one: &Value, other: &Value) -> bool {
-    let length = |text: &str| {
-        Entered::parse(text, None)
-            .ok()
-            .map(|entered| entered.value())
-    };
+fn same(one: &Stated, other: &Stated) -> bool {
     match (one, other) {
-        (Value::String(one), Value::String(other)) => {
-            one.trim() == other.trim()
-                || length(one).is_some_and(|value| length(other) == Some(value))
-        }
-        (Value::Array(one), Value::Array(other)) => {
+        (Stated::Length(one), Stated::Length(other)) => one.value() == other.value(),
+        (Stated::Text(one), Stated::Text(other)) => one.trim() == other.trim(),
+        (Stated::Number(one), Stated::Number(other)) => one == other,
+        (Stated::Flag(one), Stated::Flag(other)) => one == other,
+        (Stated::Day(one), Stated::Day(other)) => one == other,
+        (Stated::Code(one), Stated::Code(other)) => one == other,
+        (Stated::List(one), Stated::List(other)) => {
             one.len() == other.len() && one.iter().zip(other).all(|(one, other)| same(one, other))
         }
-        (Value::Object(one), Value::Object(other)) => {
-            one.len() == other.len()
-                && one
-                    .iter()
-                    .all(|(key, value)| other.get(key).is_some_and(|other| same(value, other)))
-        }
-        _ => one == other,
+        _ => false,
     }
 }
 
-fn short(value: &Value) -> Option<String> {
+fn short(value: &Stated) -> Option<String> {
     match value {
-        Value::String(text) => Some(text.clone()),
-        Value::Number(_) | Value::Bool(_) => Some(value.to_string()),
-        _ => None,
+        Stated::Text(text) => Some(text.clone()),
+        Stated::Length(length) => Some(length.text().to_owned()),
+        Stated::Number(number) => Some(number.to_string()),
+        Stated::Flag(flag) => Some(flag.to_string()),
+        Stated::Day(day) => Some(day.to_string()),
+        Stated::Code(code) => Some(code.key().to_owned()),
+        Stated::List(_) | Stated::Section(_) => None,
     }
 }

@@ -11,9 +11,9 @@ pub fn one<'de, D: Deserializer<'de>>(from: D) -> Result<Spanned<String>, D::Err
 }
 
 /// Reads the identities of the members of a pair.
-pub fn pair<'de, D: Deserializer<'de>>(from: D) -> Result<Option<[String; 2]>, D::Error> {
-    let read = Option::<[String; 2]>::deserialize(from)?;
-    Ok(read.map(|pair| pair.map(|id| id.trim().to_owned())))
+pub fn pair<'de, D: Deserializer<'de>>(from: D) -> Result<[String; 2], D::Error> {
+    let read = <[String; 2]>::deserialize(from)?;
+    Ok(read.map(|id| id.trim().to_owned()))
 }
 
 /// Reads an identity that may be left out.

@@ -4,6 +4,7 @@
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
 mod bounds;
+mod by_keys;
 mod equipment;
 mod error;
 mod features;
@@ -20,6 +21,7 @@ mod set_up;
 pub(crate) mod shape;
 mod thread;
 pub(crate) mod typed;
+mod values;
 mod when;
 
 use std::fs::File;
@@ -28,8 +30,8 @@ use std::path::Path;
 
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Part, Prior, Room,
-    RuleName, Scope, StandardForm, Struck, Temperature, Zero,
+    Characteristic, Contacts, Field, Flanks, Instrument, Job, Left, Overrides, OwnUncertainty,
+    Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature, WireSet, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -38,7 +40,7 @@ use crate::approving::SetUp;
 use crate::given;
 use crate::job_status;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::register::{Register, Shelf};
+use crate::register::{Equipment, Kind, Register, Shelf, Stock};
 use shape::JobFile;
 use typed::Source;
 
@@ -133,6 +135,10 @@ pub(crate) fn shaped<T: serde::de::DeserializeOwned>(origin: Origin) -> Result<T
 }
 
 fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result<Job, Error> {
+    let zero = file.zero.as_ref().ok_or_else(|| {
+        let section = "zero".to_owned();
+        source.wrong(Wrong::MissingSection { section })
+    })?;
     let when = when::measured(source, file.measured_at.as_ref(), clock, shelf)?;
     let wanted = Wanted {
         characteristic: characteristic(source, &file.measure)?,
@@ -141,8 +147,8 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
         rule: rule_or_usual(source, file.decision.as_ref())?,
     };
     let mut job = job_of(source, &file.at_bench(), wanted, when, shelf)?;
-    job.zero.before = source.readings(&file.zero.before)?;
-    job.zero.after = source.readings(&file.zero.after)?;
+    job.zero.before = source.readings(&zero.before)?;
+    job.zero.after = source.readings(&zero.after)?;
     job.readings = readings::places(source, &file.readings)?;
     job.struck = with_reason(source, &file.readings.struck, |reading, reason| Struck {
         reading,
@@ -189,12 +195,7 @@ fn job_of(
         Some(keys) => temperature(source, keys)?,
         None => None,
     };
-    let instrument = equipment::instrument_of_job(source, bench.instrument, shelf)?;
-    let contacts = equipment::contacts_of_job(source, bench.contacts, shelf)?;
-    let wires = match bench.wires {
-        Some(keys) => Some(equipment::wires_of_job(source, keys, shelf)?),
-        None => None,
-    };
+    let (instrument, contacts, wires, standard) = pieces(source, bench, usual_form, shelf)?;
     let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
     let approved = shelf.approvals().in_force(measured_when.on);
     let mut prior = match bench.prior {
@@ -206,7 +207,6 @@ fn job_of(
     if prior.form.is_none() {
         prior.form_history = shelf.form(&part, &measured);
     }
-    let standard = equipment::standard_of_job(source, bench.standard, usual_form, shelf)?;
     let stated = bench.zero;
     let mut zero = Zero {
         before: Vec::new(),
@@ -266,6 +266,41 @@ fn job_of(
     let nothing = Register::default();
     job_status::apply(&mut job, shelf.register().unwrap_or(&nothing))?;
     Ok(job)
+}
+
+/// The four pieces that a job is measured with.
+fn pieces(
+    source: &Source,
+    bench: &shape::AtBench,
+    usual_form: StandardForm,
+    shelf: &Stock,
+) -> Result<(Instrument, Contacts, Option<WireSet>, Standard), Error> {
+    let of_job = |kind, keys, usual| equipment::of_job(source, kind, keys, usual, shelf);
+    let instrument = of_job(Kind::Instrument, &bench.instrument.keys, None)?;
+    let contacts = of_job(Kind::Contacts, &bench.contacts.keys, None)?;
+    let wires = bench
+        .wires
+        .map(|wires| of_job(Kind::Wires, &wires.keys, None))
+        .transpose()?;
+    let standard = of_job(
+        Kind::Standard,
+        &bench.standard.keys,
+        Some(("form", usual_form.key())),
+    )?;
+    let (
+        Equipment::Instrument(instrument),
+        Equipment::Contacts(contacts),
+        None | Some(Equipment::Wires(_)),
+        Equipment::Standard(standard),
+    ) = (instrument, contacts, &wires, standard)
+    else {
+        return Err(source.wrong(Wrong::NoEquipment));
+    };
+    let wires = wires.and_then(|wires| match wires {
+        Equipment::Wires(wires) => Some(wires),
+        _ => None,
+    });
+    Ok((instrument, contacts, wires, standard))
 }
 
 /// The rule that is stated, or the one that is usual.

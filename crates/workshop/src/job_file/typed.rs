@@ -15,7 +15,7 @@ use super::error::Wrong;
 use super::one_unit;
 use super::origin::Origin;
 use crate::error::Error;
-use crate::given::{NumberError, Permitted, Whole};
+use crate::given::{NumberError, Range, Whole};
 
 /// A text, number, day or flag, and where it stands.
 pub type Typed = Spanned<Scalar>;
@@ -126,10 +126,10 @@ impl<'a> Source<'a> {
         Entered::parse(&self.text(typed), self.unit).map_err(|error| self.wrong_at(typed, error))
     }
 
-    /// A length of zero in the unit of the file, for what stands at a place.
-    pub fn nothing<T>(&self, at: &Spanned<T>) -> Result<Entered, Error> {
+    /// A length that nobody typed, in the unit of the file.
+    pub fn assumed(&self, text: &str) -> Option<Entered> {
         let unit = self.unit.unwrap_or(LengthUnit::Millimetre);
-        Entered::parse("0", Some(unit)).map_err(|error| self.wrong_at(at, error))
+        Entered::parse(text, Some(unit)).ok()
     }
 
     /// A list of readings of one size, all in one unit.
@@ -158,7 +158,7 @@ impl<'a> Source<'a> {
     }
 
     /// A number without a unit, within its range.
-    pub fn number(&self, typed: &Typed, permitted: Permitted) -> Result<f64, Error> {
+    pub fn number(&self, typed: &Typed, permitted: Range) -> Result<f64, Error> {
         self.given(typed, |key, text| permitted.read(key, text))
     }
 
@@ -185,11 +185,7 @@ impl<'a> Source<'a> {
     }
 
     /// The same where it may be left out.
-    pub fn number_if(
-        &self,
-        typed: Option<&Typed>,
-        permitted: Permitted,
-    ) -> Result<Option<f64>, Error> {
+    pub fn number_if(&self, typed: Option<&Typed>, permitted: Range) -> Result<Option<f64>, Error> {
         typed.map(|typed| self.number(typed, permitted)).transpose()
     }
 

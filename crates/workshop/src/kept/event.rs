@@ -1,17 +1,21 @@
-//! The stored form of what happens in a job at the bench, schema 1.
+//! The stored form of what happens in a job at the bench: schema 1, and schema 2 for what happens in a lot alone.
 
 use super::job::{
-    Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
+    Characteristic, Contacts, Instrument, RuleName, Scope, Service, Standard, Temperature, WireSet,
 };
 use super::kept;
+use super::lot::Way;
 use crate::event as now;
 use crate::event::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
 use std::collections::BTreeMap;
 
+use jiff::Timestamp;
 use metrology::message::Value;
 
 /// The schema number of events.
 pub const EVENT: u32 = 1;
+/// The schema number of events from `Run` on.
+pub const LOT_EVENT: u32 = 2;
 
 kept! { Event of enum now::Event {
     Begun { keeps: Option<KeptFromBefore> },
@@ -46,6 +50,35 @@ kept! { Event of enum now::Event {
     Closing { person: String },
     Recorded { entry: String },
     Dropped,
+    Run { of: OfLot },
+    Person { person: String },
+    ZeroKept { job: u64, readings: Vec<String>, at: Timestamp },
+    Piece { name: String },
+    WentOn,
+    CheckPutOff,
+    Found { piece: String, conforms: bool, turns: Option<f64>, note: Option<String> },
+    With { name: String },
+    Settled { entry: Option<String>, good: bool },
+    RunEnded,
+} }
+
+kept! { OfLot of now::OfLot {
+    lot: String,
+    lot_entry: String,
+    plan: String,
+    plan_entry: String,
+    part: String,
+    drawing: String,
+    order: Option<String>,
+    number: String,
+    way: Way,
+    measured: Option<Characteristic>,
+    says: Option<String>,
+    scope: Option<Scope>,
+    rule: RuleName,
+    agreed: Option<String>,
+    spots: Vec<Spot>,
+    n: Option<u64>,
 } }
 
 kept! { When of enum now::When { Before, After } }

@@ -94,7 +94,14 @@ kept! { Instrument of now::Instrument {
 
 kept! { InstrumentErrors of enum now::InstrumentErrors {
     Within { maximum_permissible_error: String },
-    Curve { points: Vec<CurvePoint>, expanded_uncertainty: String, coverage_factor: f64, periodic_error: Option<String> },
+    Curve(curve: CertifiedCurve),
+} }
+
+kept! { CertifiedCurve of now::CertifiedCurve {
+    points: Vec<CurvePoint>,
+    expanded_uncertainty: String,
+    coverage_factor: f64,
+    periodic_error: Option<String>,
 } }
 
 kept! { CurvePoint of now::CurvePoint { at: String, error: String } }

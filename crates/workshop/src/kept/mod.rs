@@ -15,6 +15,7 @@ mod equipment;
 mod event;
 mod feature;
 mod job;
+mod lot;
 mod result;
 mod validated;
 
@@ -29,6 +30,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use crate::event::Event;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::case::Case;
 use crate::gauge_record::certificate::{Certified, Heading};
@@ -41,8 +43,9 @@ pub use badge::BADGE;
 pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
-pub use event::EVENT;
+pub use event::{EVENT, LOT_EVENT};
 pub use job::JOB;
+pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
 pub use result::RESULT;
 pub use validated::VALIDATION;
 
@@ -112,6 +115,19 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
         return Err(Unreadable::Missing { key: path });
     }
     T::read(kept)
+}
+
+/// Writes what happened at the bench. What happens in a lot alone is of a schema of its own, which earlier builds refuse by
+/// its number.
+pub fn write_event(event: &Event) -> Result<String, Unreadable> {
+    let schema = if event.is_of_lot() { LOT_EVENT } else { EVENT };
+    write(schema, event)
+}
+
+/// Reads what happened at the bench, of any schema.
+pub fn read_event(text: &str) -> Result<Event, Unreadable> {
+    let document: Document<serde::de::IgnoredAny> = serde_json::from_str(text)?;
+    read(document.schema.clamp(EVENT, LOT_EVENT), text)
 }
 
 /// Reads a document of a schema for what is known of it beside the record: a missing key is no fault here, and verification

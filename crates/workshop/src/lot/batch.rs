@@ -1,5 +1,7 @@
 //! The result of a piece, by the one calculation, from what is the same for all pieces and its own readings.
 
+use ledger::{Facts, Number, Text};
+use metrology::decision::Verdict;
 use metrology::inspection::{
     Inspection, Job, JobError, Left, Place, Quantity, Struck, Target, inspect,
 };
@@ -11,11 +13,11 @@ use metrology::units::LengthUnit;
 use super::groups::{Group, Taken};
 use super::scan::Scan;
 use crate::error::Error;
-use crate::given;
-use crate::in_unit::from_mm;
+use crate::event::Spot;
+use crate::in_unit::{from_mm, to_mm};
 use crate::job_file::{AtHand, Measured as MeasuredWhen};
 use crate::job_status;
-use crate::plan::{Plan, Planned};
+use crate::plan::{self, Plan, Planned};
 use crate::register::{Register, Shelf};
 
 /// A lot: its plan, and the job of each characteristic before anything was read.
@@ -93,7 +95,7 @@ impl<'a> Lot<'a> {
                 if !*measured {
                     return Ok(None);
                 }
-                let Some(job) = plan.job(planned, at_hand, shelf)? else {
+                let Some(job) = plan::job(plan, planned, at_hand, shelf)? else {
                     return Ok(None);
                 };
                 let target = Target::of(&job.characteristic).map_err(Error::input)?;
@@ -195,7 +197,7 @@ fn missing(planned: &Planned, group: &Group) -> Vec<String> {
 
 /// Readings at one stated place belong together; those without a place stay alone.
 fn add(places: &mut Vec<Place>, taken: &Taken) {
-    let (along, angle) = place(&taken.place);
+    let Spot { along, angle } = Spot::named(&taken.place);
     let stated = along.is_some() || angle.is_some();
     let same = |known: &&mut Place| stated && known.along == along && known.angle == angle;
     match places.iter_mut().find(same) {
@@ -208,26 +210,40 @@ fn add(places: &mut Vec<Place>, taken: &Taken) {
     }
 }
 
-/// What a place is called along the part and around it: `near the head 90°`, `middle`, `120 deg`.
-fn place(text: &str) -> (Option<Value>, Option<f64>) {
-    let bare = text.strip_suffix('°').or_else(|| text.strip_suffix("deg"));
-    let angle = bare.and_then(|bare| {
-        let bare = bare.trim_end();
-        let (before, number) = bare.rsplit_once(' ').unwrap_or(("", bare));
-        // Adding nothing makes one zero of 0 and -0.
-        let angle = given::ANGLE.read("place", number).ok()? + 0.0;
-        Some((before.trim_end(), angle))
-    });
-    let (along, angle) = angle.map_or((text, None), |(before, angle)| (before, Some(angle)));
-    ((!along.is_empty()).then(|| Value::text(along)), angle)
-}
-
 impl Outcome {
-    fn of(inspection: &Inspection) -> Self {
+    /// What is known of a result beside its record; none of what has no size.
+    pub fn of_facts(facts: &Facts) -> Option<Self> {
+        let number = |of| facts.number(of);
+        let unit: LengthUnit = facts.text(Text::Unit)?.parse().ok()?;
+        let verdict = Verdict::of(facts.text(Text::Verdict)?)?;
+        let size = number(Number::Size)?;
+        let because = facts.text(Text::Because).map(str::to_owned);
+        let own = number(Number::OwnVariance)?.sqrt();
+        let all = to_mm(number(Number::StandardUncertainty)?, unit);
+        Some(Self {
+            unit,
+            decimals: whole(number(Number::Decimals)?)?,
+            size,
+            expanded_uncertainty: number(Number::ExpandedUncertainty)?,
+            decision: verdict.key(),
+            provisional: false,
+            standing: standing(verdict, false, because.as_deref()),
+            because,
+            size_mm: to_mm(size, unit),
+            own_uncertainty: own,
+            shared_uncertainty: (all * all - own * own).max(0.0).sqrt(),
+        })
+    }
+
+    pub(crate) fn of(inspection: &Inspection) -> Self {
         let unit = inspection.target.unit;
         let governing = inspection.governing();
         let verdict = inspection.verdict();
         let provisional = inspection.is_provisional();
+        let because = inspection
+            .withheld
+            .as_ref()
+            .map(|withheld| withheld.because().to_owned());
         let (mut own, mut shared) = (0.0, 0.0);
         for line in &governing.budget {
             let square = line.line.contribution * line.line.contribution;
@@ -244,21 +260,29 @@ impl Outcome {
             expanded_uncertainty: from_mm(governing.size.expanded_uncertainty, unit),
             decision: verdict.key(),
             provisional,
-            because: inspection
-                .withheld
-                .as_ref()
-                .map(|withheld| withheld.because().to_owned()),
-            standing: match verdict.key() {
-                _ if provisional => Standing::Provisional,
-                "accept" => Standing::Accept,
-                "reject" => Standing::Reject,
-                // A conditional verdict shows neither, and a rule that may not be applied says nothing.
-                _ => Standing::Undecided,
-            },
+            standing: standing(verdict, provisional, because.as_deref()),
+            because,
             size_mm: governing.size.value,
             own_uncertainty: own.sqrt(),
             shared_uncertainty: shared.sqrt(),
         }
+    }
+}
+
+/// A small whole number, as a fact has it.
+fn whole(number: f64) -> Option<u32> {
+    (0..100).find(|whole| f64::from(*whole) == number)
+}
+
+/// How a piece stands. A zero that moved leaves it undecided: no later check makes it final.
+fn standing(verdict: Verdict, provisional: bool, because: Option<&str>) -> Standing {
+    match verdict {
+        _ if because == Some("zero-moved") => Standing::Undecided,
+        _ if provisional => Standing::Provisional,
+        Verdict::Accept => Standing::Accept,
+        Verdict::Reject => Standing::Reject,
+        // A conditional verdict shows neither, and a rule that may not be applied says nothing.
+        _ => Standing::Undecided,
     }
 }
 

@@ -5,7 +5,6 @@ use std::collections::HashMap;
 use metrology::lot::{Counts, Criteria, LotReason, LotVerdict, Sizes, Standing, verdict};
 
 use super::batch::Measured;
-use super::scan::Scan;
 use crate::plan::Plan;
 
 /// Pieces that are named in each list; how many there are is told beside them.
@@ -18,7 +17,10 @@ const TESTED: usize = 2_000;
 #[derive(Debug)]
 pub struct Tally<'a> {
     plan: &'a Plan,
-    scan: &'a Scan,
+    /// Which characteristics some piece was measured for.
+    measured: Vec<bool>,
+    /// Whether the results of each piece stand together.
+    together: bool,
     pub counts: Counts,
     pub characteristics: Vec<OfCharacteristic>,
     /// Undecided and provisional pieces by name, as far as lists go.
@@ -58,10 +60,11 @@ struct Piece {
 }
 
 impl<'a> Tally<'a> {
-    pub fn new(plan: &'a Plan, scan: &'a Scan) -> Self {
+    pub fn new(plan: &'a Plan, measured: Vec<bool>, together: bool) -> Self {
         Self {
             plan,
-            scan,
+            measured,
+            together,
             counts: Counts::default(),
             characteristics: vec![OfCharacteristic::default(); plan.characteristics.len()],
             undecided: Vec::new(),
@@ -77,7 +80,7 @@ impl<'a> Tally<'a> {
     /// Counts a result; the verdict of a piece is the worst of its characteristics. Whether its piece is another than that of
     /// the result before.
     pub fn add(&mut self, measured: &Measured) {
-        let mut standing = match &measured.outcome {
+        let standing = match &measured.outcome {
             Ok(outcome) => outcome.standing,
             Err(_) => Standing::Undecided,
         };
@@ -89,41 +92,50 @@ impl<'a> Tally<'a> {
                 of.first.push(outcome.size_mm);
             }
         }
-        for place in &measured.missing_places {
-            self.miss(&measured.piece, measured.characteristic, Some(place));
+        let places = &measured.missing_places;
+        self.stand(&measured.piece, measured.characteristic, standing, places);
+    }
+
+    /// Counts how a piece stands on a characteristic, with the places of it that nobody measured.
+    pub fn stand(
+        &mut self,
+        name: &str,
+        characteristic: usize,
+        standing: Standing,
+        missing_places: &[String],
+    ) {
+        for place in missing_places {
+            self.miss(name, characteristic, Some(place));
         }
-        if !measured.missing_places.is_empty() && standing == Standing::Accept {
-            standing = Standing::Undecided;
-        }
-        if let Some(of) = self.characteristics.get_mut(measured.characteristic) {
+        let standing = match standing {
+            Standing::Accept if !missing_places.is_empty() => Standing::Undecided,
+            standing => standing,
+        };
+        if let Some(of) = self.characteristics.get_mut(characteristic) {
             of.counts.add(standing);
         }
-        let piece = if self.scan.pieces_together {
-            if self
-                .now
-                .as_ref()
-                .is_none_or(|piece| piece.name != measured.piece)
-            {
-                let begun = self.begun(&measured.piece);
+        let piece = if self.together {
+            if self.now.as_ref().is_none_or(|piece| piece.name != name) {
+                let begun = self.begun(name);
                 if let Some(done) = self.now.replace(begun) {
                     self.done(done);
                 }
             }
             self.now.as_mut()
         } else {
-            let place = self.known.get(&measured.piece).copied();
+            let place = self.known.get(name).copied();
             let place = place.unwrap_or_else(|| {
-                let begun = self.begun(&measured.piece);
+                let begun = self.begun(name);
                 self.apart.push(begun);
                 let place = self.apart.len() - 1;
-                self.known.insert(measured.piece.clone(), place);
+                self.known.insert(name.to_owned(), place);
                 place
             });
             self.apart.get_mut(place)
         };
         if let Some(piece) = piece {
             piece.standing = piece.standing.max(standing);
-            if let Some(seen) = piece.measured.get_mut(measured.characteristic) {
+            if let Some(seen) = piece.measured.get_mut(characteristic) {
                 *seen = true;
             }
         }
@@ -151,7 +163,7 @@ impl<'a> Tally<'a> {
 
     /// All of a piece is there: what the others were measured for and it was not is not known of it.
     fn done(&mut self, mut piece: Piece) {
-        let pairs = self.scan.measured.iter().zip(&piece.measured);
+        let pairs = self.measured.iter().zip(&piece.measured);
         let missing: Vec<usize> = pairs
             .enumerate()
             .filter(|(_, (asked, done))| **asked && !**done)
@@ -185,7 +197,7 @@ impl<'a> Tally<'a> {
 
     /// Characteristics of the plan that no piece was measured for, by number.
     pub fn missing_characteristics(&self) -> Vec<&'a str> {
-        let all = self.plan.characteristics.iter().zip(&self.scan.measured);
+        let all = self.plan.characteristics.iter().zip(&self.measured);
         all.filter(|(_, measured)| !**measured)
             .map(|(planned, _)| planned.number.as_str())
             .collect()

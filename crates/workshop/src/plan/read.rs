@@ -4,25 +4,23 @@ use std::path::Path;
 
 use metrology::inspection::{RuleName, Target};
 use metrology::message::Value;
-use metrology::sampling::{Aql, Level, Severity, single_plan, zero_acceptance};
 use toml::Spanned;
 
-use super::error::{PlanError, PlanNote};
 use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile};
-use super::{Class, Pieces, Plan, Planned, Take, Way};
+use super::{By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way};
 use crate::error::Error;
-use crate::given::{Permitted, Whole};
+use crate::given::{Range, Whole};
 use crate::job_file::origin::Origin;
 use crate::job_file::shape::Decision;
 use crate::job_file::typed::{Source, Typed};
 use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
 
 /// Pieces of a lot or a sample.
-const PIECES: Whole = Whole(Permitted::new(1.0, 1e9, ""));
+const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
 /// Pieces that may be nonconforming.
-const NUMBER: Whole = Whole(Permitted::new(0.0, 1e9, ""));
+const NUMBER: Whole = Whole(Range::new(0.0, 1e9, ""));
 /// A risk.
-const RISK: Permitted = Permitted::new(1e-9, 0.999_999, "");
+const RISK: Range = Range::new(1e-9, 0.999_999, "");
 
 /// Editions that were withdrawn or replaced, and by what (from memory).
 const WITHDRAWN: [(&str, &str); 12] = [
@@ -163,49 +161,49 @@ fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Erro
     };
     let refused = |error: metrology::sampling::SamplingError| source.wrong_at(spanned, error);
     let lot_size = whole(keys.lot_size.as_ref(), PIECES)?;
-    let lot = lot_size.unwrap_or_default();
     let accept = whole(keys.accept.as_ref(), NUMBER)?.unwrap_or_default();
     let reject = whole(keys.reject.as_ref(), NUMBER)?.unwrap_or(accept + 1);
-    let (n, accept, reject) = match take {
-        Take::All => (lot_size, accept, reject),
-        Take::Fixed => (whole(keys.n.as_ref(), PIECES)?, accept, reject),
-        Take::ZeroAcceptance => {
-            let limiting = source.optional(keys.limiting_fraction.as_ref(), Source::decimal)?;
-            let risk = source.number_if(keys.risk.as_ref(), RISK)?;
-            let n = zero_acceptance(lot, limiting.unwrap_or_default(), risk.unwrap_or_default());
-            (Some(n.map_err(refused)?), 0, 1)
-        }
-        Take::MilStd105E => {
-            let text = |typed: &Option<Typed>, usual: &str| {
-                typed
-                    .as_ref()
-                    .map_or_else(|| usual.to_owned(), |typed| source.text(typed))
-            };
-            let plan = single_plan(
-                lot,
-                Level::parse(&text(&keys.level, "II")).map_err(refused)?,
-                Aql::parse(&text(&keys.aql, "")).map_err(refused)?,
-                Severity::parse(&text(&keys.severity, "normal")).map_err(refused)?,
-            )
-            .map_err(refused)?;
-            (Some(plan.n), plan.c, plan.r)
-        }
+    let text = |typed: &Option<Typed>, usual: &str| {
+        typed
+            .as_ref()
+            .map_or_else(|| usual.to_owned(), |typed| source.text(typed))
+    };
+    let by = match take {
+        Take::All => By::All,
+        Take::Fixed => By::Fixed,
+        Take::MilStd105E => By::MilStd105E {
+            level: text(&keys.level, "II"),
+            aql: text(&keys.aql, ""),
+            severity: text(&keys.severity, "normal"),
+        },
+        Take::ZeroAcceptance => By::ZeroAcceptance {
+            limiting_fraction: source
+                .optional(keys.limiting_fraction.as_ref(), Source::decimal)?
+                .unwrap_or_default(),
+            risk: source
+                .number_if(keys.risk.as_ref(), RISK)?
+                .unwrap_or_default(),
+        },
+    };
+    let stated = Pieces {
+        by,
+        lot_size,
+        n: whole(keys.n.as_ref(), PIECES)?.or(lot_size),
+        accept,
+        reject,
     };
     if reject <= accept {
         return Err(source.wrong_at(spanned, PlanError::Numbers { accept, reject }));
     }
-    if let (Some(n), Some(lot)) = (n, lot_size)
+    if let (Some(n), Some(lot)) = (stated.n, lot_size)
         && n > lot
     {
         return Err(source.wrong_at(spanned, PlanError::OverLot { n, lot }));
     }
-    Ok(Pieces {
-        take,
-        lot_size,
-        n,
-        accept,
-        reject,
-    })
+    match lot_size {
+        Some(size) => stated.of_lot(size).map_err(refused),
+        None => Ok(stated),
+    }
 }
 
 /// Each way of taking pieces has its own keys: one that is missing is told, and so is one that says nothing here.

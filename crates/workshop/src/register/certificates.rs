@@ -3,7 +3,8 @@
 use jiff::civil::Date;
 use ledger::{EntryId, Ledger};
 use metrology::correction::ErrorCurve;
-use metrology::inspection::{InstrumentErrors, YearlyDrift};
+use metrology::inspection::YearlyDrift;
+use metrology::inspection::equipment::Certified;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Equipment, registered};
@@ -70,17 +71,17 @@ pub fn is_same(one: &Equipment, other: &Equipment) -> bool {
 
 /// The certificate of a piece, where its date is known.
 pub fn certificate(piece: &Equipment) -> Option<Certificate> {
-    let found = match piece {
-        Equipment::Instrument(piece) => match &piece.errors {
-            InstrumentErrors::Curve { points, .. } => {
-                let points = points.iter();
-                let points = points.map(|point| (point.at.value(), point.error.value()));
-                Found::Curve(points.collect())
-            }
-            InstrumentErrors::Within { .. } => Found::Nothing,
-        },
-        Equipment::Standard(piece) => Found::Size(piece.size.clone()),
-        Equipment::Contacts(_) | Equipment::Wires(_) | Equipment::Balls(_) => Found::Nothing,
+    let found = match piece.piece().certified() {
+        Certified::Size(size) => Found::Size(size.clone()),
+        Certified::Curve(points) => {
+            let points = points.iter();
+            Found::Curve(
+                points
+                    .map(|point| (point.at.value(), point.error.value()))
+                    .collect(),
+            )
+        }
+        Certified::Nothing => Found::Nothing,
     };
     Some(Certificate {
         date: piece.certificate_date()?,

@@ -37,10 +37,11 @@ impl Register {
 
 /// The identity of a piece, and those of what it consists of.
 fn identities(piece: &Equipment) -> impl Iterator<Item = &str> {
-    let members = match piece {
-        Equipment::Contacts(pair) => pair.members.as_ref(),
-        _ => None,
-    };
-    let members = members.into_iter().flatten().map(String::as_str);
+    let members = piece
+        .piece()
+        .members()
+        .into_iter()
+        .flatten()
+        .map(String::as_str);
     std::iter::once(piece.id()).chain(members).map(str::trim)
 }

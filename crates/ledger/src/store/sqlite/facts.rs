@@ -87,9 +87,10 @@ pub(super) fn at_end(
 
 /// From one month to the next that there is, and of each the entry at this end: no more is read of the index.
 pub(super) fn end_of(end: End, day: &str) -> String {
-    let (next, beyond, order) = match end {
-        End::First => ("min", ">", "ASC"),
-        End::Last => ("max", "<", "DESC"),
+    // One bound at this end: of two, the engine would take either to search by.
+    let (next, beyond, far, order) = match end {
+        End::First => ("min", ">", "<= substr(?2, 1, 7)", "ASC"),
+        End::Last => ("max", "<", ">= substr(?1, 1, 7)", "DESC"),
     };
     format!(
         "WITH RECURSIVE month (m) AS (
@@ -97,8 +98,7 @@ pub(super) fn end_of(end: End, day: &str) -> String {
              WHERE substr({day}, 1, 7) BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)
              UNION ALL
              SELECT (SELECT {next}(substr({day}, 1, 7)) FROM fact
-                     WHERE substr({day}, 1, 7) {beyond} m
-                       AND substr({day}, 1, 7) BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7))
+                     WHERE substr({day}, 1, 7) {beyond} m AND substr({day}, 1, 7) {far})
              FROM month WHERE m IS NOT NULL)
          SELECT {next}((SELECT sequence FROM fact WHERE substr({day}, 1, 7) = m AND {day} BETWEEN ?1 AND ?2
                         ORDER BY sequence {order} LIMIT 1)) FROM month"

@@ -79,7 +79,7 @@ fn two_processes_may_begin_one_ledger() {
     }
     let count = rounds(BEGUN_BY_TWO);
     tell(
-        "ledgers begun by two at once",
+        "ledgers started by two programs at once",
         count,
         "0 refused, 0 lost",
         begun,

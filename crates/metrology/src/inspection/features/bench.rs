@@ -24,8 +24,8 @@ pub enum Ask {
     Value,
     /// With any of these values, each behind its name: `ovality 0.005 mm, taper 0.010 mm`.
     Named(&'static [Named]),
-    /// In words that tell which of several keys is meant: the key, and the text that stands under it.
-    Told(fn(&str) -> Result<Given, Message>),
+    /// In words that tell which of these keys is meant: the key, and the text that stands under it.
+    Told(&'static [&'static str], fn(&str) -> Result<Given, Message>),
     /// With distances along the part; they tell where readings are taken and are no part of the section.
     Sections,
 }

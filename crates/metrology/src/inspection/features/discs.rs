@@ -1,8 +1,8 @@
 //! Discs between two walls.
 
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::field::Field;
 use crate::inspection::misfit::{Misfit, need, unless};
-use crate::inspection::pair::{ContactKind, Contacts};
 
 crate::messages! {
     /// Why contacts do not reach between walls.

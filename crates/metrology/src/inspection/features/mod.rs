@@ -24,7 +24,7 @@ pub mod land;
 pub mod lobed_shaft;
 pub mod plain_diameter;
 pub mod pull_force;
-mod section;
+
 pub mod soft_thickness;
 pub mod trial;
 pub mod tube_wall;
@@ -39,10 +39,10 @@ use super::JobError;
 use super::approval::DefaultName;
 use super::contact_pressure::Touch;
 use super::converted::Conversion;
+use super::equipment::Contacts;
 use super::finding::{Finding, Readings};
 use super::measured_with::MeasuredWith;
 use super::misfit::Misfit;
-use super::pair::Contacts;
 use super::spread::{Laid, Places, Turned};
 use super::state::Caution;
 use super::suspicion::Form;
@@ -51,8 +51,8 @@ use crate::limits::Limits;
 use crate::message::{Code, Coded, Message, Say};
 use crate::soak::Body;
 
+pub use super::keys::{Holds, Key, Range, Section, Stands, Values, find};
 pub use bench::{Ask, Asked, Flag, Given, Lacking, Named};
-pub use section::{Choice, Holds, Key, Range, Section, Stands, Values, find};
 
 /// What a feature can be asked. Where nothing is said it is a size that is read directly.
 pub trait Measurand: Debug {

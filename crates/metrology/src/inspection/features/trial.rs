@@ -1,6 +1,6 @@
 //! Contacts to try a job with before any are chosen: sizes that suit whatever the part is.
 
-use crate::inspection::pair::{ContactKind, Contacts};
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::units::{Entered, Length, LengthUnit};
 
 /// A light measuring force, newtons (common practice, no source).

@@ -17,12 +17,13 @@ use workshop::plan::{self, Plan};
 
 use crate::clock;
 use crate::desk;
-use crate::document::Inspected;
+use crate::document::{Inspected, lot};
 use crate::failure::Failure;
 use crate::job_file::AtHand;
 use crate::output::{Output, warn};
 use crate::record;
 use crate::register::Shelf;
+use crate::report;
 use crate::say;
 use crate::words;
 
@@ -247,7 +248,11 @@ impl<'a> Answer<'a> {
         let short = read.asked.shown == Shown::Short;
         Ok(Self {
             read,
-            tally: Tally::new(read.plan, read.scan),
+            tally: Tally::new(
+                read.plan,
+                read.scan.measured.clone(),
+                read.scan.pieces_together,
+            ),
             text: text::Table::new(short),
             all_answered: true,
             output,
@@ -268,13 +273,17 @@ impl<'a> Answer<'a> {
     fn finish(mut self) -> Result<(), Failure> {
         self.tally.finish();
         let read = self.read;
-        let document = document::lot(read.plan, &read.lot, read.at_hand.lot(), &self.tally);
+        let limits = |index| read.lot.limits(index);
+        let document = lot(read.plan, &limits, read.at_hand.lot(), &self.tally);
         match read.asked.shown {
             Shown::Json => self.output.json(&document)?,
             Shown::Csv => self.output.line(&document::csv_lot(&document))?,
             Shown::Table | Shown::Short => {
                 self.text.finish(self.output)?;
-                text::lot(read.plan, &self.tally, &document, self.output)?;
+                self.output.line("")?;
+                for line in report::lot::lines(read.plan, &document.lot) {
+                    self.output.line(&line)?;
+                }
             }
         }
         if self.all_answered {

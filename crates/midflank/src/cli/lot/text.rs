@@ -1,11 +1,10 @@
-//! A lot as a table for people: a line a piece and characteristic, or in short a line a piece; then what the lot comes to.
+//! A lot as a table for people: a line a piece and characteristic, or in short a line a piece.
 
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
-use workshop::lot::{Measured, Outcome, Tally};
+use workshop::lot::{Measured, Outcome};
 use workshop::plan::Plan;
 
-use super::document::LotLine;
 use super::why;
 use crate::failure::Failure;
 use crate::output::Output;
@@ -169,122 +168,4 @@ fn verdict(outcome: &Outcome) -> String {
         (Some(because), false) => format!("{verdict}: {because}"),
         (None, false) => verdict,
     }
-}
-
-/// What the lot comes to.
-pub fn lot(
-    plan: &Plan,
-    tally: &Tally<'_>,
-    document: &LotLine,
-    output: &mut Output,
-) -> Result<(), Failure> {
-    let lot = &document.lot;
-    output.line("")?;
-    for one in &lot.characteristics {
-        output.line(&say!(
-            "lot-run.of-characteristic",
-            characteristic = one.characteristic,
-            accept = one.accept,
-            reject = one.reject,
-            undecided = one.undecided,
-            provisional = one.provisional
-        ))?;
-        if let (Some(ppk), Some(interval)) = (one.ppk, &one.ppk_interval) {
-            output.line(&say!(
-                "lot-run.ppk",
-                ppk = number::fixed(ppk, 2),
-                lower = number::fixed(interval.lower, 2),
-                upper = number::fixed(interval.upper, 2)
-            ))?;
-        }
-        if let Some(fraction) = &one.fraction_nonconforming {
-            output.line(&say!(
-                "lot-run.fraction",
-                estimate = number::risk(fraction.estimate),
-                lower = number::risk(fraction.lower),
-                upper = number::risk(fraction.upper)
-            ))?;
-        } else if tally.missing_pieces() == 0 && one.n > 2 && one.normality_p.is_some() {
-            output.line(say!("lot-run.no-fraction"))?;
-        }
-    }
-    output.line(&say!(
-        "lot-run.counts",
-        pieces = lot.pieces,
-        accept = lot.accept,
-        reject = lot.reject,
-        undecided = lot.undecided,
-        provisional = lot.provisional
-    ))?;
-    let rejected = |all: &str| say!("lot-run.rejected", all = all);
-    named(&lot.rejected_pieces, lot.reject, rejected, output)?;
-    let open = lot.undecided + lot.provisional;
-    let undecided = |all: &str| say!("lot-run.undecided", all = all);
-    named(&lot.undecided_pieces, open, undecided, output)?;
-    let missing = &lot.not_measured;
-    if missing.pieces > 0 {
-        let n = plan.pieces.n.unwrap_or_default();
-        output.line(&say!(
-            "lot-run.missing-pieces",
-            missing = missing.pieces,
-            of = n
-        ))?;
-        output.line(say!("lot-run.stopped-early"))?;
-    }
-    if !missing.characteristics.is_empty() {
-        let all: Vec<String> = plan
-            .characteristics
-            .iter()
-            .filter(|planned| missing.characteristics.contains(&planned.number))
-            .map(|planned| format!("{} ({})", planned.number, words::word(&planned.way)))
-            .collect();
-        output.line(&say!(
-            "lot-run.missing-characteristics",
-            all = all.join(", ")
-        ))?;
-    }
-    if missing.of_pieces_count > 0 {
-        let all: Vec<String> = missing
-            .of_pieces
-            .iter()
-            .map(|one| match &one.place {
-                Some(place) => format!("{}/{}/{place}", one.piece, one.characteristic),
-                None => format!("{}/{}", one.piece, one.characteristic),
-            })
-            .collect();
-        let missed = |all: &str| say!("lot-run.missing-of-pieces", all = all);
-        named(&all, missing.of_pieces_count, missed, output)?;
-    }
-    output.line(&say!(
-        "lot-run.criteria",
-        accept = plan.pieces.accept,
-        reject = plan.pieces.reject
-    ))?;
-    let verdict = words::named("lot-verdict", lot.verdict);
-    output.line(&match lot.because {
-        Some(because) => say!(
-            "lot-run.verdict-because",
-            verdict = verdict,
-            because = words::named("lot-reason", because)
-        ),
-        None => say!("lot-run.verdict", verdict = verdict),
-    })
-}
-
-/// Names some, and how many more there are.
-fn named(
-    names: &[String],
-    count: u64,
-    sentence: impl Fn(&str) -> String,
-    output: &mut Output,
-) -> Result<(), Failure> {
-    if names.is_empty() {
-        return Ok(());
-    }
-    let mut all = names.join(", ");
-    let more = count.saturating_sub(names.len() as u64);
-    if more > 0 {
-        all = say!("lot-run.and-more", all = all, more = more);
-    }
-    output.line(&sentence(&all))
 }

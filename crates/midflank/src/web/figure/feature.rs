@@ -107,7 +107,7 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
     } = drawn;
     let mut labels = vec![Label::new(x, y, anchor, sheet::limits(target))];
     let size = contacts.and_then(sheet::contact_size);
-    labels.extend(size.map(|size| Label::in_corner(size)));
+    labels.extend(size.map(Label::in_corner));
     let shapes = html! { (cut_pattern()) (shapes) };
     let told = words::feature_section(
         &target.name,

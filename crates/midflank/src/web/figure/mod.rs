@@ -259,9 +259,11 @@ fn dimensioned(
         (sheet::upright(x, high, low))
     };
     let has_limits = target.limits.lower.or(target.limits.upper).is_some();
-    let limits = has_limits
-        .then(|| sheet::limits(target))
-        .unwrap_or_default();
+    let limits = if has_limits {
+        sheet::limits(target)
+    } else {
+        Vec::new()
+    };
     let mut labels = vec![
         Label::new(
             f64::midpoint(left, right),
@@ -276,7 +278,7 @@ fn dimensioned(
         (None, Some(contacts)) => sheet::contact_size(contacts),
         (None, None) => None,
     };
-    labels.extend(size.map(|size| Label::in_corner(size)));
+    labels.extend(size.map(Label::in_corner));
     (shapes, labels)
 }
 
@@ -387,7 +389,7 @@ fn plain_section(target: &Target, contacts: Option<&Contacts>) -> Markup {
         sheet::limits(target),
     )];
     let size = contacts.and_then(sheet::contact_size);
-    labels.extend(size.map(|size| Label::in_corner(size)));
+    labels.extend(size.map(Label::in_corner));
     let caption = html! { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " (words::sketch()) };
     let told = words::plain_section(&crate::words::characteristic(target));
     sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)

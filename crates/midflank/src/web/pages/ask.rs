@@ -297,7 +297,7 @@ pub fn choices(parts: &Parts) -> Markup {
                         li {
                             button name="line" value=(before + index + 1) {
                                 span class="nth" { (before + index + 1) } " " strong class="id" translate="no" { (choice.id()) } " "
-                                span class="soft" { (crate::words::equipment(&choice.piece.equipment)) }
+                                span class="soft" { (crate::words::piece(&choice.piece.equipment)) }
                                 @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
                             }
                         }

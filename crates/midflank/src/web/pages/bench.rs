@@ -6,12 +6,11 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, parked, readings, rules, verdict, ways};
+use super::{ask, document, look_up, lots, parked, readings, rules, run, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::register::Kind;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
@@ -20,6 +19,7 @@ use crate::web::read::Books;
 use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
+use workshop::bench::run::Run;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -62,8 +62,10 @@ pub fn page(
         at.then(|| fit::less_certain(state, result)).flatten()
     };
     let less_certain = inspected.as_ref().and_then(at_verdict);
+    let matrix = run::asked(app, state, &shown)?;
     let parts = Parts {
         app,
+        matrix,
         less_certain,
         state,
         question,
@@ -120,6 +122,9 @@ fn piece(state: &State) -> Option<String> {
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
+    if let Some(run) = parts.state.run() {
+        return of_run(parts, run, stamp);
+    }
     // The page takes the colour of the verdict once there is one.
     let verdict = match &parts.result {
         Some(result) if parts.question.step() >= Step::ClosingZero => {
@@ -159,6 +164,26 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                 }
                 (foot(parts))
             }
+        }
+    }
+}
+
+/// The page of a run: nothing covers the question, and the verdict of a piece is small.
+fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
+    html! {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+            (top(parts))
+            main class="bench" {
+                (steps(parts))
+                div class="work" {
+                    div class="left" {
+                        (ask::question(parts))
+                        @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
+                    }
+                    div class="right" { @if run::has_picture(&parts.question) { (picture(parts)) } }
+                }
+            }
+            (foot(parts))
         }
     }
 }
@@ -270,7 +295,7 @@ fn empty_register(parts: &Parts) -> Markup {
             section class="empty-register" {
                 p { (say!("page.empty-register")) }
                 ol {
-                    @for kind in [Kind::Instrument, Kind::Contacts, Kind::Standard] {
+                    @for kind in workshop::equipment::NEEDED {
                         li { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
                     }
                 }
@@ -338,6 +363,7 @@ fn shown(parts: &Parts) -> Markup {
                 }
             }
             Some(View::Keys) => (all_keys()),
+            Some(View::Pieces) => @if let Some(matrix) = &parts.matrix { (lots::matrix(matrix)) },
             _ => {}
         }
     }
@@ -377,6 +403,9 @@ fn foot(parts: &Parts) -> Markup {
     let commands = parts.table.commands();
     let view = |view: View| parts.shown.view == Some(view);
     let mut views = vec![View::Keys];
+    if parts.state.run().is_some() {
+        views.insert(0, View::Pieces);
+    }
     if parts.result.is_some() {
         views.insert(0, View::Budget);
     }

@@ -15,6 +15,7 @@ use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::record;
 use crate::report::{picture, size};
+use crate::say;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
@@ -296,8 +297,10 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         }
     }
     let title = format!("{} {id}", words::lot());
+    let begun = workshop::lots::find(&app.ledger, id)?.is_some();
     let content = html! {
         h1 { (title) }
+        @if begun { p { a href=(format!("/lots/{}", encoded(id))) { (say!("lots.to-lot")) } } }
         @for name in &characteristics {
             @let of: Vec<&Inspected> = records.iter().map(|(_, _, result)| result).filter(|result| result.characteristic() == *name).collect();
             (characteristic(name, &of))

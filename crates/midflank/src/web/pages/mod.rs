@@ -4,6 +4,7 @@ pub mod amend;
 pub mod bench;
 pub mod due;
 pub mod history;
+pub mod lots;
 pub mod recalls;
 pub mod record;
 pub mod register;
@@ -16,8 +17,8 @@ mod look_up;
 mod parked;
 mod parts;
 mod readings;
-mod register_fields;
 mod rules;
+mod run;
 mod verdict;
 
 use std::sync::LazyLock;
@@ -27,6 +28,7 @@ use maud::{DOCTYPE, Markup, html};
 use crate::bench::{Refused, words};
 use crate::report::html::{PALETTE, PICTURES};
 use crate::report::sentence;
+use crate::say;
 use crate::web::words::equipment;
 
 /// How a page was asked for.
@@ -88,6 +90,7 @@ pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::pages()) {
             a href="/" { (words::bench()) } " "
+            a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) } " "
             a href="/due" { (crate::say!("due.page")) } " "

@@ -9,6 +9,7 @@ use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
 use crate::web::app::App;
 use crate::web::stations::Parked;
+use workshop::lots::Matrix;
 
 /// What this answer shows beside the job.
 #[derive(Clone, Default)]
@@ -46,6 +47,8 @@ pub struct Parts<'a> {
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
     pub result: Option<Inspected>,
+    /// The pieces of the lot, where they were asked for.
+    pub matrix: Option<Matrix>,
     /// Why it is less certain than was expected, where it is.
     pub less_certain: Option<LessCertain>,
 }
@@ -53,7 +56,9 @@ pub struct Parts<'a> {
 impl Parts<'_> {
     /// Whether something stands where otherwise the work so far would.
     pub fn shows_something(&self) -> bool {
-        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
+        self.shown.look_up.is_some()
+            || matches!(self.shown.view, Some(View::Budget | View::Keys))
+            || self.matrix.is_some()
     }
 }
 

@@ -53,7 +53,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                         table class="owned" {
                             thead { tr {
                                 @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
-                                @if kind == Kind::Contacts { th scope="col" { (words::last_zero()) } }
+                                @if kind.is_zeroed() { th scope="col" { (words::last_zero()) } }
                             } }
                             tbody { @for piece in pieces { (row(app, &piece.equipment, today)?) } }
                         }
@@ -71,11 +71,11 @@ fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
     Ok(html! {
         tr {
             td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
-            td { (crate::words::equipment(piece)) }
+            td { (crate::words::piece(piece)) }
             td { (state(piece.state())) }
             td { (due(piece, today)) }
             td translate="no" { (piece.certificate().unwrap_or("–")) }
-            @if kind == Kind::Contacts { td { (last_zero(app, piece, words::no_zero())?) } }
+            @if kind.is_zeroed() { td { (last_zero(app, piece, words::no_zero())?) } }
         }
     })
 }
@@ -103,7 +103,7 @@ fn results(
     rows: u32,
 ) -> Result<(Vec<Known>, Option<u64>), Failure> {
     let filter = Filter {
-        subjects: vec![Subject::new(role(piece.kind()), piece.id().trim())],
+        subjects: vec![Subject::new(piece.kind().role(), piece.id().trim())],
         ..RecordKind::Inspection.all()
     };
     let page = Page {
@@ -112,14 +112,6 @@ fn results(
     };
     let listing = workshop::on_record::page(&app.ledger, &filter, &page)?;
     Ok((listing.entries, listing.next.and_then(|next| next.beyond)))
-}
-
-/// Under which role an inspection names a piece: balls lie in a thread as wires do.
-const fn role(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Balls => Kind::Wires.key(),
-        kind => kind.key(),
-    }
 }
 
 fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure> {
@@ -165,12 +157,12 @@ pub fn piece(
             dl class="facts" {
                 div { dt { (words::state_label()) } dd { (state(equipment.state())) } }
                 div { dt { (words::due()) } dd { (due(equipment, fit::today(now()?))) } }
-                @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
-                @if kind == Kind::Contacts { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
+                @for (label, text) in register_form::facts(equipment) { div { dt { (label) } dd { (text) } } }
+                @if kind.is_zeroed() { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
             }
             p class="actions" {
                 a class="action" href=(format!("{own}/change")) { (words::change_label()) }
-                @if kind == Kind::Contacts {
+                @if kind.is_zeroed() {
                     " " a class="action" href=(format!("/equipment/new/contacts?like={}", encoded(id))) { (words::other_pair()) }
                     @if !results.is_empty() { " " a class="action" href=(history::address("contacts", id)) { (words::zero_chart()) } }
                 }
@@ -223,7 +215,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
     let wrong = |key: &str| {
         form.wrong
             .as_ref()
-            .filter(|wrong| wrong.field == Some(key))
+            .filter(|wrong| wrong.field.as_deref() == Some(key))
             .map(|wrong| wrong.message.as_str())
     };
     let chosen = match value("state") {
@@ -237,7 +229,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
                 div {
                     label for="state" { (words::state_label()) }
                     select id="state" name="state" {
-                        @for state in State::ALL { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
+                        @for state in State::EVERY.iter().copied() { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
                     }
                 }
                 @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {

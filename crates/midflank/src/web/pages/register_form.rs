@@ -1,18 +1,17 @@
-//! The form that describes a piece. What is typed goes by its keys to the builder that equipment files go to: same checks,
-//! same words, and the key of a complaint tells the field that it stands at.
+//! The form that describes a piece: a field for each key of its kind. What is typed goes by its keys to the builder that
+//! equipment files go to: same checks, same words, and the key of a complaint tells the field that it stands at.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use maud::{Markup, html};
-use serde_json::Value;
+use metrology::inspection::keys::{Holds, Key};
 
-use super::register_fields::{Field, ID, Written, fields};
-use crate::failure::Failure;
 use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
 use crate::say;
 use crate::web::words;
+use crate::words::equipment::{all_typed, between, codes, example, form_keys, label};
 use workshop::Error;
 
 /// What was typed, by the name of the field.
@@ -20,42 +19,57 @@ pub type Typed = BTreeMap<String, String>;
 
 /// What is wrong, and at which field.
 pub struct Wrong {
-    pub field: Option<&'static str>,
+    pub field: Option<String>,
     pub message: String,
 }
 
 impl Wrong {
-    pub fn at(field: &'static str, message: impl Into<String>) -> Self {
+    pub fn at(field: impl Into<String>, message: impl Into<String>) -> Self {
         Self {
-            field: Some(field),
+            field: Some(field.into()),
             message: message.into(),
         }
     }
 }
 
-fn typed<'a>(form: &'a Typed, key: &str) -> &'a str {
-    form.get(key).map_or("", |text| text.trim())
+fn typed<'a>(form: &'a Typed, name: &str) -> &'a str {
+    form.get(name).map_or("", |text| text.trim())
+}
+
+/// A field of the form.
+struct Field {
+    kind: Kind,
+    /// The key, or `SECTION.KEY` of a section within: so it is named.
+    name: String,
+    key: &'static Key,
+}
+
+fn fields(kind: Kind) -> Vec<Field> {
+    let keys = form_keys(kind).into_iter();
+    keys.map(|(name, key)| Field { kind, name, key }).collect()
 }
 
 /// The piece that a form describes.
 pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> {
     let fields = fields(kind);
-    for field in fields {
-        if field.needed && typed(form, field.key).is_empty() {
-            return Err(Wrong::at(field.key, words::needed(field.label())));
-        }
-    }
     let mut keys = Section::new();
-    for field in fields {
-        let text = typed(form, field.key);
-        if !text.is_empty()
-            && let Some(given) = field.given(text)?
-        {
-            keys.insert(field.key, given);
+    for field in &fields {
+        let text = typed(form, &field.name);
+        if text.is_empty() {
+            if field.is_needed(form) {
+                return Err(Wrong::at(&field.name, words::needed(field.label())));
+            }
+            continue;
         }
-    }
-    if let Some(curve) = curve(fields, form)? {
-        keys.insert(CURVE, Given::Section(curve));
+        let given = field.given(text)?;
+        match field.name.split_once('.') {
+            None => keys.insert(field.key.name, given),
+            Some((section, _)) => {
+                if let Some(within) = keys.begin(section) {
+                    within.insert(field.key.name, given);
+                }
+            }
+        }
     }
     let unit = match typed(form, "unit") {
         "in" => "in",
@@ -67,58 +81,94 @@ pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> 
     match job_file::given_equipment(&listed, today) {
         Ok(listed) => listed.pieces.into_iter().next().ok_or_else(|| Wrong {
             field: None,
-            message: words::needed(ID.label()),
+            message: words::needed(label(kind, "id")),
         }),
         Err(error) => Err(Wrong {
-            field: at_field(&error, fields),
+            field: at_field(&error, &fields),
             message: crate::words::error_on_page(&error),
         }),
     }
 }
 
-/// The key of the error curve of a micrometer.
-const CURVE: &str = "error_curve";
-/// The field of its points.
-const POINTS: &str = "points";
-
-/// The field that is complained of.
-fn at_field(error: &Error, fields: &[Field]) -> Option<&'static str> {
+/// The field that is complained of; of a section within, the first where none is named.
+fn at_field(error: &Error, fields: &[Field]) -> Option<String> {
     let Error::Wrong(fault) = error else {
         return None;
     };
-    let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
-    let in_curve = section.is_some_and(|section| section.ends_with(&format!(".{CURVE}")));
-    fields
+    let section = fault.section.as_deref().unwrap_or_default();
+    let within = section.split_once('.').map_or("", |(_, within)| within);
+    let key = fault.field.as_deref().unwrap_or_default();
+    let is_in = |field: &&Field| {
+        let of = field.name.split_once('.').map_or("", |(of, _)| of);
+        of == within
+    };
+    let named = fields
         .iter()
-        .find(|field| field.stands_at(in_curve, key))
-        .map(|field| field.key)
-        .or_else(|| in_curve.then_some(POINTS))
+        .filter(is_in)
+        .find(|field| field.key.name == key);
+    let first = || fields.iter().filter(is_in).find(|_| !within.is_empty());
+    named.or_else(first).map(|field| field.name.clone())
 }
 
 impl Field {
-    /// What is given under its key; nothing for what stands within the error curve.
-    fn given(&self, text: &str) -> Result<Option<Given>, Wrong> {
-        Ok(Some(match self.written {
-            Written::Text | Written::OneOf(_) => Given::text(text),
-            Written::Number => self.number(text)?,
-            Written::Flag => Given::Flag(text == "true"),
-            Written::Two(between) => {
-                let (one, other) = text
-                    .split_once(between)
-                    .ok_or_else(|| Wrong::at(self.key, words::two_needed(text, self.example)))?;
-                Given::List([one, other].map(|text| Given::text(text.trim())).to_vec())
-            }
-            Written::Points | Written::Curve { .. } => return Ok(None),
-        }))
+    fn label(&self) -> &'static str {
+        label(self.kind, &self.name)
     }
 
-    /// Whether this field is the one of a key, in the error curve or beside it.
-    fn stands_at(&self, in_curve: bool, key: Option<&str>) -> bool {
-        match self.written {
-            Written::Points => in_curve && key == Some(self.key),
-            Written::Curve { key: own, .. } => in_curve && key == Some(own),
-            _ => !in_curve && key == Some(self.key),
+    fn example(&self) -> &'static str {
+        example(self.kind, &self.name)
+    }
+
+    /// Whether it may not stay empty, whatever else is typed.
+    fn is_marked(&self) -> bool {
+        self.key.needed && !self.name.contains('.')
+    }
+
+    /// The same of a form as it is filled in: a section within is left out as a whole.
+    fn is_needed(&self, form: &Typed) -> bool {
+        let need_not = self.key.assumed.is_some_and(|assumed| {
+            let (other, code) = assumed.when;
+            typed(form, other) == code
+        });
+        let is_begun = self.name.split_once('.').is_none_or(|(section, _)| {
+            let start = format!("{section}.");
+            form.iter()
+                .any(|(name, text)| name.starts_with(&start) && !text.trim().is_empty())
+        });
+        self.key.needed && is_begun && !need_not
+    }
+
+    /// What is given under its key.
+    fn given(&self, text: &str) -> Result<Given, Wrong> {
+        if let Some(between) = between(self.key) {
+            let (one, other) = text
+                .split_once(between)
+                .or_else(|| text.split_once(between.trim()))
+                .ok_or_else(|| Wrong::at(&self.name, words::two_needed(text, self.example())))?;
+            return Ok(Given::List(
+                [one, other].map(|text| Given::text(text.trim())).to_vec(),
+            ));
         }
+        Ok(match self.key.holds {
+            Holds::Number(_) | Holds::Count(_) => self.number(text)?,
+            Holds::Flag => Given::Flag(text == "true"),
+            Holds::Points => {
+                let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+                Given::List(
+                    lines
+                        .map(|line| self.point(line))
+                        .collect::<Result<_, _>>()?,
+                )
+            }
+            _ => Given::text(text),
+        })
+    }
+
+    fn point(&self, line: &str) -> Result<Given, Wrong> {
+        let (at, error) = line
+            .split_once(char::is_whitespace)
+            .ok_or_else(|| Wrong::at(&self.name, words::two_needed(line, self.example())))?;
+        Ok(Given::List([at, error.trim()].map(Given::text).to_vec()))
     }
 
     fn number(&self, text: &str) -> Result<Given, Wrong> {
@@ -127,110 +177,13 @@ impl Field {
             .ok()
             .filter(|number| number.is_finite())
             .map(|number| Given::Number(format!("{number:?}")))
-            .ok_or_else(|| Wrong::at(self.key, words::no_number(text)))
+            .ok_or_else(|| Wrong::at(&self.name, words::no_number(text)))
     }
-}
-
-/// The error curve, where there are points.
-fn curve(fields: &[Field], form: &Typed) -> Result<Option<Section>, Wrong> {
-    let text = typed(form, POINTS);
-    if text.is_empty() {
-        return Ok(None);
-    }
-    let points = text
-        .lines()
-        .filter(|line| !line.trim().is_empty())
-        .map(|line| {
-            let (at, error) = line
-                .trim()
-                .split_once(char::is_whitespace)
-                .ok_or_else(|| Wrong::at(POINTS, words::two_needed(line, "2.5 0.4um")))?;
-            Ok(Given::List([at, error.trim()].map(Given::text).to_vec()))
-        })
-        .collect::<Result<Vec<_>, Wrong>>()?;
-    let mut curve = Section::new();
-    curve.insert(POINTS, Given::List(points));
-    for field in fields {
-        let Written::Curve { key, number } = field.written else {
-            continue;
-        };
-        match typed(form, field.key) {
-            "" if key != "periodic_error" => {
-                return Err(Wrong::at(field.key, words::needed(field.label())));
-            }
-            "" => {}
-            text if number => curve.insert(key, field.number(text)?),
-            text => curve.insert(key, Given::text(text)),
-        }
-    }
-    Ok(Some(curve))
 }
 
 /// A piece as its form would be filled in.
-pub fn filled(equipment: &Equipment) -> Result<Typed, Failure> {
-    let document = serde_json::to_value(equipment).map_err(Failure::outside)?;
-    let item = document.get("item").cloned().unwrap_or_default();
-    let errors = item.get("errors");
-    let limit = errors
-        .and_then(|errors| errors.get("within"))
-        .and_then(|within| within.get("maximum_permissible_error"));
-    let curve = errors.and_then(|errors| errors.get("curve"));
-    let of_curve = |key: &str| curve.and_then(|curve| curve.get(key));
-    let mut form = Typed::new();
-    for field in fields(equipment.kind()) {
-        let value = match field.written {
-            Written::Points => {
-                let points = of_curve("points").and_then(Value::as_array);
-                let lines = points.into_iter().flatten().map(|point| {
-                    [point.get("at"), point.get("error")]
-                        .map(|part| part.map_or(String::new(), |part| text_of(part, "")))
-                });
-                lines
-                    .map(|line| line.join(" "))
-                    .collect::<Vec<_>>()
-                    .join("\n")
-            }
-            Written::Curve { key, .. } => {
-                of_curve(key).map_or(String::new(), |value| text_of(value, ""))
-            }
-            Written::Two(between) => {
-                let between = format!(" {} ", between.trim());
-                item.get(field.key)
-                    .map_or(String::new(), |value| text_of(value, &between))
-            }
-            _ if field.key == "maximum_permissible_error" => {
-                limit.map_or(String::new(), |value| text_of(value, ""))
-            }
-            _ if field.key == "drift_per_year" => item
-                .get("drift")
-                .and_then(|drift| drift.get("per_year"))
-                .map_or(String::new(), |value| text_of(value, "")),
-            _ => item
-                .get(field.key)
-                .map_or(String::new(), |value| text_of(value, "")),
-        };
-        form.insert(field.key.to_owned(), value);
-    }
-    Ok(form)
-}
-
-/// A value as it is typed.
-fn text_of(value: &Value, between: &str) -> String {
-    match value {
-        Value::Null => String::new(),
-        Value::String(text) => text.clone(),
-        Value::Number(number) => number.as_f64().unwrap_or_default().to_string(),
-        Value::Bool(flag) => flag.to_string(),
-        Value::Array(parts) => {
-            let parts: Vec<String> = parts.iter().map(|part| text_of(part, "")).collect();
-            parts.join(between)
-        }
-        // A pitch: its one value.
-        Value::Object(parts) => parts
-            .values()
-            .next()
-            .map_or(String::new(), |part| text_of(part, "")),
-    }
+pub fn filled(equipment: &Equipment) -> Typed {
+    all_typed(equipment.piece()).into_iter().collect()
 }
 
 /// All that stands on the form.
@@ -247,7 +200,10 @@ impl Shown<'_> {
     pub fn markup(&self) -> Markup {
         let fields = fields(self.kind);
         // Where the typing begins: at what is wrong, or at the first that can be changed.
-        let first = match (self.wrong.and_then(|wrong| wrong.field), &self.changes) {
+        let first = match (
+            self.wrong.and_then(|wrong| wrong.field.as_deref()),
+            &self.changes,
+        ) {
             (Some(field), _) => field,
             (None, Some(_)) => "certificate",
             (None, None) => "id",
@@ -260,7 +216,7 @@ impl Shown<'_> {
                     p class="refusal" role="alert" { (wrong.message) "." }
                 }
                 div class="fields" {
-                    @for field in fields { (self.field(field, first)) }
+                    @for field in &fields { (self.field(field, first)) }
                     (self.select("unit", words::unit(), false, &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
@@ -277,31 +233,32 @@ impl Shown<'_> {
     }
 
     fn field(&self, field: &Field, first: &str) -> Markup {
-        match field.written {
-            Written::OneOf(choices) => {
+        let (name, label, needed) = (&*field.name, field.label(), field.is_marked());
+        match field.key.holds {
+            Holds::Code(..) => {
                 let mut all = vec![("", words::not_said())];
-                all.extend(choices());
-                self.select(field.key, field.label(), field.needed, &all, first)
+                all.extend(codes(self.kind, name, field.key));
+                self.select(name, label, needed, &all, first)
             }
-            Written::Flag => {
+            Holds::Flag => {
                 let all = [
                     ("", words::not_said()),
                     ("true", words::yes_or_no(true)),
                     ("false", words::yes_or_no(false)),
                 ];
-                self.select(field.key, field.label(), field.needed, &all, first)
+                self.select(name, label, needed, &all, first)
             }
-            Written::Points => html! {
+            Holds::Points => html! {
                 div {
-                    (label_of(field.key, field.label(), false))
-                    textarea id=(field.key) name=(field.key) rows="4" translate="no" aria-describedby=(format!("{0}-help {0}-wrong", field.key)) { (self.value(field.key)) }
-                    (self.below(field.key, &words::points_example(field.example)))
+                    (label_of(name, label, needed))
+                    textarea id=(name) name=(name) rows="4" translate="no" aria-describedby=(format!("{name}-help {name}-wrong")) { (self.value(name)) }
+                    (self.below(name, &words::points_example(field.example())))
                 }
             },
-            _ if field.key == "id" && self.changes.is_some() => html! {
-                input type="hidden" name="id" value=(self.value("id"));
+            Holds::Identity if self.changes.is_some() => html! {
+                input type="hidden" name=(name) value=(self.value(name));
             },
-            _ => self.line(field.key, field.label(), field.example, field.needed, first),
+            _ => self.line(name, label, field.example(), needed, first),
         }
     }
 
@@ -339,7 +296,8 @@ impl Shown<'_> {
     }
 
     fn at(&self, key: &str) -> Option<&Wrong> {
-        self.wrong.filter(|wrong| wrong.field == Some(key))
+        self.wrong
+            .filter(|wrong| wrong.field.as_deref() == Some(key))
     }
 
     /// Under a field: what is wrong with it, or how it is written.
@@ -358,23 +316,22 @@ fn label_of(key: &str, label: &str, needed: bool) -> Markup {
 }
 
 /// What a piece is, by the labels of its form; what is not said is left out.
-pub fn facts(equipment: &Equipment) -> Result<Vec<(&'static str, String)>, Failure> {
-    let form = filled(equipment)?;
-    let shown = |field: &Field, text: &str| match field.written {
-        Written::OneOf(choices) => choices()
+pub fn facts(equipment: &Equipment) -> Vec<(&'static str, String)> {
+    let form = filled(equipment);
+    let shown = |field: &Field, text: &str| match field.key.holds {
+        Holds::Code(..) => codes(field.kind, &field.name, field.key)
             .into_iter()
-            .find(|(key, _)| *key == text)
+            .find(|(code, _)| *code == text)
             .map_or_else(|| text.to_owned(), |(_, shown)| shown.to_owned()),
-        Written::Flag => words::yes_or_no(text == "true").to_owned(),
-        Written::Points => text.lines().collect::<Vec<_>>().join("; "),
-        _ => text.to_owned(),
+        Holds::Flag => words::yes_or_no(text == "true").to_owned(),
+        _ => text.lines().collect::<Vec<_>>().join("; "),
     };
-    Ok(fields(equipment.kind())
+    fields(equipment.kind())
         .iter()
-        .filter(|field| !matches!(field.key, "id" | "due"))
+        .filter(|field| !matches!(field.key.name, "id" | "due"))
         .filter_map(|field| {
-            let text = form.get(field.key).filter(|text| !text.is_empty())?;
+            let text = form.get(&field.name).filter(|text| !text.is_empty())?;
             Some((field.label(), shown(field, text)))
         })
-        .collect())
+        .collect()
 }

@@ -103,7 +103,7 @@ fn a_system_call_that_fails() {
         }
     }
     let found = format!(
-        "{kept} acknowledged, 0 lost; {refused} refused, 0 of them recorded; {unsure} told to look; {killed} killed"
+        "{kept} acknowledged, 0 lost; {refused} refused, 0 of them recorded; {unsure} asked to check; {killed} killed"
     );
     tell("system calls that failed", rounds(CALLS), found, begun);
 }

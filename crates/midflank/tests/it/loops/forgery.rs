@@ -410,6 +410,7 @@ fn forged_ledgers_are_found() {
             by_witness += 1;
         }
     }
-    let found = format!("{alone} found by themselves, {by_witness} by a witness, 0 missed");
+    let found =
+        format!("{alone} found by verification alone, {by_witness} with a witness, 0 missed");
     tell("ledgers forged, in 24 ways", count, found, begun);
 }

@@ -18,7 +18,7 @@ fn every_feature_from_its_name_to_the_record() {
         same_size_as_the_job_file(&window, job);
         window.shows(job.tells);
         if job.file == "crimp-height" {
-            window.shows("Decided on the mean of 5 samples");
+            window.shows("Assessed: mean of 5 samples");
         }
         window.enter_all(&job.zero);
         window.enter_all(&["/sign A. Quill"]);
@@ -94,7 +94,7 @@ fn the_next_part_of_a_lot_is_asked_for_what_is_its_own() {
     window.enter_all(&["/sign A. Quill", ""]);
     assert_eq!(
         window.question(),
-        "What is the diameter of the shaft at the seat, as measured?"
+        "Shaft diameter at the keyseat, as measured?"
     );
     window.enter_all(&["24.990", "8.00"]);
     assert_eq!(window.question(), "Reading 1 of 3: near one end.");
@@ -116,10 +116,7 @@ fn a_screw_over_wires() {
         "mic-04",
         "fl-6",
     ]);
-    assert_eq!(
-        window.question(),
-        "Which wires lie between the faces and the thread?"
-    );
+    assert_eq!(window.question(), "Which wires are used?");
     window.enter_all(&["w-0866", "block-10", ""]);
     window.enter_all(&["10.001", "10.002", "10.001"]);
     window.shows("one wire in a groove above and two below");
@@ -143,7 +140,7 @@ fn sizes_with_one_limit_and_slips_of_the_pen() {
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     for (wrong, why) in [
-        ("crimp", "maker"),
+        ("crimp", "manufacturer"),
         ("tube wall 2.30 to 2.70", "mm"),
         ("wall 2.70 to 2.30 mm", "2.70"),
         ("keyseat", "limits"),
@@ -153,7 +150,7 @@ fn sizes_with_one_limit_and_slips_of_the_pen() {
     }
     window.enter_all(&["boss 3.2 mm max", "boss", "", "", "", "pressure", "mic-04"]);
     // Blades would do for a plain size; flat faces are made for it.
-    window.shows("Enter takes fl-6");
+    window.shows("Enter accepts fl-6");
     window.enter_all(&["fl-6", "block-2.5", ""]);
     window.enter_all(&["2.501", "2.501", "2.502"]);
     window.enter_all(&["3.151", "3.152", "3.151", "3.150", "3.152", "3.151"]);

@@ -28,7 +28,7 @@ pub fn accepts_and_records(bench: &Bench) {
     assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
     window.enter_all(&READINGS);
     window.shows("ACCEPT");
-    window.shows("The worst place, ");
+    window.shows("The worst position, ");
     window.enter_all(&["10.002", "10.002", "10.001"]);
     assert!(window.question().starts_with("Signature"));
     // A cable sends Enter, and a name alone is no signature.
@@ -119,7 +119,7 @@ fn an_answer_taken_back_is_there_to_be_put_right() {
     window.shows("class=\"offer\"");
     window.enter_all(&SET_UP[2..3]);
     window.enter_all(&["/back"]);
-    assert_eq!(window.question(), "Which drawing and revision?");
+    assert_eq!(window.question(), "Drawing and revision?");
     window.shows("value=\"TC-0412 rev C\"");
     assert!(!window.page.contains("class=\"offer\""), "{}", window.page);
     window.enter_all(&["TC-0412 rev D"]);
@@ -135,7 +135,7 @@ fn a_job_is_not_given_up_by_one_word() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS[..2]);
     assert_eq!(window.enter("/drop"), 422);
-    window.shows("nor are its 2 readings");
+    window.shows("an abandoned job and its 2 readings are not recorded");
     window.shows("value=\"/drop it\"");
     assert_eq!(window.question(), "Reading 3 of 6: middle, 0°.");
     window.enter_all(&["/drop it"]);
@@ -150,10 +150,7 @@ fn the_next_part_keeps_the_set_up() {
     window.measure_a_screw();
     // The next sample of the lot is known; taken back, it is asked for.
     window.enter_all(&["", "/back"]);
-    assert_eq!(
-        window.question(),
-        "Next part of the lot: which lot and sample?"
-    );
+    assert_eq!(window.question(), "Next part of the lot: lot and sample?");
     window.shows("cs-118 / 5 of 12");
     window.enter_all(&["cs-118 / 5 of 12"]);
     // The closing check of the part before is the opening check of this one.
@@ -193,16 +190,16 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     window.enter_all(&["8.929", "8.930", "8.427", "8.931", "8.926", "8.928"]);
     assert_eq!(
         window.question(),
-        "Reading 3 (middle, 0°) looks like a mistake. Take it again."
+        "Reading 3 (middle, 0°) looks like a mistake. Repeat the reading."
     );
-    window.shows("one turn of the thimble (0.5 mm)");
+    window.shows("one thimble turn (0.5 mm)");
     window.enter_all(&["8.927"]);
     window.shows("ACCEPT");
     window.enter_all(&TO_THE_RECORD);
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(
-        record.contains("8.427mm") && record.contains("taken again as 8.927mm"),
+        record.contains("8.427mm") && record.contains("repeated, now 8.927mm"),
         "{record}"
     );
 }
@@ -220,7 +217,7 @@ fn enter_alone_lets_no_flagged_reading_stand() {
     window.enter_all(&["r", "", "8.931", "8.926", "8.928"]);
     for line in ["", "ok", "r"] {
         assert_eq!(window.enter(line), 422, "{line}");
-        window.shows("Read this place again, or write in a few words why the reading may stand");
+        window.shows("Repeat this reading, or enter a reason for keeping it");
     }
     window.enter_all(&["seen twice, a dent"]);
     window.enter_all(&TO_THE_RECORD);
@@ -242,7 +239,7 @@ fn a_doubtful_zero_stands_only_for_a_reason() {
     window.shows("Zero moved by");
     assert_eq!(window.enter(""), 422);
     assert_eq!(window.enter("ok"), 422);
-    window.shows("the reason stands on the report");
+    window.shows("the reason is printed on the report");
     window.enter_all(&[
         "both readings agree within the tolerance of the drawing",
         "/sign A. Quill",
@@ -276,7 +273,7 @@ fn a_zero_that_is_not_where_it_stood_is_asked_about() {
     window.enter_all(&NEXT);
     window.enter_all(&["/zero"]);
     window.enter_all(&ZERO);
-    window.shows("from where this pair last stood");
+    window.shows("since the last zero check of this pair");
     assert_eq!(window.enter(""), 422);
     window.enter_all(&["set to the rod this morning"]);
     assert!(
@@ -295,7 +292,7 @@ fn an_undecided_part_is_told_what_would_settle_it() {
     window.enter_all(&ZERO);
     window.enter_all(&["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"]);
     window.shows("UNDECIDED");
-    window.shows("no single line of the budget is enough");
+    window.shows("no single budget line is enough");
     window.enter_all(&["more"]);
     assert!(
         window.question().starts_with("Reading 7 of 8"),
@@ -315,7 +312,7 @@ fn a_class_that_was_taken_stands_beside_the_verdict_on_the_page() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS);
     window.shows("ACCEPT");
-    window.shows("<p class=\"standing\">Class not stated: 6g taken, the default of ISO 965-1.</p>");
+    window.shows("<p class=\"standing\">Class not stated: 6g, the default of ISO 965-1.</p>");
 }
 
 #[test]
@@ -338,7 +335,7 @@ fn killed_in_the_middle_it_goes_on_where_it_stood() {
     // A form of the old process is not obeyed, and what was typed is not lost without a word.
     window.page = old;
     assert_eq!(window.enter("8.931"), 403);
-    window.shows("older than the program");
+    window.shows("from an older version of the program");
     window.enter_all(&READINGS[3..]);
     window.shows("ACCEPT");
 }
@@ -353,7 +350,7 @@ fn of_two_windows_the_late_one_takes_nothing() {
     let mut second = bench.window();
     first.enter_all(&["8.929"]);
     assert_eq!(second.enter("8.930"), 409);
-    second.shows("went on in another window");
+    second.shows("continued in another window");
     assert_eq!(second.question(), "Reading 2 of 6: near the head, 90°.");
     second.enter_all(&["8.930"]);
     assert_eq!(second.question(), "Reading 3 of 6: middle, 0°.");
@@ -369,7 +366,7 @@ fn what_is_not_fit_is_shown_with_its_reason_and_refused() {
     assert_eq!(window.enter("mic-04-old"), 422);
     window.enter_all(&["mic-04"]);
     assert_eq!(window.enter("vc-55-3"), 422);
-    window.shows("the pair has 55°, the thread 60°");
+    window.shows("the pair is for 55°, the thread has 60°");
     window.enter_all(&["vc-60-3"]);
     assert_eq!(window.enter("rod-10-b"), 422);
     window.shows("it is quarantined");
@@ -386,9 +383,9 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
     for (wrong, why) in [
         ("8..9", "more than one decimal sign"),
         ("0.3515in", "this job is in mm"),
-        ("89.29", "cannot show"),
-        ("", "Nothing came"),
-        ("x", "neither a reading nor a key"),
+        ("89.29", "outside the range"),
+        ("", "No reading received"),
+        ("x", "neither a reading nor a command"),
         ("8.93O", "write 8.930"),
         ("O.893", "write 0.893"),
     ] {

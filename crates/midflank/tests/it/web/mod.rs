@@ -6,6 +6,7 @@ mod door;
 pub mod feature_jobs;
 mod features;
 pub mod job;
+mod lots;
 mod records;
 mod register;
 mod safety;

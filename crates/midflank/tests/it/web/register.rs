@@ -46,14 +46,14 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
         Some("/equipment/contacts/vc-60-4")
     );
     let list = bench.get("/equipment").body;
-    assert!(list.contains("V and cone, 60° (V-60-4 + C-60-4)"), "{list}");
+    assert!(list.contains("V and cone, 60°, V-60-4 + C-60-4"), "{list}");
     let piece = bench.get("/equipment/contacts/vc-60-4").body;
     for shown in [
         "K-2240",
         "V-60-4 + C-60-4",
         "1mm to 1.75mm",
         "none yet",
-        "first recorded",
+        "first entry",
     ] {
         assert!(piece.contains(shown), "{shown}: {piece}");
     }
@@ -78,8 +78,8 @@ fn what_is_wrong_is_told_at_its_field() {
         ("person", "A. Quill"),
     ];
     for (key, value, told) in [
-        ("id", " ", "Identity, as marked on it is needed"),
-        ("size", "", "Certified size is needed"),
+        ("id", " ", "Identity, as marked: a value is required"),
+        ("size", "", "Certified size: a value is required"),
         ("size", "25.0006 furlong", "25.0006 furlong"),
         ("coverage_factor", "two", "`two` is not a number"),
         (
@@ -97,8 +97,8 @@ fn what_is_wrong_is_told_at_its_field() {
             "2099-01-01",
             "2099-01-01 is after today",
         ),
-        ("person", "", "the name of who records it"),
-        ("id", "rod-10", "is in the register already"),
+        ("person", "", "the name of the person making this entry"),
+        ("id", "rod-10", "is already in the register"),
     ] {
         let mut fields = standard;
         for field in &mut fields {
@@ -142,9 +142,7 @@ fn another_contact_is_another_pair() {
     let answer = post(&bench, "/equipment/contacts", &changed);
     assert_eq!(answer.status, 422);
     assert!(
-        answer
-            .body
-            .contains("a pair with another contact is another pair"),
+        answer.body.contains("changing a contact makes a new pair"),
         "{}",
         answer.body
     );
@@ -174,18 +172,22 @@ fn what_is_wrong_in_a_curve_is_told_at_its_field() {
     let micrometer = [
         ("id", "mic-60"),
         ("range", "0 to 25"),
-        ("points", "0 0um\n12.5 1um\n25 1um"),
-        ("curve_uncertainty", "0.8um"),
-        ("curve_factor", "2"),
-        ("curve_periodic", "0.5um"),
+        ("error_curve.points", "0 0um\n12.5 1um\n25 1um"),
+        ("error_curve.expanded_uncertainty", "0.8um"),
+        ("error_curve.coverage_factor", "2"),
+        ("error_curve.periodic_error", "0.5um"),
         ("force", "7.5"),
         ("person", "A. Quill"),
     ];
     for (key, value, code) in [
-        ("points", "0 0um\n12.5 x\n25 1um", "entry.not-a-number"),
-        ("curve_uncertainty", "-0.8um", "job.negative"),
-        ("curve_factor", "55", "number-given.outside"),
-        ("curve_periodic", "x", "entry.not-a-number"),
+        (
+            "error_curve.points",
+            "0 0um\n12.5 x\n25 1um",
+            "entry.not-a-number",
+        ),
+        ("error_curve.expanded_uncertainty", "-0.8um", "job.negative"),
+        ("error_curve.coverage_factor", "55", "number-given.outside"),
+        ("error_curve.periodic_error", "x", "entry.not-a-number"),
         ("force", "-7.5", "number-given.outside"),
         ("id", "mic\u{202e}60", "text-given.direction"),
     ] {
@@ -221,31 +223,36 @@ fn a_new_certificate_and_another_state() {
     let (range, resolution) = (value("range"), value("resolution"));
     let points = between(&page, "</textarea>", "x").is_empty();
     assert!(!range.is_empty() && !points, "{page}");
-    let curve = between(&page, "name=\"points\"", "</textarea>");
+    let curve = between(&page, "name=\"error_curve.points\"", "</textarea>");
     let curve = curve.split_once('>').unwrap().1.to_owned();
     let entry = between(&page, "name=\"changes\" value=\"", "\"").to_owned();
-    let (uncertainty, factor) = (value("curve_uncertainty"), value("curve_factor"));
+    let (uncertainty, factor) = (
+        value("error_curve.expanded_uncertainty"),
+        value("error_curve.coverage_factor"),
+    );
     let mut fields = vec![
         ("changes", entry.as_str()),
         ("id", "mic-04"),
         ("range", &range),
         ("resolution", &resolution),
-        ("points", &curve),
-        ("curve_uncertainty", &uncertainty),
-        ("curve_factor", &factor),
+        ("error_curve.points", &curve),
+        ("error_curve.expanded_uncertainty", &uncertainty),
+        ("error_curve.coverage_factor", &factor),
         ("certificate", "K-2301"),
         ("due", "2031-05-31"),
         ("person", "B. Reed"),
     ];
     let without = post(&bench, "/equipment/instrument", &fields);
     assert_eq!(without.status, 422);
-    assert!(between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("say why"));
+    assert!(
+        between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("enter a reason")
+    );
     fields.push(("reason", "calibrated"));
     assert_eq!(post(&bench, "/equipment/instrument", &fields).status, 303);
     let old = post(&bench, "/equipment/instrument", &fields);
     assert_eq!(old.status, 422);
     assert!(
-        old.body.contains("somebody changed this piece"),
+        old.body.contains("was changed by somebody else"),
         "{}",
         old.body
     );
@@ -272,7 +279,7 @@ fn a_new_certificate_and_another_state() {
         "2031-05-31",
         "calibrated",
         "dropped",
-        "first recorded",
+        "first entry",
     ] {
         assert!(piece.contains(shown), "{shown}: {piece}");
     }
@@ -348,7 +355,7 @@ fn the_control_chart_begins_anew_after_a_repair() {
     let page = chart();
     assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
     assert_eq!(
-        page.matches("series begins anew (vc-60-3: lapped)").count(),
+        page.matches("new series (vc-60-3: lapped)").count(),
         1,
         "{page}"
     );
@@ -393,7 +400,7 @@ fn an_intervention_ends_the_zero_of_the_part_before() {
         "the cone looks chipped",
     );
     assert_eq!(window.enter(""), 422);
-    window.shows("cannot keep vc-60-3: it is quarantined");
+    window.shows("vc-60-3 cannot be used for the next part: it is quarantined");
     put(
         &bench,
         "contacts/vc-60-3",
@@ -420,7 +427,7 @@ fn wires_that_were_set_apart_measure_no_next_part() {
     window.enter_all(&TO_THE_RECORD);
     put(&bench, "wires/w-0866", "quarantined", "one of them is bent");
     assert_eq!(window.enter(""), 422);
-    window.shows("cannot keep w-0866: it is quarantined");
+    window.shows("w-0866 cannot be used for the next part: it is quarantined");
     put(&bench, "wires/w-0866", "active", "measured again");
     window.enter_all(&[""]);
     // They were not between the contacts when zero was checked.

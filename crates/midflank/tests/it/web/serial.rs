@@ -30,7 +30,7 @@ fn a_line_answers_what_asks_for_a_reading() {
 
     // Nothing was asked of the instrument yet.
     send("8.929\r\n");
-    wait_for(&mut window, "while nothing was asked of it");
+    wait_for(&mut window, "ignored");
     window.enter_all(&SET_UP);
     send("+10.001 mm\r\n10.002\r");
     wait_for(&mut window, "reading 3 of 3");

@@ -115,7 +115,7 @@ fn what_one_station_parks_another_takes_up() {
     assert_eq!(at_b.enter("/take"), 422);
     at_b.shows("No job is parked");
     assert_eq!(at_b.enter("/take 1"), 422);
-    at_b.shows("under way at station gauge room");
+    at_b.shows("in progress at station gauge room");
     // Nothing has begun here that could be parked.
     assert_eq!(at_b.enter("/park"), 422);
     let elsewhere = b.get("/job/1");
@@ -144,7 +144,7 @@ fn what_one_station_parks_another_takes_up() {
     // What a window still showed it for is not taken.
     at_a.enter_all(&["shank 8.90 to 8.95 mm"]);
     assert_eq!(at_a.enter("/take 1"), 422);
-    at_a.shows("Job 2 is under way at this station");
+    at_a.shows("Job 2 is in progress at this station");
 
     at_b.enter_all(&["/take"]);
     assert_eq!(at_b.question(), "Reading 3 of 6: middle, 0°.");
@@ -152,7 +152,7 @@ fn what_one_station_parks_another_takes_up() {
     at_b.enter_all(&READINGS[2..]);
     at_b.enter_all(&TO_THE_RECORD);
     at_b.shows("Recorded as");
-    assert_eq!(at_a.question(), "What is the part called?");
+    assert_eq!(at_a.question(), "Part name?");
 
     let records = records(&folder);
     assert_eq!(records.len(), 1);
@@ -174,7 +174,7 @@ fn of_several_parked_jobs_one_is_named() {
     window.shows("value=\"/take 1\"");
     window.shows("value=\"/take 2\"");
     assert_eq!(window.enter("/take 7"), 422);
-    window.shows("No job 7 is parked");
+    window.shows("Job 7 is not parked");
     // At its own address Enter takes it up; nothing else is done to it before.
     let b = at(&folder, "b");
     let mut there = b.window();
@@ -185,14 +185,14 @@ fn of_several_parked_jobs_one_is_named() {
         there.page = b.get("/job/2").body;
     }
     there.enter_all(&[""]);
-    assert_eq!(there.question(), "Which drawing and revision?");
+    assert_eq!(there.question(), "Drawing and revision?");
     // Whose page still shows it is told that it went on.
     window.page = a.get("/").body;
     assert!(!window.page.contains("/take 2"));
     assert_eq!(window.enter("/take 2"), 422);
-    window.shows("under way at station b");
+    window.shows("in progress at station b");
     window.enter_all(&["/take 1", "/park", "/take 1"]);
-    assert_eq!(window.question(), "Which drawing and revision?");
+    assert_eq!(window.question(), "Drawing and revision?");
     verifies(&folder);
 }
 
@@ -213,7 +213,7 @@ fn a_second_bench_of_one_station_is_refused_until_the_first_is_gone() {
     // Killed, it leaves its name, and its job goes on in the next bench of it.
     first.kill();
     let again = at(&folder, "gauge room");
-    assert_eq!(again.window().question(), "Which drawing and revision?");
+    assert_eq!(again.window().question(), "Drawing and revision?");
     drop(again);
     // Without a name it is the computer's, and its job another.
     let unnamed = Bench::start(&folder, 0, &[]);
@@ -234,7 +234,7 @@ fn a_station_goes_on_where_it_stood() {
     at_b.enter_all(&["M10x1.5-6g", "screw of b"]);
     let mut a = at(&folder, "a");
     let mut at_a = a.window();
-    assert_eq!(at_a.question(), "The job is on the record.");
+    assert_eq!(at_a.question(), "The job is recorded.");
     at_a.enter_all(&["", "/park"]);
     assert!(at_a.question().starts_with("Which thread"));
     at_a.enter_all(&["shank 8.90 to 8.95 mm", "shank"]);
@@ -243,11 +243,11 @@ fn a_station_goes_on_where_it_stood() {
     let a = Bench::start(&folder, port, &["--station", "a"]);
     let mut at_a = a.window();
     at_a.shows("shank");
-    assert_eq!(at_a.question(), "Which drawing and revision?");
+    assert_eq!(at_a.question(), "Drawing and revision?");
     // A recorded job's own page begins nothing beside the job under way.
     at_a.page = a.get("/job/1").body;
     assert_eq!(at_a.enter("n"), 422);
-    at_a.shows("under way at this station");
+    at_a.shows("in progress at this station");
 }
 
 /// What a bench records in its register is its station's too.

@@ -9,6 +9,7 @@ use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
 use crate::bench::state::State;
+use crate::bench::taken::choose;
 use crate::error::Why;
 use crate::register::{Equipment, Registered};
 
@@ -155,15 +156,5 @@ impl<'a> Table<'a> {
             .collect();
         fit.sort_by(|(one, _), (other, _)| one.total_cmp(other));
         fit.into_iter().map(|(_, wires)| wires).collect()
-    }
-}
-
-pub(super) fn choose(state: &mut State, equipment: &Equipment) {
-    match equipment {
-        Equipment::Instrument(item) => state.instrument = Some(item.clone()),
-        Equipment::Contacts(item) => state.contacts = Some(item.clone()),
-        Equipment::Standard(item) => state.standard = Some(item.clone()),
-        Equipment::Wires(item) => state.wires = Some(item.clone()),
-        Equipment::Balls(_) => {}
     }
 }

@@ -42,12 +42,20 @@ pub enum View {
     Tolerance,
     /// What is not fit, and why.
     Unfit,
+    /// The pieces of the lot by characteristics.
+    Pieces,
     /// All keys.
     Keys,
 }
 
 impl View {
-    pub const ALL: [Self; 4] = [Self::Budget, Self::Tolerance, Self::Unfit, Self::Keys];
+    pub const ALL: [Self; 5] = [
+        Self::Budget,
+        Self::Tolerance,
+        Self::Unfit,
+        Self::Pieces,
+        Self::Keys,
+    ];
 
     /// Its name in addresses, and the word that is typed.
     pub const fn word(self) -> &'static str {
@@ -55,6 +63,7 @@ impl View {
             Self::Budget => "budget",
             Self::Tolerance => "tolerance",
             Self::Unfit => "unfit",
+            Self::Pieces => "pieces",
             Self::Keys => "keys",
         }
     }
@@ -65,6 +74,7 @@ impl View {
             Self::Budget => Some('b'),
             Self::Tolerance => Some('t'),
             Self::Unfit => None,
+            Self::Pieces => Some('a'),
             Self::Keys => Some('?'),
         }
     }
@@ -181,6 +191,14 @@ impl Table<'_> {
             Question::Closure { number, .. } if *number > 1 => commands.push(Command::ZeroAgain),
             Question::Closure {
                 when: When::After, ..
+            } if state.may_be_read_again() && state.run().is_some() => {
+                commands.push(Command::Next);
+                if !none_read {
+                    commands.extend([Command::Retake, Command::More]);
+                }
+            }
+            Question::Closure {
+                when: When::After, ..
             } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
             Question::Reading { index } => {
@@ -189,7 +207,11 @@ impl Table<'_> {
                 } else {
                     commands.push(Command::Retake);
                 }
-                if *index >= FEWEST_READINGS {
+                let between = state.run().is_some() && *index == 0;
+                if between && !none_read {
+                    commands.push(Command::ZeroAgain);
+                }
+                if *index >= FEWEST_READINGS || between {
                     commands.push(Command::End);
                 }
             }
@@ -199,6 +221,10 @@ impl Table<'_> {
             } => commands.push(Command::Unit),
             Question::Sign => commands.push(Command::Sign),
             Question::Recorded => commands.push(Command::New),
+            Question::Stopped { .. } => {
+                commands.extend([Command::Retake, Command::More, Command::ZeroAgain]);
+            }
+            Question::Find | Question::RunDone => commands.push(Command::End),
             _ => {}
         }
         if self.parked_jobs {

@@ -6,6 +6,7 @@ mod lines;
 mod offer;
 mod proposals;
 mod rules;
+mod run;
 mod set_up;
 
 use jiff::civil::Date;
@@ -21,12 +22,13 @@ use super::last_part::{LastPart, Room};
 use super::places::{self, Spot};
 use super::question::Question;
 use super::refusal::{Refusal, Refused};
+use super::run::Stop;
 use super::state::State;
-use super::{fit, input};
+use super::{fit, input, taken};
 use crate::clock::to_second;
 use crate::error::Why;
 use crate::given;
-use crate::register::{Equipment, Kind, Register};
+use crate::register::Register;
 
 pub use choices::Choice;
 pub use command::{Command, LookUp, View};
@@ -59,6 +61,8 @@ pub enum Answer {
     NextPart(Box<Kept>, Option<Box<Event>>),
     /// A job begins from nothing.
     NewJob,
+    /// The run ends, and the next begins: of the characteristic of this number, or of the one that is next.
+    NextRun(Option<String>),
     /// The records are looked at; the job stays where it is.
     History,
     /// A parked job is taken up: this one, or the only one there is.
@@ -130,13 +134,7 @@ impl Table<'_> {
                     .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
-            Question::Reading { index } => {
-                let reading = self.reading(line)?;
-                let Some(spot) = self.state.plan.get(index).cloned() else {
-                    return Err(Refusal::new(Refused::NotComplete));
-                };
-                Ok(one(Event::Reading { spot, reading, by }))
-            }
+            Question::Reading { index } => self.reading_at(index, line, by),
             Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
             Question::Flagged { of } if is_word || line.is_empty() => {
                 reason(line, Refused::FlagUnanswered)
@@ -158,7 +156,17 @@ impl Table<'_> {
                     })
                 }),
             },
-            Question::Finish => Ok(Answer::Events(Vec::new())),
+            Question::Finish | Question::Settle => Ok(Answer::Events(Vec::new())),
+            Question::Person => required(not_a_reading(line)?, Refused::PersonMissing)
+                .map(|person| one(Event::Person { person })),
+            Question::With => required(not_a_reading(line)?, Refused::AnswerMissing)
+                .map(|name| one(Event::With { name })),
+            Question::Find => self.found(line),
+            Question::Stopped { stop } if line.is_empty() && stop != Stop::NoSize => {
+                Ok(one(Event::WentOn))
+            }
+            Question::Stopped { .. } => Err(Refusal::new(Refused::AtStop)),
+            Question::RunDone => Ok(Answer::NextRun(optional(line))),
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
                 _ => Err(Refusal::new(Refused::AtRecorded)),
@@ -172,15 +180,7 @@ impl Table<'_> {
     /// The next part keeps the set-up as the register has it now, and the zero where nothing was done to what it was set
     /// with: an intervention ends what an earlier check is worth.
     fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
-        let pieces = [
-            Some((Kind::Instrument, kept.instrument.id.clone())),
-            Some((Kind::Contacts, kept.contacts.id.clone())),
-            Some((Kind::Standard, kept.standard.id.clone())),
-            kept.wires
-                .as_ref()
-                .map(|wires| (Kind::Wires, wires.id.clone())),
-        ];
-        for (kind, id) in pieces.into_iter().flatten() {
+        for (kind, id) in taken::kept(&kept) {
             let Some(piece) = self.register.find(kind, &id) else {
                 continue;
             };
@@ -189,16 +189,10 @@ impl Table<'_> {
                 let why = Refused::OutOfUse { state }.message();
                 return Err(Refusal::new(Refused::UnfitForNext { id, why }));
             }
-            match &piece.equipment {
-                Equipment::Instrument(item) => kept.instrument = item.clone(),
-                Equipment::Contacts(item) => kept.contacts = item.clone(),
-                Equipment::Standard(item) => kept.standard = item.clone(),
-                Equipment::Wires(item) => kept.wires = Some(item.clone()),
-                Equipment::Balls(_) => {}
-            }
+            taken::keep(&mut kept, &piece.equipment);
             // An entry is dated to the second.
             let checked = self.state.checked_at.map(to_second);
-            let sets_zero = kind != Kind::Wires && piece.is_change;
+            let sets_zero = taken::sets_zero(kind) && piece.is_change;
             if sets_zero && checked.is_none_or(|checked| piece.recorded_at >= checked) {
                 kept.zero.clear();
             }
@@ -211,6 +205,9 @@ impl Table<'_> {
     fn aside(&self, text: &str) -> Result<Answer, Refusal> {
         if let Some(number) = retake_of(text) {
             return self.retake(number);
+        }
+        if let Some(answer) = self.beside_run(text) {
+            return answer;
         }
         if let Some(taken_up) = take_up_of(text) {
             return Ok(taken_up);
@@ -241,6 +238,7 @@ impl Table<'_> {
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(not_now(command)),
             None if text.is_empty() => Ok(Answer::Show(View::Keys)),
+            None if self.scans(text) => self.scanned(text),
             None => match LookUp::of(text) {
                 Some(wanted) => Ok(Answer::LookUp(wanted)),
                 None if designation::parse(text).is_ok() => {
@@ -303,11 +301,15 @@ impl Table<'_> {
             Command::ZeroAgain => {
                 let when = match state.question() {
                     Question::Closure { when, .. } | Question::ZeroDoubt { when, .. } => when,
-                    _ => When::Before,
+                    _ => self.check_of_run(),
                 };
                 Ok(one(Event::ZeroAgain { when }))
             }
-            Command::End => Ok(one(Event::ReadingsEnded)),
+            Command::End => match state.run().filter(|_| !self.within_piece()) {
+                Some(run) => self.end_of_run(run),
+                None => Ok(one(Event::ReadingsEnded)),
+            },
+            Command::Next if state.run().is_some() => Ok(one(Event::CheckPutOff)),
             Command::More => Ok(one(Event::More {
                 spots: self.where_more(),
             })),
@@ -329,6 +331,11 @@ impl Table<'_> {
             Command::TakeUp => Ok(Answer::TakeUp(None)),
             Command::Drop | Command::Next | Command::LookUp | Command::Sign => Err(nothing()),
         }
+    }
+
+    /// Whether readings of a piece are still to come.
+    const fn within_piece(&self) -> bool {
+        !self.state.readings.is_empty() && self.state.readings.len() < self.state.plan.len()
     }
 
     /// Where two more readings tell most: at the place that decides, or at places between those measured.
@@ -423,16 +430,9 @@ impl Table<'_> {
                 };
                 Err(Refusal::of(Why::in_unit(refused, why.unit)))
             }
-            Some(choice) => match choice.piece.with_history() {
-                Equipment::Instrument(instrument) => {
-                    let unit = instrument.range[0].unit();
-                    let instrument = Event::Instrument { instrument };
-                    Ok(Answer::Events(vec![instrument, Event::Unit { unit }]))
-                }
-                Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
-                Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
-                Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
-                Equipment::Balls(_) => Err(no_such_piece(line)),
+            Some(choice) => match taken::events(choice.piece.with_history()) {
+                none if none.is_empty() => Err(no_such_piece(line)),
+                events => Ok(Answer::Events(events)),
             },
         }
     }

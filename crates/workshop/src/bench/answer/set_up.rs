@@ -1,13 +1,12 @@
 //! Whole set-ups of what is owned: one answer takes micrometer, contacts, wires and standard together.
 
-use super::choices::choose;
 use super::proposals::{Expected, Named, Proposals};
 use super::{Answer, Table};
-use crate::bench::event::Event;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
-use crate::register::{Equipment, Kind, Registered};
+use crate::bench::taken::{self, choose};
+use crate::register::{Kind, Registered};
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -108,17 +107,7 @@ impl<'a> Table<'a> {
     pub(super) fn taken(&self, set_up: &SetUp) -> Answer {
         let mut events = Vec::new();
         for piece in &set_up.pieces {
-            match piece.with_history() {
-                Equipment::Instrument(instrument) => {
-                    let unit = instrument.range[0].unit();
-                    events.push(Event::Instrument { instrument });
-                    events.push(Event::Unit { unit });
-                }
-                Equipment::Contacts(contacts) => events.push(Event::Contacts { contacts }),
-                Equipment::Wires(wires) => events.push(Event::Wires { wires }),
-                Equipment::Standard(standard) => events.push(Event::Standard { standard }),
-                Equipment::Balls(_) => {}
-            }
+            events.extend(taken::events(piece.with_history()));
         }
         let same_part = |part: &str| self.state.name.as_deref() == Some(part);
         if let Some(room) = self.room.filter(|room| same_part(&room.part)) {

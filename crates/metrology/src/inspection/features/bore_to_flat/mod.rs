@@ -1,14 +1,14 @@
 //! From an inside diameter to a flat surface: the web beside a bore.
 
-use super::section::section;
 use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, in_bore};
 use crate::inspection::JobError;
 use crate::inspection::checked::positive;
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::Contacts;
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
-use crate::inspection::pair::Contacts;
 use crate::inspection::suspicion::Form;
 use crate::limits::Limits;
 use crate::message::Message;

@@ -6,20 +6,22 @@ pub mod physics;
 use std::ops::RangeInclusive;
 
 use super::pull_force::{self, PullError};
-use super::section::{choice, section, stands_in_section};
 use super::wire_size::{self, WireError};
 use super::{
-    Ask, Asked, Codes, Described, Flag, Given, Key, Lacking, Laid, Measurand, Named, Range,
-    Section, Stands, Values, refused, trial,
+    Ask, Asked, Codes, Described, Flag, Given, Lacking, Laid, Measurand, Named, Range, refused,
+    trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::number;
 use crate::inspection::contact_pressure::Touch;
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::field::Right;
 use crate::inspection::finding::{Finding, Readings};
+use crate::inspection::keys::{
+    Holds, Key, Row, Stands, Stated, Values, choice, section, stands_in_section,
+};
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
-use crate::inspection::pair::{ContactKind, Contacts};
 use crate::inspection::state::Caution;
 use crate::limits::Limits;
 use crate::message::{Message, Say};
@@ -90,45 +92,46 @@ section! {
 }
 stands_in_section!(Pull);
 
-/// Whose limits they are, the conductor, and what was found beside the height.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CrimpHeight {
-    /// The terminal maker's sheet that the limits are from.
-    pub sheet: String,
-    /// The conductor.
-    pub wire: Wire,
-    /// Compression, where it is asked for.
-    pub compression: Option<Compression>,
-    /// Pull forces, where they were taken.
-    pub pull: Option<Pull>,
+section! {
+    /// Whose limits they are, the conductor, and what was found beside the height.
+    pub struct CrimpHeight {
+        /// The terminal maker's sheet that the limits are from.
+        sheet: String => lacking(no_sheet),
+        /// The conductor.
+        wire: Wire,
+        /// Compression, where it is asked for.
+        compression: Option<Compression>,
+        /// Pull forces, where they were taken.
+        pull: Option<Pull>,
+    }
 }
 
-const SHEET: Key = Key::of::<String>("sheet").lacking(no_sheet);
 const AWG: Key = Key::of::<Option<String>>("awg")
+    .instead("mm2")
     .lacking(no_wire)
     .checked(is_gauge);
-const MM2: Key = Key::of::<Option<String>>("mm2").checked(is_area);
-const IN_SECTION: Key = Key::of::<Option<Compression>>("compression");
-const PULLED: Key = Key::of::<Option<Pull>>("pull");
+const MM2: Key = Key::of::<Option<String>>("mm2")
+    .instead("awg")
+    .checked(is_area);
 
-impl Section for CrimpHeight {
-    const KEYS: &'static [Key] = &[SHEET, AWG, MM2, IN_SECTION, PULLED];
-    const NAMES: &'static [&'static str] = &["sheet", "awg", "mm2", "compression", "pull"];
+/// Either of two keys.
+impl Stands for Wire {
+    const HOLDS: Holds = Holds::Beside(&[AWG, MM2]);
 
-    fn read<V: Values>(values: &mut V) -> Result<Self, V::Error> {
-        let sheet = String::needed(values, &SHEET)?;
-        let wire = match (values.text(&AWG)?, values.text(&MM2)?) {
-            (Some(awg), None) => Wire::Awg(awg),
-            (None, Some(mm2)) => Wire::Mm2(mm2),
-            _ => return Err(values.missing(&AWG)),
+    fn take<V: Values>(values: &mut V, _key: &Key) -> Result<Option<Self>, V::Error> {
+        match (values.text(&AWG)?, values.text(&MM2)?) {
+            (Some(awg), None) => Ok(Some(Self::Awg(awg))),
+            (None, Some(mm2)) => Ok(Some(Self::Mm2(mm2))),
+            _ => Err(values.missing(&AWG)),
+        }
+    }
+
+    fn rows(&self, _key: &'static Key, rows: &mut Vec<Row>) {
+        let (key, text) = match self {
+            Self::Awg(text) => (&AWG, text),
+            Self::Mm2(text) => (&MM2, text),
         };
-        Ok(Self {
-            sheet,
-            wire,
-            compression: Option::needed(values, &IN_SECTION)?,
-            pull: Option::needed(values, &PULLED)?,
-        })
+        rows.push((key, Stated::Text(text.clone())));
     }
 }
 
@@ -137,7 +140,7 @@ impl Described for CrimpHeight {
     const SAMPLED: bool = true;
     const ASKED: &'static [Asked] = &[
         Asked::value("sheet"),
-        Asked::by("wire", Ask::Told(wire)),
+        Asked::by("wire", Ask::Told(&["awg", "mm2"], wire)),
         Asked::value("pull.standard").optional(),
         Asked::value("pull.forces")
             .when("pull.standard", &[])

@@ -4,7 +4,6 @@ mod findings;
 pub mod physics;
 
 use super::input::{input, rectangular};
-use super::section::section;
 use super::{
     Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
 };
@@ -12,12 +11,13 @@ use crate::inspection::JobError;
 use crate::inspection::checked::{all_positive, none_negative, number};
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::field::{Field, Right};
 use crate::inspection::finding::{Finding, Readings};
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::{Misfit, need};
 use crate::inspection::model::Quantity;
-use crate::inspection::pair::{ContactKind, Contacts};
 use crate::limits::Limits;
 use crate::message::{Message, Say};
 use crate::units::Entered;

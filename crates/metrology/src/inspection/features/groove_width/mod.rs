@@ -1,16 +1,16 @@
 //! The width of a groove, between its walls, by the outer faces of discs: faces that touch each other inside are zero.
 
 use super::input::{input, stated};
-use super::section::section;
 use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, discs, trial};
 use crate::inspection::JobError;
 use crate::inspection::checked::{all_positive, not_negative};
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::Contacts;
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::{MeasuredWith, least, middle};
 use crate::inspection::misfit::{Misfit, unless};
 use crate::inspection::model::Quantity;
 use crate::inspection::note::Note;
-use crate::inspection::pair::Contacts;
 use crate::limits::Limits;
 use crate::message::{Message, Say};
 use crate::units::{Entered, Length};

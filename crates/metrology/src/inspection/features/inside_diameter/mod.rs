@@ -3,7 +3,6 @@
 mod findings;
 
 use super::input::{input, stated};
-use super::section::section;
 use super::{
     Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, in_bore, refused, trial,
 };
@@ -11,12 +10,13 @@ use crate::inspection::JobError;
 use crate::inspection::checked::{not_negative, positive};
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::Contacts;
 use crate::inspection::finding::{Finding, Readings};
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::{MeasuredWith, middle};
 use crate::inspection::misfit::Misfit;
 use crate::inspection::model::{Comparison, Quantity};
 use crate::inspection::note::Note;
-use crate::inspection::pair::Contacts;
 use crate::inspection::suspicion::Form;
 use crate::limits::Limits;
 use crate::message::{Message, Say};

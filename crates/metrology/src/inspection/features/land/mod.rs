@@ -1,10 +1,10 @@
 //! The width of a land, between two grooves, by the inner faces of discs.
 
-use super::section::section;
 use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, discs, trial};
+use crate::inspection::equipment::Contacts;
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::{Misfit, unless};
-use crate::inspection::pair::Contacts;
 use crate::limits::Limits;
 use crate::message::{Message, Say};
 use crate::units::Entered;

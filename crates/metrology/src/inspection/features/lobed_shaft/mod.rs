@@ -4,7 +4,6 @@ mod findings;
 pub mod physics;
 
 use super::input::input;
-use super::section::{choice, section};
 use super::{
     Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
 };
@@ -12,12 +11,13 @@ use crate::inspection::JobError;
 use crate::inspection::checked::none_negative;
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::finding::{Finding, Readings};
 use crate::inspection::ideal::Ideal;
+use crate::inspection::keys::{choice, section};
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
 use crate::inspection::model::Quantity;
-use crate::inspection::pair::{ContactKind, Contacts};
 use crate::inspection::suspicion::Form;
 use crate::limits::Limits;
 use crate::message::{Message, Say, Value};

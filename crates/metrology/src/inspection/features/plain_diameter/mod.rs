@@ -4,16 +4,16 @@ mod findings;
 pub mod physics;
 
 use super::contact_geometry::{SIDEWAYS, chord_for_diameter};
-use super::section::section;
 use super::{Asked, Codes, Described, Flag, Laid, Measurand, Named, trial};
 use crate::inspection::JobError;
 use crate::inspection::checked::none_negative;
 use crate::inspection::contact_pressure::Touch;
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::finding::{Finding, Readings};
 use crate::inspection::ideal::Ideal;
+use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
-use crate::inspection::pair::{ContactKind, Contacts};
 use crate::inspection::suspicion::Form;
 use crate::limits::Limits;
 use crate::message::{Message, Say};

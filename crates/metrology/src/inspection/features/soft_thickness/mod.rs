@@ -4,7 +4,6 @@ mod findings;
 pub mod physics;
 
 use super::input::{input, rectangular};
-use super::section::{choice, section};
 use super::{
     Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
 };
@@ -13,13 +12,14 @@ use crate::inspection::approval::DefaultName;
 use crate::inspection::checked::{all_positive, none_negative, number};
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::field::{Field, Right};
 use crate::inspection::finding::{Finding, Readings};
+use crate::inspection::keys::{choice, section};
 use crate::inspection::measured_with::{MeasuredWith, middle};
 use crate::inspection::misfit::{Misfit, need};
 use crate::inspection::model::Quantity;
 use crate::inspection::note::Named as Input;
-use crate::inspection::pair::{ContactKind, Contacts};
 use crate::limits::Limits;
 use crate::material::Elastic;
 use crate::message::{Message, Say};

@@ -6,7 +6,6 @@ pub mod physics;
 use std::ops::RangeInclusive;
 
 use super::harmonic::EccentricityError;
-use super::section::{choice, section};
 use super::{
     Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, Turned, in_bore, refused,
 };
@@ -14,11 +13,12 @@ use crate::inspection::JobError;
 use crate::inspection::checked::{none_negative, number, positive};
 use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
+use crate::inspection::equipment::Contacts;
 use crate::inspection::field::Right;
 use crate::inspection::finding::{Finding, Readings};
+use crate::inspection::keys::{choice, section};
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
-use crate::inspection::pair::Contacts;
 use crate::inspection::suspicion::Form;
 use crate::limits::Limits;
 use crate::message::Message;

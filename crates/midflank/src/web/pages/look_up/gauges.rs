@@ -57,13 +57,9 @@ fn rows(set: &GaugeSet) -> Vec<Row<'_>> {
     for gauge in &set.gauges {
         let diameters = [
             (say!("gauges.diameter"), gauge.diameter, None),
-            (say!("limits-table.major"), gauge.major, None),
-            (
-                say!("limits-table.pitch-diameter"),
-                gauge.pitch_diameter,
-                gauge.wear_limit,
-            ),
-            (say!("limits-table.minor"), gauge.minor, None),
+            (say!("limits.major"), gauge.major, None),
+            (say!("limits.pitch"), gauge.pitch_diameter, gauge.wear_limit),
+            (say!("limits.minor"), gauge.minor, None),
         ];
         let known = || {
             diameters
@@ -86,6 +82,8 @@ fn rows(set: &GaugeSet) -> Vec<Row<'_>> {
 fn table(set: &GaugeSet) -> Markup {
     let own = set.unit;
     let units = [own, own.other()];
+    let rows = rows(set);
+    let wears = rows.iter().any(|row| row.worn.is_some());
     html! {
         div class="wide" tabindex="0" {
             table {
@@ -94,17 +92,17 @@ fn table(set: &GaugeSet) -> Markup {
                     @for unit in units {
                         th scope="col" class="number" { (say!("limits.least-in", unit = unit)) } th scope="col" class="number" { (say!("limits.most-in", unit = unit)) }
                     }
-                    th scope="col" class="number" { (say!("page.worn-at", unit = own)) }
+                    @if wears { th scope="col" class="number" { (say!("page.worn-at", unit = own)) } }
                 } }
                 tbody {
-                    @for row in rows(set) {
+                    @for row in &rows {
                         tr {
                             @if row.first_of > 0 { th scope="rowgroup" rowspan=(row.first_of) { (words::word(&row.gauge.name)) } }
                             td { (row.diameter) }
                             @for unit in units {
                                 td class="number" { (text(row.limits.lower, unit, own)) } td class="number" { (text(row.limits.upper, unit, own)) }
                             }
-                            td class="number" { @if row.worn.is_some() { (text(row.worn, own, own)) } }
+                            @if wears { td class="number" { @if row.worn.is_some() { (text(row.worn, own, own)) } } }
                         }
                     }
                 }

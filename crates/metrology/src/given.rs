@@ -1,14 +1,17 @@
-//! Numbers that are finite and within a stated range.
+//! Numbers that people give: finite, and within a stated range.
 
 /// The least and the largest number that something may have, and their unit as it is written behind them.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Permitted {
-    from: f64,
-    to: f64,
-    unit: &'static str,
+pub struct Range {
+    /// The least.
+    pub from: f64,
+    /// The largest.
+    pub to: f64,
+    /// The unit with the space before it.
+    pub unit: &'static str,
 }
 
-metrology::messages! {
+crate::messages! {
     /// Why a number is not taken.
     pub enum NumberError "number-given" {
         /// It is none.
@@ -22,7 +25,7 @@ metrology::messages! {
 
 /// So many of something.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Whole(pub Permitted);
+pub struct Whole(pub Range);
 
 impl Whole {
     /// Reads how many there are.
@@ -35,7 +38,7 @@ impl Whole {
     }
 }
 
-impl Permitted {
+impl Range {
     /// From the least to the largest, both finite; the unit with the space before it.
     pub const fn new(from: f64, to: f64, unit: &'static str) -> Self {
         Self { from, to, unit }
@@ -78,10 +81,10 @@ mod tests {
 
     #[test]
     fn finite_and_within_its_range() {
-        let force = Permitted::new(0.5, 100.0, " N");
+        let force = Range::new(0.5, 100.0, " N");
         assert_eq!(force.read("force", " 7,5 "), Ok(7.5));
         assert_eq!(force.read("force", "1e1"), Ok(10.0));
-        let lobes = Whole(Permitted::new(2.0, 100.0, ""));
+        let lobes = Whole(Range::new(2.0, 100.0, ""));
         assert_eq!(lobes.read("lobes", "3"), Ok(3));
         assert!(matches!(
             lobes.read("lobes", "3.5"),

@@ -35,6 +35,8 @@ metrology::messages! {
         Withdrawn "withdrawn" { number: String as Text, edition: String as Text, by: String as Text },
         /// An edition that the limits do not come from.
         OtherEdition "other-edition" { number: String as Text, edition: String as Text, used: Vec<String> as texts },
+        /// The plan that a result was made under, and the entry that holds it.
+        UnderPlan "under-plan" { number: String as Text, plan: String as Text, entry: String as Text },
         /// Who agreed the decision rule.
         RuleAgreed "rule-agreed" { by: String as Text },
     }

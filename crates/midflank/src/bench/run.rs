@@ -1,0 +1,131 @@
+//! What a run of a lot asks and shows, in words.
+
+use super::question::Question;
+use super::state::State;
+use crate::document::Inspected;
+use crate::report::{size, verdict_word};
+use crate::say;
+use workshop::bench::run::Stop;
+use workshop::plan::Way;
+
+/// The piece that a reading is of, with its place: `Piece 8, reading 1 of 6: near the head, 0°.`
+pub fn reading(state: &State, index: usize) -> String {
+    let Some(run) = state.run() else {
+        return String::new();
+    };
+    let begins = index == 0 && (run.piece.is_none() || !state.readings.is_empty());
+    let piece = if begins {
+        run.next_piece()
+    } else {
+        run.piece.clone()
+    };
+    let place = state
+        .plan
+        .get(index)
+        .map_or_else(String::new, crate::words::spot);
+    say!(
+        "run.question-reading",
+        piece = piece.unwrap_or_default(),
+        number = index + 1,
+        of = state.plan.len(),
+        place = place
+    )
+}
+
+/// What is asked in a run alone.
+pub fn question(state: &State, question: &Question) -> String {
+    let Some(run) = state.run() else {
+        return String::new();
+    };
+    let piece = run.piece.clone().unwrap_or_default();
+    match question {
+        Question::Person => say!("run.question-person").to_owned(),
+        Question::Stopped { stop } => match stop {
+            Stop::Rejected => say!("run.stop-rejected", piece = piece),
+            Stop::Undecided => say!("run.stop-undecided", piece = piece),
+            Stop::Incomplete => say!(
+                "run.stop-incomplete",
+                piece = piece,
+                places = left_out(state)
+            ),
+            Stop::NoSize => say!("run.stop-no-size", piece = piece),
+        },
+        Question::Settle => say!("run.question-settle").to_owned(),
+        Question::With if run.of.way == Way::Gauge => say!("run.question-gauge").to_owned(),
+        Question::With => say!("run.question-document").to_owned(),
+        Question::Find => {
+            let piece = run.next_piece().unwrap_or_default();
+            say!("run.question-find", piece = piece, says = says(state))
+        }
+        _ if run.of.n.is_some_and(|n| run.measured() < n) => say!(
+            "run.question-ended",
+            characteristic = run.of.number,
+            done = run.measured(),
+            of = run.of.n.unwrap_or_default()
+        ),
+        _ => say!(
+            "run.question-done",
+            n = run.measured(),
+            characteristic = run.of.number
+        ),
+    }
+}
+
+/// What the plan says of a characteristic that is not measured.
+pub fn says(state: &State) -> String {
+    let Some(run) = state.run() else {
+        return String::new();
+    };
+    let way = || crate::words::word(&run.of.way);
+    run.of.says.clone().unwrap_or_else(way)
+}
+
+/// How the answer may look.
+pub fn hint(state: &State) -> Option<String> {
+    let run = state.run()?;
+    Some(match run.of.way {
+        Way::Gauge if run.with.is_none() => say!("run.hint-gauge").to_owned(),
+        Way::Document if run.with.is_none() => say!("run.hint-document").to_owned(),
+        Way::Gauge => say!("run.hint-turns").to_owned(),
+        _ => say!("run.hint-find").to_owned(),
+    })
+}
+
+fn left_out(state: &State) -> String {
+    let places: Vec<String> = state.left_out.iter().map(crate::words::spot).collect();
+    places.join(", ")
+}
+
+/// A piece in one line: its size and its verdict.
+pub fn verdict(result: &Inspected) -> String {
+    let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
+    say!(
+        "run.small-verdict",
+        size = value,
+        uncertainty = expanded,
+        unit = result.unit,
+        verdict = verdict_word(&result.decision.decision)
+    )
+}
+
+/// What a zero check made of the pieces before it.
+pub fn settled(names: &[String], good: bool, entry: &str) -> String {
+    let pieces = names.join(", ");
+    if good {
+        say!("run.settled-good", pieces = pieces, entry = entry)
+    } else {
+        say!("run.settled-moved", pieces = pieces, entry = entry)
+    }
+}
+
+/// The size and the verdict of a result beside its record.
+pub fn sized(outcome: &workshop::lot::Outcome) -> String {
+    let (value, expanded, _) = size(outcome.size, outcome.expanded_uncertainty);
+    say!(
+        "run.small-verdict",
+        size = value,
+        uncertainty = expanded,
+        unit = outcome.unit,
+        verdict = verdict_word(outcome.decision)
+    )
+}

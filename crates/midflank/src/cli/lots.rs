@@ -1,0 +1,260 @@
+//! `midflank plan` and `midflank lot`: plans and lots on the record, and what a lot comes to.
+
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde::Serialize;
+use workshop::lots::{self, Begin, Cell, Matrix};
+use workshop::plan;
+
+use crate::desk;
+use crate::document::lot as document_of;
+use crate::failure::Failure;
+use crate::option::Line;
+use crate::output::{Output, warn};
+use crate::report;
+use crate::say;
+use crate::words;
+
+#[derive(Args)]
+pub struct PlanArguments {
+    #[arg(value_name = "PLAN.toml")]
+    plan: Option<PathBuf>,
+    #[arg(long, value_name = "NAME", value_parser = Line, requires = "plan")]
+    person: Option<String>,
+}
+
+#[derive(Args)]
+pub struct LotArguments {
+    #[arg(value_name = "NUMBER", value_parser = Line)]
+    number: Option<String>,
+    #[arg(long, value_name = "PLAN", value_parser = Line, requires_all = ["number", "person"])]
+    begin: Option<String>,
+    #[arg(long, value_name = "N", requires = "begin")]
+    size: Option<u64>,
+    #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
+    customer: Option<String>,
+    #[arg(long, value_name = "TEXT", value_parser = Line, requires = "begin")]
+    order: Option<String>,
+    #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
+    person: Option<String>,
+    #[arg(long, requires = "number")]
+    json: bool,
+}
+
+/// Latest lots of the list.
+const LISTED: u32 = 100;
+
+/// Puts a plan on the record, or lists those that are.
+pub fn plan(
+    arguments: &PlanArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let Some(file) = &arguments.plan else {
+        let ledger = desk::open_to_read(path)?;
+        let all = lots::plans(&ledger)?;
+        if all.is_empty() {
+            return output.line(say!("lots.no-plans"));
+        }
+        for kept in &all {
+            output.line(&say!(
+                "lots.plan-line",
+                entry = kept.entry,
+                plan = kept.plan.name(),
+                part = kept.plan.part,
+                drawing = kept.plan.drawing(),
+                n = kept.plan.characteristics.len()
+            ))?;
+        }
+        return Ok(());
+    };
+    let Some(person) = &arguments.person else {
+        return Err(Failure::input(say!("lots.plan-person")));
+    };
+    let read = plan::read(file)?;
+    for note in &read.notes {
+        warn(&say!("command.warning", what = words::said(note)));
+    }
+    let ledger = desk::open(path)?;
+    let (entry, is_new) = lots::keep_plan(&ledger, &read, &desk::recorder(person.trim()))?;
+    let name = read.name();
+    output.line(&if is_new {
+        say!("lots.plan-recorded", plan = name, entry = entry)
+    } else {
+        say!("lots.plan-unchanged", plan = name, entry = entry)
+    })
+}
+
+/// Begins a lot, shows one, or lists them.
+pub fn lot(
+    arguments: &LotArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let Some(number) = &arguments.number else {
+        return list(path, output);
+    };
+    if let (Some(plan), Some(person)) = (&arguments.begin, &arguments.person) {
+        let ledger = desk::open(path)?;
+        let asked = Begin {
+            number: number.clone(),
+            plan: plan.clone(),
+            size: arguments.size,
+            customer: arguments.customer.clone(),
+            order: arguments.order.clone(),
+        };
+        let lot = lots::begin(&ledger, &asked, &desk::recorder(person.trim()))?;
+        let pieces = &lot.begun.pieces;
+        let said = say!(
+            "lots.begun-line",
+            lot = lot.begun.number,
+            plan = lot.begun.plan,
+            entry = lot.entry,
+            count = pieces.n.unwrap_or_default(),
+            accept = pieces.accept,
+            reject = pieces.reject
+        );
+        if arguments.json {
+            let _ = writeln!(io::stderr(), "{said}");
+        } else {
+            output.line(&said)?;
+            return Ok(());
+        }
+    }
+    let ledger = desk::open_to_read(path)?;
+    let Some(lot) = lots::find(&ledger, number)? else {
+        let number = number.clone();
+        return Err(workshop::Error::input(lots::LotsError::NoLot { number }).into());
+    };
+    let open = lots::open_runs(&ledger, &lot.begun.number)?;
+    let matrix = lots::matrix(&ledger, &lot, &open)?;
+    let tally = matrix.tally(words::spot);
+    let limits = |index| matrix.limits(index);
+    let document = document_of(&matrix.plan, &limits, Some(&lot.begun.number), &tally);
+    if arguments.json {
+        for line in lines(&matrix) {
+            output.json(&line)?;
+        }
+        return output.json(&document);
+    }
+    output.line(&say!(
+        "lots.heading",
+        part = lot.begun.part,
+        drawing = lot.begun.drawing,
+        lot = lot.begun.number,
+        plan = lot.begun.plan,
+        entry = lot.begun.plan_entry
+    ))?;
+    for line in table(&matrix) {
+        output.line(line.trim_end())?;
+    }
+    for (piece, index, entry) in &matrix.repeats {
+        let number = matrix.plan.characteristics.get(*index);
+        output.line(&say!(
+            "lots.repeat-line",
+            piece = piece,
+            characteristic = number.map_or("", |one| one.number.as_str()),
+            entry = entry
+        ))?;
+    }
+    output.line("")?;
+    for line in report::lot::lines(&matrix.plan, &document.lot) {
+        output.line(&line)?;
+    }
+    Ok(())
+}
+
+fn list(path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let ledger = desk::open_to_read(path)?;
+    let all = lots::listed(&ledger, LISTED)?;
+    if all.is_empty() {
+        return output.line(say!("lots.none"));
+    }
+    for (entry, lot) in &all {
+        output.line(&say!(
+            "lots.lot-line",
+            entry = entry.id(),
+            lot = lot.number,
+            plan = lot.plan,
+            part = lot.part,
+            drawing = lot.drawing
+        ))?;
+    }
+    Ok(())
+}
+
+#[derive(Serialize)]
+struct CellLine<'a> {
+    piece: &'a str,
+    characteristic: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    expanded_uncertainty: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<String>,
+    decision: &'a str,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    provisional: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    because: Option<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    places_not_measured: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    entry: Option<String>,
+}
+
+/// A line a piece and characteristic, in the order of the pieces.
+fn lines(matrix: &Matrix) -> Vec<CellLine<'_>> {
+    let mut all = Vec::new();
+    for row in &matrix.rows {
+        for (planned, cell) in matrix.plan.characteristics.iter().zip(&row.cells) {
+            let Some(cell) = cell else { continue };
+            let outcome = cell.outcome.as_ref();
+            all.push(CellLine {
+                piece: &row.piece,
+                characteristic: &planned.number,
+                size: outcome.map(|outcome| outcome.size),
+                expanded_uncertainty: outcome.map(|outcome| outcome.expanded_uncertainty),
+                unit: outcome.map(|outcome| outcome.unit.to_string()),
+                decision: outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision),
+                provisional: cell.standing == metrology::lot::Standing::Provisional,
+                because: cell.because.as_deref(),
+                places_not_measured: cell.missing.iter().map(words::spot).collect(),
+                entry: cell.entry.map(|entry| entry.to_string()),
+            });
+        }
+    }
+    all
+}
+
+/// Pieces by characteristics; what waits for a zero check stands in brackets.
+fn table(matrix: &Matrix) -> Vec<String> {
+    let line = |name: &str, texts: Vec<String>| {
+        let texts: Vec<String> = texts.iter().map(|text| format!("{text:<14}")).collect();
+        format!("{name:<10} {}", texts.join(" "))
+    };
+    let numbers = matrix.plan.characteristics.iter();
+    let numbers = numbers.map(|one| one.number.clone()).collect();
+    let mut lines = vec![line(say!("lots.piece"), numbers)];
+    lines.extend(matrix.rows.iter().map(|row| {
+        let cells = row.cells.iter();
+        let texts = cells.map(|cell| cell.as_ref().map_or_else(|| "–".to_owned(), word));
+        line(&row.piece, texts.collect())
+    }));
+    lines
+}
+
+/// The verdict of a result in a word.
+fn word(cell: &Cell) -> String {
+    let outcome = cell.outcome.as_ref();
+    let decision = outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision);
+    let word = report::verdict_word(decision);
+    if cell.entry.is_none() {
+        format!("({word})")
+    } else {
+        word
+    }
+}

@@ -1,0 +1,236 @@
+//! What a lot comes to: counts, verdict, what was not measured, and the sizes of each characteristic.
+
+use metrology::limits::Limits;
+use metrology::lot::{Counts, FractionNonconforming};
+use metrology::study::{Indices, Specification, anderson_darling};
+use metrology::units::{Length, LengthUnit};
+use serde::Serialize;
+use workshop::in_unit::from_mm;
+use workshop::lot::Tally;
+use workshop::plan::Plan;
+
+/// Confidence of intervals.
+const CONFIDENCE: f64 = 0.95;
+
+/// Below this probability sizes are taken as not normal, and what rests on that is not told (common practice, no source).
+const NOT_NORMAL: f64 = 0.005;
+
+/// Limits of a characteristic by its place in the plan, and their unit; none of what is not measured.
+pub type OfLimits<'a> = &'a dyn Fn(usize) -> Option<(Limits, LengthUnit)>;
+
+#[derive(Serialize)]
+pub struct LotLine {
+    pub lot: LotDocument,
+}
+
+#[derive(Serialize)]
+pub struct LotDocument {
+    pub pieces: u64,
+    pub accept: u64,
+    pub reject: u64,
+    pub undecided: u64,
+    pub provisional: u64,
+    pub verdict: &'static str,
+    /// Why the lot is not accepted.
+    pub because: Option<&'static str>,
+    /// By the characteristics that were measured alone.
+    pub verdict_of_measured: &'static str,
+    pub lot: Option<String>,
+    pub plan: PlanDocument,
+    /// As far as lists go: the counts are above.
+    pub undecided_pieces: Vec<String>,
+    pub rejected_pieces: Vec<String>,
+    pub not_measured: NotMeasuredDocument,
+    pub characteristics: Vec<CharacteristicDocument>,
+}
+
+#[derive(Serialize)]
+pub struct PlanDocument {
+    number: Option<String>,
+    part: String,
+    drawing: String,
+    take: &'static str,
+    lot_size: Option<u64>,
+    n: Option<u64>,
+    accept: u64,
+    reject: u64,
+}
+
+/// What is not known: pieces that the plan asks for, characteristics of the plan, places and characteristics of single pieces.
+#[derive(Serialize)]
+pub struct NotMeasuredDocument {
+    pub pieces: u64,
+    pub characteristics: Vec<String>,
+    pub of_pieces: Vec<OfPiece>,
+    pub of_pieces_count: u64,
+}
+
+#[derive(Serialize)]
+pub struct OfPiece {
+    pub piece: String,
+    pub characteristic: String,
+    pub place: Option<String>,
+}
+
+#[derive(Serialize)]
+pub struct CharacteristicDocument {
+    pub characteristic: String,
+    pub class: &'static str,
+    pub rule: String,
+    pub agreed: Option<String>,
+    pub accept: u64,
+    pub reject: u64,
+    pub undecided: u64,
+    pub provisional: u64,
+    pub unit: Option<String>,
+    pub n: u64,
+    pub mean: Option<f64>,
+    pub standard_deviation: Option<f64>,
+    pub pp: Option<f64>,
+    pub pp_interval: Option<IntervalDocument>,
+    pub ppk: Option<f64>,
+    pub ppk_interval: Option<IntervalDocument>,
+    /// Probability of sizes as far from normal as these, where they are normal (Anderson-Darling).
+    pub normality_p: Option<f64>,
+    pub fraction_nonconforming: Option<FractionDocument>,
+}
+
+#[derive(Serialize)]
+pub struct IntervalDocument {
+    pub lower: f64,
+    pub upper: f64,
+    pub confidence: f64,
+}
+
+#[derive(Serialize)]
+pub struct FractionDocument {
+    pub estimate: f64,
+    pub lower: f64,
+    pub upper: f64,
+    pub confidence: f64,
+}
+
+/// The line of the lot.
+pub fn lot(plan: &Plan, limits: OfLimits<'_>, name: Option<&str>, tally: &Tally<'_>) -> LotLine {
+    let (verdict, because) = tally.verdict();
+    let counts = tally.counts;
+    // A run that was stopped early is no sample of the process: where it stopped was chosen by what was found.
+    let whole = tally.missing_pieces() == 0;
+    let missing = tally.missing_characteristics();
+    LotLine {
+        lot: LotDocument {
+            pieces: counts.pieces(),
+            accept: counts.accept,
+            reject: counts.reject,
+            undecided: counts.undecided,
+            provisional: counts.provisional,
+            verdict: verdict.key(),
+            because: because.map(metrology::lot::LotReason::key),
+            verdict_of_measured: tally.verdict_of_measured().0.key(),
+            lot: name.map(str::to_owned),
+            plan: PlanDocument {
+                number: plan.number.clone(),
+                part: plan.part.clone(),
+                drawing: plan.drawing(),
+                take: plan.pieces.by.take().key(),
+                lot_size: plan.pieces.lot_size,
+                n: plan.pieces.n,
+                accept: plan.pieces.accept,
+                reject: plan.pieces.reject,
+            },
+            undecided_pieces: tally.undecided.clone(),
+            rejected_pieces: tally.rejected.clone(),
+            not_measured: NotMeasuredDocument {
+                pieces: tally.missing_pieces(),
+                characteristics: missing.into_iter().map(str::to_owned).collect(),
+                of_pieces: tally
+                    .not_measured
+                    .iter()
+                    .map(|one| OfPiece {
+                        piece: one.piece.clone(),
+                        characteristic: one.characteristic.clone(),
+                        place: one.place.clone(),
+                    })
+                    .collect(),
+                of_pieces_count: tally.not_measured_count,
+            },
+            characteristics: (0..plan.characteristics.len())
+                .filter_map(|index| characteristic(plan, limits, tally, index, whole))
+                .collect(),
+        },
+    }
+}
+
+fn characteristic(
+    plan: &Plan,
+    limits: OfLimits<'_>,
+    tally: &Tally<'_>,
+    index: usize,
+    whole: bool,
+) -> Option<CharacteristicDocument> {
+    let planned = plan.characteristics.get(index)?;
+    let of = tally.characteristics.get(index)?;
+    let known = limits(index);
+    // What is not measured has counts and no sizes.
+    if known.is_none() && of.counts.pieces() == 0 {
+        return None;
+    }
+    let unit = known.map(|(_, unit)| unit);
+    let limits = known.map(|(limits, _)| limits).unwrap_or_default();
+    let (lower, upper) = (limits.lower.map(Length::mm), limits.upper.map(Length::mm));
+    let told = |mm: f64| unit.map(|unit| from_mm(mm, unit));
+    let Counts {
+        accept,
+        reject,
+        undecided,
+        provisional,
+    } = of.counts;
+    let sizes = &of.sizes;
+    let normality = anderson_darling(&of.first).map(|test| test.p);
+    let normal = normality.is_none_or(|p| p >= NOT_NORMAL);
+    let s = sizes.standard_deviation();
+    let specification = Specification {
+        lower,
+        upper,
+        confidence: CONFIDENCE,
+        coverage: CONFIDENCE,
+        standard_uncertainty: None,
+    };
+    let n = usize::try_from(sizes.n()).unwrap_or(usize::MAX);
+    let indices = s
+        .filter(|_| whole)
+        .and_then(|s| Indices::overall(n, sizes.mean(), s, &specification).ok());
+    let fraction = (whole && normal)
+        .then(|| FractionNonconforming::of(sizes, lower, upper, CONFIDENCE))
+        .flatten();
+    let interval = |interval: metrology::study::Interval| IntervalDocument {
+        lower: interval.lower,
+        upper: interval.upper,
+        confidence: interval.confidence,
+    };
+    Some(CharacteristicDocument {
+        characteristic: planned.number.clone(),
+        class: planned.class.key(),
+        rule: planned.rule.name.clone(),
+        agreed: planned.agreed.clone(),
+        accept,
+        reject,
+        undecided,
+        provisional,
+        unit: unit.map(|unit| unit.to_string()),
+        n: sizes.n(),
+        mean: told(sizes.mean()).filter(|_| sizes.n() > 0),
+        standard_deviation: s.and_then(told),
+        pp: indices.and_then(|found| found.c),
+        pp_interval: indices.and_then(|found| found.c_interval).map(interval),
+        ppk: indices.map(|found| found.ck),
+        ppk_interval: indices.map(|found| interval(found.ck_interval)),
+        normality_p: normality,
+        fraction_nonconforming: fraction.map(|found| FractionDocument {
+            estimate: found.estimate,
+            lower: found.lower,
+            upper: found.upper,
+            confidence: found.confidence,
+        }),
+    })
+}

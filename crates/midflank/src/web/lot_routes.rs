@@ -1,0 +1,106 @@
+//! The addresses of lots.
+
+use std::sync::Arc;
+
+use axum::extract::rejection::FormRejection;
+use axum::extract::{Form, Path, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use workshop::lots::{self, Begin};
+
+use super::app::{App, LineRefused, Shared};
+use super::pages::lots::{self as page, Typed};
+use super::pass::same;
+use super::reply::{self, blocking};
+use crate::desk;
+use crate::failure::Failure;
+use crate::say;
+use crate::words;
+
+/// All lots.
+pub async fn list(State(app): Shared) -> Response {
+    look_back(app, |app| {
+        let markup = page::list(app, &Typed::default(), None)?;
+        Ok(reply::page(StatusCode::OK, markup))
+    })
+    .await
+}
+
+/// One lot.
+pub async fn lot(State(app): Shared, Path(number): Path<String>) -> Response {
+    look_back(app, move |app| {
+        let (status, markup) = page::page(app, &number)?;
+        Ok(reply::page(status, markup))
+    })
+    .await
+}
+
+/// Begins a lot, or shows the form again with what is wrong.
+pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>) -> Response {
+    let typed = match form {
+        Ok(Form(typed)) => typed,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    blocking(app, move |app| {
+        if !same(&typed.token, &app.token) {
+            let wrong = words::said(&LineRefused::StaleForm);
+            let markup = page::list(app, &typed, Some(&wrong))?;
+            return Ok(reply::page(StatusCode::FORBIDDEN, markup));
+        }
+        match begun(app, &typed)? {
+            Ok(number) => {
+                let place = page::address_of(&number);
+                Ok((StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response())
+            }
+            Err(wrong) => {
+                let markup = page::list(app, &typed, Some(&wrong))?;
+                Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
+            }
+        }
+    })
+    .await
+}
+
+fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
+    let optional = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
+    let Some(person) = optional(&typed.person) else {
+        return Ok(Err(say!("page.no-person").to_owned()));
+    };
+    let size = match optional(&typed.size).map(|text| text.parse::<u64>()) {
+        None => None,
+        Some(Ok(size)) => Some(size),
+        Some(Err(_)) => return Ok(Err(say!("lots.no-count", text = typed.size.trim()))),
+    };
+    let asked = Begin {
+        number: typed.number.trim().to_owned(),
+        plan: typed.plan.trim().to_owned(),
+        size,
+        customer: optional(&typed.customer),
+        order: optional(&typed.order),
+    };
+    let texts = [&asked.number, &person].into_iter();
+    let texts = texts.chain(&asked.customer).chain(&asked.order);
+    for text in texts {
+        if workshop::given::on_one_line("lot", text).is_err() {
+            return Ok(Err(say!("lots.no-line").to_owned()));
+        }
+    }
+    match lots::begin(&app.ledger, &asked, &desk::recorder(&person)) {
+        Ok(lot) => Ok(Ok(lot.begun.number)),
+        Err(error) if error.is_input() => Ok(Err(words::error_on_page(&error))),
+        Err(error) => Err(Failure::on_page(&error)),
+    }
+}
+
+/// Runs what reads many records, in its turn.
+async fn look_back(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    let turn = app.turn_to_look_back().await;
+    blocking(app, move |app| {
+        let _turn = turn;
+        work(app)
+    })
+    .await
+}

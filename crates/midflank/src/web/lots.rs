@@ -1,0 +1,451 @@
+//! Lots at the bench: one is picked by its number, its runs follow one another in the order of work, and a zero check puts on
+//! the record what waited for it.
+
+use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
+use ledger::Ledger;
+use workshop::bench::run::USUAL_PIECES;
+use workshop::lot_entry::Checked;
+use workshop::lots::{self, Begin, Lot, Matrix, OpenRun, OrderOfWork};
+use workshop::plan::{Plan, Planned};
+use workshop::{Error, RecordKind};
+
+use super::app::App;
+use super::read::{Books, SetUps};
+use crate::bench::Proposals;
+use crate::bench::answer::SetUp;
+use crate::bench::last_part::Room;
+use crate::bench::{Answer, Event, Question, Refusal, Refused, State, Table, fit};
+use crate::clock::to_second;
+use crate::desk;
+use crate::failure::Failure;
+use crate::kept;
+use crate::register::{Equipment, Kind};
+
+/// Before the number of a lot, where that alone could be something else.
+const LOT: &str = "lot";
+/// Between the number of a lot and the plan that it is begun under, before the size of the lot, and before a name.
+const UNDER: &str = " under ";
+const OF: &str = " of ";
+const BY: &str = " by ";
+/// Plans that are offered to begin a lot under.
+const OFFERED: usize = 5;
+/// So long a check of the zero holds for the next run with the same set-up (common practice, no source).
+const CHECK_HOLDS: SignedDuration = SignedDuration::from_mins(60);
+
+/// A run that is to begin, or why none does.
+enum Next {
+    Run(Vec<Event>),
+    Refused(Refusal),
+    /// Nothing is left to do.
+    Nothing,
+}
+
+/// What a line at the first question says of a lot.
+struct Named<'a> {
+    number: &'a str,
+    characteristic: Option<&'a str>,
+    begin: Option<Begin>,
+    person: Option<&'a str>,
+    /// Whether it can be nothing else.
+    surely: bool,
+}
+
+impl<'a> Named<'a> {
+    /// `L-12`, `L-12 / 3`, `lot L-12`, `lot L-12 under IP-4 of 280 by A. Quill`.
+    fn of(line: &'a str) -> Self {
+        let after = line
+            .split_once(char::is_whitespace)
+            .filter(|(word, _)| word.eq_ignore_ascii_case(LOT));
+        let surely = after.is_some();
+        let text = after.map_or(line, |(_, rest)| rest).trim();
+        let (text, person) = match text.rsplit_once(BY).filter(|_| surely) {
+            Some((before, name)) => (before, Some(name.trim())),
+            None => (text, None),
+        };
+        if let Some((number, plan)) = text.split_once(UNDER).filter(|_| surely) {
+            let (plan, size) = match plan.rsplit_once(OF) {
+                Some((plan, size)) if size.trim().parse::<u64>().is_ok() => {
+                    (plan, size.trim().parse().ok())
+                }
+                _ => (plan, None),
+            };
+            let begin = Begin {
+                number: number.trim().to_owned(),
+                plan: plan.trim().to_owned(),
+                size,
+                ..Begin::default()
+            };
+            let number = number.trim();
+            return Self {
+                number,
+                characteristic: None,
+                begin: Some(begin),
+                person,
+                surely,
+            };
+        }
+        let (number, characteristic) = match text.rsplit_once('/') {
+            Some((number, characteristic)) => (number.trim(), Some(characteristic.trim())),
+            None => (text, None),
+        };
+        Self {
+            number,
+            characteristic,
+            begin: None,
+            person,
+            surely,
+        }
+    }
+}
+
+impl App {
+    /// What a line at the first question does where it names a lot; none where it names none.
+    pub(super) fn lot_named(
+        &self,
+        state: &State,
+        line: &str,
+        now: Timestamp,
+    ) -> Result<Option<Result<Answer, Refusal>>, Failure> {
+        let first = state.question() == Question::Designation && state.lot_before.is_none();
+        let line = line.trim();
+        if !first || line.is_empty() || line.starts_with('/') {
+            return Ok(None);
+        }
+        let named = Named::of(line);
+        let books = self.books()?;
+        let found = match lots::find(&self.ledger, line)? {
+            Some(lot) => Some(lot),
+            None => lots::find(&self.ledger, named.number)?,
+        };
+        let lot = match (found, &named.begin) {
+            (Some(lot), _) => lot,
+            (None, Some(begin)) => {
+                let person = named.person.or(books.last_person.as_deref());
+                let Some(person) = person.filter(|name| !name.is_empty()) else {
+                    let line = format!("{line}{BY}NAME");
+                    let refusal = Refusal::new(Refused::BegunBy { line });
+                    return Ok(Some(Err(refusal)));
+                };
+                match lots::begin(&self.ledger, begin, &desk::recorder(person)) {
+                    Ok(lot) => lot,
+                    Err(error) if error.is_input() => return Ok(Some(Err(error.into()))),
+                    Err(error) => return Err(Failure::on_page(&error)),
+                }
+            }
+            (None, None) if named.surely => {
+                return self.no_such_lot(named.number).map(|it| Some(Err(it)));
+            }
+            (None, None) => return Ok(None),
+        };
+        let open = lots::open_runs(&self.ledger, &lot.begun.number)?;
+        // What was left of it goes on.
+        let parked = |run: &&OpenRun| {
+            let state = &run.state;
+            let asked = named.characteristic;
+            let same = |number: &str| asked.is_none_or(|asked| asked == number);
+            state.parked.is_some() && state.run().is_some_and(|run| same(&run.of.number))
+        };
+        if let Some(left) = open.iter().find(parked) {
+            return Ok(Some(Ok(Answer::TakeUp(left.state.job))));
+        }
+        let before = self.before()?;
+        let next = self.next(&lot, named.characteristic, before.as_ref(), now, &open)?;
+        Ok(Some(match next {
+            Next::Run(events) => Ok(Answer::Events(events)),
+            Next::Refused(refusal) => Err(refusal),
+            Next::Nothing => Err(Refusal::new(Refused::NothingOpen {
+                number: lot.begun.number,
+            })),
+        }))
+    }
+
+    /// The run that was ended here last: its set-up may still be on the bench.
+    fn before(&self) -> Result<Option<State>, Failure> {
+        let Some(job) = self.last_here() else {
+            return Ok(None);
+        };
+        Ok(Some(self.job(job)?).filter(|state| state.run().is_some()))
+    }
+
+    fn no_such_lot(&self, number: &str) -> Result<Refusal, Failure> {
+        let plans = lots::plans(&self.ledger)?;
+        let line = |plan: &lots::PlanKept| format!("{LOT} {number}{UNDER}{}", plan.plan.name());
+        Ok(Refusal {
+            suggestions: plans.iter().take(OFFERED).map(line).collect(),
+            ..Refusal::new(Refused::NoSuchLot {
+                number: number.to_owned(),
+            })
+        })
+    }
+
+    /// The run that comes after one, or why there is none.
+    pub(super) fn next_run(
+        &self,
+        state: &State,
+        number: Option<&str>,
+        now: Timestamp,
+    ) -> Result<Result<Option<Vec<Event>>, Refusal>, Failure> {
+        let Some(run) = state.run() else {
+            return Ok(Ok(None));
+        };
+        let Some(lot) = lots::find(&self.ledger, &run.of.lot)? else {
+            return Ok(Ok(None));
+        };
+        let mut open = lots::open_runs(&self.ledger, &run.of.lot)?;
+        open.retain(|other| other.state.job != state.job);
+        Ok(match self.next(&lot, number, Some(state), now, &open)? {
+            Next::Run(events) => Ok(Some(events)),
+            Next::Refused(refusal) => Err(refusal),
+            Next::Nothing => Ok(None),
+        })
+    }
+
+    fn next(
+        &self,
+        lot: &Lot,
+        number: Option<&str>,
+        before: Option<&State>,
+        now: Timestamp,
+        open: &[OpenRun],
+    ) -> Result<Next, Failure> {
+        let books = self.books()?;
+        let set_ups = self.set_ups(&books, lot)?;
+        let matrix = lots::matrix(&self.ledger, lot, open)?;
+        let at_work = |number: &str| {
+            open.iter().find(|run| {
+                let of = run.state.run().map(|run| run.of.number.as_str());
+                run.state.parked.is_none() && of == Some(number)
+            })
+        };
+        let plan = &lot.plan;
+        let index = if let Some(number) = number {
+            match named(plan, number) {
+                Ok(index) => Some(index),
+                Err(refusal) => return Ok(Next::Refused(refusal)),
+            }
+        } else {
+            let order = order_of(&set_ups, &matrix);
+            let is_open = |index: &usize| {
+                let planned = plan.characteristics.get(*index);
+                let number = planned.map(|one| one.number.as_str());
+                !matrix.is_done(*index) && at_work(number.unwrap_or_default()).is_none()
+            };
+            let stages = order.stages.iter().map(|stage| stage.index);
+            // What the set-up on the bench measures comes before it is changed.
+            stages.filter(is_open).min_by_key(|index| {
+                !before.is_some_and(|before| is_set_up(before, set_ups.get(*index)))
+            })
+        };
+        let Some(index) = index else {
+            return Ok(Next::Nothing);
+        };
+        if let Some(number) = number
+            && let Some(other) = at_work(number)
+        {
+            let refused = Refused::CharacteristicElsewhere {
+                number: number.to_owned(),
+                station: other.station.clone(),
+            };
+            return Ok(Next::Refused(Refusal::new(refused)));
+        }
+        let Some(planned) = plan.characteristics.get(index) else {
+            return Ok(Next::Nothing);
+        };
+        let of = Box::new(lots::run_of(lot, planned));
+        let mut events = vec![Event::Run { of }];
+        let person = before.and_then(|before| before.person.clone());
+        let person = person.or_else(|| books.last_person.clone());
+        let person = person.or_else(|| Some(lot.person.clone()));
+        if let Some(person) = person.filter(|name| !name.is_empty()) {
+            events.push(Event::Person { person });
+        }
+        if let Some(before) = before.filter(|before| is_set_up(before, set_ups.get(index))) {
+            events.extend(self.kept_of(before, &books, now));
+        }
+        Ok(Next::Run(events))
+    }
+
+    /// Set-up, temperature and zero of a run for the next with the same equipment, as the register has it now.
+    fn kept_of(&self, before: &State, books: &Books, now: Timestamp) -> Vec<Event> {
+        let mut events = Vec::new();
+        let mut untouched = true;
+        let checked = before.checked_at.map(to_second);
+        for (kind, id) in pieces(before) {
+            let Some(piece) = books.register.find(kind, &id) else {
+                return Vec::new();
+            };
+            if !piece.equipment.state().is_active() {
+                return Vec::new();
+            }
+            // An intervention ends what an earlier check is worth.
+            untouched &= !piece.is_change
+                || kind == Kind::Wires
+                || checked.is_some_and(|checked| piece.recorded_at < checked);
+            match piece.with_history() {
+                Equipment::Instrument(instrument) => {
+                    let unit = instrument.range[0].unit();
+                    events.push(Event::Instrument { instrument });
+                    events.push(Event::Unit { unit });
+                }
+                Equipment::Contacts(contacts) => events.push(Event::Contacts { contacts }),
+                Equipment::Wires(wires) => events.push(Event::Wires { wires }),
+                Equipment::Standard(standard) => events.push(Event::Standard { standard }),
+                Equipment::Balls(_) => {}
+            }
+        }
+        match (self.room_now(now), &before.temperature) {
+            (Some(room), _) => events.push(room.event()),
+            (None, Some(None)) => events.push(Event::Temperature { temperature: None }),
+            _ => {}
+        }
+        if let (Some(job), Some(at), true) = (before.job, before.checked_at, untouched)
+            && !before.before.standing().is_empty()
+            && before.pieces_since_check() == 0
+            && now.duration_since(at) <= CHECK_HOLDS
+        {
+            let readings = before.before.standing();
+            events.push(Event::ZeroKept { job, readings, at });
+        }
+        events
+    }
+
+    fn room_now(&self, now: Timestamp) -> Option<Room> {
+        self.room().filter(|room| room.holds(now))
+    }
+
+    /// The set-up that is proposed for each characteristic of a plan; found again where the ledger went on.
+    pub fn set_ups(&self, books: &Books, lot: &Lot) -> Result<SetUps, Failure> {
+        let today = fit::today(crate::clock::now()?);
+        Ok(self.proposed(books, &lot.begun.plan_entry, || {
+            let all = lot.plan.characteristics.iter();
+            all.map(|planned| proposed(books, lot, planned, today))
+                .collect()
+        }))
+    }
+
+    /// Puts on the record what waits in a run: by its zero check, or as it was found. What happens by it, and what is said.
+    pub(super) fn settle(&self, state: &State) -> Result<Option<(Event, Option<String>)>, Failure> {
+        let (Some(job), Some(run)) = (state.job, state.run()) else {
+            return Ok(None);
+        };
+        let failed = |error: Error| Failure::on_page(&error);
+        let measured = run.of.way.is_measured();
+        let (kind, known) = if measured {
+            (RecordKind::ZeroCheck, run.checks)
+        } else {
+            (RecordKind::Found, run.settled.len() as u64)
+        };
+        let before = lots::made_before(&self.ledger, job, kind, known).map_err(failed)?;
+        let (entry, good) = if let Some(made) = before {
+            let checked = kept::read::<Checked>(kept::CHECKED, &made.content.results);
+            (
+                made.id().to_string(),
+                checked.is_ok_and(|it| it.good) || !measured,
+            )
+        } else {
+            let person = state.person.as_deref().unwrap_or_default();
+            let recorder = desk::recorder(person);
+            let inspection = |job: &_, result: &_| desk::draft(job, result, Some(person));
+            let (drafts, good) =
+                lots::drafts(&self.ledger, state, &recorder, &inspection).map_err(failed)?;
+            let made = append(&self.ledger, &drafts)?;
+            let last = made.last().map(|entry| entry.id().to_string());
+            (last.unwrap_or_default(), good)
+        };
+        let names: Vec<String> = state
+            .open_pieces()
+            .into_iter()
+            .map(|one| one.name)
+            .collect();
+        let said = measured.then(|| crate::bench::run::settled(&names, good, &entry));
+        let entry = Some(entry).filter(|_| measured);
+        Ok(Some((Event::Settled { entry, good }, said)))
+    }
+
+    /// What is known of the lot that a run is of.
+    pub fn of_lot(&self, number: &str) -> Result<Option<(Lot, Matrix, Vec<OpenRun>)>, Failure> {
+        let Some(lot) = lots::find(&self.ledger, number)? else {
+            return Ok(None);
+        };
+        let open = lots::open_runs(&self.ledger, number)?;
+        let matrix = lots::matrix(&self.ledger, &lot, &open)?;
+        Ok(Some((lot, matrix, open)))
+    }
+}
+
+/// The order of work of a lot.
+pub fn order_of(set_ups: &SetUps, matrix: &Matrix) -> OrderOfWork {
+    let pieces = matrix.plan.pieces.n.unwrap_or(matrix.rows.len() as u64);
+    lots::order(set_ups, pieces, USUAL_PIECES as u64)
+}
+
+/// The characteristic of a number, by its place in the plan.
+fn named(plan: &Plan, number: &str) -> Result<usize, Refusal> {
+    let mut all = plan.characteristics.iter();
+    let found = all.position(|planned| planned.number == number);
+    found.ok_or_else(|| {
+        let known = plan.characteristics.iter().map(|one| one.number.clone());
+        Refusal::new(Refused::NoSuchCharacteristic {
+            number: number.to_owned(),
+            known: known.collect(),
+        })
+    })
+}
+
+/// The best set-up of what is owned for a characteristic; none where nothing is measured, or nothing fits.
+fn proposed(books: &Books, lot: &Lot, planned: &Planned, today: Date) -> Option<Vec<String>> {
+    if !planned.way.is_measured() {
+        return None;
+    }
+    let mut state = State::default();
+    state.laboratory = books.approvals.clone();
+    state.today = today;
+    let of = Box::new(lots::run_of(lot, planned));
+    state.happens(&Event::Run { of });
+    let person = lot.person.clone();
+    state.happens(&Event::Person { person });
+    let table = Table {
+        state: &state,
+        register: &books.register,
+        today,
+        last_part: None,
+        room: None,
+        parked_jobs: false,
+        proposals: &Proposals::default(),
+    };
+    table.set_ups().first().map(SetUp::ids)
+}
+
+/// Appends all, or none; what other stations record in between is no hindrance.
+fn append(ledger: &Ledger, drafts: &[ledger::Draft]) -> Result<Vec<ledger::Entry>, Failure> {
+    loop {
+        match ledger.append_all(drafts, ledger.head()?) {
+            Err(ledger::Error::WentOn { .. }) => {}
+            done => return Ok(done?),
+        }
+    }
+}
+
+/// The pieces of a set-up.
+fn pieces(state: &State) -> Vec<(Kind, String)> {
+    let wires = state.wires.as_ref().filter(|_| state.over_wires());
+    [
+        (Kind::Instrument, state.instrument.as_ref().map(|it| &it.id)),
+        (Kind::Contacts, state.contacts.as_ref().map(|it| &it.id)),
+        (Kind::Wires, wires.map(|it| &it.id)),
+        (Kind::Standard, state.standard.as_ref().map(|it| &it.id)),
+    ]
+    .into_iter()
+    .filter_map(|(kind, id)| Some((kind, id?.clone())))
+    .collect()
+}
+
+/// Whether the set-up of a run is the one that is proposed.
+fn is_set_up(state: &State, proposed: Option<&Option<Vec<String>>>) -> bool {
+    let Some(Some(proposed)) = proposed else {
+        return false;
+    };
+    let own = pieces(state);
+    own.len() == proposed.len() && own.iter().all(|(_, id)| proposed.contains(id))
+}

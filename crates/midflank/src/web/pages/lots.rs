@@ -1,0 +1,340 @@
+//! Lots to read: the list of them, and one with its plan, its pieces by characteristics and its verdict.
+
+use axum::http::StatusCode;
+use maud::{Markup, html};
+use metrology::lot::Standing;
+use serde::Deserialize;
+use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
+
+use super::history::{address, encoded};
+use super::{nothing_here, reading_page};
+use crate::bench::{run, words};
+use crate::document;
+use crate::failure::Failure;
+use crate::report::{self, picture, verdict_word};
+use crate::say;
+use crate::web::app::App;
+use crate::web::lots::order_of;
+use crate::words::{self as in_words, number};
+
+/// Lots of the list, the latest.
+const LISTED: u32 = 200;
+
+/// What the form that begins a lot says. Every field is text, so that a wrong one can be shown again.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Typed {
+    pub token: String,
+    pub number: String,
+    pub plan: String,
+    pub size: String,
+    pub customer: String,
+    pub order: String,
+    pub person: String,
+}
+
+/// The address of a lot's page.
+pub fn address_of(number: &str) -> String {
+    format!("/lots/{}", encoded(number))
+}
+
+/// All lots, and the form that begins one.
+pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+    let lots = lots::listed(&app.ledger, LISTED)?;
+    let plans = lots::plans(&app.ledger)?;
+    let content = html! {
+        h1 { (say!("lots.title")) }
+        @if lots.is_empty() { p { (say!("lots.none")) } }
+        @else {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("lots.title")) {
+                table {
+                    thead { tr {
+                        @for head in [words::lot(), words::part(), say!("lots.drawing"), say!("lots.plan"), say!("lots.customer"), say!("lots.order"), &words::when()] { th scope="col" { (head) } }
+                    } }
+                    tbody {
+                        @for (entry, lot) in &lots {
+                            tr {
+                                td translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
+                                td translate="no" { (lot.part) }
+                                td translate="no" { (lot.drawing) }
+                                td translate="no" { (lot.plan) }
+                                td translate="no" { (lot.customer.as_deref().unwrap_or("–")) }
+                                td translate="no" { (lot.order.as_deref().unwrap_or("–")) }
+                                td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        h2 { (say!("lots.begin")) }
+        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (report::sentence(wrong)) } }
+        @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
+        @else { (form(app, &plans, typed)?) }
+    };
+    Ok(reading_page(say!("lots.title"), &content))
+}
+
+fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Failure> {
+    let books = app.books()?;
+    let person = if typed.person.is_empty() {
+        books.last_person.clone().unwrap_or_default()
+    } else {
+        typed.person.clone()
+    };
+    let field = |name: &'static str, label: &str, value: &str| {
+        html! { label { (label) " " input name=(name) value=(value) autocomplete="off"; } " " }
+    };
+    Ok(html! {
+        form method="post" action="/lots" class="filter" {
+            input type="hidden" name="token" value=(app.token);
+            (field("number", words::lot(), &typed.number))
+            label { (say!("lots.plan")) " " select name="plan" {
+                @for plan in plans {
+                    @let name = plan.plan.name();
+                    option value=(name) selected[name == typed.plan] { (name) ", " (plan.plan.part) ", " (plan.plan.drawing()) }
+                }
+            } } " "
+            (field("size", say!("lots.lot-size"), &typed.size))
+            (field("customer", say!("lots.customer"), &typed.customer))
+            (field("order", say!("lots.order"), &typed.order))
+            (field("person", words::person(), &person))
+            button { (say!("lots.begin-it")) }
+        }
+    })
+}
+
+/// A lot; where none of that number was begun, that there is nothing here.
+pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
+    let Some((lot, matrix, open)) = app.of_lot(id)? else {
+        return Ok((StatusCode::NOT_FOUND, nothing_here()));
+    };
+    let books = app.books()?;
+    let set_ups = app.set_ups(&books, &lot)?;
+    let order = order_of(&set_ups, &matrix);
+    let title = format!("{} {}", words::lot(), lot.begun.number);
+    let content = html! {
+        h1 { (title) }
+        (header(&lot))
+        (verdict(&lot, &matrix))
+        h2 { (say!("lots.pieces")) }
+        (self::matrix(&matrix))
+        (under_way(&open))
+        (repeats(&matrix))
+        (work(&matrix, &order))
+        p { a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } }
+    };
+    Ok((StatusCode::OK, reading_page(&title, &content)))
+}
+
+fn header(lot: &Lot) -> Markup {
+    let pieces = &lot.begun.pieces;
+    let n = pieces.n.map_or_else(|| "–".to_owned(), |n| n.to_string());
+    let size = pieces
+        .lot_size
+        .map_or_else(|| "–".to_owned(), |n| n.to_string());
+    let rows = [
+        (words::part(), lot.begun.part.clone()),
+        (say!("lots.drawing"), lot.begun.drawing.clone()),
+        (say!("lots.lot-size"), size),
+        (
+            say!("lots.sampling"),
+            say!(
+                "lots.takes",
+                take = in_words::word(&pieces.by.take()),
+                count = n,
+                accept = pieces.accept,
+                reject = pieces.reject
+            ),
+        ),
+        (
+            say!("lots.customer"),
+            lot.begun.customer.clone().unwrap_or_else(|| "–".to_owned()),
+        ),
+        (
+            say!("lots.order"),
+            lot.begun.order.clone().unwrap_or_else(|| "–".to_owned()),
+        ),
+        (words::person(), lot.person.clone()),
+    ];
+    html! {
+        table class="facts" { tbody {
+            @for (name, value) in rows { tr { th scope="row" { (name) } td translate="no" { (value) } } }
+            tr { th scope="row" { (say!("lots.plan")) } td translate="no" {
+                (lot.begun.plan) " (" (say!("lots.entry", entry = lot.begun.plan_entry)) ")"
+            } }
+        } }
+        table { thead { tr {
+            @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule")] { th scope="col" { (head) } }
+        } } tbody {
+            @for planned in &lot.plan.characteristics {
+                tr {
+                    td translate="no" { (planned.number) }
+                    td translate="no" { (what(planned)) }
+                    td { (in_words::word(&planned.way)) }
+                    td { (in_words::word(&planned.class)) }
+                    td translate="no" { @if planned.way.is_measured() { (planned.rule.name) } @else { "–" } }
+                }
+            }
+        } }
+    }
+}
+
+/// What a characteristic is: the thread, the size, or what is looked at.
+fn what(planned: &workshop::plan::Planned) -> String {
+    let target = planned
+        .measured
+        .as_ref()
+        .and_then(|measured| metrology::inspection::Target::of(measured).ok());
+    match (target, &planned.says) {
+        (Some(target), _) => in_words::characteristic(&target),
+        (None, Some(says)) => says.clone(),
+        (None, None) => in_words::word(&planned.way),
+    }
+}
+
+/// The verdict of the lot, by the calculation that a file of readings gets.
+fn verdict(lot: &Lot, matrix: &Matrix) -> Markup {
+    let tally = matrix.tally(in_words::spot);
+    let limits = |index| matrix.limits(index);
+    let told = document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot;
+    let verdict = told.verdict;
+    let lines = report::lot::lines(&matrix.plan, &told);
+    html! {
+        p class=(format!("judged lot-verdict {verdict}")) role="status" { (picture::mark(verdict)) (verdict_word(verdict)) }
+        @for line in lines { p { (line) } }
+        @if told.not_measured.pieces > 0 && verdict != "undecided" { p { (say!("lots.early-stop")) } }
+    }
+}
+
+/// Pieces by characteristics. A verdict that waits for a zero check stands in outline.
+pub fn matrix(matrix: &Matrix) -> Markup {
+    let done = |index: usize| match matrix.plan.pieces.n {
+        Some(n) => say!("lots.done-of", n = matrix.done(index), of = n),
+        None => say!("lots.done", n = matrix.done(index)),
+    };
+    html! {
+        div class="wide matrix" tabindex="0" role="region" aria-label=(say!("lots.pieces")) {
+            table {
+                thead { tr {
+                    th scope="col" { (say!("lots.piece")) }
+                    @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
+                        th scope="col" { span translate="no" { (planned.number) } " " span class="soft" { (done(index)) } }
+                    }
+                } }
+                tbody {
+                    @for row in &matrix.rows {
+                        tr {
+                            th scope="row" translate="no" { (row.piece) }
+                            @for cell in &row.cells { td { @match cell { Some(cell) => (self::cell(cell)), None => { span class="soft" { (say!("lots.not-yet")) } } } } }
+                        }
+                    }
+                }
+            }
+            @if matrix.rows.is_empty() { p { (say!("lots.nothing-yet")) } }
+        }
+    }
+}
+
+fn cell(cell: &Cell) -> Markup {
+    let waits = cell.standing == Standing::Provisional;
+    let verdict = match (&cell.outcome, cell.standing) {
+        (Some(outcome), _) => outcome.decision,
+        (None, Standing::Accept) => "accept",
+        (None, Standing::Reject) => "reject",
+        (None, _) => "undecided",
+    };
+    let class = if waits {
+        format!("judged provisional {verdict}")
+    } else {
+        format!("judged {verdict}")
+    };
+    let text = match &cell.outcome {
+        Some(outcome) => run::sized(outcome),
+        None => verdict_word(verdict),
+    };
+    let missing: Vec<String> = cell.missing.iter().map(in_words::spot).collect();
+    html! {
+        span class=(class) {
+            (picture::mark(verdict))
+            @match cell.entry {
+                Some(entry) => a href=(format!("/record/{entry}")) { (text) },
+                None => (text),
+            }
+        }
+        @if waits { " " span class="soft" { (in_words::word(&Standing::Provisional)) } }
+        @if let Some(because) = cell.because.as_deref() { " " span class="soft" { (in_words::known(&format!("doubt.{because}")).unwrap_or(because)) } }
+        @if !missing.is_empty() { " " span class="soft" { (say!("run.not-measured", places = missing.join(", "))) } }
+    }
+}
+
+fn under_way(open: &[OpenRun]) -> Markup {
+    let told = |run: &OpenRun| {
+        let of = run.state.run()?;
+        let waiting = run.state.pieces_since_check();
+        Some(if run.state.parked.is_some() {
+            say!(
+                "lots.parked",
+                characteristic = of.of.number,
+                station = run.station,
+                n = waiting
+            )
+        } else {
+            say!(
+                "lots.at-work",
+                characteristic = of.of.number,
+                station = run.station,
+                n = waiting
+            )
+        })
+    };
+    html! {
+        @if !open.is_empty() { ul { @for line in open.iter().filter_map(told) { li { (line) } } } }
+    }
+}
+
+fn repeats(matrix: &Matrix) -> Markup {
+    let number = |index: &usize| {
+        matrix
+            .plan
+            .characteristics
+            .get(*index)
+            .map(|one| one.number.as_str())
+    };
+    html! {
+        @if !matrix.repeats.is_empty() {
+            h2 { (say!("lots.repeats")) }
+            ul { @for (piece, index, entry) in &matrix.repeats {
+                li { (say!("lots.repeat", piece = piece, characteristic = number(index).unwrap_or_default())) " " a href=(format!("/record/{entry}")) { (entry) } }
+            } }
+        }
+    }
+}
+
+/// The order of work, and what it spares against drawing order.
+fn work(matrix: &Matrix, order: &OrderOfWork) -> Markup {
+    let number = |index: usize| {
+        matrix
+            .plan
+            .characteristics
+            .get(index)
+            .map_or("", |one| one.number.as_str())
+    };
+    html! {
+        h2 { (say!("lots.order-of-work")) }
+        ol { @for stage in &order.stages {
+            li {
+                (say!("lots.characteristic", number = number(stage.index)))
+                @if let Some(set_up) = &stage.set_up { ": " span translate="no" { (set_up.join(" · ")) } }
+                @if matrix.is_done(stage.index) { " " span class="soft" { (say!("lots.is-done")) } }
+            }
+        } }
+        p { (say!(
+            "lots.spares",
+            changes = order.changes,
+            drawing = order.changes_of_drawing,
+            checks = order.checks,
+            drawing_checks = order.checks_of_drawing
+        )) }
+    }
+}

@@ -1,0 +1,312 @@
+//! A lot at the bench by plain form posts: from the plan to the verdict, over two stations.
+
+use ledger::{Draft, Filter, Ledger, Order, Page};
+use serde_json::Value;
+
+use super::support::{Bench, Folder, Window};
+use crate::bench::{Bench as Desk, Run};
+
+/// Five pieces, two characteristics that are measured and one that is looked at.
+const PLAN: &str = r#"
+unit = "mm"
+
+[part]
+name = "rating screw"
+drawing = "TC-0412"
+revision = "D"
+plan = "IP-0412-4"
+
+[pieces]
+take = "all"
+lot_size = 5
+accept = 1
+
+[[characteristic]]
+number = "1"
+places = ["near the head", "middle", "near the end"]
+
+[characteristic.measure]
+designation = "M10x1.5-6g"
+
+[[characteristic]]
+number = "2"
+places = ["middle 0°", "middle 90°"]
+
+[characteristic.measure]
+name = "shank"
+lower = "9.90"
+upper = "10.00"
+
+[[characteristic]]
+number = "3"
+way = "by-eye"
+says = "free of burrs"
+"#;
+
+const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
+
+fn on(folder: &Folder, arguments: &[&str]) -> Run {
+    let path = folder.path().join("ledger.db");
+    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
+}
+
+fn keep_plan(folder: &Folder, text: &str) -> Run {
+    let file = folder.path().join("plan.toml");
+    std::fs::write(&file, text).unwrap();
+    on(
+        folder,
+        &["plan", file.to_str().unwrap(), "--person", "A. Quill"],
+    )
+}
+
+fn begin(folder: &Folder, number: &str) {
+    let run = on(
+        folder,
+        &[
+            "lot",
+            number,
+            "--begin",
+            "IP-0412-4",
+            "--person",
+            "A. Quill",
+            "--order",
+            "tower clock 3",
+        ],
+    );
+    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+}
+
+/// The lot in machine-readable form: its results, and what it comes to.
+fn lot(folder: &Folder, number: &str) -> (Vec<Value>, Value) {
+    let mut documents = on(folder, &["lot", number, "--json"]).documents();
+    let last = documents.pop().unwrap();
+    (documents, last["lot"].clone())
+}
+
+fn verifies(folder: &Folder) {
+    let verified = on(folder, &["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+fn entries(folder: &Folder, kind: &str) -> Vec<Value> {
+    let mut listed = on(folder, &["ledger", "list", "--json", "--limit", "100"]).documents();
+    listed.retain(|entry| entry["kind"] == kind);
+    listed
+}
+
+/// Readings at the three places of a thread of about this size.
+fn thread(size: f64) -> [String; 3] {
+    [0.0, 0.001, -0.001].map(|off| format!("{:.3}", size + off))
+}
+
+fn measure(window: &mut Window<'_>, readings: &[String]) {
+    for reading in readings {
+        window.enter_all(&[reading]);
+    }
+}
+
+#[test]
+fn a_lot_from_its_plan_to_its_verdict() {
+    let folder = Folder::new("lot");
+    let first = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    let kept = keep_plan(&folder, PLAN);
+    assert_eq!(kept.status, 0, "{}", kept.err);
+    // The same plan again is no new entry; a changed one is.
+    assert!(keep_plan(&folder, PLAN).out.contains("says the same"));
+    begin(&folder, "L-7");
+    let changed = PLAN.replace("upper = \"10.00\"", "upper = \"10.01\"");
+    assert!(keep_plan(&folder, &changed).out.contains("Recorded plan"));
+    assert_eq!(entries(&folder, "plan").len(), 2);
+
+    // From the number of the lot to the first reading: six answers, of which three are the zero.
+    let mut window = first.window();
+    let to_first = ["L-7", "", "21.4 20.9 brass", ZERO[0], ZERO[1], ZERO[2]];
+    window.enter_all(&to_first);
+    assert_eq!(to_first.len(), 6);
+    assert_eq!(window.question(), "Piece 1, reading 1 of 3: near the head.");
+    window.shows("A. Quill");
+
+    // A piece takes as many answers as readings.
+    measure(&mut window, &thread(8.930));
+    assert_eq!(window.question(), "Piece 2, reading 1 of 3: near the head.");
+    window.shows("judged provisional accept");
+    // R takes the last back, also of the piece before.
+    window.enter_all(&["R", "8.928"]);
+    assert_eq!(window.question(), "Piece 2, reading 1 of 3: near the head.");
+    measure(&mut window, &thread(8.925));
+    let (cells, told) = lot(&folder, "L-7");
+    assert!(
+        cells.iter().all(|cell| cell["provisional"] == true),
+        "{cells:?}"
+    );
+    assert_eq!((cells.len(), &told["accept"]), (2, &0.into()));
+    assert_eq!(entries(&folder, "inspection").len(), 0);
+
+    // A rejected piece stops; so does one that is undecided, and nothing but Enter leaves it.
+    measure(&mut window, &thread(8.840));
+    assert!(
+        window.question().starts_with("Piece 3 is rejected"),
+        "{}",
+        window.question()
+    );
+    assert_eq!(window.enter("8.925"), 422);
+    window.enter_all(&[""]);
+    measure(&mut window, &thread(8.863));
+    assert!(
+        window.question().starts_with("Piece 4 is undecided"),
+        "{}",
+        window.question()
+    );
+    // All pieces are one key away.
+    assert_eq!(window.enter("/pieces"), 200);
+    window.shows("4 of 5");
+    window.enter_all(&[""]);
+
+    // The zero moved by 5 µm: all since the last good check are undecided, and the readings are kept.
+    window.enter_all(&["Z", "10.006", "10.007", "10.006"]);
+    assert!(
+        window.question().starts_with("Clean the contacts"),
+        "{}",
+        window.question()
+    );
+    window.enter_all(&["the pair was knocked"]);
+    window.shows("The zero had moved");
+    let (cells, told) = lot(&folder, "L-7");
+    assert_eq!(cells.len(), 4);
+    for cell in &cells {
+        assert_eq!(cell["because"], "zero-moved", "{cell}");
+        assert_eq!(cell["decision"], "undecided");
+    }
+    assert_eq!(
+        (&told["undecided"], &told["provisional"]),
+        (&4.into(), &0.into())
+    );
+    let checks = entries(&folder, "zero-check");
+    assert_eq!((checks.len(), entries(&folder, "inspection").len()), (1, 4));
+
+    // A reload shows the same question; a new opening check is asked for, then the piece that was not measured, then the others again.
+    let asked = window.question().to_owned();
+    let mut window = first.window();
+    assert_eq!(window.question(), asked);
+    assert!(asked.starts_with("Zero check, reading 1"), "{asked}");
+    window.enter_all(&ZERO);
+    assert_eq!(window.question(), "Piece 5, reading 1 of 3: near the head.");
+    measure(&mut window, &thread(8.931));
+    assert_eq!(window.question(), "Piece 1, reading 1 of 3: near the head.");
+    measure(&mut window, &thread(8.930));
+    measure(&mut window, &thread(8.925));
+
+    // Meanwhile another station measures the other characteristic of the same lot.
+    let other = Bench::start(&folder, 0, &["--station", "line 2"]);
+    let mut beside = other.window();
+    beside.enter_all(&["L-7", "", "", "10.001", "10.001", "10.001"]);
+    assert!(
+        beside.question().starts_with("Piece 1, reading 1 of 2"),
+        "{}",
+        beside.question()
+    );
+    for size in [9.950, 9.951, 9.953, 9.952, 9.949] {
+        // The same number at once would be asked about: was it sent twice?
+        measure(&mut beside, &thread(size)[..2]);
+    }
+    assert!(
+        beside.question().starts_with("Closing zero check"),
+        "{}",
+        beside.question()
+    );
+
+    // Left in the middle, and gone on with at another station.
+    window.enter_all(&["8.839", "/park"]);
+    assert!(first.get("/lots/L-7").body.contains("parked at gauge room"));
+    beside.enter_all(&["10.001", "10.001", "10.001"]);
+    beside.shows("Final by zero check");
+    assert!(
+        beside.question().starts_with("Characteristic 2 is done: 5"),
+        "{}",
+        beside.question()
+    );
+    beside.enter_all(&["/end", "L-7"]);
+    assert_eq!(beside.question(), "Piece 3, reading 2 of 3: middle.");
+    measure(&mut beside, &["8.840".to_owned(), "8.841".to_owned()]);
+    beside.enter_all(&[""]);
+    measure(&mut beside, &thread(8.920));
+    // All are measured: the closing check makes them final.
+    beside.enter_all(&ZERO);
+    let (cells, told) = lot(&folder, "L-7");
+    let of = |piece: &str| {
+        cells
+            .iter()
+            .find(|cell| cell["piece"] == piece && cell["characteristic"] == "1")
+            .unwrap()
+    };
+    assert_eq!(of("1")["decision"], "accept");
+    assert_eq!(of("3")["decision"], "reject");
+    assert_eq!(told["because"], "not-measured");
+    // By eye, one answer a piece.
+    beside.enter_all(&[""]);
+    assert_eq!(beside.question(), "Piece 1: free of burrs?");
+    assert_eq!(beside.enter(""), 422);
+    beside.enter_all(&["y", "y", "y", "y", "y"]);
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(
+        (&told["accept"], &told["reject"], &told["verdict"]),
+        (&4.into(), &1.into(), &"accept".into())
+    );
+
+    // The page of the lot, and the record: every entry is computed again.
+    let page = first.get("/lots/L-7").body;
+    for text in [
+        "IP-0412-4",
+        "tower clock 3",
+        "4 accepted, 1 rejected",
+        "Set-ups put on the bench: 2",
+        "Earlier results",
+    ] {
+        assert!(page.contains(text), "no {text:?} in {page}");
+    }
+    assert!(first.get("/lots").body.contains("L-7"));
+    assert!(first.get("/lot/L-7").body.contains("/lots/L-7"));
+    assert_eq!(first.get("/lots/L-8").status, 404);
+    verifies(&folder);
+
+    // Each of these forged is found, though it is hashed anew.
+    drop((first, other));
+    let forged = |kind: &str, forge: &dyn Fn(&mut Draft)| {
+        let copy = folder.path().join("forged.db");
+        let _ = std::fs::remove_file(&copy);
+        std::fs::copy(folder.path().join("ledger.db"), &copy).unwrap();
+        let ledger = Ledger::open(&copy).unwrap();
+        let filter = Filter {
+            kind: Some(kind.to_owned()),
+            ..Filter::default()
+        };
+        let page = Page::first(Order::OldestFirst, 1);
+        let mut draft = ledger
+            .list(&filter, &page)
+            .unwrap()
+            .entries
+            .remove(0)
+            .content;
+        forge(&mut draft);
+        ledger.append(&draft).unwrap();
+        drop(ledger);
+        let verified = Desk::new().run(&["--ledger", copy.to_str().unwrap(), "ledger", "verify"]);
+        assert_ne!(verified.status, 0, "{kind}: {}", verified.out);
+    };
+    let swap = |text: &mut String, from: &str, to: &str| {
+        assert!(text.contains(from), "no {from} in {text}");
+        *text = text.replace(from, to);
+    };
+    forged("zero-check", &|draft| {
+        swap(&mut draft.results, "\"good\":false", "\"good\":true")
+    });
+    forged("lot", &|draft| {
+        swap(&mut draft.inputs, "\"n\":5", "\"n\":4")
+    });
+    forged("plan", &|draft| {
+        swap(&mut draft.inputs, "IP-0412-4", "IP-0412-5")
+    });
+    forged("found", &|draft| {
+        swap(&mut draft.inputs, "\"conforms\":true", "\"conforms\":false")
+    });
+}

@@ -1,0 +1,169 @@
+//! Answers that only a run of a lot takes.
+
+use super::lines::{not_a_reading, optional, required};
+use super::{Answer, Table, one};
+use crate::bench::By;
+use crate::bench::event::{Event, When};
+use crate::bench::input;
+use crate::bench::places::Spot;
+use crate::bench::question::Question;
+use crate::bench::refusal::{Refusal, Refused};
+use crate::bench::run::Run;
+use metrology::units::Entered;
+
+impl Table<'_> {
+    /// A reading at a place; the first one of a piece brings the piece with it.
+    pub(super) fn reading_at(&self, index: usize, line: &str, by: By) -> Result<Answer, Refusal> {
+        let reading = self.reading(line)?;
+        let event = |spot: &Spot, reading: Entered| Event::Reading {
+            spot: spot.clone(),
+            reading,
+            by,
+        };
+        let mut events = Vec::new();
+        let state = self.state;
+        let mut plan = state.plan.clone();
+        if let Some(run) = state.run().filter(|_| index == 0)
+            && (run.piece.is_none() || !state.readings.is_empty())
+        {
+            let name = run
+                .next_piece()
+                .ok_or_else(|| Refusal::new(Refused::NotComplete))?;
+            let next = Event::Piece { name };
+            let mut with = state.clone();
+            with.happens(&next);
+            plan = with.plan;
+            events.push(next);
+        }
+        let spot = plan
+            .get(index)
+            .ok_or_else(|| Refusal::new(Refused::NotComplete))?;
+        events.push(event(spot, reading));
+        Ok(Answer::Events(events))
+    }
+
+    /// Whether a piece may be named now: nothing of the one before is open.
+    fn between_pieces(&self) -> bool {
+        matches!(
+            self.state.question(),
+            Question::Reading { index: 0 } | Question::Find
+        )
+    }
+
+    /// What is typed beside the readings of a run, where it is that.
+    pub(super) fn beside_run(&self, text: &str) -> Option<Result<Answer, Refusal>> {
+        let run = self.state.run()?;
+        let (word, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+        let rest = rest.trim();
+        match word.to_lowercase().as_str() {
+            input::PERSON if !rest.is_empty() => Some(
+                not_a_reading(rest)
+                    .and_then(|name| required(name, Refused::PersonMissing))
+                    .map(|person| one(Event::Person { person })),
+            ),
+            input::PIECE if !rest.is_empty() => Some(self.piece(run, rest)),
+            input::CHARACTERISTIC => Some(self.other_characteristic(rest)),
+            _ => None,
+        }
+    }
+
+    /// Whether a text between two pieces is a code, and no reading.
+    pub(super) fn scans(&self, text: &str) -> bool {
+        self.state.run().is_some()
+            && self.between_pieces()
+            && text.chars().any(|c| c.is_ascii_digit())
+            && text.chars().any(char::is_alphabetic)
+            && !text.contains(char::is_whitespace)
+    }
+
+    /// The code of the next piece.
+    pub(super) fn scanned(&self, text: &str) -> Result<Answer, Refusal> {
+        let run = self.state.run();
+        run.map_or_else(|| Err(not_between()), |run| self.piece(run, text))
+    }
+
+    fn piece(&self, run: &Run, text: &str) -> Result<Answer, Refusal> {
+        if !self.between_pieces() || !run.of.way.is_measured() {
+            return Err(not_between());
+        }
+        let (name, again) = match text.rsplit_once(char::is_whitespace) {
+            Some((name, word)) if word.eq_ignore_ascii_case(input::AGAIN) => (name.trim(), true),
+            _ => (text, false),
+        };
+        let name = name.to_owned();
+        let is_open = run.lot.again.contains(&name);
+        if run.is_measured(&name) && !again && !is_open {
+            let line = format!("/{} {name} {}", input::PIECE, input::AGAIN);
+            return Err(Refusal {
+                suggestions: vec![line.clone()],
+                ..Refusal::new(Refused::PieceMeasured { name, line })
+            });
+        }
+        Ok(one(Event::Piece { name }))
+    }
+
+    /// Another characteristic: never while pieces wait for a check, which the next set-up could not make.
+    fn other_characteristic(&self, number: &str) -> Result<Answer, Refusal> {
+        match self.state.pieces_since_check() {
+            0 => Ok(Answer::NextRun(optional(number))),
+            n => Err(Refusal::new(Refused::CheckFirst { n })),
+        }
+    }
+
+    /// Ends the run, or the pieces of it that are looked at.
+    pub(super) fn end_of_run(&self, run: &Run) -> Result<Answer, Refusal> {
+        if !run.found.is_empty() {
+            return Ok(one(Event::ReadingsEnded));
+        }
+        match self.state.pieces_since_check() {
+            0 => Ok(one(Event::RunEnded)),
+            n => Err(Refusal::new(Refused::CheckFirst { n })),
+        }
+    }
+
+    /// Which zero check `zero` begins in a run: the closing one of the pieces since the last, if there are any.
+    pub(super) fn check_of_run(&self) -> When {
+        match self.state.pieces_since_check() {
+            0 => When::Before,
+            _ => When::After,
+        }
+    }
+
+    /// Whether a piece conforms: `y`, `n`, with the turns of a gauge and a note behind it.
+    pub(super) fn found(&self, line: &str) -> Result<Answer, Refusal> {
+        let Some(run) = self.state.run() else {
+            return Err(Refusal::new(Refused::NotComplete));
+        };
+        let Some(piece) = run.next_piece() else {
+            return Err(Refusal::new(Refused::NotComplete));
+        };
+        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let word = word.to_lowercase();
+        let conforms = if input::CONFORMS.contains(&word.as_str()) {
+            true
+        } else if input::CONFORMS_NOT.contains(&word.as_str()) {
+            false
+        } else {
+            return Err(Refusal::new(Refused::YesOrNo));
+        };
+        let rest = rest.trim();
+        let (first, after) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
+        let turns = (run.of.way == crate::inspection_plan::Way::Gauge)
+            .then(|| first.replace(',', ".").parse::<f64>().ok())
+            .flatten()
+            .filter(|turns| (0.0..=1000.0).contains(turns));
+        let note = if turns.is_some() { after } else { rest };
+        Ok(one(Event::Found {
+            piece,
+            conforms,
+            turns,
+            note: optional(note),
+        }))
+    }
+}
+
+fn not_between() -> Refusal {
+    Refusal::new(Refused::NotNow {
+        word: input::PIECE.to_owned(),
+    })
+}

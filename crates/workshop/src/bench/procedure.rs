@@ -1,0 +1,14 @@
+//! What is done at the bench. Station, events, parking, set-up, zero and readings are the same for all and stand in
+//! [`State`](super::State); what one procedure has alone stands with it, and so does the order of its questions.
+
+use super::run::Run;
+
+/// What is done.
+#[derive(Clone, Debug, Default)]
+pub enum Procedure {
+    /// One piece, from the part to its record.
+    #[default]
+    Inspection,
+    /// Piece after piece of a lot, on one characteristic.
+    Run(Box<Run>),
+}

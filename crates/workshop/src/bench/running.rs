@@ -1,0 +1,530 @@
+//! What the events of a run make of the state, and what is asked next.
+
+use jiff::Timestamp;
+use metrology::decision::Verdict;
+use metrology::inspection::{Inspection, Job, JobError, inspect};
+
+use super::event::{Event, OfLot, Spot, When};
+use super::places;
+use super::procedure::Procedure;
+use super::question::Question;
+use super::run::{FoundPiece, Piece, Run, Stop};
+use super::state::State;
+use super::zero::Check;
+use crate::inspection_plan::Way;
+
+impl State {
+    /// The run, where the job is one.
+    pub const fn run(&self) -> Option<&Run> {
+        match &self.procedure {
+            Procedure::Run(run) => Some(run),
+            Procedure::Inspection => None,
+        }
+    }
+
+    pub const fn run_mut(&mut self) -> Option<&mut Run> {
+        match &mut self.procedure {
+            Procedure::Run(run) => Some(run),
+            Procedure::Inspection => None,
+        }
+    }
+
+    /// What happens in a run alone.
+    pub(super) fn take_in_run(&mut self, number: u64, at: Timestamp, event: &Event) {
+        match event {
+            Event::Run { of } => self.begin_run(of),
+            Event::Person { person } => self.person = Some(person.clone()),
+            Event::ZeroKept { readings, at, .. } => {
+                self.keep_zero(readings);
+                self.checked_at = Some(*at);
+            }
+            Event::Piece { name } => self.next_under_contacts(name),
+            Event::Settled { good, .. } => self.settle(*good),
+            _ => {}
+        }
+        let closed_at = self.checked_at;
+        let Some(run) = self.run_mut() else {
+            return;
+        };
+        match event {
+            Event::Closure {
+                when: When::Before, ..
+            }
+            | Event::ZeroKept { .. } => run.before_at = closed_at,
+            Event::Settled { good, .. } => run.before_at = closed_at.filter(|_| *good),
+            Event::WentOn => run.went_on = true,
+            Event::Reading { .. } => {
+                run.went_on = false;
+                run.begun_at.get_or_insert(at);
+            }
+            Event::Retaken { .. } | Event::More { .. } => run.went_on = false,
+            Event::CheckPutOff => {
+                run.check_asked = false;
+                let pieces = run.open.len() + usize::from(run.piece.is_some());
+                run.put_off = pieces.max(1);
+            }
+            Event::ZeroAgain { when: When::After } => run.check_asked = true,
+            Event::With { name } => run.with = Some(name.clone()),
+            Event::Found {
+                piece,
+                conforms,
+                turns,
+                note,
+            } => run.found.push(FoundPiece {
+                number,
+                at,
+                piece: piece.clone(),
+                conforms: *conforms,
+                turns: *turns,
+                note: note.clone(),
+            }),
+            Event::ReadingsEnded if !run.of.way.is_measured() => run.ending = true,
+            _ => {}
+        }
+    }
+
+    fn begin_run(&mut self, of: &OfLot) {
+        self.name = Some(of.part.clone());
+        self.drawing = Some(Some(of.drawing.clone()));
+        self.lot = Some((Some(of.lot.clone()), None));
+        self.rule = Some(of.rule.clone());
+        self.service = Some(None);
+        self.procedure = Procedure::Run(Box::new(Run::new(of.clone())));
+        if let Some(characteristic) = &of.measured {
+            self.measure(characteristic.clone());
+        }
+        if !of.spots.is_empty() {
+            self.plan.clone_from(&of.spots);
+        }
+    }
+
+    /// The places of one piece, as the plan has them.
+    fn spots(&self, of: &OfLot) -> Vec<Spot> {
+        match &self.target {
+            Some(target) if of.spots.is_empty() => places::usual(target, &[]),
+            _ => of.spots.clone(),
+        }
+    }
+
+    fn next_under_contacts(&mut self, name: &str) {
+        self.put_aside();
+        let spots = self.run().map(|run| self.spots(&run.of));
+        self.plan = spots.unwrap_or_default();
+        if let Some(run) = self.run_mut() {
+            run.piece = Some(name.to_owned());
+            run.went_on = false;
+        }
+        if let Some((lot, _)) = self.lot.take() {
+            self.lot = Some((lot, Some(name.to_owned())));
+        }
+    }
+
+    /// The piece under the contacts makes room for the next one.
+    fn put_aside(&mut self) {
+        let readings = std::mem::take(&mut self.readings);
+        let left_out = std::mem::take(&mut self.left_out);
+        self.retaking = None;
+        if let Some(run) = self.run_mut()
+            && let Some(name) = run.piece.take().filter(|_| !readings.is_empty())
+        {
+            run.open.push(Piece {
+                name,
+                readings,
+                left_out,
+            });
+        }
+    }
+
+    /// All since the check before is on the record.
+    fn settle(&mut self, good: bool) {
+        self.put_aside();
+        let after = std::mem::take(&mut self.after);
+        if good {
+            self.before = Check {
+                closures: after
+                    .closures
+                    .into_iter()
+                    .filter(|one| !one.set_aside)
+                    .collect(),
+                accepted: None,
+            };
+            self.zero_kept = true;
+        } else {
+            self.before = Check::default();
+            self.zero_kept = false;
+        }
+        if let Some(run) = self.run_mut() {
+            let open = std::mem::take(&mut run.open).into_iter();
+            run.settled.extend(open.map(|piece| piece.name));
+            let found = std::mem::take(&mut run.found).into_iter();
+            run.settled.extend(found.map(|found| found.piece));
+            run.checks += 1;
+            run.check_asked = false;
+            run.put_off = 0;
+        }
+    }
+
+    /// Whether all places of the piece under the contacts are measured.
+    pub fn piece_is_complete(&self) -> bool {
+        !self.readings.is_empty() && self.readings.len() >= self.plan.len()
+    }
+
+    /// What is asked of a run that has no end yet, parked or not.
+    pub(super) fn run_question(&self, run: &Run) -> Question {
+        if self.person.is_none() {
+            return Question::Person;
+        }
+        if !run.of.way.is_measured() {
+            return run_without_readings(run);
+        }
+        let asked = self
+            .set_up_question()
+            .or_else(|| self.check_question(When::Before));
+        if let Some(question) = asked {
+            return question;
+        }
+        if !self.after.standing().is_empty() {
+            return self.check_question(When::After).unwrap_or(Question::Settle);
+        }
+        let reading = self.reading_question();
+        let complete = self.piece_is_complete();
+        if let Some(question) = reading.filter(|_| run.piece.is_some()) {
+            return question;
+        }
+        if let Some(stop) = self.stop().filter(|_| complete && !run.went_on) {
+            return Question::Stopped { stop };
+        }
+        let pieces = self.pieces_since_check();
+        let closing = Question::Closure {
+            when: When::After,
+            number: 1,
+        };
+        if pieces > 0 && run.check_is_due(pieces) {
+            return closing;
+        }
+        match run.next_piece() {
+            Some(_) => Question::Reading { index: 0 },
+            None if pieces > 0 => closing,
+            None => Question::RunDone,
+        }
+    }
+
+    /// When the first reading of the job was taken: of a run, of its first piece.
+    pub fn begun_reading(&self) -> Option<Timestamp> {
+        match self.run() {
+            Some(run) => run.begun_at,
+            None => self.readings.first().map(|first| first.at),
+        }
+    }
+
+    /// Pieces that wait for the next check.
+    pub fn pieces_since_check(&self) -> usize {
+        let open = self.run().map_or(0, |run| run.open.len());
+        open + usize::from(!self.readings.is_empty())
+    }
+
+    /// Why the run stops at the piece that was just measured, where it does.
+    pub fn stop(&self) -> Option<Stop> {
+        if !self.left_out.is_empty() {
+            return Some(Stop::Incomplete);
+        }
+        *self.found.stop.get_or_init(|| match self.inspect()? {
+            Err(_) => Some(Stop::NoSize),
+            Ok((_, result)) => match result.verdict() {
+                Verdict::Accept => None,
+                Verdict::Reject => Some(Stop::Rejected),
+                _ => Some(Stop::Undecided),
+            },
+        })
+    }
+
+    /// The pieces since the last check, the one under the contacts last.
+    pub fn open_pieces(&self) -> Vec<Piece> {
+        let Some(run) = self.run() else {
+            return Vec::new();
+        };
+        let under = run.piece.as_ref().filter(|_| !self.readings.is_empty());
+        let under = under.map(|name| Piece {
+            name: name.clone(),
+            readings: self.readings.clone(),
+            left_out: self.left_out.clone(),
+        });
+        run.open.iter().cloned().chain(under).collect()
+    }
+
+    /// The job of a piece of the run.
+    pub fn job_of(&self, piece: &Piece) -> Option<Job> {
+        let mut with = Self {
+            readings: piece.readings.clone(),
+            left_out: piece.left_out.clone(),
+            ..self.clone()
+        };
+        let lot = with.lot.take()?.0;
+        with.lot = Some((lot, Some(piece.name.clone())));
+        // Flags are of the piece.
+        with.examine();
+        with.to_job()
+    }
+
+    /// What a piece of the run gives so far.
+    pub fn inspect_piece(&self, piece: &Piece) -> Option<(Job, Result<Inspection, JobError>)> {
+        let job = self.job_of(piece)?;
+        let result = inspect(&job);
+        Some((job, result))
+    }
+
+    /// Places of a piece that were to be measured and were not.
+    pub fn missing_places(&self, piece: &Piece) -> Vec<Spot> {
+        let Some(run) = self.run() else {
+            return Vec::new();
+        };
+        let mut planned = self.spots(&run.of);
+        for reading in &piece.readings {
+            if let Some(at) = planned.iter().position(|spot| *spot == reading.spot) {
+                planned.remove(at);
+            }
+        }
+        planned
+    }
+}
+
+/// What is looked at, tried with a gauge or taken from another document.
+fn run_without_readings(run: &Run) -> Question {
+    if run.with.is_none() && matches!(run.of.way, Way::Gauge | Way::Document) {
+        return Question::With;
+    }
+    match run.next_piece().filter(|_| !run.ending) {
+        Some(_) => Question::Find,
+        None if !run.found.is_empty() => Question::Settle,
+        None => Question::RunDone,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use metrology::inspection::{Characteristic, RuleName, ThreadDiameter};
+
+    use super::*;
+    use crate::bench::Answer;
+    use crate::bench::run::USUAL_PIECES;
+    use crate::bench::story::Story;
+    use crate::kept;
+
+    fn of(n: u64) -> OfLot {
+        OfLot {
+            lot: "L-1".to_owned(),
+            lot_entry: "2-abcd".to_owned(),
+            plan: "IP-1".to_owned(),
+            plan_entry: "1-abcd".to_owned(),
+            part: "screw".to_owned(),
+            drawing: "TC-1 rev A".to_owned(),
+            order: Some("order 3".to_owned()),
+            number: "1".to_owned(),
+            way: Way::Contacts,
+            measured: Some(Characteristic::Thread {
+                designation: "M10x1.5-6g".to_owned(),
+                diameter: ThreadDiameter::PitchDiameter,
+                terms: None,
+            }),
+            says: None,
+            scope: None,
+            rule: RuleName {
+                name: "iso14253-1".to_owned(),
+                parameter: None,
+                assumed: true,
+            },
+            agreed: None,
+            spots: ["near the head", "middle 90°", "near the end"]
+                .map(Spot::named)
+                .to_vec(),
+            n: Some(n),
+        }
+    }
+
+    /// A run up to its first reading.
+    fn begun(name: &str, of: OfLot) -> Story {
+        let folder = std::env::temp_dir().join(format!("midflank-{name}-{}", std::process::id()));
+        let mut story = Story::begin(&ledger::Ledger::open(folder.join("ledger.db")).unwrap());
+        std::fs::remove_dir_all(folder).unwrap();
+        story.happens(Event::Run { of: Box::new(of) });
+        assert_eq!(story.state().question(), Question::Person);
+        for line in ["A. Quill", "mic-04", "vc-60-3", "rod-10", ""] {
+            story.tell(line).unwrap();
+        }
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
+        story
+    }
+
+    fn tell(story: &mut Story, lines: &[&str]) {
+        for line in lines {
+            story
+                .tell(line)
+                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        }
+    }
+
+    const GOOD: [&str; 3] = ["8.929", "8.930", "8.927"];
+
+    /// A piece takes its readings and nothing else, and the last is taken back where the next piece is asked for.
+    #[test]
+    fn piece_after_piece_without_a_question() {
+        let mut story = begun("run", of(5));
+        assert_eq!(story.state().question(), Question::Reading { index: 0 });
+        tell(&mut story, &GOOD);
+        tell(&mut story, &GOOD);
+        let state = story.state();
+        assert_eq!(state.pieces_since_check(), 2);
+        assert_eq!(state.run().unwrap().next_piece().unwrap(), "3");
+        tell(&mut story, &["r", "8.931"]);
+        let pieces = story.state().open_pieces();
+        let last = pieces.last().unwrap();
+        assert_eq!((last.name.as_str(), last.readings.len()), ("2", 3));
+        assert_eq!(last.readings[2].shown.text(), "8.931mm");
+        let (job, result) = story.state().inspect_piece(last).unwrap();
+        assert!(result.unwrap().is_provisional());
+        assert_eq!(job.part.sample.as_deref(), Some("2"));
+        assert_eq!(job.part.order.as_deref(), Some("order 3"));
+        assert_eq!(job.struck.len(), 1);
+        // The piece before keeps its own.
+        let (job, _) = story.state().inspect_piece(&pieces[0]).unwrap();
+        assert_eq!(
+            (job.part.sample.as_deref(), job.struck.len()),
+            (Some("1"), 0)
+        );
+    }
+
+    #[test]
+    fn a_scanned_code_names_the_piece() {
+        let mut story = begun("scanned", of(5));
+        tell(&mut story, &["P-17"]);
+        tell(&mut story, &GOOD);
+        let state = story.state();
+        assert_eq!(state.open_pieces()[0].name, "P-17");
+        assert!(story.tell("P-17").is_err());
+        tell(&mut story, &["/piece P-17 again", "8.929"]);
+        assert_eq!(story.state().run().unwrap().piece.as_deref(), Some("P-17"));
+        // In the middle of a piece no other one begins.
+        assert!(story.tell("P-18").is_err());
+    }
+
+    #[test]
+    fn what_is_not_accepted_stops_the_run() {
+        let mut story = begun("stops", of(9));
+        tell(&mut story, &["8.840", "8.841", "8.842"]);
+        let stopped = |stop| Question::Stopped { stop };
+        assert_eq!(story.state().question(), stopped(Stop::Rejected));
+        assert!(story.tell("8.930").is_err());
+        tell(&mut story, &["", "8.863", "8.864", "8.862"]);
+        assert_eq!(story.state().question(), stopped(Stop::Undecided));
+        // Two more readings go on with the piece.
+        tell(&mut story, &["m"]);
+        assert_eq!(story.state().question(), Question::Reading { index: 3 });
+        tell(&mut story, &["8.863", "8.862", ""]);
+        // Fewer than the plan asks for are no piece.
+        let mut fewer = of(9);
+        fewer.spots.extend(["a", "b"].map(Spot::named));
+        let mut story = begun("fewer", fewer);
+        tell(&mut story, &GOOD);
+        tell(&mut story, &["e"]);
+        let state = story.state();
+        assert_eq!(state.question(), stopped(Stop::Incomplete));
+        assert_eq!(state.missing_places(&state.open_pieces()[0]).len(), 2);
+    }
+
+    /// The check is due after so many pieces, may be put off once, and is asked for when all pieces are measured.
+    #[test]
+    fn the_zero_is_checked_between_pieces() {
+        let mut story = begun("between", of(12));
+        let closing = Question::Closure {
+            when: When::After,
+            number: 1,
+        };
+        for _ in 0..USUAL_PIECES {
+            assert_eq!(story.state().question(), Question::Reading { index: 0 });
+            tell(&mut story, &GOOD);
+        }
+        assert_eq!(story.state().question(), closing);
+        tell(&mut story, &["/next"]);
+        assert_eq!(story.state().question(), Question::Reading { index: 0 });
+        assert!(story.tell("/end").is_err());
+        assert!(story.tell("/char 2").is_err());
+        tell(&mut story, &["z", "10.001", "10.002", "10.001"]);
+        assert_eq!(story.state().question(), Question::Settle);
+        story.happens(Event::Settled {
+            entry: Some("9-abcd".to_owned()),
+            good: true,
+        });
+        let state = story.state();
+        assert_eq!(state.run().unwrap().settled.len(), USUAL_PIECES);
+        assert!(state.open_pieces().is_empty());
+        assert_eq!(state.before.standing().len(), 3);
+        // What is on the record is not read again.
+        assert!(story.tell("r").is_err());
+        tell(&mut story, &GOOD);
+        tell(&mut story, &GOOD);
+        assert_eq!(story.state().question(), closing);
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
+        story.happens(Event::Settled {
+            entry: None,
+            good: false,
+        });
+        let state = story.state();
+        assert!(state.before.standing().is_empty());
+        assert!(matches!(
+            state.question(),
+            Question::Closure {
+                when: When::Before,
+                ..
+            }
+        ));
+    }
+
+    #[test]
+    fn what_is_looked_at_takes_one_answer_a_piece() {
+        let mut by_eye = of(3);
+        by_eye.way = Way::Gauge;
+        by_eye.measured = None;
+        let folder = std::env::temp_dir().join(format!("midflank-eye-{}", std::process::id()));
+        let mut story = Story::begin(&ledger::Ledger::open(folder.join("ledger.db")).unwrap());
+        std::fs::remove_dir_all(folder).unwrap();
+        story.happens(Event::Run {
+            of: Box::new(by_eye),
+        });
+        tell(
+            &mut story,
+            &["A. Quill", "GO 6g-17", "y 4,5 tight at the end"],
+        );
+        assert!(story.tell("").is_err());
+        assert!(story.tell("8.930").is_err());
+        tell(&mut story, &["n burr", "/back", "y"]);
+        let state = story.state();
+        let found = &state.run().unwrap().found;
+        assert_eq!((found.len(), found[0].turns), (2, Some(4.5)));
+        assert_eq!(found[0].note.as_deref(), Some("tight at the end"));
+        assert!(found[1].conforms);
+        // Those that were looked at are kept before the run is ended.
+        tell(&mut story, &["/end"]);
+        assert_eq!(story.state().question(), Question::Settle);
+        story.happens(Event::Settled {
+            entry: None,
+            good: true,
+        });
+        assert_eq!(story.state().question(), Question::RunDone);
+        assert_eq!(story.tell("").unwrap(), Answer::NextRun(None));
+    }
+
+    #[test]
+    fn events_of_a_lot_have_a_schema_of_their_own() {
+        let run = Event::Run {
+            of: Box::new(of(3)),
+        };
+        let text = kept::write_event(&run).unwrap();
+        assert!(text.starts_with(r#"{"schema":2,"#), "{text}");
+        assert_eq!(kept::read_event(&text).unwrap(), run);
+        let text = kept::write_event(&Event::Parked).unwrap();
+        assert!(text.starts_with(r#"{"schema":1,"#), "{text}");
+        assert_eq!(kept::read_event(&text).unwrap(), Event::Parked);
+        let later = text.replace("\"schema\":1", "\"schema\":3");
+        assert!(kept::read_event(&later).is_err());
+    }
+}

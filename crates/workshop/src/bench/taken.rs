@@ -1,0 +1,63 @@
+//! What a piece of equipment is in a job at the bench: one of the four that it is measured with.
+
+use crate::equipment::{Equipment, Kind};
+use crate::event::{Event, Kept};
+
+use super::state::State;
+
+/// Puts a piece in its place in what is chosen so far; whether it has one.
+pub fn choose(state: &mut State, equipment: &Equipment) -> bool {
+    match equipment {
+        Equipment::Instrument(item) => state.instrument = Some(item.clone()),
+        Equipment::Contacts(item) => state.contacts = Some(item.clone()),
+        Equipment::Standard(item) => state.standard = Some(item.clone()),
+        Equipment::Wires(item) => state.wires = Some(item.clone()),
+        Equipment::Balls(_) => return false,
+    }
+    true
+}
+
+/// What happens when a piece is taken; a micrometer brings its unit. Nothing where it has no place in a job.
+pub fn events(equipment: Equipment) -> Vec<Event> {
+    match equipment {
+        Equipment::Instrument(instrument) => {
+            let unit = instrument.range[0].unit();
+            vec![Event::Instrument { instrument }, Event::Unit { unit }]
+        }
+        Equipment::Contacts(contacts) => vec![Event::Contacts { contacts }],
+        Equipment::Standard(standard) => vec![Event::Standard { standard }],
+        Equipment::Wires(wires) => vec![Event::Wires { wires }],
+        Equipment::Balls(_) => Vec::new(),
+    }
+}
+
+/// The pieces that the next job keeps, by kind and identity.
+pub fn kept(kept: &Kept) -> Vec<(Kind, String)> {
+    let mut all = vec![
+        (Kind::Instrument, kept.instrument.id.clone()),
+        (Kind::Contacts, kept.contacts.id.clone()),
+        (Kind::Standard, kept.standard.id.clone()),
+    ];
+    all.extend(
+        kept.wires
+            .as_ref()
+            .map(|wires| (Kind::Wires, wires.id.clone())),
+    );
+    all
+}
+
+/// Keeps a piece as it is described now.
+pub fn keep(kept: &mut Kept, equipment: &Equipment) {
+    match equipment {
+        Equipment::Instrument(item) => kept.instrument = item.clone(),
+        Equipment::Contacts(item) => kept.contacts = item.clone(),
+        Equipment::Standard(item) => kept.standard = item.clone(),
+        Equipment::Wires(item) => kept.wires = Some(item.clone()),
+        Equipment::Balls(_) => {}
+    }
+}
+
+/// Whether zero depends on a piece of this kind.
+pub fn sets_zero(kind: Kind) -> bool {
+    kind != Kind::Wires
+}

@@ -1,0 +1,128 @@
+//! How many pieces of a lot are taken, and what their number says.
+
+use metrology::sampling::{Aql, Level, SamplingError, Severity, single_plan, zero_acceptance};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+/// How many pieces are taken, and with how many nonconforming ones the lot is accepted or rejected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pieces {
+    /// How they are chosen.
+    pub by: By,
+    /// Pieces of the lot, where that is stated.
+    pub lot_size: Option<u64>,
+    /// Pieces to be measured; none where all are and nobody said how many there are.
+    pub n: Option<u64>,
+    /// Acceptance number Ac.
+    pub accept: u64,
+    /// Rejection number Re.
+    pub reject: u64,
+}
+
+/// How the pieces are chosen, with what that needs to be told.
+#[derive(Clone, Debug, PartialEq)]
+pub enum By {
+    /// Every piece.
+    All,
+    /// A number that somebody stated.
+    Fixed,
+    /// A single plan of MIL-STD-105E: inspection level, AQL and severity as written.
+    MilStd105E {
+        level: String,
+        aql: String,
+        severity: String,
+    },
+    /// The least sample that accepts on zero: the fraction that is to be found out, and the risk of accepting it.
+    ZeroAcceptance {
+        limiting_fraction: Decimal,
+        risk: f64,
+    },
+}
+
+metrology::codes! {
+    /// How many pieces of a lot are taken.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Take "plan-take" {
+        /// Every piece.
+        All "all",
+        /// A number that somebody stated.
+        Fixed "fixed",
+        /// A single plan of MIL-STD-105E.
+        #[serde(rename = "105e")]
+        MilStd105E "105e",
+        /// The least sample that accepts on zero at a stated risk.
+        ZeroAcceptance "zero-acceptance",
+    }
+}
+
+impl By {
+    /// Which way that is.
+    pub const fn take(&self) -> Take {
+        match self {
+            Self::All => Take::All,
+            Self::Fixed => Take::Fixed,
+            Self::MilStd105E { .. } => Take::MilStd105E,
+            Self::ZeroAcceptance { .. } => Take::ZeroAcceptance,
+        }
+    }
+}
+
+impl Pieces {
+    /// The same way of taking pieces for a lot of another size. A fixed number is never more than there are.
+    pub fn of_lot(&self, size: u64) -> Result<Self, SamplingError> {
+        let (n, accept, reject) = match &self.by {
+            By::All => (size, self.accept, self.reject),
+            By::Fixed => (self.n.unwrap_or(size).min(size), self.accept, self.reject),
+            By::MilStd105E {
+                level,
+                aql,
+                severity,
+            } => {
+                let plan = single_plan(
+                    size,
+                    Level::parse(level)?,
+                    Aql::parse(aql)?,
+                    Severity::parse(severity)?,
+                )?;
+                (plan.n, plan.c, plan.r)
+            }
+            By::ZeroAcceptance {
+                limiting_fraction,
+                risk,
+            } => (zero_acceptance(size, *limiting_fraction, *risk)?, 0, 1),
+        };
+        Ok(Self {
+            by: self.by.clone(),
+            lot_size: Some(size),
+            n: Some(n),
+            accept,
+            reject,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Code letters H and E at level II, AQL 1.5 (MIL-STD-105E, tables I and II-A): the arrow leads to the sample of 8.
+    #[test]
+    fn another_lot_has_another_sample() {
+        let by = By::MilStd105E {
+            level: "II".to_owned(),
+            aql: "1.5".to_owned(),
+            severity: "normal".to_owned(),
+        };
+        let pieces = Pieces {
+            by,
+            lot_size: Some(280),
+            n: Some(32),
+            accept: 1,
+            reject: 2,
+        };
+        assert_eq!(pieces.of_lot(280).unwrap(), pieces);
+        let small = pieces.of_lot(40).unwrap();
+        assert_eq!((small.n, small.accept, small.reject), (Some(8), 0, 1));
+    }
+}

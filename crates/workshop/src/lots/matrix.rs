@@ -1,0 +1,478 @@
+//! The pieces of a lot by characteristics: of each the result that stands, or what is known of it while it waits for a zero
+//! check.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use ledger::{EntryId, Facts, Filter, Ledger, Order, Page, Subject, Text};
+use metrology::decision::Verdict;
+use metrology::inspection::Job;
+use metrology::lot::Standing;
+use metrology::units::LengthUnit;
+
+use super::begin::{Lot, find};
+use super::interval::interval;
+use crate::approvals::Approvals;
+use crate::bench::State;
+use crate::bench::run::OfOthers;
+use crate::clock;
+use crate::error::Error;
+use crate::event::{Event, Spot, places};
+use crate::facts::given;
+use crate::inspection_plan::{Plan, Planned};
+use crate::kept;
+use crate::lot::{Measured, Outcome, Tally};
+use crate::lot_entry::{Checked, LOT, NUMBER, SAMPLE};
+use crate::on_record;
+use crate::record_kind::RecordKind;
+use crate::station;
+
+/// What is known of a piece on one characteristic.
+#[derive(Clone, Debug)]
+pub struct Cell {
+    pub standing: Standing,
+    /// Size and verdict; none of what was found without measuring.
+    pub outcome: Option<Outcome>,
+    /// Why there is no verdict, where it is withheld.
+    pub because: Option<String>,
+    /// The entry; none while it waits for a check.
+    pub entry: Option<EntryId>,
+    /// Places that nobody measured.
+    pub missing: Vec<Spot>,
+}
+
+/// A piece.
+#[derive(Clone, Debug)]
+pub struct Row {
+    pub piece: String,
+    /// One for each characteristic of the plan.
+    pub cells: Vec<Option<Cell>>,
+}
+
+/// A run that has no end yet.
+#[derive(Clone, Debug)]
+pub struct OpenRun {
+    pub station: String,
+    pub state: State,
+}
+
+/// All that is known of a lot.
+#[derive(Clone, Debug)]
+pub struct Matrix {
+    /// The plan, with the pieces that this lot takes.
+    pub plan: Plan,
+    pub rows: Vec<Row>,
+    /// Earlier results of a piece and characteristic (by its place in the plan), which do not count.
+    pub repeats: Vec<(String, usize, EntryId)>,
+}
+
+/// Runs of a lot that have no end.
+pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
+    let mut found = Vec::new();
+    let mut approvals = None;
+    for job in ledger.open_jobs(u32::MAX)? {
+        let kept_events = ledger.job_events(job)?;
+        let mut events = Vec::new();
+        for event in &kept_events {
+            let read = kept::read_event(&event.event).map_err(Error::outside)?;
+            events.push((event.number, event.at, read));
+        }
+        let of_lot = events.iter().any(|(_, _, event)| match event {
+            Event::Run { of } => of.lot == number,
+            _ => false,
+        });
+        if !of_lot {
+            continue;
+        }
+        let mut state = State::of(job, &events);
+        let approved = match approvals.take() {
+            Some(known) => known,
+            None => Approvals::read(ledger)?,
+        };
+        state.laboratory = approved.clone();
+        approvals = Some(approved);
+        state.today = station::day(clock::now()?);
+        state.look_again();
+        let station = kept_events.last().map(|last| last.station.clone());
+        found.push(OpenRun {
+            station: station.unwrap_or_default(),
+            state,
+        });
+    }
+    Ok(found)
+}
+
+/// What is known of a lot, with what is under way.
+pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Error> {
+    let mut found = Gathered::new(&lot.plan)?;
+    found.record(ledger, &lot.begun.number)?;
+    for run in open {
+        found.run(&run.state);
+    }
+    Ok(Matrix {
+        plan: lot.plan.clone(),
+        rows: found.rows(),
+        repeats: found.repeats,
+    })
+}
+
+/// What a run has to know of its lot beside itself.
+fn others(
+    ledger: &Ledger,
+    lot: &Lot,
+    number: &str,
+    open: &[OpenRun],
+    own: Option<u64>,
+) -> Result<OfOthers, Error> {
+    let mut found = Gathered::new(&lot.plan)?;
+    found.record(ledger, &lot.begun.number)?;
+    let moved = |cell: &Cell| cell.because.as_deref() == Some("zero-moved");
+    let index = lot
+        .plan
+        .characteristics
+        .iter()
+        .position(|one| one.number == number);
+    let index = index.unwrap_or(usize::MAX);
+    let mut known = OfOthers::default();
+    for ((piece, characteristic), cell) in &found.cells {
+        if *characteristic == index {
+            known.known.insert(piece.clone());
+            if moved(cell) {
+                known.again.push(piece.clone());
+            }
+        }
+    }
+    known.again.sort_by_key(|piece| by_number(piece));
+    for run in open.iter().filter(|run| run.state.job != own) {
+        let state = &run.state;
+        if state.run().is_some_and(|run| run.of.number == number) {
+            known
+                .known
+                .extend(state.open_pieces().into_iter().map(|piece| piece.name));
+            let found = state.run().map(|run| run.found.iter());
+            known
+                .known
+                .extend(found.into_iter().flatten().map(|found| found.piece.clone()));
+        }
+    }
+    Ok(known)
+}
+
+/// The same for a run as it stands, with how many pieces are proposed between two checks.
+pub fn of_others(ledger: &Ledger, state: &State) -> Result<OfOthers, Error> {
+    let Some(run) = state.run() else {
+        return Ok(OfOthers::default());
+    };
+    let Some(lot) = find(ledger, &run.of.lot)? else {
+        return Ok(OfOthers::default());
+    };
+    let open = open_runs(ledger, &run.of.lot)?;
+    let mut known = others(ledger, &lot, &run.of.number, &open, state.job)?;
+    if let (Some(instrument), Some(contacts), Some(limit)) =
+        (&state.instrument, &state.contacts, state.drift_limit())
+    {
+        let readings = state.plan.len();
+        let told = interval(ledger, instrument, contacts, limit.mm(), readings)?;
+        known.every = Some(told.pieces);
+    }
+    Ok(known)
+}
+
+/// Pieces in the order of their numbers, names after them.
+fn by_number(piece: &str) -> (u64, String) {
+    (piece.parse().unwrap_or(u64::MAX), piece.to_owned())
+}
+
+struct Gathered<'a> {
+    plan: &'a Plan,
+    /// What is measured of each characteristic, to compare.
+    given: Vec<Option<String>>,
+    cells: BTreeMap<(String, usize), Cell>,
+    repeats: Vec<(String, usize, EntryId)>,
+}
+
+impl<'a> Gathered<'a> {
+    fn new(plan: &'a Plan) -> Result<Self, Error> {
+        let told = |planned: &Planned| planned.measured.as_ref().map(given).transpose();
+        let given = plan.characteristics.iter().map(told);
+        Ok(Self {
+            plan,
+            given: given.collect::<Result<_, _>>().map_err(Error::outside)?,
+            cells: BTreeMap::new(),
+            repeats: Vec::new(),
+        })
+    }
+
+    fn by_name(&self, number: &str) -> Option<usize> {
+        let mut all = self.plan.characteristics.iter();
+        all.position(|planned| planned.number == number)
+    }
+
+    /// What is on the record, the oldest first: a later result takes the place of an earlier one.
+    fn record(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
+        let moved = failed_checks(ledger, number)?;
+        for kind in [RecordKind::Inspection, RecordKind::Found] {
+            let filter = Filter {
+                subjects: vec![Subject::new(LOT, number)],
+                ..kind.standing()
+            };
+            on_record::each(ledger, &filter, |entry, facts| {
+                let subject = |role| entry.content.subject(role);
+                let Some(piece) = subject(SAMPLE) else {
+                    return Ok(());
+                };
+                // What was measured with the lot typed beside it belongs to the characteristic that it is of.
+                let characteristic = match subject(NUMBER) {
+                    Some(number) => self.by_name(number),
+                    None => facts.text(Text::Given).and_then(|given| {
+                        let mut all = self.given.iter();
+                        all.position(|known| known.as_deref() == Some(given))
+                    }),
+                };
+                let Some(index) = characteristic else {
+                    return Ok(());
+                };
+                let cell = match kind {
+                    RecordKind::Found => Some(found(subject("verdict") == Some("accept"))),
+                    _ => of_facts(facts),
+                };
+                let Some(mut cell) = cell else {
+                    return Ok(());
+                };
+                cell.entry = Some(entry.id());
+                let events = entry.content.events;
+                if events.is_some_and(|events| moved.contains(&(events.job, events.count))) {
+                    cell.leave_undecided();
+                }
+                if kind == RecordKind::Inspection {
+                    cell.missing = self.missing(ledger, index, facts, entry.id())?;
+                    if !cell.missing.is_empty() && cell.standing == Standing::Accept {
+                        cell.standing = Standing::Undecided;
+                    }
+                }
+                let key = (piece.to_owned(), index);
+                if let Some(earlier) = self.cells.insert(key, cell)
+                    && let Some(entry) = earlier.entry
+                {
+                    self.repeats.push((piece.to_owned(), index, entry));
+                }
+                Ok(())
+            })?;
+        }
+        Ok(())
+    }
+
+    /// Places that the plan names and a result has not. Only where there are fewer is the result itself read.
+    fn missing(
+        &self,
+        ledger: &Ledger,
+        index: usize,
+        facts: &Facts,
+        entry: EntryId,
+    ) -> Result<Vec<Spot>, Error> {
+        let Some(planned) = self.plan.characteristics.get(index) else {
+            return Ok(Vec::new());
+        };
+        let spots = spots(planned);
+        let read = facts
+            .text(Text::Places)
+            .and_then(|places| serde_json::from_str::<Vec<f64>>(places).ok());
+        if read.is_some_and(|read| read.len() >= spots.len()) {
+            return Ok(Vec::new());
+        }
+        let entry = ledger.get(&entry.into())?;
+        let Ok(job) = kept::glance::<Job>(kept::JOB, &entry.content.inputs) else {
+            return Ok(Vec::new());
+        };
+        let measured = |spot: &Spot| {
+            let mut places = job.readings.iter();
+            places.any(|place| place.along == spot.along && place.angle == spot.angle)
+        };
+        Ok(spots.into_iter().filter(|spot| !measured(spot)).collect())
+    }
+
+    /// What waits in a run for its check.
+    fn run(&mut self, state: &State) {
+        let Some(run) = state.run() else {
+            return;
+        };
+        let Some(index) = self.by_name(&run.of.number) else {
+            return;
+        };
+        for one in &run.found {
+            let key = (one.piece.clone(), index);
+            self.cells.insert(key, found(one.conforms));
+        }
+        for piece in state.open_pieces() {
+            let Some((_, inspected)) = state.inspect_piece(&piece) else {
+                continue;
+            };
+            let outcome = inspected.ok().map(|inspected| Outcome::of(&inspected));
+            let because = outcome.as_ref().and_then(|found| found.because.clone());
+            let cell = Cell {
+                standing: Standing::Provisional,
+                outcome,
+                because,
+                entry: None,
+                missing: state.missing_places(&piece),
+            };
+            let key = (piece.name, index);
+            if let Some(earlier) = self.cells.insert(key.clone(), cell)
+                && let Some(entry) = earlier.entry
+            {
+                self.repeats.push((key.0, index, entry));
+            }
+        }
+    }
+
+    fn rows(&self) -> Vec<Row> {
+        let names: BTreeSet<&String> = self.cells.keys().map(|(piece, _)| piece).collect();
+        let mut rows: Vec<Row> = names
+            .into_iter()
+            .map(|piece| Row {
+                piece: piece.clone(),
+                cells: (0..self.plan.characteristics.len())
+                    .map(|index| self.cells.get(&(piece.clone(), index)).cloned())
+                    .collect(),
+            })
+            .collect();
+        rows.sort_by_key(|row| by_number(&row.piece));
+        rows
+    }
+}
+
+/// The zero checks of a lot that failed, by the events that they and the results before them were made from.
+fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, Error> {
+    let mut found = BTreeSet::new();
+    let filter = Filter {
+        subjects: vec![Subject::new(LOT, number)],
+        ..RecordKind::ZeroCheck.standing()
+    };
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(asked) = page {
+        let listing = ledger.list(&filter, &asked)?;
+        for entry in &listing.entries {
+            let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+            let events = entry.content.events;
+            if let (Ok(Checked { good: false, .. }), Some(events)) = (checked, events) {
+                found.insert((events.job, events.count));
+            }
+        }
+        page = listing.next;
+    }
+    Ok(found)
+}
+
+impl Cell {
+    /// The check that would have made it final failed.
+    fn leave_undecided(&mut self) {
+        self.standing = Standing::Undecided;
+        self.because = Some("zero-moved".to_owned());
+        if let Some(outcome) = &mut self.outcome {
+            outcome.standing = Standing::Undecided;
+            outcome.decision = Verdict::Undecided.key();
+        }
+    }
+}
+
+/// The places of a characteristic: those of the plan, or the usual ones.
+fn spots(planned: &Planned) -> Vec<Spot> {
+    if !planned.places.is_empty() {
+        return planned
+            .places
+            .iter()
+            .map(|place| Spot::named(place))
+            .collect();
+    }
+    let target = planned
+        .measured
+        .as_ref()
+        .and_then(|measured| metrology::inspection::Target::of(measured).ok());
+    target.map_or_else(Vec::new, |target| places::usual(&target, &[]))
+}
+
+fn found(conforms: bool) -> Cell {
+    Cell {
+        standing: if conforms {
+            Standing::Accept
+        } else {
+            Standing::Reject
+        },
+        outcome: None,
+        because: None,
+        entry: None,
+        missing: Vec::new(),
+    }
+}
+
+fn of_facts(facts: &Facts) -> Option<Cell> {
+    let outcome = Outcome::of_facts(facts)?;
+    Some(Cell {
+        standing: outcome.standing,
+        because: outcome.because.clone(),
+        outcome: Some(outcome),
+        entry: None,
+        missing: Vec::new(),
+    })
+}
+
+impl Matrix {
+    /// Which characteristics some piece has a result of.
+    pub fn measured(&self) -> Vec<bool> {
+        (0..self.plan.characteristics.len())
+            .map(|index| {
+                let mut rows = self.rows.iter();
+                rows.any(|row| matches!(row.cells.get(index), Some(Some(_))))
+            })
+            .collect()
+    }
+
+    /// How many pieces have a result of a characteristic.
+    pub fn done(&self, index: usize) -> u64 {
+        let has = |row: &&Row| matches!(row.cells.get(index), Some(Some(_)));
+        self.rows.iter().filter(has).count() as u64
+    }
+
+    /// Whether a characteristic asks for nothing more: all its pieces have a result that is not to be measured again.
+    pub fn is_done(&self, index: usize) -> bool {
+        let again = |row: &Row| {
+            let cell = row.cells.get(index).and_then(Option::as_ref);
+            cell.is_some_and(|cell| cell.because.as_deref() == Some("zero-moved"))
+        };
+        self.plan.pieces.n.is_some_and(|n| self.done(index) >= n) && !self.rows.iter().any(again)
+    }
+
+    /// What the lot comes to; `name` names a place.
+    pub fn tally(&self, name: impl Fn(&Spot) -> String) -> Tally<'_> {
+        let mut tally = Tally::new(&self.plan, self.measured(), false);
+        for row in &self.rows {
+            for (index, cell) in row.cells.iter().enumerate() {
+                let Some(cell) = cell else { continue };
+                let missing: Vec<String> = cell.missing.iter().map(&name).collect();
+                match &cell.outcome {
+                    Some(outcome) => tally.add(&Measured {
+                        piece: row.piece.clone(),
+                        characteristic: index,
+                        line: 0,
+                        n: 0,
+                        missing_places: missing,
+                        outcome: Ok(outcome.clone()),
+                    }),
+                    None => tally.stand(&row.piece, index, cell.standing, &missing),
+                }
+            }
+        }
+        tally.finish();
+        tally
+    }
+
+    /// The unit of a characteristic and its limits; none of what is not measured.
+    pub fn limits(&self, index: usize) -> Option<(metrology::limits::Limits, LengthUnit)> {
+        let planned = self.plan.characteristics.get(index)?;
+        let measured = planned
+            .measured
+            .as_ref()
+            .filter(|_| planned.way.is_measured())?;
+        let target = metrology::inspection::Target::of(measured).ok()?;
+        Some((target.limits, target.unit))
+    }
+}

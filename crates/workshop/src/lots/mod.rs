@@ -1,0 +1,16 @@
+//! Plans and lots on the record: a plan is kept, a lot is begun under it and stays with it, and what was found of its pieces
+//! adds up to its matrix and its verdict.
+
+mod begin;
+mod interval;
+mod matrix;
+mod order;
+mod settle;
+
+pub use begin::{
+    Begin, Lot, LotsError, PlanKept, begin, find, keep_plan, listed, plan_named, plans, run_of,
+};
+pub use interval::{Interval, interval, pieces_between_checks};
+pub use matrix::{Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
+pub use order::{Order as OrderOfWork, Stage, order};
+pub use settle::{Words, drafts, made_before};

@@ -1,0 +1,137 @@
+//! The entries that a zero check makes: one for each piece since the check before, by the calculation of any inspection, and
+//! one for the check, which names them. Of what was found without measuring, one for each piece.
+
+use ledger::{Draft, Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
+use metrology::inspection::{Job, inspect};
+use metrology::units::{Entered, LengthUnit};
+
+use crate::bench::run::Run;
+use crate::bench::{Refused, State};
+use crate::clock::to_second;
+use crate::document::Inspected;
+use crate::error::{Error, Why};
+use crate::kept;
+use crate::lot_entry::{Found, ZeroCheck};
+use crate::record::BENCH_JOB;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+/// Makes the entry of an inspection, with the words of the day.
+pub type Words<'a> = &'a dyn Fn(&Job, &Inspected) -> Result<Draft, Error>;
+
+/// The entries of all that waits in a run, the check last; and whether the zero was good.
+pub fn drafts(
+    ledger: &Ledger,
+    state: &State,
+    recorder: &Recorder,
+    inspection: Words<'_>,
+) -> Result<(Vec<Draft>, bool), Error> {
+    let incomplete = || Error::input(Refused::NotComplete);
+    let (Some(run), Some(job)) = (state.run(), state.job) else {
+        return Err(incomplete());
+    };
+    let events = events(ledger, job, state.number)?;
+    let of_job = |mut draft: Draft| {
+        draft.events = events;
+        draft
+            .subjects
+            .insert(Subject::new(BENCH_JOB, job.to_string()));
+        draft
+    };
+    if !run.of.way.is_measured() {
+        let found = found(run);
+        let draft = |found: &Found| {
+            Ok(of_job(Draft {
+                inputs: kept::write(kept::FOUND, found).map_err(Error::outside)?,
+                subjects: found.subjects(),
+                ..recorder.blank(RecordKind::Found)?
+            }))
+        };
+        let drafts: Result<_, Error> = found.iter().map(draft).collect();
+        return Ok((drafts?, true));
+    }
+    let mut drafts = Vec::new();
+    for piece in state.open_pieces() {
+        let job = state.job_of(&piece).ok_or_else(incomplete)?;
+        let result = inspect(&job)
+            .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
+        drafts.push(of_job(inspection(&job, &Inspected::of(&job, &result))?));
+    }
+    let check = check(state, run).ok_or_else(incomplete)?;
+    let checked = check.checked().ok_or_else(incomplete)?;
+    drafts.push(of_job(Draft {
+        inputs: kept::write(kept::ZERO_CHECK, &check).map_err(Error::outside)?,
+        results: kept::write(kept::CHECKED, &checked).map_err(Error::outside)?,
+        subjects: check.subjects(),
+        ..recorder.blank(RecordKind::ZeroCheck)?
+    }));
+    Ok((drafts, checked.good))
+}
+
+/// The last entry that a run made before its events knew of it; `settled` says how many it had made by what they know.
+pub fn made_before(
+    ledger: &Ledger,
+    job: u64,
+    kind: RecordKind,
+    settled: u64,
+) -> Result<Option<Entry>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new(BENCH_JOB, job.to_string())],
+        ..kind.all()
+    };
+    if ledger.count(&filter)? <= settled {
+        return Ok(None);
+    }
+    let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
+    Ok(listing.entries.into_iter().next())
+}
+
+fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Error> {
+    let kept = ledger.job_events_after(job, last.saturating_sub(1))?;
+    let last = kept.iter().find(|event| event.number == last);
+    Ok(last.map(JobEvents::from))
+}
+
+fn check(state: &State, run: &Run) -> Option<ZeroCheck> {
+    let unit = state.unit.unwrap_or(LengthUnit::Millimetre);
+    Some(ZeroCheck {
+        lot: run.of.lot.clone(),
+        number: run.of.number.clone(),
+        instrument: state.instrument.as_ref()?.id.clone(),
+        contacts: state.contacts.as_ref()?.id.clone(),
+        standard: state.standard.as_ref()?.id.clone(),
+        certified: state.standard.as_ref()?.size.clone(),
+        before: state.before.standing(),
+        after: state.after.standing(),
+        limit: Entered::of(state.drift_limit()?, unit),
+        accepted: state.after.accepted.clone(),
+        before_at: to_second(run.before_at?),
+        after_at: to_second(state.checked_at?),
+        pieces: state
+            .open_pieces()
+            .into_iter()
+            .map(|piece| piece.name)
+            .collect(),
+    })
+}
+
+fn found(run: &Run) -> Vec<Found> {
+    run.found
+        .iter()
+        .map(|found| Found {
+            lot: run.of.lot.clone(),
+            plan_entry: run.of.plan_entry.clone(),
+            part: run.of.part.clone(),
+            drawing: run.of.drawing.clone(),
+            piece: found.piece.clone(),
+            number: run.of.number.clone(),
+            says: run.of.says.clone().unwrap_or_default(),
+            way: run.of.way,
+            conforms: found.conforms,
+            with: run.with.clone(),
+            turns: found.turns,
+            note: found.note.clone(),
+            at: to_second(found.at),
+        })
+        .collect()
+}
