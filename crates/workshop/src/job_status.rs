@@ -65,19 +65,33 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
 
 /// Notes on a job what the status of its equipment makes of it, or refuses the job.
 pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
-    let mut notes = Vec::new();
     for used in used(job) {
-        let registered = register.find(used.kind, used.id);
-        barred(&used, registered)?;
-        notes.extend(note(&used, registered, job));
+        barred(&used, register.find(used.kind, used.id))?;
     }
-    notes.extend(check_out(job, register));
-    for note in notes.into_iter().map(Value::said) {
-        if !job.notes.contains(&note) {
-            job.notes.push(note);
-        }
-    }
+    note_anew(job, register);
     Ok(())
+}
+
+/// Notes it anew, where the job was measured at another time than it was first taken for.
+pub fn note_anew(job: &mut Job, register: &Register) {
+    let found = used(job).filter_map(|used| {
+        let registered = register.find(used.kind, used.id);
+        note(&used, registered, job)
+    });
+    let mut notes: Vec<StatusNote> = found.collect();
+    notes.extend(check_out(job, register));
+    job.notes.retain(|note| !is_of_status(note));
+    job.notes.extend(notes.into_iter().map(Value::said));
+}
+
+fn is_of_status(note: &Value) -> bool {
+    let Value::Message(message) = note else {
+        return false;
+    };
+    let declared = StatusNote::DECLARED.iter();
+    declared
+        .map(|(code, _)| *code)
+        .any(|code| code == message.code)
 }
 
 /// A check part that was out of its limits with this set-up.

@@ -74,13 +74,13 @@ fn the_budget_of_a_point_by_hand() {
     assert!((last.error - 0.003).abs() < 1e-12);
     // Blocks 0.05; display 1/(2√3); three readings of s = 1: 1/√3; 25 mm, 0.5 K: 0.14375/√3; 1 K, triangle of 2e-6: 0.05/√6;
     // 0.2/√3 of force, in micrometres.
-    let third = 1.0 / 3.0;
-    let variance = libm::pow(0.05, 2.0)
+    let third: f64 = 1.0 / 3.0;
+    let variance = 0.05 * 0.05
         + third / 4.0
         + third
-        + libm::pow(0.143_75, 2.0) * third
-        + libm::pow(0.05, 2.0) / 6.0
-        + libm::pow(0.2, 2.0) * third;
+        + 0.143_75 * 0.143_75 * third
+        + 0.05 * 0.05 / 6.0
+        + 0.2 * 0.2 * third;
     assert!((last.standard_uncertainty * 1000.0 - variance.sqrt()).abs() < 1e-9);
     assert_eq!(last.lines.len(), 7);
     assert!((last.lines[3].degrees_of_freedom - 10.0).abs() < 1e-12);

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use metrology::interval::{AsFound, ChartInterval, IntervalError, Method, Staircase};
 use metrology::study::{StudyError, Table};
 use metrology::units::Entered;
+use rust_decimal::prelude::ToPrimitive as _;
 use serde::Serialize;
 use workshop::gauge_room::due::{self, Entry, Intervals, USUAL};
 
@@ -264,8 +265,8 @@ impl IntervalsDocument {
         let last = intervals.found.last().map(|found| found.on);
         let shorter = intervals.shorter();
         let next_due = last.zip(shorter).and_then(|(last, days)| {
-            let days = jiff::Span::new().days(days.floor() as i64);
-            last.checked_add(days).ok()
+            let days = days.floor().to_i64()?;
+            last.checked_add(jiff::Span::new().days(days)).ok()
         });
         let found = intervals.found.iter().map(|found| FoundDocument {
             on: found.on,

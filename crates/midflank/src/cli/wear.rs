@@ -8,6 +8,7 @@ use metrology::chart::Series;
 use metrology::study::{StudyError, Table};
 use metrology::units::Entered;
 use metrology::wear::{Line as Fitted, Wear, ZeroCheck, wear};
+use rust_decimal::prelude::ToPrimitive as _;
 use serde::Serialize;
 use workshop::gauge_room::zero_checks::{self, Check, Checks};
 use workshop::station;
@@ -194,8 +195,8 @@ fn days(on: Date) -> f64 {
 /// The day of a number of days; none of one that is far off.
 fn date(days: f64) -> Option<Date> {
     let inside = days.is_finite() && days.abs() < 1e6;
-    let span = inside.then(|| jiff::Span::new().days(days.floor() as i64))?;
-    FROM.checked_add(span).ok()
+    let whole = inside.then(|| days.floor().to_i64()).flatten()?;
+    FROM.checked_add(jiff::Span::new().days(whole)).ok()
 }
 
 impl Document {

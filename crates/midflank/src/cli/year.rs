@@ -7,6 +7,7 @@ use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 use metrology::inspection::inspect;
 use metrology::units::{Entered, Length, LengthUnit};
+use workshop::approving::SIZE;
 use workshop::gauge_record::check::{Room, RoomValue};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Set};
@@ -209,7 +210,7 @@ fn changed(ledger: &Ledger, today: Date) -> Result<(), Failure> {
         Set::Limited,
         "spindle worn near 20 mm",
     );
-    limited.limited_to = vec!["groove-diameter".to_owned(), "keyseat".to_owned()];
+    limited.limited_to = vec![SIZE.to_owned()];
     limited.holder = Some("bench 2".to_owned());
     let mut soon = change(
         piece(PieceKind::Thermometer, "th-2"),

@@ -1,6 +1,7 @@
 //! The certificate of a calibration as text: curve, verdicts, faces, traceability, and a budget for the widest point.
 
 use metrology::message::Value;
+use rust_decimal::prelude::ToPrimitive as _;
 use workshop::gauge_record::calibrated::{
     CalibratedDocument, CurveDocument, JudgedDocument, PairDocument,
 };
@@ -135,8 +136,11 @@ fn curve(worked: &Worked, curve: &CurveDocument) -> Vec<String> {
 fn bar(error: f64, expanded: f64, reach: f64) -> String {
     let half = (COLUMNS / 2) as f64;
     let column = |value: f64| {
-        let column = (value / reach).mul_add(half, half).round();
-        column.clamp(0.0, (COLUMNS - 1) as f64) as usize
+        let column = (value / reach * half + half).round();
+        column
+            .clamp(0.0, (COLUMNS - 1) as f64)
+            .to_usize()
+            .unwrap_or(0)
     };
     let (from, to) = (column(error - expanded), column(error + expanded));
     let (at, zero) = (column(error), COLUMNS / 2);

@@ -163,6 +163,14 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "the pieces that a result can have an error from",
     ),
     (
+        "crates/workshop/src/job_status.rs",
+        "the pieces of a job whose status is judged",
+    ),
+    (
+        "crates/workshop/src/gauge_room/calibration/on_record.rs",
+        "a calibrated micrometer takes its error curve into the register",
+    ),
+    (
         "crates/workshop/src/demonstration.rs",
         "invented pieces to try the bench with",
     ),

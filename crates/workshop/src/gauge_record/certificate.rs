@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use ledger::Subject;
 use metrology::calibration::{Accreditation, Certificate, Traced};
 use metrology::study::{DoubleDouble, Regression};
+use rust_decimal::prelude::ToPrimitive as _;
 use serde::{Deserialize, Serialize};
 
 use super::piece::PieceId;
@@ -186,7 +187,7 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
     let (per_year, standard_uncertainty) = if years > 0.0 {
         (
             (last.value - first.value) / years,
-            (u(last) * u(last) + u(first) * u(first)).sqrt() / years,
+            f64::sqrt(u(last) * u(last) + u(first) * u(first)) / years,
         )
     } else {
         (0.0, 0.0)
@@ -211,9 +212,8 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
     let worn_on = room.and_then(|(now, _)| {
         let years = now / rate;
         let in_time = years.is_finite() && (0.0..100.0).contains(&years);
-        let seconds = in_time.then_some((years * YEAR).floor() * 86_400.0)?;
-        let later = jiff::SignedDuration::try_from_secs_f64(seconds).ok()?;
-        last_day.checked_add(later).ok()
+        let days = in_time.then(|| (years * YEAR).floor().to_i64()).flatten()?;
+        last_day.checked_add(jiff::Span::new().days(days)).ok()
     });
     (series.len() > 1).then(|| Drift {
         quantity: quantity.to_owned(),

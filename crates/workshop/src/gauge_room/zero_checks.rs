@@ -40,8 +40,8 @@ metrology::messages! {
     }
 }
 
-/// The checks of one set-up so far, the certificates that its last job was done under, and the readings it closed with.
-type Known = (Checks, Option<[Option<String>; 2]>, Vec<String>);
+/// Checks with the certificates of pair and micrometer at the last of them, and the closing readings of its job.
+type Gathered = (Checks, Option<[Option<String>; 2]>, Vec<String>);
 
 /// The checks of a pair, by micrometer and standard in the order in which they were first used.
 pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
@@ -60,7 +60,7 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
         page = listing.next;
     }
     jobs.sort_by_key(|(_, job, _)| job.measured_at);
-    let mut all: Vec<Known> = Vec::new();
+    let mut all: Vec<Gathered> = Vec::new();
     for (entry, job, result) in jobs {
         let (instrument, standard) = (job.instrument.id.clone(), job.standard.id.clone());
         let known =

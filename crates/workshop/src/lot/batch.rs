@@ -16,8 +16,9 @@ use crate::error::Error;
 use crate::event::Spot;
 use crate::in_unit::{from_mm, to_mm};
 use crate::job_file::{AtHand, Measured as MeasuredWhen};
+use crate::job_status;
 use crate::plan::{self, Plan, Planned};
-use crate::register::Shelf;
+use crate::register::{Register, Shelf};
 
 /// A lot: its plan, and the job of each characteristic before anything was read.
 #[derive(Debug)]
@@ -25,6 +26,8 @@ pub struct Lot<'a> {
     plan: &'a Plan,
     scan: &'a Scan,
     jobs: Vec<Option<OfCharacteristic>>,
+    /// By which the status of equipment is judged on the day of each piece.
+    register: Register,
 }
 
 /// What is the same for all pieces.
@@ -103,7 +106,13 @@ impl<'a> Lot<'a> {
                 }))
             })
             .collect::<Result<_, Error>>()?;
-        Ok(Self { plan, scan, jobs })
+        let register = shelf.register().cloned().unwrap_or_default();
+        Ok(Self {
+            plan,
+            scan,
+            jobs,
+            register,
+        })
     }
 
     /// Limits of a characteristic and their unit; none of one that no piece was measured for.
@@ -127,6 +136,7 @@ impl<'a> Lot<'a> {
             let when = MeasuredWhen::from(time);
             job.measured_at = when.at;
             job.measured_on = when.on;
+            job_status::note_anew(&mut job, &self.register);
         }
         for taken in &group.readings {
             let reading = taken.reading.clone();

@@ -10,11 +10,13 @@ use crate::bench::{Refused, State};
 use crate::clock::to_second;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
+use crate::job_status;
 use crate::kept;
 use crate::lot_entry::{Found, ZeroCheck};
 use crate::record::BENCH_JOB;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::register::Register;
 
 /// Makes the entry of an inspection, with the words of the day.
 pub type Words<'a> = &'a dyn Fn(&Job, &Inspected) -> Result<Draft, Error>;
@@ -51,8 +53,10 @@ pub fn drafts(
         return Ok((drafts?, true));
     }
     let mut drafts = Vec::new();
+    let register = Register::read(ledger)?;
     for piece in state.open_pieces() {
-        let job = state.job_of(&piece).ok_or_else(incomplete)?;
+        let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
+        job_status::apply(&mut job, &register)?;
         let result = inspect(&job)
             .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
         drafts.push(of_job(inspection(&job, &Inspected::of(&job, &result))?));
