@@ -41,6 +41,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/history", get(records))
         .route("/record/{id}", get(record))
         .route("/record/{id}/report", get(report))
+        .route("/records/{file}", get(paper))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
         .route("/equipment", get(register::list))
@@ -171,6 +172,23 @@ async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(pages::record::report(app, &id)?))).await
+}
+
+/// The report as a file: `/records/17.pdf`, all there is under `/records/17-long.pdf`.
+async fn paper(State(app): Shared, Path(file): Path<String>) -> Response {
+    blocking(app, move |app| {
+        Ok(match pages::record::pdf(app, &file) {
+            Ok(Some(bytes)) => reply::pdf(bytes),
+            Ok(None) => reply::not_found(),
+            // What is wrong is wrong in the laboratory's file or in a name: whoever prints can put it right.
+            Err(Failure::Input(why)) => {
+                let told = pages::message(crate::bench::words::not_taken(), &why);
+                page(StatusCode::UNPROCESSABLE_ENTITY, told)
+            }
+            Err(failure) => return Err(failure),
+        })
+    })
+    .await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {

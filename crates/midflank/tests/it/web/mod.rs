@@ -6,6 +6,7 @@ mod door;
 pub mod feature_jobs;
 mod features;
 pub mod job;
+mod paper;
 mod register;
 mod safety;
 mod serial;
