@@ -8,7 +8,7 @@ use crate::pdf;
 use crate::sheet::Sheet;
 
 /// A sheet that shall be one page is set smaller in these steps, until it is.
-const STEPS: [f32; 4] = [1.0, 0.95, 0.9, 0.86];
+const STEPS: [f32; 5] = [1.0, 0.95, 0.9, 0.86, 0.82];
 
 impl Sheet {
     /// The PDF.

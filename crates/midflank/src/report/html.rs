@@ -109,7 +109,7 @@ fn verdict(result: &Inspected) -> Markup {
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
             dl class="facts" {
-                @for (name, value) in sections::verdict(result) { div { dt { (name) } dd { (value.text()) } } }
+                @for (name, value) in sections::verdict(result, Form::Long) { div { dt { (name) } dd { (value.text()) } } }
             }
         }
     }

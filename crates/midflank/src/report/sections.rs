@@ -55,8 +55,8 @@ pub fn measured(job: &Job) -> Fact {
     (say!("report.head-measured").to_owned(), words.into())
 }
 
-/// What the verdict rests on, in numbers.
-pub fn verdict(result: &Inspected) -> Vec<Fact> {
+/// What the verdict rests on, in numbers. On one sheet what was decided on stands above already.
+pub fn verdict(result: &Inspected, form: Form) -> Vec<Fact> {
     let (_, _, places) = size(result.size.value, result.size.expanded_uncertainty);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     let limit = |limit: Option<f64>| {
@@ -102,6 +102,9 @@ pub fn verdict(result: &Inspected) -> Vec<Fact> {
             (say!("report.verdict-mean").to_owned(), &result.mean),
             (capitalised(&worst_words(result)), worst),
         ] {
+            if form == Form::Short && outcome.size == result.size {
+                continue;
+            }
             let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
             let of = result.say(&outcome.of);
             let verdict = verdict_word(&outcome.decision.decision);

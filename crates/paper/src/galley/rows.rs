@@ -146,16 +146,15 @@ impl Setter<'_, '_> {
         Ok(slices)
     }
 
-    /// Every column as wide as its words need; where there is not so much room, the narrow ones are, and the wide ones share
-    /// the rest.
-    fn column_widths(&self, table: &Table, width: f32) -> Result<Vec<f32>, Error> {
+    /// How wide each column is for its words, its title on one line or parted where it is one of numbers.
+    fn natural(&self, table: &Table, parts_titles: bool) -> Result<Vec<f32>, Error> {
         let mut set = Vec::new();
         for (index, column) in table.columns.iter().enumerate() {
-            let title = widths(&column.title.as_str().into(), self.fonts)?;
-            // The title of a column of numbers may be parted, the numbers not.
-            let title = match column.align {
-                Align::Left => title.1,
-                Align::Right => title.0,
+            let (least, whole) = widths(&column.title.as_str().into(), self.fonts)?;
+            let title = if parts_titles && column.align == Align::Right {
+                least
+            } else {
+                whole
             };
             let mut wide = title * LABEL.size;
             for row in table.rows.iter().chain(&table.foot) {
@@ -166,7 +165,17 @@ impl Setter<'_, '_> {
             }
             set.push(wide + 0.5);
         }
-        let room = width - GUTTER * set.len().saturating_sub(1) as f32;
+        Ok(set)
+    }
+
+    /// Every column as wide as its words need; where there is not so much room, titles of numbers are parted, then the wide
+    /// columns share what the narrow ones leave.
+    fn column_widths(&self, table: &Table, width: f32) -> Result<Vec<f32>, Error> {
+        let room = width - GUTTER * table.columns.len().saturating_sub(1) as f32;
+        let mut set = self.natural(table, false)?;
+        if set.iter().sum::<f32>() > room {
+            set = self.natural(table, true)?;
+        }
         let natural: f32 = set.iter().sum();
         if natural <= room {
             // What is left over goes to the last column of text, so that numbers stay close to what they are of.

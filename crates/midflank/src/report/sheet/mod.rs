@@ -129,7 +129,7 @@ fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form)
     blocks.push(Block::Title(say!("paper.title").to_owned()));
     blocks.extend(amendments(record));
     blocks.push(Block::Facts(5, identity(report, record)));
-    blocks.extend(verdict(report));
+    blocks.extend(verdict(report, form));
     blocks.extend(feature(result, form));
     blocks.extend(numbers(report, form));
     blocks.push(heading(say!("report.heading-statement")));
@@ -197,7 +197,7 @@ fn identity(report: &Report, record: &Record) -> Vec<Fact> {
     facts
 }
 
-fn verdict(report: &Report) -> Vec<Block> {
+fn verdict(report: &Report, form: Form) -> Vec<Block> {
     let result = report.result;
     let decision = &result.decision;
     let word = verdict_words(&decision.decision);
@@ -252,7 +252,7 @@ fn verdict(report: &Report) -> Vec<Block> {
         blocks.push(Block::Paragraph(Tone::Soft, say!("report.bar-near").into()));
         blocks.push(Block::Figure(near));
     }
-    blocks.push(Block::Facts(4, sections::verdict(result)));
+    blocks.push(Block::Facts(3, sections::verdict(result, form)));
     if let Some(settle) = &result.settle {
         // What would settle it is no result, and stands apart from it.
         blocks.push(Block::Paragraph(
