@@ -230,7 +230,7 @@ impl Recall {
         });
         let recorded = self.certificate_on_record(ledger)?;
         let mut good = Vec::new();
-        for kind in kinds {
+        for kind in self.piece.kinds() {
             let kind = PieceKind::of(kind.key());
             let piece = kind.map(|kind| PieceId::new(kind, &self.id));
             if let Some(piece) = piece {

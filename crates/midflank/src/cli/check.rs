@@ -15,7 +15,7 @@ use super::recorded;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 use crate::option::{Line, Within};
 use crate::output::Output;
 use crate::say;
@@ -46,7 +46,7 @@ pub struct RoomArguments {
 }
 
 /// Relative humidity.
-const HUMIDITY: Permitted = Permitted::new(0.0, 100.0, " %");
+const HUMIDITY: Range = Range::new(0.0, 100.0, " %");
 
 #[derive(Subcommand)]
 enum RoomCommand {

@@ -3,9 +3,9 @@
 use ledger::{Entry, Facts, Ledger};
 use workshop::checks_on_record;
 use workshop::gauge_room::calibration;
-use workshop::status::changed;
 use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
 use workshop::plan::Plan;
+use workshop::status::changed;
 use workshop::{RecordKind, badges};
 
 use crate::approvals;

@@ -9,15 +9,15 @@ use super::calibration::{CertificateKeys, heading};
 use crate::error::Error;
 use crate::gauge_record::certificate::{Certified, CertifiedValue};
 use crate::gauge_record::piece::{PieceId, PieceKind};
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 use crate::job_file::origin::Origin;
 use crate::job_file::typed::{Source, Typed};
 use crate::job_file::{read_text, shaped};
 
 /// A value or an uncertainty in its own unit.
-const VALUE: Permitted = Permitted::new(-1e9, 1e9, "");
+const VALUE: Range = Range::new(-1e9, 1e9, "");
 /// An uncertainty.
-const UNCERTAINTY: Permitted = Permitted::new(0.0, 1e9, "");
+const UNCERTAINTY: Range = Range::new(0.0, 1e9, "");
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -46,6 +46,26 @@ impl Source<'_> {
         Ok(entered)
     }
 
+    /// A length above zero.
+    pub fn positive(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
+        self.checked(field, typed, inspection::positive)
+    }
+
+    /// A length of zero or above.
+    pub fn not_negative(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
+        self.checked(field, typed, inspection::not_negative)
+    }
+
+    /// The step of a display.
+    pub fn step(&self, typed: &Typed) -> Result<Entered, Error> {
+        let sense = Sense {
+            field: Field::Resolution,
+            positive: true,
+            small: true,
+        };
+        self.sensible(typed, sense)
+    }
+
     /// How far something may be off: zero or above, and small.
     pub fn small(&self, field: Field, typed: &Typed) -> Result<Entered, Error> {
         let sense = Sense {

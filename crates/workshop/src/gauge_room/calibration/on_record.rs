@@ -2,7 +2,7 @@
 //! micrometer that is good, and the status of any.
 
 use ledger::{Draft, Entry, EntryId, Ledger, Subject};
-use metrology::inspection::{CurvePoint, InstrumentErrors};
+use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::read::refused;
@@ -149,7 +149,7 @@ fn described(
         return None;
     };
     let periodic_error = match &before.errors {
-        InstrumentErrors::Curve { periodic_error, .. } => periodic_error.clone(),
+        InstrumentErrors::Curve(curve) => curve.periodic_error.clone(),
         InstrumentErrors::Within { .. } => None,
     };
     let curve = result.goes_on_with()?;
@@ -161,12 +161,12 @@ fn described(
         })
     });
     let mut now = before.clone();
-    now.errors = InstrumentErrors::Curve {
+    now.errors = InstrumentErrors::Curve(CertifiedCurve {
         points: points.collect::<Option<Vec<_>>>()?,
         expanded_uncertainty,
         coverage_factor,
         periodic_error,
-    };
+    });
     now.certificate = Some(worked.heading.number.clone());
     now.certificate_date = Some(worked.heading.date);
     now.due = worked.due;

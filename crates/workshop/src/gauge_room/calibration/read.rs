@@ -20,7 +20,7 @@ use super::shape::{
 use crate::error::Error;
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::certificate::Heading;
-use crate::given::{self, Permitted};
+use crate::given::{self, Range};
 use crate::job_file::origin::Origin;
 use crate::job_file::typed::{Source, Typed};
 use crate::job_file::{read_text, shaped};
@@ -56,7 +56,7 @@ metrology::messages! {
 }
 
 /// Interference bands.
-const BANDS: Permitted = Permitted::new(0.0, 1000.0, "");
+const BANDS: Range = Range::new(0.0, 1000.0, "");
 
 /// What a file says.
 #[derive(Debug)]
