@@ -140,7 +140,7 @@ pub fn text(document: &Simulated) -> String {
     let _ = writeln!(out, "{}", say!("simulated.intervals"));
     let _ = writeln!(
         out,
-        "  {:<37} {:<14} {:>10} {:>7} {:>7}",
+        "  {:<37} {:<11} {:>10} {:>7} {:>7}",
         "",
         "",
         words::word(&CoverageColumn::Held),
@@ -150,7 +150,7 @@ pub fn text(document: &Simulated) -> String {
     for [name, of, _, held, _, _, deviation, u, ..] in coverage_rows(document) {
         let _ = writeln!(
             out,
-            "  {name:<37} {of:<14} {held:>10} {deviation:>7} {u:>7}"
+            "  {name:<37} {of:<11} {held:>10} {deviation:>7} {u:>7}"
         );
     }
     rules(document, &mut out);
