@@ -52,7 +52,6 @@ pub struct NewBenchEvent {
 /// The events of a job that an entry was made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct JobEvents {
-    /// The job.
     pub job: u64,
     /// How many of its events, from the first on; at least one.
     pub count: u64,

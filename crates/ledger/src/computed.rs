@@ -14,20 +14,14 @@ pub enum Recomputed {
     Differs(Vec<Difference>),
     /// It could not be computed. A fault, unless the method is one that the caller says it may not know
     /// ([`VerifyOptions::accept_methods`](crate::VerifyOptions::accept_methods)).
-    NotComputed {
-        /// Why.
-        reason: NotComputed,
-    },
+    NotComputed { reason: NotComputed },
 }
 
 /// Why results could not be computed again.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotComputed {
     /// The program does not know the method by which they were computed.
-    MethodUnknown {
-        /// Its number.
-        method: u32,
-    },
+    MethodUnknown { method: u32 },
     /// The calculation refuses the inputs.
     Refused {
         /// The code of the refusal.
@@ -39,10 +33,7 @@ pub enum NotComputed {
         detail: String,
     },
     /// The program knows no entries of this kind.
-    KindUnknown {
-        /// The kind.
-        kind: String,
-    },
+    KindUnknown { kind: String },
 }
 
 impl NotComputed {
@@ -60,7 +51,6 @@ impl NotComputed {
 /// All that a caller says of an entry, from its documents alone.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Computed {
-    /// The results.
     pub results: Recomputed,
     /// What an entry with these documents touches; it is compared with what this one touches. None where the caller
     /// derives no subjects for this kind, or cannot read the documents.

@@ -8,45 +8,26 @@ use std::fmt;
 pub enum Unreadable {
     /// A column cannot be read as what it should hold.
     Column {
-        /// The column.
         column: &'static str,
         /// What the storage engine said.
         detail: String,
     },
     /// It is hashed by a rule this program does not know.
-    Encoding {
-        /// The rule.
-        found: String,
-    },
+    Encoding { found: String },
     /// A number below zero, or one that is missing.
     Number {
-        /// The column.
         column: &'static str,
         /// The number, if there is one.
         found: Option<i64>,
     },
     /// Text that is no hash.
-    Hash {
-        /// The column.
-        column: &'static str,
-        /// The text.
-        found: String,
-    },
+    Hash { column: &'static str, found: String },
     /// Text that is no UTC time with nine decimals.
-    Time {
-        /// The column.
-        column: &'static str,
-        /// The text.
-        found: String,
-    },
+    Time { column: &'static str, found: String },
     /// A way to identify a person that this program does not know.
-    Identified {
-        /// The word.
-        found: String,
-    },
+    Identified { found: String },
     /// The entry it amends has no name that can be read.
     Amendment {
-        /// The number.
         sequence: i64,
         /// The digits after it.
         check: String,
@@ -110,17 +91,9 @@ pub enum Damage {
         needed: u64,
     },
     /// A row is no entry.
-    Entry {
-        /// The entry.
-        sequence: i64,
-        /// Why.
-        why: Unreadable,
-    },
+    Entry { sequence: i64, why: Unreadable },
     /// The words by which a search finds an entry are not its own.
-    SearchDiffers {
-        /// The entry.
-        sequence: i64,
-    },
+    SearchDiffers { sequence: i64 },
     /// Entries come in the wrong order out of the file.
     OutOfOrder,
     /// Entries at the end are missing.
@@ -132,23 +105,14 @@ pub enum Damage {
     },
     /// A row is no event of a job.
     Event {
-        /// The job.
         job: u64,
-        /// The event.
         number: i64,
-        /// Why.
         why: Unreadable,
     },
     /// An event is not what was hashed when it was kept, or does not follow the one before it.
-    EventAltered {
-        /// The job.
-        job: u64,
-        /// The event.
-        number: u64,
-    },
+    EventAltered { job: u64, number: u64 },
     /// An event is missing before another.
     EventMissing {
-        /// The job.
         job: u64,
         /// The first missing.
         number: u64,

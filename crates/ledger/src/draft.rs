@@ -62,7 +62,6 @@ pub struct Amendment {
 pub struct Subject {
     /// What it is to the entry: `part`, `lot`, `instrument`, `contacts`, `standard`, `verdict`.
     pub role: String,
-    /// Which one.
     pub identity: String,
 }
 

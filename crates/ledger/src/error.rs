@@ -70,7 +70,6 @@ pub enum Error {
     /// There is a file, but it is not a ledger; it is left as it is.
     #[error("{} is not a ledger: {why:?}", path.display())]
     NotALedger {
-        /// The file.
         path: PathBuf,
         /// What it is instead.
         why: NotALedger,
@@ -82,7 +81,6 @@ pub enum Error {
     /// The ledger was written by a later program.
     #[error("{} has schema {found}, known up to {known}", path.display())]
     NewerSchema {
-        /// The file.
         path: PathBuf,
         /// The schema it has.
         found: i64,
@@ -92,7 +90,6 @@ pub enum Error {
     /// The ledger is from a program before the first release; this one does not read it.
     #[error("{} has schema {found} of a program before {known}", path.display())]
     OlderSchema {
-        /// The file.
         path: PathBuf,
         /// The schema it has.
         found: i64,
@@ -108,7 +105,6 @@ pub enum Error {
     /// The file or its folder cannot be written (SQLite keeps two files beside the ledger).
     #[error("{} cannot be written: {why:?}", path.display())]
     Unwritable {
-        /// The file.
         path: PathBuf,
         /// What stands in the way.
         why: Obstacle,
@@ -116,7 +112,6 @@ pub enum Error {
     /// The file cannot be read.
     #[error("{} cannot be read: {why:?}", path.display())]
     Unreadable {
-        /// The file.
         path: PathBuf,
         /// What stands in the way.
         why: Obstacle,
@@ -130,7 +125,6 @@ pub enum Error {
     /// Another program held the ledger for longer than we waited.
     #[error("{} was locked for {} s", path.display(), waited.as_secs_f64())]
     Locked {
-        /// The file.
         path: PathBuf,
         /// How long we waited.
         waited: Duration,
@@ -138,7 +132,6 @@ pub enum Error {
     /// Another bench keeps this station.
     #[error("{}: a bench of station {station} is open", path.display())]
     StationTaken {
-        /// The ledger.
         path: PathBuf,
         /// The station that was asked for.
         station: String,
@@ -146,7 +139,6 @@ pub enum Error {
     /// The file is damaged.
     #[error("{} is damaged: {what}", path.display())]
     Damaged {
-        /// The file.
         path: PathBuf,
         /// What was found.
         what: Damage,
@@ -154,7 +146,6 @@ pub enum Error {
     /// The file lies on a file system of another computer, where locks and the shared log of SQLite do not hold.
     #[error("{} lies on the network file system {kind}", path.display())]
     NetworkFileSystem {
-        /// The file.
         path: PathBuf,
         /// The type of the file system: `nfs4`.
         kind: String,
@@ -164,7 +155,6 @@ pub enum Error {
     Address {
         /// The address, without password.
         path: PathBuf,
-        /// Why.
         why: AddressFault,
     },
     /// The server, or the database on it, does not do what a ledger needs.
@@ -196,7 +186,6 @@ pub enum Error {
     /// The disk or the file system failed.
     #[error("the disk failed on {}: {detail}", path.display())]
     Disk {
-        /// The file.
         path: PathBuf,
         /// What the system said.
         detail: String,
@@ -251,7 +240,6 @@ pub enum Error {
     /// Something else happened in the job since it was looked at, or it has ended; nothing was added.
     #[error("job {job} went on from event {after} to {last}")]
     JobWentOn {
-        /// The job.
         job: u64,
         /// The event that was thought to be the last.
         after: u64,
@@ -288,7 +276,6 @@ pub enum Error {
     /// Anything else the storage engine said.
     #[error("{}: {detail}", path.display())]
     Storage {
-        /// The file.
         path: PathBuf,
         /// What it said.
         detail: String,

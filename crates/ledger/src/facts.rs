@@ -45,7 +45,6 @@ columns! {
         DegreesOfFreedom "degrees_of_freedom",
         /// The least size permitted.
         Lower "lower",
-        /// The largest.
         Upper "upper",
         /// Accepted from here,
         AcceptLower "accept_lower",
@@ -95,15 +94,12 @@ columns! {
         Because "because",
         /// The decision rule.
         Rule "rule",
-        /// The part.
         Part "part",
         /// Which sample of the lot.
         Sample "sample",
         /// Which piece, in the order of work.
         Piece "piece",
-        /// The drawing.
         Drawing "drawing",
-        /// The lot.
         Lot "lot",
         /// What was measured, as records are found by it.
         Characteristic "characteristic",
@@ -123,7 +119,6 @@ columns! {
 pub struct Used {
     /// What it is: `instrument`, `contacts`, `contact`, `standard`, `wires`.
     pub role: String,
-    /// Which one.
     pub identity: String,
     /// The role of the piece that it is a part of: of one contact the pair.
     pub part_of: Option<String>,

@@ -10,7 +10,6 @@ use crate::{
 /// Something that is not as it was recorded.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
-    /// Where.
     pub place: Place,
     /// What is wrong.
     pub kind: FaultKind,
@@ -19,18 +18,12 @@ pub struct Fault {
 /// Where a fault is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
-    /// An entry.
     Entry {
         /// Its sequence number; 0 where the file has a number below zero.
         sequence: u64,
     },
     /// An event of a job.
-    Event {
-        /// The job.
-        job: u64,
-        /// The event.
-        number: u64,
-    },
+    Event { job: u64, number: u64 },
     /// The file as a whole.
     File,
 }
@@ -40,10 +33,7 @@ pub enum Place {
 #[non_exhaustive]
 pub enum FaultKind {
     /// The stored row is no entry, or no event.
-    Unreadable {
-        /// Why.
-        why: Unreadable,
-    },
+    Unreadable { why: Unreadable },
     /// The content is not what was hashed when it was recorded.
     HashMismatch {
         /// The hash in the ledger.
@@ -79,7 +69,6 @@ pub enum FaultKind {
     },
     /// The ledger is not the one a witness tells of, or not all of it.
     WitnessMissing {
-        /// The witness.
         witness: Witness,
         /// The hash of the entry of that number, if there is one.
         found: Option<Hash>,
@@ -102,10 +91,7 @@ pub enum FaultKind {
         extra: BTreeSet<Subject>,
     },
     /// Its results could not be computed again, though this program knows the method.
-    NotComputed {
-        /// Why.
-        reason: NotComputed,
-    },
+    NotComputed { reason: NotComputed },
     /// Its words in the index for searches are not its own.
     SearchDiffers,
     /// The facts that stand beside it are not those that follow from it.
@@ -119,7 +105,6 @@ pub enum FaultKind {
     FactsBehind {
         /// The first without.
         first: u64,
-        /// The last.
         last: u64,
     },
     /// The events it was made from are not in the ledger.
@@ -164,7 +149,6 @@ pub enum StorageFault {
     },
     /// The events after one cannot be read.
     EventsUnreadableAfter {
-        /// The job.
         job: u64,
         /// The last event that could be read.
         number: u64,
@@ -173,23 +157,14 @@ pub enum StorageFault {
     OutOfOrder,
     /// A subject belongs to an entry that is not there.
     SubjectAlone {
-        /// Its role.
         role: String,
-        /// Which one.
         identity: String,
-        /// The entry.
         sequence: i64,
     },
     /// Words in the index for searches belong to an entry that is not there.
-    SearchAlone {
-        /// The entry.
-        sequence: i64,
-    },
+    SearchAlone { sequence: i64 },
     /// Facts belong to an entry that is not there, or equipment to facts that are not.
-    FactsAlone {
-        /// The entry.
-        sequence: i64,
-    },
+    FactsAlone { sequence: i64 },
     /// A table, index or guard does not belong to a ledger.
     SchemaUnknown {
         /// Its type and name.

@@ -40,7 +40,6 @@ impl Filter {
 /// Things of one role whose identities lie between two, in the order of their letters: days, written as 2026-03-09.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Between {
-    /// The role.
     pub role: String,
     /// The first identity; none for no bound.
     pub first: Option<String>,
@@ -61,7 +60,6 @@ pub enum Order {
 /// Which part of a listing: so many entries beyond a given one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Page {
-    /// The order.
     pub order: Order,
     /// Beyond this sequence number (above it, or below it for newest first); none means from the start.
     pub beyond: Option<u64>,

@@ -28,7 +28,6 @@ pub struct KnownListing {
 pub struct Touching {
     /// The role of the piece.
     pub role: String,
-    /// Which one.
     pub identity: String,
     /// Measured at this time or later.
     pub since: Option<Timestamp>,
@@ -38,7 +37,6 @@ pub struct Touching {
     pub also: Vec<Subject>,
     /// Leaving out those that were amended since.
     pub standing: bool,
-    /// The order.
     pub order: Order,
     /// Beyond this one; none means from the start.
     pub beyond: Option<(Timestamp, u64)>,
@@ -49,7 +47,6 @@ pub struct Touching {
 /// A result that a piece of equipment touched.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Touched {
-    /// The entry.
     pub entry: EntryId,
     /// When it was measured.
     pub at: Timestamp,

@@ -13,7 +13,6 @@ use crate::Hash;
 pub struct Mark {
     /// The place of the entry.
     pub sequence: u64,
-    /// Its hash.
     pub hash: Hash,
 }
 

@@ -27,7 +27,6 @@ impl Default for OpenOptions {
 }
 
 impl OpenOptions {
-    /// The default.
     pub fn new() -> Self {
         Self::default()
     }

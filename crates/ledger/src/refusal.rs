@@ -10,14 +10,10 @@ use jiff::Timestamp;
 pub enum DraftError {
     /// A name or reason is missing.
     #[error("{field} is empty")]
-    Empty {
-        /// Which field.
-        field: Field,
-    },
+    Empty { field: Field },
     /// A field is too long.
     #[error("{field} is {bytes} bytes long; at most {limit} are kept")]
     TooLong {
-        /// Which field.
         field: Field,
         /// Its length in bytes.
         bytes: usize,
@@ -26,28 +22,13 @@ pub enum DraftError {
     },
     /// A name begins or ends with a space: it would not be found again by what people type.
     #[error("{field} `{text}` begins or ends with a space")]
-    Padded {
-        /// Which field.
-        field: Field,
-        /// The name.
-        text: String,
-    },
+    Padded { field: Field, text: String },
     /// A control character. A reason may have line breaks (LF or CR LF), a document tabs as well; a name has neither.
     #[error("{field} holds the control character {character:?}")]
-    ControlCharacter {
-        /// Which field.
-        field: Field,
-        /// The character.
-        character: char,
-    },
+    ControlCharacter { field: Field, character: char },
     /// A mark that embeds, overrides or isolates a direction of writing: U+202A to U+202E, U+2066 to U+2069.
     #[error("{field} holds the direction mark {character:?}")]
-    DirectionCharacter {
-        /// Which field.
-        field: Field,
-        /// The character.
-        character: char,
-    },
+    DirectionCharacter { field: Field, character: char },
     /// More subjects than are kept.
     #[error("{found} subjects; an entry touches at most {limit}")]
     TooManySubjects {
@@ -58,10 +39,7 @@ pub enum DraftError {
     },
     /// A time before the year 0, which has no plain RFC 3339 form.
     #[error("recorded_at {at} is outside the years 0 to 9999")]
-    Time {
-        /// The time.
-        at: Timestamp,
-    },
+    Time { at: Timestamp },
     /// The time zone is not a plain name.
     #[error("zone `{found}` is neither the name of a time zone nor an offset")]
     Zone {
@@ -70,10 +48,7 @@ pub enum DraftError {
     },
     /// An entry said to be made from no events.
     #[error("made from no events of job {job}")]
-    NoEvents {
-        /// The job.
-        job: u64,
-    },
+    NoEvents { job: u64 },
 }
 
 impl DraftError {
@@ -107,11 +82,8 @@ pub enum Field {
     Station,
     /// The time zone of the bench.
     Zone,
-    /// The program.
     Program,
-    /// The inputs.
     Inputs,
-    /// The results.
     Results,
     /// The editions of the tables.
     Editions,

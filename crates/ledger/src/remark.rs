@@ -7,9 +7,7 @@ use crate::EntryId;
 /// Something to know of an entry that is no fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Remark {
-    /// The entry.
     pub entry: EntryId,
-    /// What.
     pub kind: RemarkKind,
 }
 
@@ -21,14 +19,12 @@ pub enum RemarkKind {
     WentBack {
         /// The time of the entry before.
         from: Timestamp,
-        /// Its own.
         to: Timestamp,
     },
     /// It names something that the caller does not know, and cannot hold against anything.
     NotKnown {
         /// Where: `tables_sha256`.
         path: String,
-        /// What.
         stored: String,
     },
 }

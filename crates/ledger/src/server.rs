@@ -19,15 +19,9 @@ pub enum AddressFault {
     /// `sslmode=verify-full` needs the certificates that are trusted: `sslrootcert=FILE`.
     NoRootCertificate,
     /// The file of trusted certificates cannot be read, or holds none.
-    RootCertificate {
-        /// The file.
-        file: PathBuf,
-    },
+    RootCertificate { file: PathBuf },
     /// Others can read the file of passwords, so it is not used.
-    PasswordFileOpen {
-        /// The file.
-        file: PathBuf,
-    },
+    PasswordFileOpen { file: PathBuf },
 }
 
 /// What is the matter with a database server.
@@ -59,10 +53,7 @@ pub enum Server {
         known: i64,
     },
     /// The extension that searches need is not there, and could not be made.
-    ExtensionMissing {
-        /// Its name.
-        extension: &'static str,
-    },
+    ExtensionMissing { extension: &'static str },
     /// The database does not keep its text in UTF-8.
     NotUtf8 {
         /// What it keeps it in.

@@ -95,7 +95,6 @@ crate::codes! {
 /// Everywhere error = indicated − true, and a correction is what is *added* to the reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Effect {
-    /// The cause.
     pub name: EffectName,
     /// What to add to the reading, millimetres.
     pub correction_mm: f64,

@@ -3,9 +3,7 @@
 /// The least and the largest number that something may have, and their unit as it is written behind them.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {
-    /// The least.
     pub from: f64,
-    /// The largest.
     pub to: f64,
     /// The unit with the space before it.
     pub unit: &'static str,

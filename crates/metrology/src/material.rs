@@ -46,7 +46,6 @@ impl Material {
 /// One row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
-    /// Its name.
     pub name: String,
     /// Other names it goes by.
     pub also: Vec<String>,

@@ -90,9 +90,7 @@ pub enum Value {
     Count(u64),
     /// A unit of length.
     Unit(LengthUnit),
-    /// A day.
     Date(Date),
-    /// A moment.
     Time(Timestamp),
     /// What somebody typed, an identity, a designation: shown as it is.
     Text(String),
@@ -316,7 +314,7 @@ macro_rules! messages {
         $vis enum $name {
             $(
                 $(#[$variant_meta])*
-                $variant $({ $( $(#[$field_meta])* #[allow(missing_docs, reason = "the sentence says what it is")] $field: $kind ),* })?
+                $variant $({ $( $(#[$field_meta])* $field: $kind ),* })?
             ),*
         }
 
@@ -409,7 +407,6 @@ macro_rules! codes {
     ) => {
         #[allow(dead_code, reason = "not every enum needs each of them")]
         impl $name {
-            /// Every one.
             pub const EVERY: &'static [Self] = &[ $( Self::$variant ),* ];
             /// Every code with its subject, for the catalogue of words.
             pub const DECLARED: &'static [(&'static str, &'static [&'static str])] = &[

@@ -55,7 +55,6 @@ pub enum Step {
     Arc {
         /// Where it ends.
         to: [f64; 2],
-        /// Its radius.
         radius: f64,
     },
 }

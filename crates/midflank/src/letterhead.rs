@@ -100,7 +100,6 @@ pub struct Letterhead {
     pub logo: Option<Vec<u8>>,
     /// A font for characters that those of the program lack.
     pub font: Option<Vec<u8>>,
-    /// The paper.
     pub size: Option<Size>,
     accreditation: Option<Accreditation>,
 }

@@ -6,7 +6,6 @@ pub enum Error {
     /// No font has a glyph for a character.
     #[error("no font has a glyph for U+{:04X} `{character}`", *.character as u32)]
     NoGlyph {
-        /// The character.
         character: char,
         /// The text it stands in.
         text: String,

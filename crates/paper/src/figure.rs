@@ -13,9 +13,7 @@ pub const HAIR: Colour = Colour(0xC9, 0xC5, 0xBA);
 /// Nothing printed.
 pub const PAPER: Colour = Colour(0xFF, 0xFF, 0xFF);
 
-/// A place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[expect(missing_docs, reason = "right and down")]
 pub struct Point {
     pub x: f32,
     pub y: f32,
@@ -29,7 +27,6 @@ pub(crate) const fn at(x: f32, y: f32) -> Point {
 /// What a line is drawn with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pen {
-    /// Its colour.
     pub colour: Colour,
     /// How wide it draws.
     pub width: f32,
@@ -75,7 +72,6 @@ pub enum Mark {
     },
     /// A disc or a ring.
     Circle {
-        /// Where.
         centre: Point,
         /// How large.
         radius: f32,
@@ -86,13 +82,10 @@ pub enum Mark {
     },
     /// Text on one line.
     Text {
-        /// Its baseline.
         at: Point,
         /// On which side of that.
         anchor: Anchor,
-        /// Its height.
         size: f32,
-        /// Its colour.
         colour: Colour,
         /// Whether it stands out.
         strong: bool,
@@ -102,7 +95,6 @@ pub enum Mark {
 }
 
 impl Mark {
-    /// A rectangle.
     pub fn rectangle(
         corner: Point,
         width: f32,

@@ -40,7 +40,6 @@ impl<'a> Face<'a> {
 /// Glyphs of one font, in the order they stand on paper.
 #[derive(Clone)]
 pub struct Run {
-    /// The font.
     pub font: Font,
     /// What they say.
     pub text: String,

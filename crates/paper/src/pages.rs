@@ -16,7 +16,6 @@ const FOOT_SIZE: f32 = 7.4;
 pub struct Pages {
     /// The pieces of each page.
     pub all: Vec<Vec<Piece>>,
-    /// The tree.
     pub nodes: Vec<Node>,
     /// How much smaller it is printed than it was set.
     pub scale: f32,

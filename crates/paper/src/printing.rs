@@ -11,7 +11,6 @@ use crate::sheet::Sheet;
 const STEPS: [f32; 5] = [1.0, 0.95, 0.9, 0.86, 0.82];
 
 impl Sheet {
-    /// The PDF.
     pub fn to_pdf(&self) -> Result<Vec<u8>, Error> {
         let fonts = Fonts::new(self.font.as_deref())?;
         if self.on_one_page {

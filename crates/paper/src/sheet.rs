@@ -4,7 +4,6 @@ use crate::figure::{Colour, Figure};
 use crate::table::Table;
 use crate::words::Words;
 
-/// A document.
 #[derive(Debug)]
 pub struct Sheet {
     /// What readers show as its name.
@@ -19,7 +18,6 @@ pub struct Sheet {
     pub program: String,
     /// The people who stand for it.
     pub authors: Vec<String>,
-    /// The paper.
     pub size: Size,
     /// Whether it is set smaller, within reason, where that makes it one page.
     pub on_one_page: bool,
@@ -55,7 +53,6 @@ impl Size {
 
 /// A moment in UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[expect(missing_docs, reason = "the fields of a date")]
 pub struct Moment {
     pub year: u16,
     pub month: u8,
@@ -82,7 +79,6 @@ impl std::fmt::Debug for Running {
 /// A file inside the document.
 #[derive(Debug, Clone)]
 pub struct Attached {
-    /// Its name.
     pub name: String,
     /// Its media type.
     pub media_type: String,
@@ -135,7 +131,6 @@ pub enum Block {
     List(Vec<Words>),
     /// Rows and columns.
     Table(Table),
-    /// A drawing.
     Figure(Figure),
     /// Who gives it out: lines of text beside a picture.
     Letterhead {

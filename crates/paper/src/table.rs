@@ -11,7 +11,6 @@ pub enum Align {
     Right,
 }
 
-/// A column.
 #[derive(Debug, Clone)]
 pub struct Column {
     /// What stands in it.
@@ -41,7 +40,6 @@ impl Column {
 /// Rows and columns. Where the columns have no titles, the first of each row is the title of the row.
 #[derive(Debug, Clone, Default)]
 pub struct Table {
-    /// The columns.
     pub columns: Vec<Column>,
     /// The rows; a cell that is missing is empty.
     pub rows: Vec<Vec<Words>>,

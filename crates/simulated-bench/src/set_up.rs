@@ -69,16 +69,13 @@ metrology::codes! {
 pub enum Feature {
     /// The pitch diameter of an external thread, with V and cone.
     Thread {
-        /// Its designation.
         designation: &'static str,
         /// Where zero is set.
         standard: ThreadStandard,
     },
     /// The pitch diameter of an external thread, over three wires between flat faces.
     OverWires {
-        /// Its designation.
         designation: &'static str,
-        /// The wires.
         wires: Wires,
         /// Nominal length of the plain standard that zero is set on, millimetres.
         standard: u32,

@@ -23,10 +23,8 @@ pub struct Coverage {
     pub expanded_uncertainty: f64,
 }
 
-/// One set-up.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetUpResult {
-    /// Its name.
     pub name: SetUpName,
     /// Of the mean over all places, against the true mean of the part.
     pub mean: Coverage,
@@ -45,7 +43,6 @@ pub struct SetUpResult {
 /// One decision rule, with the default of its parameter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RuleResult {
-    /// Its key.
     pub rule: &'static str,
     /// The true mean is at a limit, the least bit outside, and the mean is accepted: the worst false acceptance.
     pub mean_accepted_at_limit: Count,

@@ -19,9 +19,7 @@ use crate::recorder::Recorder;
 /// An approval, and the entry that holds it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Standing {
-    /// What.
     pub approving: Approving,
-    /// The entry.
     pub entry: EntryId,
 }
 

@@ -31,7 +31,6 @@ pub struct SetUpUncertainty {
 /// A set-up and what is measured with it, by identities.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct SetUp {
-    /// The micrometer.
     pub instrument: String,
     /// Its wires where there are any, else its contacts.
     pub with: String,

@@ -50,7 +50,6 @@ macro_rules! kinds {
         }
 
         impl Equipment {
-            /// Its kind.
             pub const fn kind(&self) -> Kind {
                 match self {
                     $( Self::$variant(_) => Kind::$variant ),*
@@ -80,7 +79,6 @@ macro_rules! kinds {
     };
 }
 kinds! {
-    /// A micrometer.
     Instrument(Instrument) "instrument",
     /// A pair of contacts.
     Contacts(Contacts) "contacts",
@@ -152,7 +150,6 @@ pub fn pieces(job: &Job) -> impl Iterator<Item = (Kind, &dyn Piece)> {
 }
 
 impl Equipment {
-    /// Its identity.
     pub fn id(&self) -> &str {
         self.piece().id()
     }
@@ -167,7 +164,6 @@ impl Equipment {
         self.piece().due()
     }
 
-    /// Its certificate.
     pub fn certificate(&self) -> Option<&str> {
         self.piece().certificate()
     }

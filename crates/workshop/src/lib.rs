@@ -5,7 +5,6 @@
 //! sentence. Nothing here knows of pages, commands, a terminal or the environment.
 
 #![allow(
-    missing_docs,
     clippy::missing_panics_doc,
     clippy::new_without_default,
     reason = "only this workspace builds on it; what a name says is not said again"

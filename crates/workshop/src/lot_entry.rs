@@ -33,7 +33,6 @@ impl Plan {
 /// A lot that was begun, and the plan it stays with.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LotBegun {
-    /// Its number.
     pub number: String,
     /// What the plan is called, and the entry that holds it.
     pub plan: String,

@@ -28,7 +28,6 @@ use crate::station;
 metrology::codes! {
     /// What a piece is. The key is the role under which results name it.
     pub enum Piece "recalled-piece" {
-        /// A micrometer.
         Instrument "instrument",
         /// A pair of contacts.
         Contacts "contacts",

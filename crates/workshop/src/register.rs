@@ -64,7 +64,6 @@ pub struct Registered {
     pub described: Equipment,
     /// The last change of its status.
     pub status: Option<Changed>,
-    /// The entry.
     pub entry: EntryId,
     /// When it was recorded.
     pub recorded_at: Timestamp,

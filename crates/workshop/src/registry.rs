@@ -42,7 +42,6 @@ pub struct Row {
     facts: fn(&Draft) -> Result<Facts, Unreadable>,
 }
 
-/// Every kind.
 pub const KINDS: [Row; RecordKind::EVERY.len()] = [
     Row {
         kind: RecordKind::Inspection,

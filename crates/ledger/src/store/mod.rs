@@ -161,7 +161,6 @@ pub(crate) struct EventExtent {
 
 /// What is stored at one place of the chain, sound or not.
 pub(crate) struct Row {
-    /// The place.
     pub sequence: i64,
     /// The stored hash, where it can be read as one.
     pub hash: Option<Hash>,
@@ -175,9 +174,7 @@ pub(crate) struct Row {
 
 /// What is stored at one place in the events of a job, sound or not.
 pub(crate) struct EventRow {
-    /// The job.
     pub job: i64,
-    /// The place.
     pub number: i64,
     /// The stored hash, where it can be read as one.
     pub hash: Option<Hash>,

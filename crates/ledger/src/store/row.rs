@@ -350,9 +350,7 @@ fn events(row: &impl Columns) -> Read<Option<JobEvents>> {
 pub(super) enum ByFacts {
     /// None may: they are not complete.
     Never,
-    /// One may.
     May,
-    /// One does.
     Does,
 }
 

@@ -43,9 +43,7 @@ pub struct Progress {
 /// An entry whose results could not be computed again because the program does not know the method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct NotRecomputed {
-    /// The entry.
     pub entry: EntryId,
-    /// The method.
     pub method: u32,
     /// Whether the caller accepts entries by this method.
     pub accepted: bool,

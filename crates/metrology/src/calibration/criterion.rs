@@ -53,9 +53,7 @@ impl Guard {
 pub struct Criterion {
     /// What is held against the limit.
     pub shape: Shape,
-    /// The limit.
     pub limit: Entered,
-    /// How.
     pub guard: Guard,
 }
 
@@ -91,7 +89,6 @@ impl Judged {
 /// A value that has an uncertainty, millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Uncertain {
-    /// The value.
     pub value: f64,
     /// Its standard uncertainty.
     pub standard_uncertainty: f64,

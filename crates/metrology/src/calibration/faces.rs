@@ -17,13 +17,9 @@ pub enum FormFound {
         wavelength: Entered,
     },
     /// A ball or narrow block at several places of the faces.
-    Ball {
-        /// The readings.
-        readings: Vec<Entered>,
-    },
+    Ball { readings: Vec<Entered> },
     /// Stated, by another way.
     Stated {
-        /// The deviation.
         value: Entered,
         /// Its standard uncertainty.
         standard_uncertainty: Entered,

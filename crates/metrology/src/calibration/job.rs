@@ -97,7 +97,6 @@ pub struct Calibration {
     pub repeatability: Option<Earlier>,
     /// Room and hand.
     pub conditions: Conditions,
-    /// The faces.
     pub faces: Faces,
 }
 

@@ -10,9 +10,7 @@ use crate::units::{Entered, Length};
 /// What a pair read on a master plug.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plug {
-    /// Its identity.
     pub id: String,
-    /// Its pitch.
     pub pitch: Entered,
     /// Certified pitch diameter.
     pub size: Entered,
@@ -27,7 +25,6 @@ pub struct Plug {
 /// A pair checked on two plugs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PairCheck {
-    /// The pair.
     pub contacts: String,
     /// The micrometer that it was in.
     pub instrument: String,

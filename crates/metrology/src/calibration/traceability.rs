@@ -36,11 +36,8 @@ pub struct Certificate {
     pub national_institute: bool,
     /// In house: the certificates of the standards that were used.
     pub chain: Vec<String>,
-    /// Its number.
     pub number: String,
-    /// Its date.
     pub date: Date,
-    /// The procedure.
     pub procedure: Option<String>,
     /// Under which conditions.
     pub conditions: Option<String>,

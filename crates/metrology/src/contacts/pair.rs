@@ -32,9 +32,7 @@ pub struct Vee {
 /// A pair that is used, zeroed and recorded together.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ContactPair {
-    /// The cone.
     pub cone: Cone,
-    /// The V.
     pub vee: Vee,
 }
 
@@ -82,9 +80,7 @@ pub struct Engagement {
 crate::codes! {
     /// One of the two contacts.
     pub enum Contact "contact" {
-        /// The cone.
         Cone "cone",
-        /// The V.
         Vee "vee",
     }
 }

@@ -17,7 +17,6 @@ use crate::source::Source;
 /// What to add to the reading for one effect.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Correction {
-    /// The effect.
     pub name: CorrectionName,
     /// What to add to the reading, millimetres.
     pub value: f64,

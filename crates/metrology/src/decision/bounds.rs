@@ -9,9 +9,7 @@ use crate::units::{Length, LengthUnit};
 /// A lower and an upper bound in exact decimal millimetres; `None` where there is none.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Bounds {
-    /// From.
     pub lower: Option<Decimal>,
-    /// To.
     pub upper: Option<Decimal>,
 }
 

@@ -48,7 +48,6 @@ use crate::units::{Length, LengthUnit};
 /// A verdict with all that supports it. Decimals are exact millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Decision {
-    /// The verdict.
     pub verdict: Verdict,
     /// The rule it was made under, with its parameter.
     pub rule: Rule,

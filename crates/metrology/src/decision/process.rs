@@ -11,7 +11,6 @@ pub const FEWEST: usize = 10;
 pub struct ProcessEstimate {
     /// How many measured sizes.
     pub n: usize,
-    /// Their mean.
     pub mean: f64,
     /// Their standard deviation, measurement and all.
     pub observed: f64,

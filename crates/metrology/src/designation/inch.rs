@@ -18,7 +18,6 @@ use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// The words of one form.
 pub(super) struct Grammar<S: 'static, C: 'static> {
-    /// The form.
     pub form: Form,
     /// How a designation begins, for the error about a missing size.
     pub begins: Begins,

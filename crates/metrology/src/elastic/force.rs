@@ -17,7 +17,6 @@ const NEWTONS_PER_OUNCE: f64 = 4.4482216152605 / 16.0;
 /// forces of the order of 1 N are taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ForceAdvice {
-    /// The force.
     pub force: Force,
     /// Permitted deviation, in per cent.
     pub tolerance_percent: f64,

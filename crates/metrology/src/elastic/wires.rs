@@ -20,9 +20,7 @@ pub struct OverWires {
     pub force: Force,
     /// Length over which the faces touch the wires, millimetres.
     pub face_width_mm: f64,
-    /// The thread.
     pub thread: Elastic,
-    /// The wires.
     pub wires: Elastic,
     /// The measuring faces.
     pub faces: Elastic,

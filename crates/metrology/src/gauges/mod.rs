@@ -75,13 +75,11 @@ impl Gauge {
 pub struct GaugeSet {
     /// The thread, in the notation of its standard.
     pub designation: String,
-    /// Its form.
     pub form: Form,
     /// External or internal.
     pub kind: Kind,
     /// The unit in which the gauges are round.
     pub unit: LengthUnit,
-    /// The gauges.
     pub gauges: Vec<Gauge>,
     /// What the designation left open and what was taken.
     pub assumed: Vec<Assumed>,

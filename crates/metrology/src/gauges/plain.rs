@@ -12,7 +12,6 @@ use crate::units::Length;
 /// A gagemaker class, finest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PlainClass {
-    /// The finest.
     XXX,
     /// Masters.
     XX,
@@ -46,7 +45,6 @@ impl PlainClass {
 /// A class and what it allows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PlainTolerance {
-    /// The class.
     pub class: PlainClass,
     /// Its whole tolerance, one way.
     pub tolerance: Length,

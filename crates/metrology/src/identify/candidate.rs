@@ -27,7 +27,6 @@ pub enum Expected {
 pub struct Candidate {
     /// Without class: `M10x1.25`.
     pub designation: String,
-    /// The form.
     pub form: Form,
     /// The basic major diameter, mm.
     pub nominal: f64,

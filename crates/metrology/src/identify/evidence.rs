@@ -109,9 +109,7 @@ crate::messages! {
     pub enum Measured "measured" {
         /// A diameter or pitch.
         Length "length" { length: f64 as Size },
-        /// An angle.
         Angle "angle" { angle: f64 as Degrees },
-        /// A taper.
         Taper "taper" { taper: f64 as number },
     }
 }

@@ -11,7 +11,6 @@ const MOST: usize = 6;
 /// A rival of the same pitch, and what tells it apart.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LookAlike {
-    /// The rival.
     pub designation: String,
     /// What tells it from the first; empty where no measurement of these does.
     pub told_by: Vec<Quantity>,
@@ -26,9 +25,7 @@ crate::messages! {
         FlankAngle "flank-angle" { other: f64 as Degrees, first: f64 as Degrees },
         /// Crest and root, with the flank angle.
         CrestAndRoot "crest-and-root",
-        /// The taper.
         Taper "taper" { other: Growth as said, first: Growth as said },
-        /// A diameter.
         Diameter "diameter" { quantity: Quantity as code },
         /// Nothing that can be measured on the thread.
         Papers "papers",

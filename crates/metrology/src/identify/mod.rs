@@ -37,7 +37,6 @@ pub use prior::Prior;
 pub use rank::{Group, Ranked, WELL_WITHIN};
 pub use weights::Shop;
 
-/// The answer.
 #[derive(Clone, Debug)]
 pub struct Identification {
     /// Threads by falling probability; all of them, so that nothing is hidden by a threshold.

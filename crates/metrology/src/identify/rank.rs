@@ -14,7 +14,6 @@ const NONE_OF_THESE: f64 = 0.001;
 /// A thread and how well it goes with everything measured.
 #[derive(Clone, Debug)]
 pub struct Ranked {
-    /// The thread.
     pub candidate: &'static Candidate,
     /// From 0 to 1; the least under every prior that is to be satisfied.
     pub probability: f64,

@@ -45,7 +45,6 @@ pub struct Owned {
 pub struct Refused {
     /// `instrument`, `contacts`, `standard` or `wires`.
     pub kind: &'static str,
-    /// Which.
     pub id: String,
     /// Why: one reason, or one for each micrometer.
     pub why: Vec<NotUsable>,
@@ -79,7 +78,6 @@ impl Refused {
 /// What usual contacts that do not suit would add to the reading.
 #[derive(Clone, Debug)]
 pub struct Wrong {
-    /// Which.
     pub contacts: UsualContacts,
     /// Why they do not suit.
     pub why: Message,

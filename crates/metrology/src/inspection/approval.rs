@@ -73,7 +73,6 @@ crate::codes! {
 /// What the value of a default is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DefaultUnit {
-    /// A length.
     Length,
     /// Minutes of arc.
     Minutes,
@@ -174,7 +173,6 @@ impl Approval {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Amount {
-    /// A length.
     Length(Entered),
     /// Minutes of arc, newtons or kelvins.
     Number(f64),
@@ -188,7 +186,6 @@ pub enum Amount {
 pub struct Approved {
     /// Of which.
     pub what: DefaultName,
-    /// The value.
     pub value: Amount,
     /// By whom.
     pub approval: Approval,

@@ -16,9 +16,7 @@ use crate::units::{Entered, Length, LengthUnit};
 /// A set-up that may be used.
 #[derive(Clone, Debug)]
 pub struct SetUp {
-    /// The micrometer.
     pub instrument: String,
-    /// The pair.
     pub contacts: String,
     /// The wires between them and the thread, where it is done with wires.
     pub wires: Option<String>,

@@ -57,9 +57,7 @@ crate::codes! {
         Thickness "thickness",
         /// Measuring force.
         Force "force",
-        /// A reading.
         Reading "reading",
-        /// A temperature.
         Temperature "temperature",
         /// Standard uncertainty of the temperatures.
         TemperatureUncertainty "temperature-uncertainty",
@@ -99,7 +97,6 @@ crate::codes! {
         Megapascals "megapascals",
         /// Vickers hardness.
         Vickers "vickers",
-        /// A fraction.
         Fraction "fraction",
         /// A dwell in seconds.
         Seconds "seconds",

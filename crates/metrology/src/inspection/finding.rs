@@ -74,11 +74,9 @@ impl FindingUnit {
 /// One thing that the readings tell beside the size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// Which.
     pub code: Code,
     /// Its value, in its unit.
     pub value: f64,
-    /// The unit.
     pub unit: FindingUnit,
     /// Its standard uncertainty, where one is known.
     pub standard_uncertainty: Option<f64>,
@@ -97,9 +95,7 @@ pub struct Requirement {
     pub lower: Option<f64>,
     /// Largest permitted.
     pub upper: Option<f64>,
-    /// The verdict.
     pub verdict: Verdict,
-    /// Why.
     pub reason: RequirementReason,
 }
 
@@ -170,7 +166,6 @@ pub struct Readings<'a> {
     pub places: Vec<(&'a Place, f64)>,
     /// Standard deviation of one reading, millimetres, and its degrees of freedom.
     pub one_reading: (f64, f64),
-    /// The rule.
     pub rule: Rule,
 }
 

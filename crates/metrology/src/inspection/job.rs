@@ -34,7 +34,6 @@ pub struct Job {
     pub measured_on: Date,
     /// What is measured, and against which limits.
     pub characteristic: Characteristic,
-    /// The micrometer.
     pub instrument: Instrument,
     /// The measuring contacts in it.
     pub contacts: Contacts,

@@ -8,7 +8,6 @@ use crate::units::Entered;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(untagged)]
 pub enum PitchEntry {
-    /// A length.
     Length(Entered),
     /// A count with `tpi` behind it.
     PerInch(String),

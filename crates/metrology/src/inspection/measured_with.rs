@@ -7,7 +7,6 @@ use crate::units::{Entered, Length};
 /// Contacts, force, materials and limits.
 #[derive(Clone, Copy, Debug)]
 pub struct MeasuredWith<'a> {
-    /// The pair.
     pub contacts: &'a Contacts,
     /// Measuring force, newtons, where it is known.
     pub force: Option<f64>,

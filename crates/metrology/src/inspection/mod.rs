@@ -250,7 +250,6 @@ crate::messages! {
         MeanOfSamples "mean-of-samples" { samples: usize as count },
         /// Two opposite places of a section.
         Across "across" { from: f64 as Degrees, to: f64 as Degrees, at: Option<Where> as said_if },
-        /// One place.
         Place "place" { place: PlaceName as said },
         /// One reading, by its number.
         Reading "reading" { number: usize as count },

@@ -223,9 +223,7 @@ crate::messages! {
 /// An input of the model with its name and where its numbers come from.
 #[derive(Clone, Debug)]
 pub struct Named {
-    /// Its name.
     pub name: LineName,
-    /// Its numbers.
     pub input: Input,
     /// Where they come from, where that is told.
     pub note: Option<Message>,

@@ -36,7 +36,6 @@ const TEMPERATURE_UNCERTAINTY: f64 = 0.5;
 pub struct Question {
     /// What, and its limits.
     pub characteristic: Characteristic,
-    /// The moment.
     pub at: Timestamp,
     /// The day at the bench, for due dates.
     pub on: Date,
@@ -55,7 +54,6 @@ pub struct Question {
 pub struct Pieces<'a> {
     /// Micrometer.
     pub instrument: &'a Instrument,
-    /// Its contacts.
     pub contacts: &'a Contacts,
     /// What zero is set on.
     pub standard: &'a Standard,

@@ -26,7 +26,6 @@ pub struct Propagation {
     pub seed: u64,
     /// How many trials.
     pub trials: usize,
-    /// Their mean.
     pub value: f64,
     /// Their standard deviation; `None` where an input is known with two degrees of freedom or fewer: the variance
     /// of Student's t does not exist there (JCGM 101:2008, 6.4.9.4).

@@ -35,7 +35,6 @@ const SCATTER: [Quantity; 2] = [Quantity::Repeatability, Quantity::FormSeen];
 /// What would settle it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settle {
-    /// Which way.
     pub way: Way,
     /// The largest standard uncertainty at which the rule decides (or conformity is proven), millimetres; zero where
     /// there is none.
@@ -162,14 +161,12 @@ crate::codes! {
     }
 }
 
-/// The ways.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Way {
     /// So many more readings (at the place) or places (for the mean), at the same scatter.
     MoreReadings(usize),
     /// One line of the budget smaller: its contribution now and as needed, millimetres.
     SmallerLine {
-        /// Which.
         quantity: Quantity,
         /// Contribution now.
         from: f64,
@@ -180,7 +177,6 @@ pub enum Way {
     ReadingsAndLine {
         /// How many more.
         more: usize,
-        /// Which line.
         quantity: Quantity,
         /// Contribution now, millimetres.
         from: f64,

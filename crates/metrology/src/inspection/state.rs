@@ -89,7 +89,6 @@ pub enum Service {
 }
 
 impl Service {
-    /// Every one.
     pub const ALL: [Self; 6] = [
         Self::Pressure,
         Self::Lifting,

@@ -169,7 +169,6 @@ crate::codes! {
 crate::codes! {
     /// A piece of the set-up.
     pub enum Piece "piece" {
-        /// The micrometer.
         Micrometer "micrometer",
         /// The pair of contacts.
         Contacts "contacts",

@@ -52,7 +52,6 @@ impl Staircase {
 /// What one calibration made of the interval.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StaircaseStep {
-    /// The calibration.
     pub found: AsFound,
     /// Whether the error was good.
     pub good: bool,

@@ -35,7 +35,6 @@ impl Say for Dispute {
 crate::codes! {
     /// A limit of which tables print different values, as the tables name it.
     pub enum DisputedLimit "disputed-limit" {
-        /// The allowance.
         Allowance "allowance",
         /// The largest major diameter.
         MajorMax "major_max",

@@ -77,7 +77,6 @@ impl Limits {
 pub struct ThreadLimits {
     /// In the notation of the standard, with what was assumed filled in.
     pub designation: String,
-    /// The form.
     pub form: Form,
     /// External or internal.
     pub kind: Kind,

@@ -9,9 +9,7 @@ use crate::wires::SeatError;
 crate::codes! {
     /// Which of the two results carries a cause.
     pub enum Carrier "carrier" {
-        /// The first.
         First "first",
-        /// The second.
         Second "second",
     }
 }
@@ -135,7 +133,6 @@ pub struct Reconciliation {
     pub surprise: f64,
     /// A whole number of thimble turns that is as large as the difference, if there is one.
     pub thimble_turns: Option<Turns>,
-    /// The causes.
     pub causes: Vec<Cause>,
 }
 

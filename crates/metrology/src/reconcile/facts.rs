@@ -31,7 +31,6 @@ pub enum Method {
 /// One of the two results.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Measured {
-    /// How.
     pub method: Method,
     /// Pitch diameter found, millimetres.
     pub size_mm: f64,
@@ -60,7 +59,6 @@ pub struct Facts {
     pub temperature_k: f64,
     /// Expansion of the part, per kelvin.
     pub expansion_per_kelvin: f64,
-    /// The work.
     pub work: Elastic,
     /// Width of the faces on the wires, millimetres.
     pub face_width_mm: f64,

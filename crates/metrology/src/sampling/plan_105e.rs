@@ -46,7 +46,6 @@ crate::codes! {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Aql(&'static str);
 
-/// A plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
     /// The code letter of lot size and level (Table I).

@@ -41,7 +41,6 @@ crate::codes! {
 /// What is proposed for the next lot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Proposal {
-    /// The severity.
     pub severity: Severity,
     /// Why. With [`Why::ReducedPossible`] ten lots in a row were accepted under normal inspection: a person may go to reduced
     /// inspection if production is steady and the limit number of Table VIII is kept, which was not read (4.7.3). With

@@ -27,7 +27,6 @@ pub struct OfBias {
 pub struct Bias {
     /// How many readings.
     pub n: usize,
-    /// Their mean.
     pub mean: f64,
     /// Mean less reference.
     pub bias: f64,

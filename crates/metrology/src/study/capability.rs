@@ -54,14 +54,12 @@ pub struct Interval {
     pub lower: f64,
     /// Its upper end.
     pub upper: f64,
-    /// Its confidence.
     pub confidence: f64,
 }
 
 /// Indices of one spread.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Indices {
-    /// The spread.
     pub standard_deviation: f64,
     /// Its degrees of freedom.
     pub degrees_of_freedom: f64,
@@ -80,7 +78,6 @@ pub struct Indices {
 pub struct Percentiles {
     /// 0.135 % of all are below.
     pub lower: f64,
-    /// The median.
     pub median: f64,
     /// 0.135 % of all are above.
     pub upper: f64,
@@ -112,7 +109,6 @@ pub struct WithoutMeasurement {
 pub struct Capability {
     /// How many values.
     pub n: usize,
-    /// Their mean.
     pub mean: f64,
     /// By the spread within: Cp, Cpk.
     pub within: Indices,

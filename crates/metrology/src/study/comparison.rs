@@ -6,7 +6,6 @@ use super::table::Table;
 /// One participant against the reference.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Compared {
-    /// Who.
     pub participant: String,
     /// Value less reference.
     pub difference: f64,

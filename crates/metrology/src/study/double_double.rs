@@ -112,7 +112,6 @@ impl DoubleDouble {
         if self.high < 0.0 { -self } else { self }
     }
 
-    /// The square.
     pub fn squared(self) -> Self {
         self * self
     }

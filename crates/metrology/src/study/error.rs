@@ -15,9 +15,7 @@ crate::messages! {
         NoReplicates "no-replicates",
         /// Within the groups nothing varies.
         NoSpreadWithin "no-spread-within",
-        /// One operator.
         OneOperator "one-operator",
-        /// One part.
         OnePart "one-part",
         /// One trial of each part by each operator.
         OneTrial "one-trial",
@@ -57,7 +55,6 @@ crate::messages! {
         References "references" { line: u64 as Count },
         /// A part without a rating of a rater.
         MissingRating "missing-rating" { part: String as Text, rater: String as Text },
-        /// One rater.
         OneRater "one-rater",
         /// Every rating is the same, so that agreement by chance is certain.
         OneRating "one-rating",

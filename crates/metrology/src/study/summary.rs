@@ -8,7 +8,6 @@ use super::table::{Table, TableError};
 pub struct Summary {
     /// How many.
     pub n: usize,
-    /// Their mean.
     pub mean: f64,
     /// With the divisor n − 1; `None` of one reading.
     pub standard_deviation: Option<f64>,

@@ -18,7 +18,6 @@ pub struct Type1Settings {
 pub struct Type1 {
     /// How many readings.
     pub n: usize,
-    /// Their mean.
     pub mean: f64,
     /// Their standard deviation.
     pub standard_deviation: f64,

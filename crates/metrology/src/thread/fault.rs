@@ -146,7 +146,6 @@ crate::codes! {
         Count "count",
         /// The series, such as UNC.
         Series "series",
-        /// The class.
         Class "class",
         /// Right or left.
         Hand "hand",
@@ -244,7 +243,6 @@ crate::messages! {
     pub enum KnownSizes "known-sizes" {
         /// BA numbers.
         BaNumbers "ba-numbers",
-        /// The nearest.
         Nearest "nearest" { sizes: Vec<String> as texts },
     }
 }
@@ -269,7 +267,6 @@ crate::codes! {
         UnifiedLetter "unified-letter",
         /// The G behind a class.
         UnifiedKept "unified-kept",
-        /// A fit.
         UnifiedFit "unified-fit",
         /// UNJ.
         Unj "unj",

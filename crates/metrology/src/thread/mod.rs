@@ -142,7 +142,6 @@ pub enum Thread {
 }
 
 impl Thread {
-    /// The form.
     pub const fn form(&self) -> Form {
         match self {
             Self::Unified(_) => Form::Unified,

@@ -10,13 +10,11 @@ use crate::units::{Length, LengthUnit, Pitch};
 /// One diameter with one pitch that a standard lists.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StandardThread {
-    /// The form.
     pub form: Form,
     /// The designation without class: `1/4-20 UNC`, `M10x1.25`.
     pub designation: String,
     /// The basic major diameter.
     pub nominal: Length,
-    /// The pitch.
     pub pitch: Pitch,
     /// The series: `UNC`, `BSF`, ..., or `coarse` and `fine`; the symbol of a form without series.
     pub series: &'static str,

@@ -56,7 +56,6 @@ pub enum WhitworthClass {
 }
 
 impl WhitworthSeries {
-    /// The symbol.
     pub const fn symbol(self) -> &'static str {
         match self {
             Self::Coarse => "BSW",

@@ -16,9 +16,7 @@ pub struct Rounded {
 crate::codes! {
     /// One of the two numbers that are rounded together.
     pub enum Part "rounded" {
-        /// The result.
         Value "value",
-        /// Its uncertainty.
         Uncertainty "uncertainty",
     }
 }

@@ -134,9 +134,7 @@ impl Scalar for f64 {
 /// A `Dual` of `Dual`s carries second derivatives, one more layer third ones.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dual<T> {
-    /// The number.
     pub value: T,
-    /// Its derivative.
     pub slope: T,
 }
 

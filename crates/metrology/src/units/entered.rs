@@ -35,7 +35,6 @@ pub enum EntryError {
     LetterForDigit {
         /// As it was entered.
         text: String,
-        /// The letter.
         letter: char,
         /// The entry with the digit in its place.
         digits: String,
@@ -56,7 +55,6 @@ pub enum EntryError {
     Range {
         /// As it was entered.
         text: String,
-        /// Why.
         why: LengthError,
     },
 }

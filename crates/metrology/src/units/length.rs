@@ -23,10 +23,7 @@ pub struct Length(i64);
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LengthError {
     /// Larger than any length this work deals with.
-    TooLarge {
-        /// The number.
-        given: String,
-    },
+    TooLarge { given: String },
     /// Not a finite number.
     NotFinite,
 }
@@ -240,7 +237,6 @@ impl Length {
         Shortest(self.0)
     }
 
-    /// The magnitude.
     pub const fn abs(self) -> Self {
         Self(self.0.abs())
     }

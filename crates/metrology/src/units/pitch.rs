@@ -29,10 +29,7 @@ pub enum Pitch {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PitchError {
     /// None between 0.5 and 500, or with more than three decimals.
-    Impossible {
-        /// The number.
-        given: Decimal,
-    },
+    Impossible { given: Decimal },
 }
 
 impl ThreadsPerInch {
@@ -59,7 +56,6 @@ impl ThreadsPerInch {
         }
     }
 
-    /// The count.
     pub fn decimal(self) -> Decimal {
         shortest(i64::from(self.thousandths), 3)
     }

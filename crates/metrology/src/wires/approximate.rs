@@ -125,7 +125,6 @@ pub(super) fn simple_reading_in(groove: &CheckedGroove, d2: f64, wire: f64) -> f
 /// One formula beside the exact reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Comparison {
-    /// The formula.
     pub formula: Approximation,
     /// Its reading, millimetres.
     pub reading_mm: f64,

@@ -231,6 +231,5 @@ pub enum Feeler {
     /// A straight wire that a holder keeps at this angle to the plane square to the thread axis, positive in the
     /// sense of a right-hand helix. Rides higher than a free one, by the square of the difference. External only.
     HeldWire(Angle),
-    /// A ball.
     Ball,
 }

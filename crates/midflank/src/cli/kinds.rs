@@ -33,7 +33,6 @@ struct Shown {
     report: Option<Report>,
 }
 
-/// Every kind.
 const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Inspection,

@@ -149,7 +149,6 @@ impl Contacts {
     }
 }
 
-/// The document.
 #[derive(Serialize)]
 pub struct ContactsDocument<'a> {
     designation: &'a str,

@@ -48,7 +48,6 @@ pub struct Correct {
     pub notes: Vec<String>,
 }
 
-/// The document.
 #[derive(Serialize)]
 pub struct CorrectDocument<'a> {
     unit: LengthUnit,

@@ -52,7 +52,6 @@ impl Functional {
     }
 }
 
-/// The document.
 #[derive(Serialize)]
 pub struct FunctionalDocument<'a> {
     designation: &'a str,

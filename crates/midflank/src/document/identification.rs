@@ -60,7 +60,6 @@ pub struct GroupDocument {
     pub probability: f64,
 }
 
-/// One thread.
 #[derive(Serialize)]
 pub struct CandidateDocument {
     pub designation: String,

@@ -37,7 +37,6 @@ impl Reconcile {
     }
 }
 
-/// The document.
 #[derive(Serialize)]
 pub struct ReconcileDocument<'a> {
     designation: &'a str,

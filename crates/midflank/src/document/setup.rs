@@ -29,7 +29,6 @@ pub struct Around {
     pub all: bool,
 }
 
-/// The answer.
 #[derive(Serialize)]
 pub struct SetUpDocument {
     pub characteristic: String,

@@ -20,7 +20,6 @@ pub struct Simulated {
     pub functional_too_large: Count,
 }
 
-/// One set-up.
 #[derive(Clone, Debug, Serialize)]
 pub struct SetUp {
     pub name: &'static str,

@@ -92,7 +92,6 @@ pub fn write_thread(thread: &ThreadLimits, unit: Option<LengthUnit>, out: &mut V
 
 /// Steps of the seventh decimal in one.
 const DECIMAL_STEPS: u64 = 10_000_000;
-/// The same.
 const SCALE: f64 = 1e7;
 /// A number below this is written with a power of ten.
 const LEAST: f64 = 1e-5;

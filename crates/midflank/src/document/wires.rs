@@ -31,7 +31,6 @@ pub struct Wires {
     pub notes: Vec<String>,
 }
 
-/// The document.
 #[derive(Serialize)]
 pub struct WiresDocument<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -58,7 +58,6 @@ pub struct Report<'a> {
 pub struct Record {
     /// Short name of the entry.
     pub id: String,
-    /// Its hash.
     pub hash: String,
     /// When it was recorded.
     pub recorded_at: Timestamp,
@@ -86,7 +85,6 @@ pub struct Superseded {
     pub recorded_at: Timestamp,
     /// Who recorded it.
     pub person: String,
-    /// Why.
     pub reason: String,
     /// What holds today, where that entry was amended in its turn.
     pub since: Option<String>,

@@ -26,7 +26,6 @@ use crate::say;
 /// What the text of a job is called where it is complained of.
 const JOB: &str = "job.toml";
 
-/// The form.
 pub async fn form(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| {
         let asked = Asked {

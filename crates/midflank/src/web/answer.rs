@@ -156,7 +156,6 @@ enum Taken {
     Elsewhere(&'static str),
 }
 
-/// The records.
 const HISTORY: &str = "/history";
 
 /// What tells our script to open another page.

@@ -26,7 +26,6 @@ pub async fn list(State(app): Shared) -> Response {
     .await
 }
 
-/// One lot.
 pub async fn lot(State(app): Shared, Path(number): Path<String>) -> Response {
     look_back(app, move |app| {
         let (status, markup) = page::page(app, &number)?;

@@ -12,7 +12,6 @@ pub struct Type {
     pub size: f32,
     /// From line to line.
     pub leading: f32,
-    /// Their colour.
     pub colour: Colour,
 }
 

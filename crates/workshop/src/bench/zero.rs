@@ -10,7 +10,6 @@ use super::event::By;
 /// How many closures make a check (common practice, no source).
 pub const CLOSURES: usize = 3;
 
-/// One closure.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Closure {
     pub reading: Entered,

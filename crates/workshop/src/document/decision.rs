@@ -16,7 +16,6 @@ pub struct Bounds {
     pub upper: Option<f64>,
 }
 
-/// A decision.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Decided {
     pub decision: String,

@@ -39,7 +39,6 @@ pub struct CurveDocument {
     pub verdict: String,
 }
 
-/// One point.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PointDocument {
     pub at_mm: f64,

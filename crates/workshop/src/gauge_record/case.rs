@@ -24,7 +24,6 @@ metrology::codes! {
     }
 }
 
-/// A case.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Case {
     /// The key of the role that the piece has in results.

@@ -15,7 +15,6 @@ pub const CHECKS: (&str, &str) = ("gauge-room", "checks");
 pub struct Check {
     /// The check part.
     pub part: String,
-    /// The micrometer.
     pub instrument: String,
     /// The pair of contacts.
     pub contacts: String,
@@ -29,7 +28,6 @@ pub struct Check {
 /// A room as a thermometer showed it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Room {
-    /// The thermometer.
     pub thermometer: String,
     /// By hand, or the name of a logger's file.
     pub source: String,

@@ -8,7 +8,6 @@ use crate::equipment::Kind;
 metrology::codes! {
     /// Kinds of pieces: those of the register, and what jobs do not name by themselves.
     pub enum PieceKind "piece-kind" {
-        /// A micrometer.
         Instrument "instrument",
         /// A pair of contacts.
         Contacts "contacts",
@@ -22,7 +21,6 @@ metrology::codes! {
         Blocks "gauge-blocks",
         /// A limit gauge, GO or NOT GO.
         Gauge "gauge",
-        /// A thermometer.
         Thermometer "thermometer",
         /// A piece that is measured to check a set-up.
         CheckPart "check-part",
@@ -37,12 +35,10 @@ metrology::messages! {
     }
 }
 
-/// A piece.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct PieceId {
     /// The key of its kind.
     pub kind: String,
-    /// Its identity.
     pub id: String,
 }
 

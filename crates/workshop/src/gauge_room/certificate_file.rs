@@ -16,7 +16,6 @@ use crate::job_file::{read_text, shaped};
 
 /// A value or an uncertainty in its own unit.
 const VALUE: Range = Range::new(-1e9, 1e9, "");
-/// An uncertainty.
 const UNCERTAINTY: Range = Range::new(0.0, 1e9, "");
 
 #[derive(Deserialize)]

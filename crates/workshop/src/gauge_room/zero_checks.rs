@@ -8,7 +8,6 @@ use crate::error::Error;
 use crate::record;
 use crate::record_kind::RecordKind;
 
-/// One check.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
     pub at: Timestamp,

@@ -10,7 +10,6 @@ use metrology::inspection::{Characteristic, RuleName, Scope};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
-/// A plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
     /// Its own number.
@@ -92,7 +91,6 @@ pub struct Planned {
     pub says: Option<String>,
     /// Where it is measured, by name; empty where that is left to who measures.
     pub places: Vec<String>,
-    /// How.
     pub way: Way,
     /// How much hangs on it.
     pub class: Class,

@@ -22,7 +22,6 @@ pub struct Pieces {
 /// How the pieces are chosen, with what that needs to be told.
 #[derive(Clone, Debug, PartialEq)]
 pub enum By {
-    /// Every piece.
     All,
     /// A number that somebody stated.
     Fixed,
@@ -44,7 +43,6 @@ metrology::codes! {
     #[derive(Serialize, Deserialize)]
     #[serde(rename_all = "kebab-case")]
     pub enum Take "plan-take" {
-        /// Every piece.
         All "all",
         /// A number that somebody stated.
         Fixed "fixed",

@@ -83,7 +83,6 @@ impl<'de> Deserialize<'de> for EquipmentFile {
 pub struct Listed {
     /// Who, where the file says.
     pub person: Option<String>,
-    /// Every piece.
     pub pieces: Vec<Equipment>,
 }
 

@@ -2,7 +2,6 @@
 
 use std::ops::Range;
 
-/// One value.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Given {
     /// A text, or a length with its unit.

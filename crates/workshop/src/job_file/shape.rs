@@ -56,7 +56,6 @@ macro_rules! file {
     };
 }
 file! {
-    /// A job.
     JobFile { part: Part, measure: Measure, readings: Readings, decision: Option<Decision> }
 }
 file! {

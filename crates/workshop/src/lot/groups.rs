@@ -29,7 +29,6 @@ pub struct Group {
     pub readings: Vec<Taken>,
 }
 
-/// One reading.
 #[derive(Clone, Debug)]
 pub struct Taken {
     pub place: String,

@@ -49,7 +49,6 @@ pub struct Rows {
     ended: bool,
 }
 
-/// One row.
 pub struct Row<'a> {
     pub piece: Cow<'a, str>,
     pub characteristic: Cow<'a, str>,

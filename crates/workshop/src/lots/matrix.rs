@@ -40,7 +40,6 @@ pub struct Cell {
     pub missing: Vec<Spot>,
 }
 
-/// A piece.
 #[derive(Clone, Debug)]
 pub struct Row {
     pub piece: String,

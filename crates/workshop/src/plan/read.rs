@@ -19,7 +19,6 @@ use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
 const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
 /// Pieces that may be nonconforming.
 const NUMBER: Whole = Whole(Range::new(0.0, 1e9, ""));
-/// A risk.
 const RISK: Range = Range::new(1e-9, 0.999_999, "");
 
 /// Editions that were withdrawn or replaced, and by what (from memory).

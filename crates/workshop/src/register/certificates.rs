@@ -17,7 +17,6 @@ const YEAR: f64 = 365.25;
 /// One certificate of a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Certificate {
-    /// Its date.
     pub date: Date,
     /// Its number, where that is known.
     pub number: Option<String>,
@@ -28,7 +27,6 @@ pub struct Certificate {
 /// What a certificate certifies.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Found {
-    /// A size.
     Size(Entered),
     /// Errors of indication at sizes of the scale.
     Curve(Vec<(Length, Length)>),

@@ -37,7 +37,6 @@ pub(super) fn column<T: FromSqlOwned>(
     })
 }
 
-/// One number.
 pub(super) fn number(
     connection: &mut Connection,
     sql: &str,

@@ -79,9 +79,7 @@ pub struct GlobalRisk {
 /// An interval with one side or both; the other side is open.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Interval {
-    /// From.
     pub lower: Option<f64>,
-    /// To.
     pub upper: Option<f64>,
 }
 

@@ -91,7 +91,6 @@ pub trait Piece: Debug {
 /// What a certificate says of a piece.
 #[derive(Clone, Copy, Debug)]
 pub enum Certified<'a> {
-    /// Its size.
     Size(&'a Entered),
     /// The points of its error curve.
     Curve(&'a [CurvePoint]),

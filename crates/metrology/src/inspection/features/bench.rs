@@ -119,7 +119,6 @@ impl Named {
 pub struct Flag {
     /// Its name: `bore` of `--bore`; empty where no option tells the key.
     pub option: &'static str,
-    /// The key.
     pub key: &'static str,
     /// What is taken where it is left out, as a job file would have it; of readings nothing, as none were taken.
     pub assumed: Option<&'static str>,

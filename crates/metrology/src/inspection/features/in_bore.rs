@@ -60,7 +60,6 @@ crate::messages! {
 crate::messages! {
     /// The contacts one would want for the wall of a bore.
     pub enum InBoreIdeal "ideal" {
-        /// A sphere.
         Sphere "sphere" { below: f64 as Size },
     }
 }

@@ -208,7 +208,6 @@ macro_rules! features {
         }
 
         impl Feature {
-            /// Which one.
             pub const fn kind(&self) -> FeatureKind {
                 match self {
                     $( Self::$variant(_) => FeatureKind::$variant ),*

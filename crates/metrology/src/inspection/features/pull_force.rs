@@ -34,7 +34,6 @@ pub struct Row {
     pub least_n: f64,
     /// A misprint of a circulating copy, as the table describes it; empty where none is known.
     pub misprint: String,
-    /// The standard.
     pub source: Source,
     /// How the row was come by.
     pub clause: String,
@@ -80,7 +79,6 @@ static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
         .collect()
 });
 
-/// Every row.
 pub fn all() -> &'static [Row] {
     &TABLE
 }
@@ -104,7 +102,6 @@ pub struct Least {
     pub newtons: f64,
     /// Where it comes from.
     pub basis: PullBasis,
-    /// The standard.
     pub source: Source,
     /// How well it is known.
     pub confidence: Confidence,
@@ -113,7 +110,6 @@ pub struct Least {
 crate::messages! {
     /// The wire that a row of a standard is for.
     pub enum PullWire "pull-wire" {
-        /// A gauge.
         Gauge "gauge" { awg: String as Text },
         /// An area, square millimetres.
         Area "area" { area: f64 as Given },

@@ -84,7 +84,6 @@ const THINNEST_STRAND: u32 = 50;
 pub enum Strands {
     /// Nobody said.
     Unknown,
-    /// One wire.
     Solid,
     /// So many of this gauge.
     Of {

@@ -23,7 +23,6 @@ pub enum Holds {
     Length,
     /// Readings, all in one unit.
     Lengths,
-    /// A number.
     Number(Range),
     /// So many.
     Count(Range),
@@ -31,7 +30,6 @@ pub enum Holds {
     Bounds(Range),
     /// One of these codes, of this subject.
     Code(&'static [&'static str], &'static str),
-    /// A text.
     Text,
     /// Several texts.
     Texts,
@@ -43,7 +41,6 @@ pub enum Holds {
     Identities,
     /// True or false.
     Flag,
-    /// A day.
     Day,
     /// The smaller and the larger of two lengths.
     Span,
@@ -263,7 +260,6 @@ pub trait Values: Sized {
     /// What is wrong with a value.
     type Error;
 
-    /// A length.
     fn length(&mut self, key: &Key) -> Result<Option<Entered>, Self::Error>;
     /// Readings.
     fn lengths(&mut self, key: &Key) -> Result<Option<Vec<Entered>>, Self::Error>;
@@ -281,7 +277,6 @@ pub trait Values: Sized {
     fn flag(&mut self, _key: &Key) -> Result<Option<bool>, Self::Error> {
         Ok(None)
     }
-    /// A day.
     fn day(&mut self, _key: &Key) -> Result<Option<Date>, Self::Error> {
         Ok(None)
     }
@@ -345,7 +340,6 @@ pub trait Stands: Sized {
 pub trait Section: Sized {
     /// Its keys, in the order in which they are read.
     const KEYS: &'static [Key];
-    /// Their names.
     const NAMES: &'static [&'static str];
 
     /// Takes the section from its values.
@@ -389,7 +383,6 @@ pub(super) const fn all<const N: usize>(keys: &[Key]) -> [Key; N] {
     all
 }
 
-/// Their names.
 pub(super) const fn names<const N: usize>(keys: &[Key]) -> [&'static str; N] {
     let mut names = [""; N];
     let mut at = 0;

@@ -18,11 +18,9 @@ pub enum Stated {
     Number(f64),
     /// Yes or no.
     Flag(bool),
-    /// A day.
     Day(Date),
     /// One of the codes of its key.
     Code(Code),
-    /// A text.
     Text(String),
     /// Several.
     List(Vec<Stated>),

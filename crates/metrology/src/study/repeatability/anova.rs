@@ -40,7 +40,6 @@ pub struct AnovaLine {
     pub p: Option<f64>,
     /// Against the pooled mean square, where it was pooled.
     pub f_pooled: Option<f64>,
-    /// Its probability.
     pub p_pooled: Option<f64>,
 }
 

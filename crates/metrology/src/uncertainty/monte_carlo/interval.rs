@@ -3,9 +3,7 @@
 /// A coverage interval, in the unit of the result.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Interval {
-    /// From.
     pub low: f64,
-    /// To.
     pub high: f64,
 }
 
@@ -14,7 +12,6 @@ pub struct Interval {
 pub enum Kind {
     /// As much probability below as above.
     Symmetric,
-    /// The shortest.
     Shortest,
 }
 

@@ -12,7 +12,6 @@ use crate::say;
 use crate::web::app::App;
 use crate::words;
 
-/// The page.
 pub fn page(app: &App) -> Result<Markup, Failure> {
     let today = fit::today(now()?);
     let entries = calendar(&app.ledger, today)?;

@@ -123,7 +123,6 @@ impl Asked {
     }
 }
 
-/// The list.
 pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     let page = Page {
         beyond: asked.beyond.parse().ok(),

@@ -10,7 +10,6 @@ use crate::say;
 use crate::web::app::App;
 use crate::words;
 
-/// The page.
 pub fn page(app: &App) -> Result<Markup, Failure> {
     let all = case::all(&app.ledger)?;
     let title = say!("recall-case.page");

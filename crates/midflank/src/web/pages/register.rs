@@ -138,7 +138,6 @@ pub struct StateForm {
     pub wrong: Option<Wrong>,
 }
 
-/// One piece.
 pub fn piece(
     app: &App,
     piece: &Registered,

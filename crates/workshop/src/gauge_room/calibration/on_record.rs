@@ -29,7 +29,6 @@ metrology::messages! {
 /// What was recorded.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Recorded {
-    /// The calibration.
     pub calibration: EntryId,
     /// The change of status.
     pub status: EntryId,

@@ -16,7 +16,6 @@ use crate::soak::Body;
 use crate::units::Entered;
 
 section! {
-    /// The bore.
     pub struct BoreToFlat {
         /// Inside diameter.
         bore: Entered,
@@ -34,7 +33,6 @@ impl Described for BoreToFlat {
 }
 
 crate::codes! {
-    /// Its number.
     pub enum Size "field" {
         /// Inside diameter.
         Bore "bore",

@@ -97,7 +97,6 @@ section! {
     pub struct CrimpHeight {
         /// The terminal maker's sheet that the limits are from.
         sheet: String => lacking(no_sheet),
-        /// The conductor.
         wire: Wire,
         /// Compression, where it is asked for.
         compression: Option<Compression>,
@@ -269,7 +268,6 @@ fn wire(text: &str) -> Result<Given, Message> {
 const ADVICE: Codes = &[("setup.crimp", &[])];
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Area of a crimp in section after crimping.
         AreaAfter "area-after",

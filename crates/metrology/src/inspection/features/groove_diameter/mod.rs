@@ -82,7 +82,6 @@ impl Described for Groove {
 const ADVICE: Codes = &[("setup.blades", &[])];
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Width of a groove.
         Width "groove-width",

@@ -16,7 +16,6 @@ use crate::message::{Message, Say};
 use crate::units::{Entered, Length};
 
 section! {
-    /// The discs.
     pub struct GrooveWidth {
         /// Thickness of the disc on the anvil.
         anvil_disc: Entered,
@@ -52,11 +51,9 @@ impl Described for GrooveWidth {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Thickness of a disc that the size is reckoned with.
         DiscThickness "disc-thickness",
-        /// Its uncertainty.
         DiscUncertainty "disc-uncertainty",
     }
 }

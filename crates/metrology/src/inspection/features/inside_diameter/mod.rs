@@ -57,11 +57,9 @@ impl Described for InsideDiameter {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Outside diameter.
         OutsideDiameter "outside-diameter",
-        /// Its uncertainty.
         OutsideDiameterUncertainty "outside-diameter-uncertainty",
     }
 }

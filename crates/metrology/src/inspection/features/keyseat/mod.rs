@@ -105,15 +105,12 @@ fn no_convention() -> Message {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Diameter of the shaft at a keyseat.
         ShaftDiameter "shaft-diameter",
-        /// Its uncertainty.
         ShaftDiameterUncertainty "shaft-diameter-uncertainty",
         /// Width of a keyseat.
         SeatWidth "seat-width",
-        /// Its uncertainty.
         SeatWidthUncertainty "seat-width-uncertainty",
     }
 }

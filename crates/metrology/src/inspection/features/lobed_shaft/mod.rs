@@ -89,7 +89,6 @@ impl Described for LobedShaft {
 }
 
 crate::codes! {
-    /// Its number.
     pub enum Size "field" {
         /// Largest permitted departure from roundness.
         RoundnessLimit "roundness-limit",

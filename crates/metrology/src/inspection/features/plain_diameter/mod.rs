@@ -55,7 +55,6 @@ impl Described for PlainDiameter {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Largest permitted ovality.
         OvalityLimit "ovality-limit",

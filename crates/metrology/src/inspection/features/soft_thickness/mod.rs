@@ -103,7 +103,6 @@ impl Described for SoftThickness {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Young's modulus of soft material.
         Modulus "modulus",

@@ -50,7 +50,6 @@ crate::messages! {
         HalfRunOut "half-run-out",
         /// Offset of the centres by the first harmonic.
         FirstHarmonic "first-harmonic" { at: Option<Where> as said_if },
-        /// Its direction.
         HarmonicDirection "harmonic-direction",
         /// What it leaves.
         HarmonicResidual "harmonic-residual",

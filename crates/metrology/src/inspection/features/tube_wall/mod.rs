@@ -86,7 +86,6 @@ impl Described for TubeWall {
 }
 
 crate::codes! {
-    /// Its numbers.
     pub enum Size "field" {
         /// Inside diameter.
         Bore "bore",
