@@ -61,7 +61,7 @@ fn an_accepted_part() {
     browser.wait_for("0.2164");
     browser.look("10-looked-up");
     browser.keys(&format!("gauges M10x1.5-6g{ENTER}"));
-    browser.wait_for("go ring");
+    browser.wait_for("GO ring");
     browser.look("10-looked-up-gauges");
     browser.keys(&format!("identify 9.97mm 1.5mm{ENTER}"));
     browser.wait_for("Tr10x1.5");
@@ -141,11 +141,11 @@ fn a_turn_of_the_thimble_is_taken_again() {
     browser.enter_all(&SET_UP);
     browser.enter_all(&ZERO);
     browser.enter_all(&["8.929", "8.930", "8.427"]);
-    browser.wait_for("one turn of the thimble");
+    browser.wait_for("one thimble turn");
     browser.look("21-flagged");
     // R takes the last again at once; the earlier reading stays to be seen.
     browser.keys("r");
-    browser.wait_for("Reading 3 (middle, 0°) again");
+    browser.wait_for("Repeat Reading 3 (middle, 0°)");
     browser.is_in_field();
     browser.enter("8.927");
     assert_eq!(

@@ -73,5 +73,5 @@ fn a_job_is_parked_in_one_window_and_taken_up_in_the_other() {
     browser.switch(&at_a);
     assert!(browser.question().starts_with("Part name"));
     browser.open(&format!("http://{}/job/1", a.host()));
-    browser.wait_for("on the record");
+    browser.wait_for("The job is recorded");
 }
