@@ -76,7 +76,7 @@ fn the_first_command_opens_the_bench() {
     let page = page.unwrap_or_else(|| panic!("no address in {line:?}"));
     assert!(page.starts_with("HTTP/1.1 200"), "{page}");
     assert!(
-        page.contains("Which thread or feature is on the bench"),
+        page.contains("Which thread or feature, as on the drawing?"),
         "{page}"
     );
     assert!(bench.path("data/midflank/demo/bench.db").exists());
