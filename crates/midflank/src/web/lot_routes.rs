@@ -1,7 +1,5 @@
 //! The addresses of lots.
 
-use std::sync::Arc;
-
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, Path, State};
 use axum::http::{StatusCode, header};
@@ -11,7 +9,7 @@ use workshop::lots::{self, Begin};
 use super::app::{App, LineRefused, Shared};
 use super::pages::lots::{self as page, Typed};
 use super::pass::same;
-use super::reply::{self, blocking};
+use super::reply::{self, blocking, look_back};
 use crate::desk;
 use crate::failure::Failure;
 use crate::say;
@@ -89,17 +87,4 @@ fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
         Err(error) if error.is_input() => Ok(Err(words::error_on_page(&error))),
         Err(error) => Err(Failure::on_page(&error)),
     }
-}
-
-/// Runs what reads many records, in its turn.
-async fn look_back(
-    app: Arc<App>,
-    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
-) -> Response {
-    let turn = app.turn_to_look_back().await;
-    blocking(app, move |app| {
-        let _turn = turn;
-        work(app)
-    })
-    .await
 }

@@ -106,3 +106,16 @@ pub async fn blocking(
         }
     }
 }
+
+/// Runs what reads many records, in its turn.
+pub async fn look_back(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    let turn = app.turn_to_look_back().await;
+    blocking(app, move |app| {
+        let _turn = turn;
+        work(app)
+    })
+    .await
+}

@@ -27,7 +27,7 @@ use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
 use super::register;
-use super::reply::{self, blocking, found, page};
+use super::reply::{self, blocking, found, look_back, page};
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -221,19 +221,6 @@ async fn due(State(app): Shared) -> Response {
 async fn recalls(State(app): Shared) -> Response {
     look_back(app, |app| {
         Ok(page(StatusCode::OK, pages::recalls::page(app)?))
-    })
-    .await
-}
-
-/// Runs what reads many records, in its turn.
-async fn look_back(
-    app: Arc<App>,
-    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
-) -> Response {
-    let turn = app.turn_to_look_back().await;
-    blocking(app, move |app| {
-        let _turn = turn;
-        work(app)
     })
     .await
 }

@@ -1,20 +1,11 @@
 //! A record put right and verified from its page; what is looked up.
 
-use super::support::{Answer, Bench, Folder, between, form};
+use super::support::{self, Answer, Bench, Folder, between};
 use crate::shown::text_of;
 
 fn amend(bench: &Bench, id: &str, fields: &[(&str, &str)]) -> Answer {
     let path = format!("/record/{id}/amend");
-    let page = bench.get(&path).body;
-    let token = between(&page, "name=\"token\" value=\"", "\"").to_owned();
-    let mut all = vec![("token", token)];
-    all.extend(
-        fields
-            .iter()
-            .map(|(key, value)| (*key, (*value).to_owned())),
-    );
-    let kind = ("Content-Type", "application/x-www-form-urlencoded");
-    bench.request("POST", &path, &[kind], &form(&all))
+    support::post(bench, &path, &path, fields)
 }
 
 #[test]

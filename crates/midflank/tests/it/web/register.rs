@@ -1,20 +1,13 @@
 //! What one owns, by plain form posts.
 
 use super::support::{
-    Answer, Bench, Folder, OVER_WIRES, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO, between, form,
+    self, Answer, Bench, Folder, OVER_WIRES, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO,
+    between, form,
 };
 use crate::said::{assert_says, assert_silent};
 
 fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
-    let token = between(&bench.get("/").body, "name=\"token\" value=\"", "\"").to_owned();
-    let mut all = vec![("token", token)];
-    all.extend(
-        fields
-            .iter()
-            .map(|(key, value)| (*key, (*value).to_owned())),
-    );
-    let kind = ("Content-Type", "application/x-www-form-urlencoded");
-    bench.request("POST", path, &[kind], &form(&all))
+    support::post(bench, "/", path, fields)
 }
 
 /// Puts a piece into another state.

@@ -353,6 +353,20 @@ pub fn between<'a>(text: &'a str, before: &str, after: &str) -> &'a str {
         .map_or("", |(found, _)| found)
 }
 
+/// Sends a form with the token that stands on a page.
+pub fn post(bench: &Bench, page: &str, path: &str, fields: &[(&str, &str)]) -> Answer {
+    let page = bench.get(page).body;
+    let token = between(&page, "name=\"token\" value=\"", "\"").to_owned();
+    let mut all = vec![("token", token)];
+    all.extend(
+        fields
+            .iter()
+            .map(|(key, value)| (*key, (*value).to_owned())),
+    );
+    let kind = ("Content-Type", "application/x-www-form-urlencoded");
+    bench.request("POST", path, &[kind], &form(&all))
+}
+
 /// Fields as a form sends them.
 pub fn form(fields: &[(&str, String)]) -> String {
     let encode = |text: &str| -> String {
