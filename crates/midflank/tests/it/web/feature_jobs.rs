@@ -56,7 +56,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &[
             "2.117", "2.099", "2.052", "1.998", "1.975", "1.996", "2.049", "2.096",
         ],
-        unfit: "rests on its edges in a bore",
+        unfit: "touches at its edges in a bore",
         tells: "Eccentricity",
         on_record: &["bore 20.8 mm", "tip radius 1.5 mm"],
     },

@@ -135,7 +135,7 @@ fn a_job_is_not_given_up_by_one_word() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS[..2]);
     assert_eq!(window.enter("/drop"), 422);
-    window.shows("an abandoned job and its 2 readings are not recorded");
+    window.shows("abandoned job and its 2 readings are not recorded");
     window.shows("value=\"/drop it\"");
     assert_eq!(window.question(), "Reading 3 of 6: middle, 0°.");
     window.enter_all(&["/drop it"]);
@@ -398,7 +398,7 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
         ("wires M10x1.5-6g", "0.86603 mm"),
         ("wires M10x1.5-6g", "0.034095 in"),
         ("gauges M10x1.5-6H", "ISO 1502"),
-        ("gauges 1/4-20 UNC-2A", "go ring"),
+        ("gauges 1/4-20 UNC-2A", "GO ring"),
         ("identify 0.247in 20tpi", "1/4-20"),
         ("identify 9.97 mm 1.5 mm", "M10x1.5"),
         ("identify 9.97mm", "Write the pitch"),

@@ -35,7 +35,7 @@ fn a_line_answers_what_asks_for_a_reading() {
     send("+10.001 mm\r\n10.002\r");
     wait_for(&mut window, "reading 3 of 3");
     send("ERR 3\r\n");
-    wait_for(&mut window, "sent `ERR 3`, which is no reading");
+    wait_for(&mut window, "sent `ERR 3`, which is not a reading");
     send("0.3937in\n");
     wait_for(&mut window, "this job is in mm");
     send("10,001\n");
