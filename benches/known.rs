@@ -93,7 +93,7 @@ fn measure(title: &str, path: &Path, entries: u64, settle: impl Fn()) -> Duratio
     let begun = Instant::now();
     let options = OpenOptions::new().create(true).facts(facts);
     let ledger = options
-        .patience(Duration::from_secs(60))
+        .patience(Duration::from_mins(1))
         .open(path)
         .unwrap();
     // One that was filled before is asked as it is.

@@ -13,6 +13,6 @@ for target; do
   mkdir -p "fuzz/found/$target"
   corpus=("fuzz/found/$target" "fuzz/corpus/$target")
   if [ "$target" = job_file ]; then corpus+=(demo demo/features); fi
-  cargo +nightly fuzz run "$target" "${corpus[@]}" -- -max_total_time="$seconds" -max_len=16384 -timeout=10 \
+  cargo +nightly fuzz run "$target" "${corpus[@]}" -- -max_total_time="$seconds" -max_len=16384 -timeout=60 \
     -rss_limit_mb=1000 -print_final_stats=1
 done

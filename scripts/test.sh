@@ -18,6 +18,12 @@ if ! ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then
   apt-get update -qq && apt-get install -y -qq --no-install-recommends postgresql
 fi
 
+# What others say of the PDF that we write: its structure, its fonts, its text.
+if ! command -v qpdf >/dev/null || ! command -v pdftotext >/dev/null; then
+  echo "installing tools that read PDF"
+  apt-get update -qq && apt-get install -y -qq --no-install-recommends qpdf poppler-utils
+fi
+
 # rust-toolchains without these two components still pass the tests themselves.
 if cargo fmt --version >/dev/null 2>&1; then cargo fmt --all --check; fi
 if cargo clippy --version >/dev/null 2>&1; then

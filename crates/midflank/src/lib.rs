@@ -9,6 +9,7 @@ mod failure;
 mod files;
 #[cfg(any(test, fuzzing))]
 pub mod fuzz_targets;
+mod letterhead;
 mod look_up;
 mod option;
 mod output;

@@ -6,6 +6,7 @@
 mod coating;
 pub mod contacts;
 mod correct;
+mod entry;
 mod functional;
 mod gauges;
 pub mod identification;
@@ -25,6 +26,7 @@ pub use contacts::{
     ZeroSet,
 };
 pub use correct::{Correct, CorrectDocument, Instead, Why};
+pub use entry::EntryDocument;
 pub use functional::{Functional, FunctionalDocument};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;

@@ -14,27 +14,75 @@ use crate::words::equipment::{on_report, role};
 use crate::words::number;
 use workshop::equipment::pieces;
 
+/// A name and what belongs to it.
+type Row = (&'static str, String);
+
 /// The rows, in the order of the work.
-pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
-    let mut rows: Vec<(&'static str, String)> = pieces(job)
-        .map(|(kind, piece)| (role(kind), on_report(kind, piece)))
-        .collect();
-    rows.push((say!("report.evidence-zero-before"), list(&job.zero.before)));
-    rows.push((say!("report.evidence-zero-after"), list(&job.zero.after)));
+pub fn rows(job: &Job, result: &Inspected) -> Vec<Row> {
+    let mut rows = equipment(job, result);
+    rows.extend([
+        (say!("report.evidence-zero-before"), list(&job.zero.before)),
+        (say!("report.evidence-zero-after"), list(&job.zero.after)),
+    ]);
+    rows.extend(asked(job));
+    rows.extend(put_aside(job, result));
+    rows.extend(temperature(job));
+    rows.extend(materials(job, result));
+    rows.push((
+        say!("report.evidence-measured"),
+        match &job.person {
+            Some(person) => say!(
+                "report.measured-by",
+                at = number::time(job.measured_at),
+                person = person
+            ),
+            None => number::time(job.measured_at),
+        },
+    ));
+    rows.extend(notes(job, result));
+    rows
+}
+
+/// The rows that one sheet has room for: nothing that stands elsewhere on it.
+pub fn in_short(job: &Job, result: &Inspected) -> Vec<Row> {
+    let mut rows = equipment(job, result);
+    rows.extend(asked(job));
+    rows.extend(put_aside(job, result));
+    rows.extend(temperature(job));
+    rows.extend(notes(job, result));
+    rows
+}
+
+/// What was stated of the feature, and what it was measured with.
+fn equipment(job: &Job, result: &Inspected) -> Vec<Row> {
+    let mut rows = Vec::new();
+    if let Characteristic::Thread { terms: Some(_), .. } = &job.characteristic {
+        rows.push((say!("report.evidence-limits"), limits_from(result)));
+    }
     if let Characteristic::Feature { feature, .. } = &job.characteristic
         && let Some(stated) = stated(feature)
     {
-        rows.insert(0, (say!("report.evidence-feature"), stated));
+        rows.push((say!("report.evidence-feature"), stated));
     }
-    if let Characteristic::Thread { terms: Some(_), .. } = &job.characteristic {
-        rows.insert(0, (say!("report.evidence-limits"), limits_from(result)));
-    }
+    rows.extend(pieces(job).map(|(kind, piece)| (role(kind), on_report(kind, piece))));
+    rows
+}
+
+/// What the verdict has to cover, and how the thread was made.
+fn asked(job: &Job) -> Vec<Row> {
+    let mut rows = Vec::new();
     if let Some(scope) = job.scope {
         rows.push((say!("report.evidence-scope"), words::word(&scope)));
     }
     if let Some(made) = job.prior.made {
         rows.push((say!("report.evidence-made"), words::word(&made)));
     }
+    rows
+}
+
+/// Readings that were struck out, or looked into and left.
+fn put_aside(job: &Job, result: &Inspected) -> Vec<Row> {
+    let mut rows = Vec::new();
     let because = |reading: &Entered, reason: &Value| {
         say!(
             "report.struck-out",
@@ -50,21 +98,29 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         let words = because(&left.reading, &left.reason);
         rows.push((say!("report.evidence-left"), words));
     }
-    if let Some(temperature) = &job.temperature {
-        rows.push((
-            say!("report.evidence-temperature"),
-            say!(
-                "report.temperatures",
-                part = number::short(temperature.part.degrees(), 3),
-                standard = number::short(temperature.standard.degrees(), 3),
-                instrument = temperature.instrument.map_or_else(
-                    || say!("report.as-the-standard").to_owned(),
-                    |read| number::celsius(read.degrees(), 3)
-                ),
-                u = number::short(temperature.standard_uncertainty, 3)
+    rows
+}
+
+fn temperature(job: &Job) -> Option<Row> {
+    let temperature = job.temperature.as_ref()?;
+    Some((
+        say!("report.evidence-temperature"),
+        say!(
+            "report.temperatures",
+            part = number::short(temperature.part.degrees(), 3),
+            standard = number::short(temperature.standard.degrees(), 3),
+            instrument = temperature.instrument.map_or_else(
+                || say!("report.as-the-standard").to_owned(),
+                |read| number::celsius(read.degrees(), 3)
             ),
-        ));
-    }
+            u = number::short(temperature.standard_uncertainty, 3)
+        ),
+    ))
+}
+
+/// How the materials expand, and how hard the part is.
+fn materials(job: &Job, result: &Inspected) -> Vec<Row> {
+    let mut rows = Vec::new();
     // The coefficients as they were when the result was computed, from its budget.
     let expansion: Vec<String> = result
         .budget
@@ -83,26 +139,19 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         let hardness = say!("report.hardness", vickers = number::short(hardness, 1));
         rows.push((say!("report.evidence-hardness"), hardness));
     }
-    rows.push((
-        say!("report.evidence-measured"),
-        match &job.person {
-            Some(person) => say!(
-                "report.measured-by",
-                at = number::time(job.measured_at),
-                person = person
-            ),
-            None => number::time(job.measured_at),
-        },
-    ));
-    if !job.notes.is_empty() {
-        let notes: Vec<String> = job
-            .notes
-            .iter()
-            .map(|note| words::value(note, result.shown()))
-            .collect();
-        rows.push((say!("report.evidence-note"), notes.join("; ")));
-    }
     rows
+}
+
+fn notes(job: &Job, result: &Inspected) -> Option<Row> {
+    if job.notes.is_empty() {
+        return None;
+    }
+    let notes: Vec<String> = job
+        .notes
+        .iter()
+        .map(|note| words::value(note, result.shown()))
+        .collect();
+    Some((say!("report.evidence-note"), notes.join("; ")))
 }
 
 /// All that was stated of a feature beside its limits, under the names that a job file has for it: with it the result can

@@ -49,7 +49,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     }
 }
 
-fn bar_words(result: &Inspected, bar: &Bar) -> String {
+pub fn bar_words(result: &Inspected, bar: &Bar) -> String {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     let limit = |limit: f64| number::fixed(limit, decimals);
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
@@ -133,21 +133,27 @@ fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str) -> Markup {
     }
 }
 
-/// Every reading in the order it was taken, against the limits.
-pub fn readings(result: &Inspected) -> Markup {
-    let count = result.readings.len();
+/// The least and the greatest that the picture of the readings reaches to.
+pub fn run_scale(result: &Inspected) -> (f64, f64) {
     let values = result.readings.iter().map(|reading| reading.corrected);
     let limits = [result.limits.min, result.limits.max].into_iter().flatten();
     let (low, high) = values
-        .chain(limits.clone())
+        .chain(limits)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
             (low.min(value), high.max(value))
         });
     // A reading further out than the tolerance is wide is drawn at the edge: it shall not press the others together.
-    let (low, high) = match (result.limits.min, result.limits.max) {
+    match (result.limits.min, result.limits.max) {
         (Some(min), Some(max)) => (low.max(min - (max - min)), high.min(max + (max - min))),
         _ => (low, high),
-    };
+    }
+}
+
+/// Every reading in the order it was taken, against the limits.
+pub fn readings(result: &Inspected) -> Markup {
+    let count = result.readings.len();
+    let (low, high) = run_scale(result);
+    let limits = [result.limits.min, result.limits.max].into_iter().flatten();
     let span = (high - low).max(f64::MIN_POSITIVE);
     let y = |value: f64| 24.0 + (high - value.clamp(low, high.max(low))) / span * 132.0;
     let mean = y(result.mean.size.value);

@@ -55,6 +55,15 @@ pub fn asset(kind: &'static str, content: &'static str) -> Response {
         .into_response()
 }
 
+/// A report to be kept.
+pub fn pdf(bytes: Vec<u8>) -> Response {
+    let kind = [
+        (header::CONTENT_TYPE, "application/pdf"),
+        (header::CACHE_CONTROL, "no-cache"),
+    ];
+    (kind, bytes).into_response()
+}
+
 pub fn not_found() -> Response {
     page(StatusCode::NOT_FOUND, pages::nothing_here())
 }

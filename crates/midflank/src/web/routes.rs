@@ -45,6 +45,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/record/{id}/report", get(report))
         .route("/record/{id}/amend", get(amend::form).post(amend::keep))
         .route("/record/{id}/verify", get(verified))
+        .route("/records/{file}", get(paper))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
         .route("/lots", get(lot_routes::list).post(lot_routes::begin))
@@ -183,6 +184,23 @@ async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn verified(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| Ok(found(pages::verify::page(app, &id)?))).await
+}
+
+/// The report as a file: `/records/17.pdf`, all there is under `/records/17-long.pdf`.
+async fn paper(State(app): Shared, Path(file): Path<String>) -> Response {
+    blocking(app, move |app| {
+        Ok(match pages::record::pdf(app, &file) {
+            Ok(Some(bytes)) => reply::pdf(bytes),
+            Ok(None) => reply::not_found(),
+            // What is wrong is wrong in the laboratory's file or in a name: whoever prints can put it right.
+            Err(Failure::Input(why)) => {
+                let told = pages::message(crate::bench::words::not_taken(), &why);
+                page(StatusCode::UNPROCESSABLE_ENTITY, told)
+            }
+            Err(failure) => return Err(failure),
+        })
+    })
+    .await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {

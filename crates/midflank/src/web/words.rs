@@ -208,6 +208,11 @@ pub fn report_to_print() -> &'static str {
     say!("page.report-to-print")
 }
 
+/// The way to the report as a file, and its key.
+pub fn report_as_pdf(key: &str) -> String {
+    say!("paper.as-pdf", key = key.to_uppercase())
+}
+
 pub fn no_number(text: &str) -> String {
     say!("page.no-number", text = text)
 }

@@ -86,6 +86,8 @@ impl Bench {
             .args(arguments)
             .current_dir(&self.folder)
             .env("XDG_DATA_HOME", self.path("data"))
+            .env("XDG_CONFIG_HOME", self.path("config"))
+            .env_remove("MIDFLANK_LABORATORY")
             .env_remove("MIDFLANK_LEDGER")
             .env_remove("MIDFLANK_SHOP")
             .env_remove("COLUMNS");

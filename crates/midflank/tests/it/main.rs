@@ -45,6 +45,7 @@ mod loops;
 mod lot;
 mod many;
 mod one_folder;
+mod paper;
 mod readme;
 mod recall;
 mod reconcile;

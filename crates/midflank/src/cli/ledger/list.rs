@@ -9,8 +9,9 @@ use jiff::civil::Date;
 use ledger::{Filter, Known, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
-use super::{EntryDocument, one_line};
+use super::one_line;
 use crate::desk;
+use crate::document::EntryDocument;
 use crate::equipment::CONTACT;
 use crate::failure::Failure;
 use crate::given::escaped;

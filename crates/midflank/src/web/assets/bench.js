@@ -259,6 +259,13 @@ document.addEventListener('keydown', (event) => {
   }
 });
 
+// A page without a field has keys that follow a link.
+document.addEventListener('keydown', (event) => {
+  if (field() || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+  if (/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
+  document.querySelector(`a[data-key="${CSS.escape(event.key.toLowerCase())}"]`)?.click();
+});
+
 if (page()) {
   document.body.append(aloud);
   focusField();

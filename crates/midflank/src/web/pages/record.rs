@@ -6,8 +6,10 @@ use maud::{Markup, html};
 use super::reading_page;
 use crate::bench::words;
 use crate::failure::Failure;
+use crate::letterhead::Letterhead;
 use crate::record;
 use crate::report::html::{article, page_with};
+use crate::report::sheet::{self, Printing};
 use crate::report::{Record, Report};
 use crate::say;
 use crate::web::app::App;
@@ -44,6 +46,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
                 // A lot's page shows what stands.
                 @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
                 a href=(format!("/record/{}/report", entry.id())) { (own_words::report_to_print()) } " "
+                a href=(format!("/records/{}.pdf", entry.id())) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) } " "
                 a href=(super::history::address("contacts", &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) } " "
                 (ways(&entry))
             }
@@ -82,6 +85,30 @@ pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     };
     let head = html! { link rel="stylesheet" href="/report.css"; };
     Ok(Some(page_with(&report, &head)))
+}
+
+/// The key that opens the PDF on the page of a record.
+const PDF_KEY: &str = "p";
+
+/// The PDF of an inspection by the name of its file; none where no inspection goes by that name.
+pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
+    let Some(name) = file.strip_suffix(".pdf") else {
+        return Ok(None);
+    };
+    let (name, is_long) = match name.strip_suffix("-long") {
+        Some(name) => (name, true),
+        None => (name, false),
+    };
+    let entry = named(app, name)?;
+    let Some(entry) = entry.filter(|entry| RecordKind::Inspection.is_of(entry)) else {
+        return Ok(None);
+    };
+    let letterhead = Letterhead::read(None)?;
+    let printing = Printing {
+        is_long,
+        size: None,
+    };
+    sheet::pdf(&app.ledger, &entry, &letterhead, &printing).map(Some)
 }
 
 /// An entry with all it amends and all that amend it.

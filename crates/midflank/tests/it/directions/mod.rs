@@ -11,11 +11,12 @@ use std::path::{Path, PathBuf};
 use circle::circles;
 use imports::Sources;
 
-const CRATES: [&str; 5] = [
+const CRATES: [&str; 6] = [
     "metrology",
     "simulated-bench",
     "ledger",
     "workshop",
+    "paper",
     "midflank",
 ];
 /// Names that say nothing of what is in a folder.

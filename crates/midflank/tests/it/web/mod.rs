@@ -7,6 +7,7 @@ pub mod feature_jobs;
 mod features;
 pub mod job;
 mod lots;
+mod paper;
 mod records;
 mod register;
 mod safety;

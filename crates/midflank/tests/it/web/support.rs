@@ -258,7 +258,8 @@ fn read_answer(stream: &mut impl BufRead) -> io::Result<Answer> {
             stream.read_to_end(&mut body)?;
         }
     }
-    answer.body = heard(String::from_utf8(body).unwrap());
+    // A report as PDF is no text.
+    answer.body = heard(String::from_utf8_lossy(&body).into_owned());
     Ok(answer)
 }
 

@@ -1,0 +1,311 @@
+//! What is drawn on a sheet: the verdict's mark, the tolerance bar, the readings in their order.
+
+use paper::{Anchor, Colour, Figure, HAIR, INK, Mark, PAPER, Pen, Point, SOFT};
+
+use crate::document::Inspected;
+use crate::report::bar::Bar;
+use crate::report::picture::{bar_words, run_scale};
+use crate::say;
+use crate::words::number;
+
+const ACCEPT: Colour = Colour(0x0A, 0x5A, 0x4A);
+const REJECT: Colour = Colour(0xA3, 0x27, 0x1B);
+const UNDECIDED: Colour = Colour(0x7A, 0x4E, 0x00);
+const ACCENT: Colour = Colour(0x0B, 0x5C, 0x6B);
+/// Between two strokes of hatching.
+const HATCH: f32 = 4.0;
+
+const fn at(x: f32, y: f32) -> Point {
+    Point { x, y }
+}
+
+/// The colour of a verdict, beside its word and shape.
+pub fn colour(verdict: &str) -> Colour {
+    match verdict {
+        "accept" | "conditional-accept" => ACCEPT,
+        "reject" | "conditional-reject" => REJECT,
+        _ => UNDECIDED,
+    }
+}
+
+/// The verdict as a shape: disc with a tick, square with a bar, open diamond.
+fn shape(verdict: &str, centre: Point, radius: f32) -> Vec<Mark> {
+    let colour = colour(verdict);
+    let Point { x, y } = centre;
+    let pen = Pen::new(PAPER, radius * 0.22);
+    match verdict {
+        "accept" | "conditional-accept" => vec![
+            Mark::Circle {
+                centre,
+                radius,
+                fill: Some(colour),
+                edge: None,
+            },
+            Mark::Line(
+                pen,
+                vec![
+                    at(x - radius * 0.5, y + radius * 0.02),
+                    at(x - radius * 0.12, y + radius * 0.4),
+                    at(x + radius * 0.52, y - radius * 0.36),
+                ],
+            ),
+        ],
+        "reject" | "conditional-reject" => {
+            let corner = at(x - radius * 0.9, y - radius * 0.9);
+            vec![
+                Mark::rectangle(corner, radius * 1.8, radius * 1.8, Some(colour), None),
+                Mark::Line(
+                    pen,
+                    vec![at(x - radius * 0.55, y), at(x + radius * 0.55, y)],
+                ),
+            ]
+        }
+        _ => vec![Mark::Area {
+            corners: vec![
+                at(x, y - radius),
+                at(x + radius, y),
+                at(x, y + radius),
+                at(x - radius, y),
+            ],
+            fill: Some(PAPER),
+            edge: Some(Pen::new(colour, radius * 0.2)),
+        }],
+    }
+}
+
+/// The mark that stands beside the word.
+pub fn mark(verdict: &str, word: String) -> Figure {
+    let verdict = verdict.to_owned();
+    Figure {
+        alt: word,
+        height: 34.0,
+        draw: Box::new(move |_| shape(&verdict, at(17.0, 17.0), 15.0)),
+    }
+}
+
+/// Words on a drawing.
+fn label(at: Point, anchor: Anchor, colour: Colour, text: String) -> Mark {
+    Mark::Text {
+        at,
+        anchor,
+        size: 7.6,
+        colour,
+        strong: false,
+        text,
+    }
+}
+
+/// The tolerance bar: limits, guard bands hatched, the size with its uncertainty over it, the readings under it.
+pub fn tolerance_bar(result: &Inspected) -> Figure {
+    let whole = Bar::of(result);
+    let alt = format!(
+        "{}: {}",
+        say!("report.bar-title"),
+        bar_words(result, &whole)
+    );
+    bar(result, whole, alt)
+}
+
+/// The nearest limit drawn larger, where the whole bar is too coarse.
+pub fn near_limit(result: &Inspected) -> Option<Figure> {
+    let near = Bar::of(result).near(result)?;
+    Some(bar(result, near, say!("report.bar-near").to_owned()))
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a place on paper needs no more"
+)]
+fn bar(result: &Inspected, bar: Bar, alt: String) -> Figure {
+    let verdict = result.decision.decision.clone();
+    let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let readings: Vec<(f64, bool)> = result
+        .readings
+        .iter()
+        .filter(|reading| bar.holds(reading.corrected))
+        .map(|reading| (reading.corrected, reading.flags.is_empty()))
+        .collect();
+    Figure {
+        alt,
+        height: 58.0,
+        draw: Box::new(move |width| {
+            let x = |value: f64| bar.along(value) as f32 * width;
+            let (top, bottom) = (20.0, 36.0);
+            let (lower, upper) = (bar.lower.unwrap_or(bar.from), bar.upper.unwrap_or(bar.to));
+            let mut marks = hatched(x(lower), x(upper), top, bottom);
+            if let Some((first, last)) = bar.accepted {
+                let (first, last) = (x(first.max(lower)), x(last.min(upper)));
+                let plain = Colour(0xE4, 0xEE, 0xEA);
+                marks.push(Mark::rectangle(
+                    at(first, top),
+                    (last - first).max(0.0),
+                    bottom - top,
+                    Some(plain),
+                    None,
+                ));
+            }
+            let edge = Pen::new(SOFT, 0.5);
+            marks.push(Mark::rectangle(
+                at(x(lower), top),
+                x(upper) - x(lower),
+                bottom - top,
+                None,
+                Some(edge),
+            ));
+            for (limit, name) in [
+                (bar.lower, say!("report.bar-least")),
+                (bar.upper, say!("report.bar-most")),
+            ] {
+                if let Some(limit) = limit {
+                    let place = x(limit);
+                    marks.push(Mark::Line(
+                        Pen::new(INK, 1.4),
+                        vec![at(place, top - 4.0), at(place, bottom + 8.0)],
+                    ));
+                    let anchor = match bar.along(limit) {
+                        along if along < 0.2 => Anchor::Start,
+                        along if along > 0.8 => Anchor::End,
+                        _ => Anchor::Middle,
+                    };
+                    let text = format!("{name} {}", number::fixed(limit, decimals));
+                    marks.push(label(at(place, bottom + 18.0), anchor, SOFT, text));
+                }
+            }
+            for (value, is_sound) in &readings {
+                let pen = Pen {
+                    colour: ACCENT,
+                    width: 1.0,
+                    dash: (!is_sound).then_some((1.2, 1.2)),
+                };
+                let places = vec![at(x(*value), bottom), at(x(*value), bottom + 7.0)];
+                marks.push(Mark::Line(pen, places));
+            }
+            let (from, to) = (x(bar.interval.0), x(bar.interval.1));
+            let pen = Pen::new(INK, 1.0);
+            marks.push(Mark::Line(pen, vec![at(from, 15.5), at(to, 15.5)]));
+            for end in [from, to] {
+                marks.push(Mark::Line(pen, vec![at(end, 12.5), at(end, 18.5)]));
+            }
+            let size = x(bar.size);
+            marks.push(Mark::Line(pen, vec![at(size, 12.0), at(size, bottom)]));
+            // Two strokes, as a drawing breaks out what is too long for it.
+            if let Some(broken) = bar.broken {
+                let place = x(broken);
+                for stroke in [place - 4.0, place] {
+                    marks.push(Mark::Line(
+                        Pen::new(INK, 1.2),
+                        vec![at(stroke, bottom + 2.0), at(stroke + 4.0, top - 2.0)],
+                    ));
+                }
+            }
+            marks.extend(shape(&verdict, at(size, 6.5), 5.5));
+            marks
+        }),
+    }
+}
+
+/// Strokes at 45° within a strip.
+fn hatched(from: f32, to: f32, top: f32, bottom: f32) -> Vec<Mark> {
+    let high = bottom - top;
+    let mut marks = Vec::new();
+    let mut start = from - high;
+    while start < to {
+        let (first, last) = (start.max(from), (start + high).min(to));
+        if first < last {
+            let y = |x: f32| bottom - (x - start);
+            marks.push(Mark::Line(
+                Pen::new(SOFT, 0.5),
+                vec![at(first, y(first)), at(last, y(last))],
+            ));
+        }
+        start += HATCH;
+    }
+    marks
+}
+
+/// Every reading in the order it was taken, against the limits.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a place on paper needs no more"
+)]
+pub fn readings(result: &Inspected) -> Figure {
+    let count = result.readings.len();
+    let (low, high) = run_scale(result);
+    let span = (high - low).max(f64::MIN_POSITIVE);
+    let y =
+        move |value: f64| 14.0 + ((high - value.clamp(low, high.max(low))) / span * 70.0) as f32;
+    let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let limits = [
+        (result.limits.max, say!("report.run-most")),
+        (result.limits.min, say!("report.run-least")),
+    ];
+    let mean = result.mean.size.value;
+    let all: Vec<(f64, bool)> = result
+        .readings
+        .iter()
+        .map(|reading| (reading.corrected, reading.flags.is_empty()))
+        .collect();
+    let alt = format!(
+        "{}: {}",
+        say!("report.run-title"),
+        say!("report.run-words", n = count)
+    );
+    Figure {
+        alt,
+        height: 104.0,
+        draw: Box::new(move |width| {
+            let x =
+                |index: usize| (0.14 + (index as f32 + 0.5) / count.max(1) as f32 * 0.86) * width;
+            let mut marks = Vec::new();
+            for (limit, name) in limits {
+                if let Some(limit) = limit {
+                    let y = y(limit);
+                    marks.push(Mark::Line(
+                        Pen::new(INK, 1.0),
+                        vec![at(0.0, y), at(width, y)],
+                    ));
+                    let text = format!("{name} {}", number::fixed(limit, decimals));
+                    marks.push(label(at(0.0, y - 4.0), Anchor::Start, SOFT, text));
+                }
+            }
+            let middle = Pen {
+                colour: SOFT,
+                width: 0.6,
+                dash: Some((6.0, 2.0)),
+            };
+            marks.push(Mark::Line(
+                middle,
+                vec![at(0.0, y(mean)), at(width, y(mean))],
+            ));
+            let is_free = limits
+                .iter()
+                .filter_map(|(limit, _)| *limit)
+                .all(|limit| (y(limit) - y(mean)).abs() > 12.0);
+            if is_free {
+                let words = say!("report.run-mean").to_owned();
+                marks.push(label(at(0.0, y(mean) - 4.0), Anchor::Start, SOFT, words));
+            }
+            for (index, (value, is_sound)) in all.iter().enumerate() {
+                marks.push(Mark::Circle {
+                    centre: at(x(index), y(*value)),
+                    radius: 2.6,
+                    fill: Some(if *is_sound { ACCENT } else { PAPER }),
+                    edge: Some(Pen {
+                        colour: ACCENT,
+                        width: 0.8,
+                        dash: (!is_sound).then_some((1.2, 1.0)),
+                    }),
+                });
+                if count <= 24 {
+                    let number = (index + 1).to_string();
+                    marks.push(label(at(x(index), 101.0), Anchor::Middle, SOFT, number));
+                }
+            }
+            marks.push(Mark::Line(
+                Pen::new(HAIR, 0.4),
+                vec![at(0.14 * width, 92.0), at(width, 92.0)],
+            ));
+            marks
+        }),
+    }
+}

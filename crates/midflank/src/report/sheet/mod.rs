@@ -1,0 +1,440 @@
+//! The report as a sheet of paper: one screw on one sheet, or the long form.
+
+mod drawing;
+
+use ledger::{Entry, Ledger};
+use metrology::inspection::Characteristic;
+use metrology::units::LengthUnit;
+use paper::{Attached, Block, Logo, Moment, Running, Sheet, Tone, Words};
+
+use super::sections::{self, Fact, Form};
+use super::{Record, Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
+use crate::document::{EntryDocument, Inspected};
+use crate::failure::Failure;
+use crate::letterhead::{Letterhead, Size, in_mm};
+use crate::words::InWords as _;
+use crate::words::number;
+use crate::{say, words};
+
+/// The warning that something was put aside on purpose.
+const OVERRIDDEN: &str = "warning.overridden";
+/// More readings than these do not stand beside the corrections.
+const BESIDE: usize = 12;
+
+/// How it is to be printed.
+#[derive(Default)]
+pub struct Printing {
+    /// All there is, and not what fits one sheet.
+    pub is_long: bool,
+    /// On other paper than the laboratory's.
+    pub size: Option<Size>,
+}
+
+/// The PDF of a recorded inspection.
+pub fn pdf(
+    ledger: &Ledger,
+    entry: &Entry,
+    letterhead: &Letterhead,
+    printing: &Printing,
+) -> Result<Vec<u8>, Failure> {
+    let (job, result) = crate::record::read(entry)?;
+    let record = Record::of(ledger, entry)?;
+    let report = Report {
+        job: &job,
+        result: &result,
+        record: None,
+    };
+    let document =
+        serde_json::to_vec_pretty(&EntryDocument::of(entry, true)).map_err(Failure::outside)?;
+    let form = if printing.is_long {
+        Form::Long
+    } else {
+        Form::Short
+    };
+    let sheet = Sheet {
+        title: say!(
+            "paper.title-of-file",
+            record = record.id,
+            part = report.job.part.name
+        ),
+        language: "en".to_owned(),
+        identity: record.hash.clone(),
+        made_at: moment(record.recorded_at),
+        program: record.program.clone(),
+        authors: vec![record.person.clone()],
+        size: printing
+            .size
+            .or(letterhead.size)
+            .map_or_else(paper::Size::default, Into::into),
+        on_one_page: form == Form::Short,
+        running: Running {
+            foot: say!("paper.foot", record = record.id, hash = record.hash),
+            page: Box::new(|page, of| say!("paper.page", page = page, of = of)),
+        },
+        blocks: blocks(&report, &record, letterhead, form),
+        attached: vec![Attached {
+            name: format!("record-{}.json", record.id),
+            media_type: "application/json".to_owned(),
+            description: say!("paper.attached", record = record.id),
+            bytes: document,
+        }],
+        font: letterhead.font.clone(),
+    };
+    sheet.to_pdf().map_err(|error| refused(&error))
+}
+
+/// What keeps a report from being printed, in words.
+fn refused(error: &paper::Error) -> Failure {
+    match error {
+        paper::Error::NoGlyph { character, text } => Failure::input(say!(
+            "paper.no-glyph",
+            character = character,
+            number = format!("{:04X}", *character as u32),
+            text = text
+        )),
+        paper::Error::Font => Failure::input(say!("paper.no-font")),
+        paper::Error::Logo(why) => Failure::input(say!("paper.no-logo", why = why)),
+        paper::Error::LogoTooLarge(width, height) => {
+            Failure::input(say!("paper.logo-too-large", width = width, height = height))
+        }
+        paper::Error::Refused(why) => Failure::outside(say!("paper.refused", why = why)),
+    }
+}
+
+fn moment(at: jiff::Timestamp) -> Moment {
+    let at = jiff::tz::Offset::UTC.to_datetime(at);
+    let small = |number: i8| u8::try_from(number).unwrap_or(1);
+    Moment {
+        year: u16::try_from(at.year()).unwrap_or(1),
+        month: small(at.month()),
+        day: small(at.day()),
+        hour: small(at.hour()),
+        minute: small(at.minute()),
+        second: small(at.second()),
+    }
+}
+
+fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form) -> Vec<Block> {
+    let result = report.result;
+    let mut blocks = Vec::new();
+    if !letterhead.lines.is_empty() || letterhead.logo.is_some() {
+        blocks.push(Block::Letterhead {
+            lines: letterhead.lines.clone(),
+            logo: letterhead.logo.as_ref().map(|png| Logo {
+                png: png.clone(),
+                alt: say!("paper.logo").to_owned(),
+            }),
+        });
+    }
+    blocks.push(Block::Title(say!("paper.title").to_owned()));
+    blocks.extend(amendments(record));
+    blocks.push(Block::Facts(5, identity(report, record)));
+    blocks.extend(verdict(report, form));
+    blocks.extend(feature(result, form));
+    blocks.extend(numbers(report, form));
+    blocks.push(heading(say!("report.heading-statement")));
+    blocks.extend(statement(report, record, letterhead, form));
+    blocks.push(Block::ToSign(vec![
+        say!("report.statement-signed").to_owned(),
+        say!("report.statement-date").to_owned(),
+    ]));
+    blocks.push(Block::End(say!("paper.end", record = record.id)));
+    blocks
+}
+
+fn heading(words: &str) -> Block {
+    Block::Heading(words.to_owned())
+}
+
+fn fine(words: impl Into<Words>) -> Block {
+    Block::Paragraph(Tone::Fine, words.into())
+}
+
+fn plain(words: impl Into<Words>) -> Block {
+    Block::Paragraph(Tone::Plain, words.into())
+}
+
+/// What this record replaces, and what took its place.
+fn amendments(record: &Record) -> Vec<Block> {
+    let amends = record
+        .amends
+        .as_ref()
+        .map(|(id, reason)| say!("paper.replaces", record = id, reason = reason));
+    let superseded = record.superseded.as_ref().map(super::Superseded::sentence);
+    amends
+        .into_iter()
+        .chain(superseded)
+        .map(|sentence| Block::Paragraph(Tone::Framed, sentence.into()))
+        .collect()
+}
+
+fn identity(report: &Report, record: &Record) -> Vec<Fact> {
+    let mut facts = vec![
+        (
+            say!("paper.record").to_owned(),
+            Words::strong(record.id.clone()),
+        ),
+        (
+            say!("paper.recorded").to_owned(),
+            number::time(record.recorded_at).into(),
+        ),
+    ];
+    facts.extend(sections::part(report));
+    let part = &report.job.part;
+    for (name, value) in [
+        (say!("paper.serial"), &part.serial),
+        (say!("paper.piece"), &part.piece),
+    ] {
+        if let Some(value) = value {
+            facts.push((name.to_owned(), value.clone().into()));
+        }
+    }
+    facts.push(sections::measured(report.job));
+    facts.push((
+        say!("paper.place-of-work").to_owned(),
+        record.station.clone().into(),
+    ));
+    facts
+}
+
+fn verdict(report: &Report, form: Form) -> Vec<Block> {
+    let result = report.result;
+    let decision = &result.decision;
+    let word = verdict_words(&decision.decision);
+    let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
+    let k = number::fixed(result.size.coverage_factor, 2);
+    let unit = result.unit;
+    let told = vec![Block::Paragraph(
+        Tone::Shout(drawing::colour(&decision.decision)),
+        word.as_str().into(),
+    )];
+    let sized = vec![
+        Block::Paragraph(Tone::Large, Words::strong(result.characteristic())),
+        Block::Paragraph(
+            Tone::Large,
+            say!(
+                "paper.size",
+                value = value,
+                expanded = expanded,
+                unit = unit,
+                k = k
+            )
+            .into(),
+        ),
+        Block::Paragraph(Tone::Soft, in_other_unit(result).into()),
+    ];
+    let mut blocks = vec![Block::Columns(vec![
+        (
+            0.07,
+            vec![Block::Figure(drawing::mark(
+                &decision.decision,
+                word.clone(),
+            ))],
+        ),
+        (0.36, told),
+        (0.57, sized),
+    ])];
+    if let Some(doubt) = doubt(result) {
+        blocks.push(Block::Paragraph(Tone::Framed, doubt.into()));
+    } else if decision.provisional {
+        blocks.push(Block::Paragraph(
+            Tone::Framed,
+            say!("report.provisional").into(),
+        ));
+    }
+    blocks.extend(class_taken(result).map(plain));
+    blocks.push(plain(result.say(&decision.reason)));
+    for caution in &result.cautions {
+        blocks.push(Block::Paragraph(Tone::Caution, result.say(caution).into()));
+    }
+    blocks.push(Block::Figure(drawing::tolerance_bar(result)));
+    if let Some(near) = drawing::near_limit(result) {
+        blocks.push(Block::Paragraph(Tone::Soft, say!("report.bar-near").into()));
+        blocks.push(Block::Figure(near));
+    }
+    blocks.push(Block::Facts(3, sections::verdict(result, form)));
+    if let Some(settle) = &result.settle {
+        // What would settle it is no result, and stands apart from it.
+        blocks.push(Block::Paragraph(
+            Tone::Soft,
+            Words::strong(say!("paper.no-result")).and(format!(" {}", settles(result, settle))),
+        ));
+    }
+    blocks
+}
+
+/// Size and limits in the unit that the job was not done in; the inch is 25.4 mm by definition.
+fn in_other_unit(result: &Inspected) -> String {
+    let stated = usize::try_from(result.decimals).unwrap_or(4);
+    let (unit, factor, decimals) = match result.unit {
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            (LengthUnit::Inch, in_mm(result.unit) / 25.4, stated + 2)
+        }
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            (LengthUnit::Millimetre, in_mm(result.unit), stated)
+        }
+    };
+    let limit = |limit: Option<f64>| {
+        limit.map_or(say!("report.no-limit").to_owned(), |limit| {
+            number::fixed(limit * factor, decimals)
+        })
+    };
+    let (value, expanded, _) = size(
+        result.size.value * factor,
+        result.size.expanded_uncertainty * factor,
+    );
+    say!(
+        "paper.other-unit",
+        value = value,
+        expanded = expanded,
+        from = limit(result.limits.min),
+        to = limit(result.limits.max),
+        unit = unit
+    )
+}
+
+fn feature(result: &Inspected, form: Form) -> Vec<Block> {
+    let Some(feature) = result
+        .feature
+        .as_ref()
+        .filter(|feature| !feature.is_empty())
+    else {
+        return Vec::new();
+    };
+    let mut blocks = vec![heading(say!("report.heading-feature"))];
+    if let Some(conversion) = &feature.conversion {
+        blocks.push(plain(result.say(conversion)));
+    }
+    if !feature.findings.is_empty() {
+        blocks.push(Block::Table(sections::findings(result, feature, form)));
+    }
+    blocks
+}
+
+fn warnings(result: &Inspected) -> Vec<Block> {
+    if result.warnings.is_empty() {
+        return Vec::new();
+    }
+    let warnings = result.warnings.iter();
+    let all = warnings.map(|warning| words::on_report(warning, result.shown()).into());
+    vec![heading(say!("report.warnings")), Block::List(all.collect())]
+}
+
+/// Readings, corrections and budget, warnings and equipment: side by side on one sheet, one after the other in the long form.
+fn numbers(report: &Report, form: Form) -> Vec<Block> {
+    let result = report.result;
+    let mut readings = vec![heading(say!("report.heading-readings"))];
+    if form == Form::Long {
+        readings.push(Block::Figure(drawing::readings(result)));
+        readings.push(Block::Table(sections::readings(result)));
+    } else {
+        readings.push(Block::Table(sections::readings_in_short(result)));
+    }
+    readings.push(Block::Paragraph(Tone::Soft, sections::zero(result).into()));
+    let corrections = vec![
+        heading(say!("report.heading-corrections")),
+        Block::Table(sections::corrections(result, form)),
+    ];
+    let mut uncertainty = vec![
+        heading(say!("report.heading-uncertainty")),
+        Block::Table(sections::budget(result, form)),
+    ];
+    for what in &result.rests_on {
+        uncertainty.push(Block::Paragraph(Tone::Soft, result.say(what).into()));
+    }
+    if let Some([interval, check]) = super::monte_carlo::sentences(result) {
+        let words = say!("report.monte-carlo", interval = interval, check = check);
+        uncertainty.push(plain(words));
+    }
+    let equipment = vec![
+        heading(say!("report.equipment")),
+        Block::Table(sections::equipment(report, form)),
+    ];
+    let is_flagged = result.readings.iter().any(|one| !one.flags.is_empty());
+    if form == Form::Long || is_flagged || result.readings.len() > BESIDE {
+        readings.extend(corrections);
+        readings.extend(uncertainty);
+        readings.extend(warnings(result));
+        readings.extend(equipment);
+        return readings;
+    }
+    readings.extend(equipment);
+    let mut right = corrections;
+    right.extend(uncertainty);
+    right.extend(warnings(result));
+    vec![Block::Columns(vec![(0.46, readings), (0.54, right)])]
+}
+
+fn statement(report: &Report, record: &Record, letterhead: &Letterhead, form: Form) -> Vec<Block> {
+    let result = report.result;
+    let mut blocks = vec![fine(sections::statement(result))];
+    blocks.extend(scope(report.job).map(fine));
+    blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
+    blocks.push(Block::Facts(4, around(report)));
+    if let Some(text) = letterhead.accreditation(report.job, result) {
+        blocks.push(fine(text));
+    }
+    if let Some((method, validation)) = &record.validation {
+        blocks.push(Block::Paragraph(
+            Tone::Soft,
+            say!(
+                "report.foot-validated",
+                method = method,
+                validation = validation
+            )
+            .into(),
+        ));
+    }
+    let told = if form == Form::Long {
+        say!("paper.made-of", program = record.program)
+    } else {
+        say!("paper.made-of-short", program = record.program)
+    };
+    blocks.push(Block::Paragraph(Tone::Soft, told.into()));
+    blocks
+}
+
+/// What ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6.2, want to be clear of every report, where the record has it.
+fn around(report: &Report) -> Vec<Fact> {
+    let (job, result) = (report.job, report.result);
+    let part = &job.part;
+    let supplied = match (&part.drawing, &job.characteristic) {
+        (Some(drawing), Characteristic::Thread { terms: None, .. }) => {
+            say!("paper.supplied-designation", drawing = drawing)
+        }
+        (Some(drawing), _) => say!("paper.supplied-limits", drawing = drawing),
+        (None, Characteristic::Thread { terms: None, .. }) => {
+            say!("paper.supplied-designation-alone").to_owned()
+        }
+        (None, _) => say!("paper.supplied-limits-alone").to_owned(),
+    };
+    let sampling = match (&part.sample, &part.lot) {
+        (Some(sample), Some(lot)) => say!("paper.sample-of-lot", sample = sample, lot = lot),
+        (Some(sample), None) => say!("paper.sample", sample = sample),
+        (None, Some(lot)) => say!("paper.of-lot", lot = lot),
+        (None, None) => say!("paper.no-sampling").to_owned(),
+    };
+    let deviations: Vec<String> = result
+        .warnings
+        .iter()
+        .filter(|warning| warning.code == OVERRIDDEN)
+        .map(|warning| words::on_report(warning, result.shown()))
+        .collect();
+    let deviations = if deviations.is_empty() {
+        say!("paper.no-deviation").to_owned()
+    } else {
+        deviations.join("; ")
+    };
+    [
+        (say!("paper.supplied"), supplied),
+        (say!("paper.sampling"), sampling),
+        (say!("paper.deviations"), deviations),
+        (
+            say!("paper.of-others"),
+            say!("paper.certificates").to_owned(),
+        ),
+    ]
+    .into_iter()
+    .map(|(name, words)| (name.to_owned(), words.into()))
+    .collect()
+}
