@@ -92,10 +92,7 @@ fn main() {
 fn measure(title: &str, path: &Path, entries: u64, settle: impl Fn()) -> Duration {
     let begun = Instant::now();
     let options = OpenOptions::new().create(true).facts(facts);
-    let ledger = options
-        .patience(Duration::from_mins(1))
-        .open(path)
-        .unwrap();
+    let ledger = options.patience(Duration::from_mins(1)).open(path).unwrap();
     // One that was filled before is asked as it is.
     if ledger.head().unwrap().is_none() {
         fill(&ledger, entries);
