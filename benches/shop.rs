@@ -147,7 +147,7 @@ fn bytes(draft: &Draft) -> usize {
 fn append(path: &Path, writers: usize) -> f64 {
     let options = OpenOptions::new()
         .facts(facts)
-        .patience(Duration::from_secs(60));
+        .patience(Duration::from_mins(1));
     let ledger = options.open(path).unwrap();
     let next = AtomicU64::new(u64::from(std::process::id()) * 1000);
     let (begun, time) = (Instant::now(), time());

@@ -140,7 +140,7 @@ pub fn text(document: &Simulated) -> String {
     let _ = writeln!(out, "{}", say!("simulated.intervals"));
     let _ = writeln!(
         out,
-        "  {:<39} {:<14} {:>7} {:>6} {:>6}",
+        "  {:<37} {:<11} {:>10} {:>7} {:>7}",
         "",
         "",
         words::word(&CoverageColumn::Held),
@@ -148,7 +148,10 @@ pub fn text(document: &Simulated) -> String {
         words::word(&CoverageColumn::Uncertainty)
     );
     for [name, of, _, held, _, _, deviation, u, ..] in coverage_rows(document) {
-        let _ = writeln!(out, "  {name:<39} {of:<14} {held:>7} {deviation:>6} {u:>6}");
+        let _ = writeln!(
+            out,
+            "  {name:<37} {of:<11} {held:>10} {deviation:>7} {u:>7}"
+        );
     }
     rules(document, &mut out);
     if document.slips.of > 0 {

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 use workshop::bench::run::USUAL_PIECES;
+use workshop::bench::taken;
 use workshop::lot_entry::Checked;
 use workshop::lots::{self, Begin, Lot, Matrix, OpenRun, OrderOfWork};
 use workshop::plan::{Plan, Planned};
@@ -20,7 +21,6 @@ use crate::clock::to_second;
 use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
-use crate::register::{Equipment, Kind};
 
 /// Before the number of a lot, where that alone could be something else.
 const LOT: &str = "lot";
@@ -271,7 +271,7 @@ impl App {
         let mut events = Vec::new();
         let mut untouched = true;
         let checked = before.checked_at.map(to_second);
-        for (kind, id) in pieces(before) {
+        for (kind, id) in taken::pieces(before) {
             let Some(piece) = books.register.find(kind, &id) else {
                 return Vec::new();
             };
@@ -280,19 +280,9 @@ impl App {
             }
             // An intervention ends what an earlier check is worth.
             untouched &= !piece.is_change
-                || kind == Kind::Wires
+                || !taken::sets_zero(kind)
                 || checked.is_some_and(|checked| piece.recorded_at < checked);
-            match piece.with_history() {
-                Equipment::Instrument(instrument) => {
-                    let unit = instrument.range[0].unit();
-                    events.push(Event::Instrument { instrument });
-                    events.push(Event::Unit { unit });
-                }
-                Equipment::Contacts(contacts) => events.push(Event::Contacts { contacts }),
-                Equipment::Wires(wires) => events.push(Event::Wires { wires }),
-                Equipment::Standard(standard) => events.push(Event::Standard { standard }),
-                Equipment::Balls(_) => {}
-            }
+            events.extend(taken::events(piece.with_history()));
         }
         match (self.room_now(now), &before.temperature) {
             (Some(room), _) => events.push(room.event()),
@@ -427,25 +417,11 @@ fn append(ledger: &Ledger, drafts: &[ledger::Draft]) -> Result<Vec<ledger::Entry
     }
 }
 
-/// The pieces of a set-up.
-fn pieces(state: &State) -> Vec<(Kind, String)> {
-    let wires = state.wires.as_ref().filter(|_| state.over_wires());
-    [
-        (Kind::Instrument, state.instrument.as_ref().map(|it| &it.id)),
-        (Kind::Contacts, state.contacts.as_ref().map(|it| &it.id)),
-        (Kind::Wires, wires.map(|it| &it.id)),
-        (Kind::Standard, state.standard.as_ref().map(|it| &it.id)),
-    ]
-    .into_iter()
-    .filter_map(|(kind, id)| Some((kind, id?.clone())))
-    .collect()
-}
-
 /// Whether the set-up of a run is the one that is proposed.
 fn is_set_up(state: &State, proposed: Option<&Option<Vec<String>>>) -> bool {
     let Some(Some(proposed)) = proposed else {
         return false;
     };
-    let own = pieces(state);
+    let own = taken::pieces(state);
     own.len() == proposed.len() && own.iter().all(|(_, id)| proposed.contains(id))
 }

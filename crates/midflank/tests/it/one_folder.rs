@@ -18,6 +18,10 @@ const BUT: &[(&str, &str)] = &[
         "the drawing of what is measured, with the contacts on it",
     ),
     (
+        "crates/midflank/src/web/figure/convention.rs",
+        "the drawings of the ways in which a drawing may limit a wall",
+    ),
+    (
         "crates/midflank/src/report/feature_picture.rs",
         "the drawing of what was measured, with what the readings say",
     ),

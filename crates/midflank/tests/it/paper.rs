@@ -180,10 +180,7 @@ fn an_amended_report_says_what_it_replaces_and_the_old_one_what_holds() {
     assert_eq!(amended.status, 0, "{}", amended.err);
     printed(&bench, &[]);
     if let Some(text) = text(&bench) {
-        assert!(
-            text.contains("DOES NOT HOLD: replaced by record 2-"),
-            "{text}"
-        );
+        assert!(text.contains("SUPERSEDED by record 2-"), "{text}");
     }
     let run = bench.run(&["report", "2", "--pdf", "report.pdf", "--replace"]);
     assert_eq!(run.status, 0, "{}", run.err);

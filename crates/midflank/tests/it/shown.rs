@@ -214,7 +214,7 @@ fn pieces() -> usize {
 /// What a technician types as it stands: keys, commands, rules, words of a feature.
 const TYPED: &str = "retake back drop park take next new more end zero anew limits wires gauges identify iso guard band four \
     simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none \
-    budget tolerance keys look unit unfit sign history old nonsense furlong dropped wiped reread identical demonstration BSW";
+    budget tolerance pieces keys look unit unfit sign history old nonsense furlong dropped wiped reread identical demonstration BSW";
 /// Choices by the names that they have in a job file.
 const CODES: &str = "bottom-to-opposite-side depth-from-crown depth-from-edge";
 

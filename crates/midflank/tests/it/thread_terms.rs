@@ -156,7 +156,7 @@ fn a_class_that_was_taken_stands_beside_the_verdict() {
     assert_eq!(written.status, 0, "{}", written.err);
     let page = std::fs::read_to_string(html).unwrap();
     let (verdict, _) = page.split_once("</section>").unwrap();
-    assert!(verdict.contains("Class not stated: 6g, "), "{verdict}");
+    assert!(verdict.contains("Class not stated: 6g"), "{verdict}");
 }
 
 /// Readings a quarter turn apart lie a quarter of a pitch apart, 28 µm of diameter: carried to the plane they agree.

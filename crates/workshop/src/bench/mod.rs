@@ -29,7 +29,7 @@ mod said;
 pub mod state;
 pub mod stated;
 pub mod story;
-mod taken;
+pub mod taken;
 mod to_job;
 pub mod zero;
 

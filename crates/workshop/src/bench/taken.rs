@@ -46,6 +46,20 @@ pub fn kept(kept: &Kept) -> Vec<(Kind, String)> {
     all
 }
 
+/// The pieces that are chosen, by kind and identity; wires where the job is done over them.
+pub fn pieces(state: &State) -> Vec<(Kind, String)> {
+    let wires = state.wires.as_ref().filter(|_| state.over_wires());
+    [
+        (Kind::Instrument, state.instrument.as_ref().map(|it| &it.id)),
+        (Kind::Contacts, state.contacts.as_ref().map(|it| &it.id)),
+        (Kind::Wires, wires.map(|it| &it.id)),
+        (Kind::Standard, state.standard.as_ref().map(|it| &it.id)),
+    ]
+    .into_iter()
+    .filter_map(|(kind, id)| Some((kind, id?.clone())))
+    .collect()
+}
+
 /// Keeps a piece as it is described now.
 pub fn keep(kept: &mut Kept, equipment: &Equipment) {
     match equipment {

@@ -1,6 +1,8 @@
 //! Ways in which drawings state one thing, each as a small drawing: a look tells more than its name.
 
 use maud::{Markup, html};
+use metrology::inspection::FeatureKind;
+use workshop::bench::details::Detail;
 
 /// Size of such a drawing, pixels.
 const SIZE: (f64, f64) = (150.0, 116.0);
@@ -17,8 +19,16 @@ pub fn of(choice: &str) -> Option<Markup> {
     Some(framed(&drawn))
 }
 
-/// What a drawing may limit of a wall that is not even, each with the name that it is answered by.
-pub fn of_uneven_wall() -> Vec<(&'static str, Markup)> {
+/// What a drawing may limit, each with the name that it is answered by, where the question is about a wall that is not even.
+pub fn of_limits(asked: &Detail) -> Vec<(&'static str, Markup)> {
+    if asked.kind == FeatureKind::TubeWall && asked.key() == "limits" {
+        uneven_wall()
+    } else {
+        Vec::new()
+    }
+}
+
+fn uneven_wall() -> Vec<(&'static str, Markup)> {
     // The bore lies lower than the outside by 7: the wall is thickest above.
     let ring = html! {
         circle cx="75" cy="58" r="48" class="whole" fill="url(#cut-small)" {}

@@ -1,7 +1,7 @@
 //! The question, its field, and what one needs to answer it.
 
 use maud::{Markup, html};
-use metrology::inspection::{FeatureKind, Target};
+use metrology::inspection::Target;
 use metrology::units::{Length, LengthUnit};
 
 use super::parts::{Parts, hidden, letter_keys};
@@ -247,11 +247,12 @@ fn uneven_wall(parts: &Parts) -> Markup {
     let Question::Detail(asked) = &parts.question else {
         return html! {};
     };
+    let drawn = convention::of_limits(asked);
     html! {
-        @if asked.kind == FeatureKind::TubeWall && asked.key() == "limits" {
+        @if !drawn.is_empty() {
             (convention::hatching())
             ul class="meanings" {
-                @for (name, drawing) in convention::of_uneven_wall() {
+                @for (name, drawing) in drawn {
                     li {
                         (drawing)
                         div {

@@ -101,7 +101,7 @@ pub const JOBS: [FeatureJob; 12] = [
         temperature: "20.4",
         zero: AT_10,
         readings: &["13.742", "13.745", "13.741"],
-        unfit: "does not enter it",
+        unfit: "thicker than the groove",
         tells: "13.74",
         on_record: &["width 1.10 mm", "root radius 0.10 mm", "thickness 0.75 mm"],
     },

@@ -135,7 +135,7 @@ fn a_job_is_not_given_up_by_one_word() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS[..2]);
     assert_eq!(window.enter("/drop"), 422);
-    window.shows("abandoned job and its 2 readings are not recorded");
+    window.shows("An abandoned job and its 2 readings are not recorded");
     window.shows("value=\"/drop it\"");
     assert_eq!(window.question(), "Reading 3 of 6: middle, 0°.");
     window.enter_all(&["/drop it"]);
@@ -401,7 +401,7 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
         ("gauges 1/4-20 UNC-2A", "GO ring"),
         ("identify 0.247in 20tpi", "1/4-20"),
         ("identify 9.97 mm 1.5 mm", "M10x1.5"),
-        ("identify 9.97mm", "Write the pitch"),
+        ("identify 9.97mm", "Enter the pitch"),
         ("wires M10x1.7-6g", "no pitch 1.7"),
     ] {
         assert_eq!(window.enter(line), 200, "{line}");

@@ -35,7 +35,7 @@ fn a_record_is_amended_and_verified_from_its_page() {
         ),
         (
             vec![("reason", "wrong rod"), ("person", " ")],
-            "name of the person",
+            "enter the name",
         ),
         (
             vec![

@@ -6,7 +6,7 @@ use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
 use crate::bench::taken::{self, choose};
-use crate::register::{Kind, Registered};
+use crate::register::Registered;
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -85,9 +85,10 @@ impl<'a> Table<'a> {
 
     /// The best set-up with a piece that is no micrometer: the label of a pair or a standard says as much as a number.
     fn set_up_with(&self, id: &str) -> Option<SetUp<'a>> {
+        let asked = self.state.question().kind();
         let has = |piece: &&Registered| {
             let equipment = &piece.equipment;
-            equipment.kind() != Kind::Instrument && equipment.id().trim().eq_ignore_ascii_case(id)
+            Some(equipment.kind()) != asked && equipment.id().trim().eq_ignore_ascii_case(id)
         };
         let proposed = self.set_ups();
         let instrument = proposed.first()?.pieces.first().copied()?;
