@@ -145,7 +145,7 @@ fn a_turn_of_the_thimble_is_taken_again() {
     browser.look("21-flagged");
     // R takes the last again at once; the earlier reading stays to be seen.
     browser.keys("r");
-    browser.wait_for("Repeat Reading 3 (middle, 0°)");
+    browser.wait_for("Reading 3 (middle, 0°) again");
     browser.is_in_field();
     browser.enter("8.927");
     assert_eq!(
