@@ -12,16 +12,18 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use super::pass::{Access, secret};
 use super::read::{Books, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
+use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
-    Answer, By, Command, Event, LookUp, Proposals, Question, Refusal, Refused, State, Table, View,
-    finish, fit, words,
+    Answer, By, Command, Event, LookUp, Proposals, Question, Refusal, Refused, State, Step, Table,
+    View, finish, fit, words,
 };
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
-use crate::register::Added;
+use crate::register::{Added, Register};
+use crate::say;
 use workshop::badge::Badge;
 use workshop::bench::known_lot;
 use workshop::recorder;
@@ -67,6 +69,8 @@ pub struct App {
     could_be_taken_up: Mutex<Vec<(u64, u64)>>,
     /// The temperatures that were read here last.
     room: Mutex<Option<Room>>,
+    /// The last zero check here, while nothing was measured since.
+    last_check: Mutex<Option<LastCheck>>,
 }
 
 /// The most parked jobs that are listed, the latest.
@@ -141,6 +145,7 @@ impl App {
             open_jobs,
             could_be_taken_up: Mutex::default(),
             room: Mutex::default(),
+            last_check: Mutex::default(),
         })
     }
 
@@ -426,10 +431,13 @@ impl App {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
             Answer::History => return Ok(Outcome::History),
-            Answer::Events(events) => {
+            Answer::Events(mut events) => {
                 if let Some(refusal) = self.not_here(state)? {
                     return Ok(Outcome::Refused(refusal));
                 }
+                let kept = self.opening_check(state, &events, &books.register, now);
+                let zero_kept = kept.as_ref().map(|_| say!("bench.zero-kept").to_owned());
+                events.extend(kept);
                 let Landed::Kept(remark) = self.land(state, now, &events, &actor_at(state))? else {
                     return Ok(Outcome::Overtaken);
                 };
@@ -439,7 +447,7 @@ impl App {
                 {
                     *lock(&self.room) = Some(read);
                 }
-                told = match remark {
+                told = match remark.or(zero_kept) {
                     Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
@@ -488,6 +496,26 @@ impl App {
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// The zero check that was made here a moment ago, where it opens the job that goes on by these events.
+    fn opening_check(
+        &self,
+        state: &State,
+        events: &[Event],
+        register: &Register,
+        now: Timestamp,
+    ) -> Option<Event> {
+        // Whoever asks for a new check gets it.
+        if state.question().step() != Step::SetUp {
+            return None;
+        }
+        let last = lock(&self.last_check).clone()?;
+        let mut with = state.clone();
+        for event in events {
+            with.happens(event);
+        }
+        last.opens(&with, register, now)
     }
 
     /// A badge signs where a signature is wanted: showing it is no Enter of a cable. Elsewhere it is no answer.
@@ -611,6 +639,9 @@ impl App {
                 Err(error) => return Err(error.into()),
             }
         }
+        if events.iter().any(Event::closes_the_micrometer) {
+            *lock(&self.last_check) = None;
+        }
         let is_parked = events.contains(&Event::Parked);
         *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
@@ -641,6 +672,9 @@ impl App {
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
+        if !state.before.closures.is_empty() {
+            *lock(&self.last_check) = LastCheck::of(state);
+        }
         let job = self
             .ledger
             .begin_job(now, &written(&actor_at(state), events)?)?;

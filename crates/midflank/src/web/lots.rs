@@ -1,8 +1,8 @@
 //! Lots at the bench: one is picked by its number, its runs follow one another in the order of work, and a zero check puts on
 //! the record what waited for it.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 use workshop::bench::run::USUAL_PIECES;
 use workshop::bench::taken;
@@ -15,9 +15,9 @@ use super::app::App;
 use super::read::{Books, SetUps};
 use crate::bench::Proposals;
 use crate::bench::answer::SetUp;
+use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::Room;
 use crate::bench::{Answer, Event, Question, Refusal, Refused, State, Table, fit};
-use crate::clock::to_second;
 use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
@@ -30,8 +30,6 @@ const OF: &str = " of ";
 const BY: &str = " by ";
 /// Plans that are offered to begin a lot under.
 const OFFERED: usize = 5;
-/// So long a check of the zero holds for the next run with the same set-up (common practice, no source).
-const CHECK_HOLDS: SignedDuration = SignedDuration::from_mins(60);
 
 /// A run that is to begin, or why none does.
 enum Next {
@@ -269,8 +267,6 @@ impl App {
     /// Set-up, temperature and zero of a run for the next with the same equipment, as the register has it now.
     fn kept_of(&self, before: &State, books: &Books, now: Timestamp) -> Vec<Event> {
         let mut events = Vec::new();
-        let mut untouched = true;
-        let checked = before.checked_at.map(to_second);
         for (kind, id) in taken::pieces(before) {
             let Some(piece) = books.register.find(kind, &id) else {
                 return Vec::new();
@@ -278,10 +274,6 @@ impl App {
             if !piece.equipment.state().is_active() {
                 return Vec::new();
             }
-            // An intervention ends what an earlier check is worth.
-            untouched &= !piece.is_change
-                || !taken::sets_zero(kind)
-                || checked.is_some_and(|checked| piece.recorded_at < checked);
             events.extend(taken::events(piece.with_history()));
         }
         match (self.room_now(now), &before.temperature) {
@@ -289,14 +281,8 @@ impl App {
             (None, Some(None)) => events.push(Event::Temperature { temperature: None }),
             _ => {}
         }
-        if let (Some(job), Some(at), true) = (before.job, before.checked_at, untouched)
-            && !before.before.standing().is_empty()
-            && before.pieces_since_check() == 0
-            && now.duration_since(at) <= CHECK_HOLDS
-        {
-            let readings = before.before.standing();
-            events.push(Event::ZeroKept { job, readings, at });
-        }
+        let check = LastCheck::of(before).filter(|check| check.holds(&books.register, now));
+        events.extend(check.map(|check| check.event()));
         events
     }
 

@@ -15,6 +15,7 @@ pub mod fit;
 pub mod input;
 mod inspection;
 pub mod known_lot;
+pub mod last_check;
 pub mod last_part;
 pub mod notes;
 pub mod procedure;

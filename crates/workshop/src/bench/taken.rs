@@ -1,7 +1,11 @@
 //! What a piece of equipment is in a job at the bench: one of the four that it is measured with.
 
+use jiff::Timestamp;
+
+use crate::clock::to_second;
 use crate::equipment::{Equipment, Kind};
 use crate::event::{Event, Kept};
+use crate::register::Register;
 
 use super::state::State;
 
@@ -74,4 +78,21 @@ pub fn keep(kept: &mut Kept, equipment: &Equipment) {
 /// Whether zero depends on a piece of this kind.
 pub fn sets_zero(kind: Kind) -> bool {
     kind != Kind::Wires
+}
+
+/// Whether nothing was done to these pieces since zero was checked with them: an intervention ends what a check is worth.
+pub fn untouched(
+    register: &Register,
+    pieces: &[(Kind, String)],
+    checked_at: Option<Timestamp>,
+) -> bool {
+    // An entry is dated to the second.
+    let checked_at = checked_at.map(to_second);
+    let mut registered = pieces
+        .iter()
+        .filter(|(kind, _)| sets_zero(*kind))
+        .filter_map(|(kind, id)| register.find(*kind, id));
+    registered.all(|piece| {
+        !piece.is_change || checked_at.is_some_and(|checked| piece.recorded_at < checked)
+    })
 }

@@ -98,7 +98,7 @@ pub enum Event {
     Run { of: Box<OfLot> },
     /// Who measures.
     Person { person: String },
-    /// The last check of the run before is the opening check of this one.
+    /// The last check of the job before is the opening check of this one.
     ZeroKept {
         job: u64,
         readings: Vec<Entered>,
@@ -132,8 +132,16 @@ impl Event {
         matches!(self, Self::Recorded { .. } | Self::Dropped | Self::RunEnded)
     }
 
-    /// Whether it happens in a lot alone.
-    pub const fn is_of_lot(&self) -> bool {
+    /// Whether the micrometer was closed on something.
+    pub const fn closes_the_micrometer(&self) -> bool {
+        matches!(
+            self,
+            Self::Closure { .. } | Self::Reading { .. } | Self::Retaken { .. }
+        )
+    }
+
+    /// Whether it is stored in the form that came with lots.
+    pub const fn came_with_lots(&self) -> bool {
         matches!(
             self,
             Self::Run { .. }
@@ -170,6 +178,7 @@ impl Event {
                 | Self::VerdictSeen
                 | Self::With { .. }
                 | Self::Found { .. }
+                | Self::ZeroKept { .. }
         )
     }
 }

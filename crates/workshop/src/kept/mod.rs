@@ -120,7 +120,11 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
 /// Writes what happened at the bench. What happens in a lot alone is of a schema of its own, which earlier builds refuse by
 /// its number.
 pub fn write_event(event: &Event) -> Result<String, Unreadable> {
-    let schema = if event.is_of_lot() { LOT_EVENT } else { EVENT };
+    let schema = if event.came_with_lots() {
+        LOT_EVENT
+    } else {
+        EVENT
+    };
     write(schema, event)
 }
 

@@ -52,6 +52,10 @@ fn to_the_verdict(window: &mut Window<'_>, job: &FeatureJob) {
     // What is drawn beside the question names the feature.
     window.shows("<figure class=\"section\">");
     window.enter_all(&[job.standard, job.temperature]);
+    // The check of the job before counts where it was made with the same set-up; here each job has its own.
+    if window.question().starts_with("Reading 1") {
+        window.enter_all(&["/zero"]);
+    }
     window.shows("of the tolerance");
     window.enter_all(&job.zero);
     window.enter_all(job.readings);

@@ -180,6 +180,32 @@ fn the_next_part_keeps_the_set_up() {
     );
 }
 
+/// The check that closed one job is the opening check of another with the same set-up, and of no other.
+#[test]
+fn a_zero_check_just_made_opens_the_next_job() {
+    let folder = Folder::new("check-kept");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    window.enter_all(&["/new"]);
+    window.enter_all(&SET_UP);
+    assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
+    // Whoever takes the set-up back takes the check back with it.
+    window.enter_all(&["/back"]);
+    assert!(window.question().starts_with("Temperature"));
+    window.enter_all(&SET_UP[9..]);
+    window.shows("The zero check that was just made with this set-up counts here");
+    assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
+    window.enter_all(&["/zero"]);
+    assert!(window.question().starts_with("Zero check, reading 1 of 3"));
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["/drop it"]);
+    // The part of the job that was dropped was measured since, and no check came after it.
+    window.enter_all(&SET_UP);
+    assert!(window.question().starts_with("Zero check, reading 1 of 3"));
+}
+
 #[test]
 fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     let folder = Folder::new("turn");

@@ -25,7 +25,6 @@ use super::refusal::{Refusal, Refused};
 use super::run::Stop;
 use super::state::State;
 use super::{fit, input, taken};
-use crate::clock::to_second;
 use crate::error::Why;
 use crate::given;
 use crate::register::Register;
@@ -180,7 +179,8 @@ impl Table<'_> {
     /// The next part keeps the set-up as the register has it now, and the zero where nothing was done to what it was set
     /// with: an intervention ends what an earlier check is worth.
     fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
-        for (kind, id) in taken::kept(&kept) {
+        let pieces = taken::kept(&kept);
+        for (kind, id) in pieces.iter().cloned() {
             let Some(piece) = self.register.find(kind, &id) else {
                 continue;
             };
@@ -190,12 +190,9 @@ impl Table<'_> {
                 return Err(Refusal::new(Refused::UnfitForNext { id, why }));
             }
             taken::keep(&mut kept, &piece.equipment);
-            // An entry is dated to the second.
-            let checked = self.state.checked_at.map(to_second);
-            let sets_zero = taken::sets_zero(kind) && piece.is_change;
-            if sets_zero && checked.is_none_or(|checked| piece.recorded_at >= checked) {
-                kept.zero.clear();
-            }
+        }
+        if !taken::untouched(self.register, &pieces, self.state.checked_at) {
+            kept.zero.clear();
         }
         let next = next_lot(&kept).map(Box::new);
         Ok(Answer::NextPart(Box::new(kept), next))
