@@ -314,7 +314,9 @@ pub fn enter_does(question: &Question) -> Option<&'static str> {
         Question::RunDone => say!("run.foot-next"),
         Question::Dropped => say!("bench.foot-begin"),
         Question::Parked { .. } => say!("bench.foot-take-up"),
-        _ => say!("bench.foot-take"),
+        question if question.takes_reading() => say!("bench.foot-reading"),
+        question if question.chooses() => say!("bench.foot-take"),
+        _ => say!("bench.foot-answer"),
     })
 }
 

@@ -38,7 +38,7 @@ pub fn word(parts: &Parts) -> Markup {
     }
 }
 
-/// Under it: why, what would settle it, and what is to be known before it is signed.
+/// Under it: what is to be known before it is signed, why, and what would settle it.
 pub fn reasons(parts: &Parts) -> Markup {
     html! {
         @if let Some(result) = &parts.result {
@@ -46,12 +46,12 @@ pub fn reasons(parts: &Parts) -> Markup {
                 @if let Some(End::Recorded(entry)) = &parts.state.end {
                     p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
                 }
+                // Before the reasons, which may be below the edge of a small screen; the budget brings the list itself.
+                @if parts.question == Question::Sign && parts.shown.view != Some(View::Budget) { (warnings(parts, result)) }
                 p class="reason" { (sentence(&result.say(&result.decision.reason))) " " (decided(result)) }
                 (required(result))
                 @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
                 (cautions(result))
-                // The budget brings the list itself.
-                @if parts.question == Question::Sign && parts.shown.view != Some(View::Budget) { (warnings(parts, result)) }
             }
         }
     }
