@@ -27,8 +27,6 @@ impl FlankInMesh {
         to_crest: 0.375 * HEIGHT_60,
         to_root: 0.25 * HEIGHT_60,
     };
-    /// 60° with 3H/4 in mesh (the older American form).
-    pub const AMERICAN_60: Self = Self::symmetric(0.75 * HEIGHT_60);
     /// 55°: depth 0.640327 P less the roundings of 0.137329 P.
     pub const WHITWORTH: Self = Self::symmetric(0.49249195);
     /// 47.5°: depth 0.6 P less the roundings of 2P/11.
@@ -270,7 +268,6 @@ mod tests {
     fn factors_of_the_forms() {
         let forms = [
             (30.0, FlankInMesh::ISO_60, 1.7321, 0.62500, 0.01091),
-            (30.0, FlankInMesh::AMERICAN_60, 1.7321, 0.75000, 0.0131),
             (27.5, FlankInMesh::WHITWORTH, 1.9210, 0.60122, 0.0105),
             (23.75, FlankInMesh::BA, 2.2727, 0.51923, 0.0091),
             (15.0, FlankInMesh::TRAPEZOIDAL, 3.7321, 1.00000, 0.01745),

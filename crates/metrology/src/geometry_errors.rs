@@ -73,19 +73,6 @@ pub fn faces_out_of_parallel_mm(angle: Angle, distance_mm: f64) -> Result<f64, O
     Ok(libm::tan(angle.radians().abs()) * distance_mm)
 }
 
-/// The tilt of a thread between flat faces by two wires of the pair that differ by `difference_mm` and lie
-/// `spacing_mm` apart along the axis.
-pub fn tilt_from_unequal_pair(difference_mm: f64, spacing_mm: f64) -> Result<Angle, OutOfRange> {
-    positive(Measure::PairSpacing, spacing_mm)?;
-    less(
-        Measure::PairDifference,
-        difference_mm,
-        spacing_mm,
-        Within::Spacing { bound: spacing_mm },
-    )?;
-    Ok(Angle::from_radians(libm::atan2(difference_mm, spacing_mm)))
-}
-
 /// Two balls (or points) in opposite grooves of an odd-start thread lie half a pitch apart along the axis. An instrument
 /// that reports the straight distance S of the centres reads too large by S − √(S² − (P/2)²), about P²/(8 S).
 /// None if it reports the distance square to the axis.
@@ -179,13 +166,6 @@ pub fn mating_size_of_odd_lobes_mm(
 pub fn vee_size_factor(included: Angle) -> Result<f64, OutOfRange> {
     vee(included)?;
     lobes::v_size_factor(included.degrees()).ok_or_else(|| no_vee(included))
-}
-
-/// The diameter from a reading M of such a V: D = 2M/(1 + 1/sin(V/2)).
-pub fn diameter_in_vee_mm(included: Angle, reading_mm: f64) -> Result<f64, OutOfRange> {
-    positive(Measure::Reading, reading_mm)?;
-    vee(included)?;
-    lobes::diameter_from_apex(reading_mm, included.degrees()).ok_or_else(|| no_vee(included))
 }
 
 /// The lobing factor of a V: turning the part, the reading varies as a F cos nφ, so roundness = (M_max − M_min)/|F|.
@@ -290,11 +270,6 @@ mod tests {
             1e-6,
         );
         near(faces_out_of_parallel_mm(one, 2.0).unwrap(), 0.0349, 1e-4);
-        near(
-            tilt_from_unequal_pair(0.001, 3.0).unwrap().radians(),
-            0.001 / 3.0,
-            1e-10,
-        );
     }
 
     /// M10×1.5: 31 µm.
@@ -342,18 +317,6 @@ mod tests {
             for (lobes, factor) in (2..).zip(factors) {
                 near(vee_lobing_factor(included, lobes).unwrap(), factor, 6e-3);
             }
-        }
-        // Three, five and seven flutes: 0.6667, 0.8944, 0.9479 of the reading.
-        for (degrees, factor) in [
-            (60.0, 0.6667),
-            (108.0, 0.8944),
-            (128.0 + 34.0 / 60.0, 0.9479),
-        ] {
-            near(
-                diameter_in_vee_mm(Angle::from_degrees(degrees), 1.0).unwrap(),
-                factor,
-                6e-5,
-            );
         }
     }
 

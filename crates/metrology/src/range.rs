@@ -81,10 +81,6 @@ crate::codes! {
         FaceHalfWidth "face-half-width",
         /// Distance along a face, millimetres.
         AlongFace "along-face",
-        /// Spacing of the pair of wires, millimetres.
-        PairSpacing "pair-spacing",
-        /// Difference of the pair of wires, millimetres.
-        PairDifference "pair-difference",
         /// Distance of two centres, millimetres.
         CentreDistance "centre-distance",
         /// Radius of a bore, millimetres.
@@ -156,8 +152,6 @@ crate::messages! {
         Radius "radius" { bound: f64 as Length },
         /// From nothing to less than the diameter.
         Diameter "diameter" { bound: f64 as Length },
-        /// Less than the spacing of the pair.
-        Spacing "spacing" { bound: f64 as Length },
         /// Less than the distance of the centres.
         Centres "centres" { bound: f64 as Length },
         /// Less than the radius of the bore.

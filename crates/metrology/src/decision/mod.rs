@@ -70,19 +70,7 @@ pub struct Decision {
     pub reason: Reason,
 }
 
-impl Decision {
-    /// The specific risk of this verdict (JCGM 106:2012, 9.3): the probability that an accepted item does not
-    /// conform, or that a rejected one does; `None` where the verdict claims neither.
-    pub fn specific_risk(&self) -> Option<f64> {
-        match self.verdict {
-            Verdict::Accept | Verdict::ConditionalAccept => {
-                Some(1.0 - self.conformance_probability)
-            }
-            Verdict::Reject | Verdict::ConditionalReject => Some(self.conformance_probability),
-            Verdict::Undecided | Verdict::Unusable => None,
-        }
-    }
-}
+impl Decision {}
 
 /// Decides on a size measured with an uncertainty.
 ///

@@ -29,11 +29,6 @@ impl Quantity {
         Self::FlankAngle,
         Self::Taper,
     ];
-
-    /// Whether a thread allows a band of sizes for it, as for diameters.
-    pub const fn is_diameter(self) -> bool {
-        matches!(self, Self::Major | Self::PitchDiameter | Self::Minor)
-    }
 }
 
 crate::codes! {

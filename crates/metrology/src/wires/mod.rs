@@ -44,7 +44,7 @@ pub use flank::Side;
 pub use groove::{Feeler, FlankLimits, Groove, Hand};
 pub use reading::{
     Arrangement, WireReading, reading_from_size, reading_limits, reading_over_unequal_wires,
-    size_from_reading, size_from_reading_over_unequal_wires,
+    size_from_reading,
 };
 pub use seat::{FlankContact, Seat, seat, seat_from_centre};
 pub use sensitivity::{Sensitivities, sensitivities};

@@ -180,27 +180,3 @@ pub fn reading_over_unequal_wires(
     let [first, second] = pair_mm;
     Ok(top(single_mm)? + f64::midpoint(top(first)?, top(second)?))
 }
-
-/// The pitch diameter from a reading over three slightly different wires; see [`reading_over_unequal_wires`].
-pub fn size_from_reading_over_unequal_wires(
-    groove: &Groove,
-    reading_mm: f64,
-    single_mm: f64,
-    pair_mm: [f64; 2],
-) -> Result<f64, SeatError> {
-    let [first, second] = pair_mm;
-    let mean = single_mm / 2.0 + (first + second) / 4.0;
-    let guess = size_from_reading(groove, Arrangement::OverWires, reading_mm, mean)?;
-    let d2 = guess.pitch_diameter_mm;
-    // dM/dd2 = 1 + O(λ²), and the guess is off only in the second order of the differences: a few fixed-point
-    // steps with slope 1 reach the last digit.
-    let mut size = d2;
-    for _ in 0..60 {
-        let step = reading_mm - reading_over_unequal_wires(groove, size, single_mm, pair_mm)?;
-        size += step;
-        if step.abs() <= 2.0 * f64::EPSILON * reading_mm {
-            break;
-        }
-    }
-    Ok(size)
-}

@@ -86,7 +86,7 @@ proptest! {
             if let Ok(budget) = Budget::of_components(0.0, &components, ties) {
                 prop_assert!(budget.standard_uncertainty.is_finite());
                 prop_assert!(budget.degrees_of_freedom >= 0.0);
-                let _ = (budget.expanded(0.95), budget.improve_first());
+                let _ = (budget.expanded(0.95), budget.by_share());
             }
         }
     }

@@ -173,13 +173,13 @@ fn worst_risks_of_guard_bands() {
             &format!("guard-band {multiple}"),
         );
         assert_eq!(decision.verdict, Verdict::Accept);
-        let found = decision.specific_risk().unwrap();
+        let found = 1.0 - decision.conformance_probability;
         assert!((found / risk - 1.0).abs() < 0.02, "{multiple}: {found}");
     }
     // Uncritical, r = -1: a false rejection below 2.5 %.
     let decision = decided("8.9960001", "0.001", "", "8.994", "guard-band -1");
     assert_eq!(decision.verdict, Verdict::Reject);
-    assert!((decision.specific_risk().unwrap() - 0.02275).abs() < 2e-5);
+    assert!((decision.conformance_probability - 0.02275).abs() < 2e-5);
 }
 
 #[test]

@@ -110,7 +110,7 @@ fn contributions() {
     near(contribution("dtheta"), 16.599, 5e-4, "dtheta");
     assert_eq!(contribution("alphaS"), 0.0);
     assert_eq!(contribution("thetabar"), 0.0);
-    assert_eq!(budget.improve_first().unwrap().0.name, "lS");
+    assert_eq!(budget.by_share()[0].name, "lS");
 }
 
 #[test]

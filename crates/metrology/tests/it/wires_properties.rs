@@ -8,7 +8,6 @@ use metrology::wires::{
     Approximation, Arrangement, Feeler, FlankLimits, Groove, SeatError, Side, best_wire_mm,
     flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, reading_over_unequal_wires,
     seat, seat_from_centre, simple_reading_mm, size_from_reading,
-    size_from_reading_over_unequal_wires,
 };
 use proptest::prelude::*;
 
@@ -275,14 +274,11 @@ proptest! {
     }
 
     #[test]
-    fn unequal_wires_return(ratio in 3.0..40.0, a in 0.9..1.1, b in 0.9..1.1, c in 0.9..1.1) {
+    fn unequal_wires_count_a_half_and_two_quarters(ratio in 3.0..40.0, a in 0.9..1.1, b in 0.9..1.1, c in 0.9..1.1) {
         let groove = groove(Side::External, 30.0, 30.0, 1.0, 1.0);
         let best = best_wire_mm(&groove).unwrap();
         let (single, pair) = (a * best, [b * best, c * best]);
         let reading = reading_over_unequal_wires(&groove, ratio, single, pair).unwrap();
-        let back = size_from_reading_over_unequal_wires(&groove, reading, single, pair).unwrap();
-        near(back, ratio, 1e-13 * ratio);
-        // To first order the wires count a half and two quarters.
         let mean = single / 2.0 + (pair[0] + pair[1]) / 4.0;
         let equal = reading_from_size(&groove, Arrangement::OverWires, ratio, mean).unwrap();
         near(reading, equal.reading_mm, 2e-3);

@@ -220,14 +220,6 @@ impl Budget {
         lines
     }
 
-    /// The line to improve first, with the standard uncertainty that would be left without it; `None` when
-    /// there is no uncertainty.
-    pub fn improve_first(&self) -> Option<(&Line, f64)> {
-        let line = self.by_share().into_iter().next()?;
-        let rest = (1.0 - line.share).max(0.0).sqrt() * self.standard_uncertainty;
-        (line.share > 0.0).then_some((line, rest))
-    }
-
     /// Whether the model bends enough over the uncertainty of its inputs that the first-order u_c is off by
     /// more than 5 %.
     pub fn second_order_matters(&self) -> bool {
@@ -273,9 +265,8 @@ mod tests {
         let budget = Budget::of_components(0.0, &parts, &[]).unwrap();
         assert_eq!(budget.standard_uncertainty, 5.0);
         assert_eq!(budget.degrees_of_freedom, f64::INFINITY);
-        let (line, rest) = budget.improve_first().unwrap();
+        let line = budget.by_share()[0];
         assert_eq!((&*line.name, line.share), ("scale", 0.64));
-        assert!((rest - 3.0).abs() < 1e-12);
     }
 
     #[test]
@@ -304,7 +295,6 @@ mod tests {
         let budget = Budget::of_components(1.0, &[component("a", 0.0, 4.0)], &[]).unwrap();
         assert_eq!(budget.standard_uncertainty, 0.0);
         assert_eq!(budget.degrees_of_freedom, f64::INFINITY);
-        assert_eq!(budget.improve_first(), None);
         assert_eq!(budget.expanded(0.95).unwrap().expanded_uncertainty, 0.0);
     }
 

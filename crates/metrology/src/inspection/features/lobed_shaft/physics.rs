@@ -33,25 +33,10 @@ pub fn distance_to_diameter(v_angle: f64) -> Option<f64> {
     Some(v_size_factor(v_angle)? / 2.0)
 }
 
-/// Diameter from the height above the apex: `D = 2M/(1 + 1/sin(V/2))`.
-pub fn diameter_from_apex(height: f64, v_angle: f64) -> Option<f64> {
-    Some(height / distance_to_diameter(v_angle)?)
-}
-
 /// Departure from roundness from the spread of readings in a V: `(M_max − M_min)/|F|`; `None` where the V is blind.
 pub fn roundness_from_v(spread: f64, lobes: u32, v_angle: f64) -> Option<f64> {
     let factor = v_factor(lobes, v_angle)?.abs();
     (factor >= BLIND).then(|| spread / factor)
-}
-
-/// The size of the ring that the shaft goes into: for odd lobes `D + 2a`, with `D` the two-point diameter, which is
-/// the same all around; for even lobes the largest two-point diameter itself.
-pub fn mating_size(largest_two_point: f64, roundness: f64, lobes: u32) -> f64 {
-    if lobes.is_multiple_of(2) {
-        largest_two_point
-    } else {
-        largest_two_point + roundness
-    }
 }
 
 /// Which lobe counts up to nine a V hardly sees.
@@ -102,7 +87,7 @@ mod tests {
             (108.0, 0.8944),
             (128.0 + 34.0 / 60.0, 0.9479),
         ] {
-            assert!((diameter_from_apex(1.0, angle).unwrap() - factor).abs() < 5.1e-5);
+            assert!((1.0 / distance_to_diameter(angle).unwrap() - factor).abs() < 5.1e-5);
         }
     }
 
@@ -112,8 +97,6 @@ mod tests {
         assert_eq!(two_point_factor(3), 0.0);
         assert_eq!(roundness_from_v(0.01, 2, 60.0), None);
         assert!((roundness_from_v(0.024, 3, 60.0).unwrap() - 0.008).abs() < 1e-12);
-        assert!((mating_size(10.0, 0.008, 3) - 10.008).abs() < 1e-12);
-        assert_eq!(mating_size(10.0, 0.008, 2), 10.0);
         assert_eq!(v_factor(3, 180.0), None);
         assert_eq!(v_factor(0, 60.0), None);
     }
