@@ -3,7 +3,7 @@
 //! `G 1/2 A` and `G 1/2 B` are external, `G 1/2` is internal; `LH` for left hand. The size is the name of a pipe,
 //! not a diameter. Also read: `G1/2"-14 A`, `1/2 BSPP`.
 
-use super::inch::{Grammar, Piece, Reader};
+use super::inch::{Grammar, Reader};
 use super::text::Cursor;
 use crate::thread::Assumed;
 use crate::thread::ThreadError;
@@ -12,15 +12,16 @@ use crate::thread::{Begins, Fault, GivenPitch, KnownClasses, KnownPitches, Known
 use crate::thread::{Form, Kind};
 use crate::units::ThreadsPerInch;
 
-/// The row of a pipe size, or the error with the nearest ones.
-pub(super) fn pipe_size<'t, R, S: Copy, C: Copy>(
-    read: &Reader<'t, S, C>,
+/// Reads a pipe size, its count and what follows. The row of the size, or the error with the nearest ones.
+pub(super) fn pipe_size<R, S: Copy, C: Copy>(
+    read: &mut Reader<'_, S, C>,
     rows: &'static [R],
     key: impl Fn(&R) -> (u32, &str, ThreadsPerInch),
-    size: &Piece<'t, u32>,
-    count: Option<&Piece<'t, ThreadsPerInch>>,
     standard: &'static str,
 ) -> Result<&'static R, ThreadError> {
+    let size = &read.inch_size()?;
+    let count = read.count()?;
+    read.rest()?;
     // Fractions were rounded on either way: 1/16 is 625.
     let found = rows.iter().find(|row| key(row).0.abs_diff(size.value) <= 1);
     let Some(row) = found else {
@@ -44,7 +45,7 @@ pub(super) fn pipe_size<'t, R, S: Copy, C: Copy>(
             .suggest(suggestions));
     };
     let (_, name, listed) = key(row);
-    match count {
+    match &count {
         Some(count) if count.value != listed => Err(read
             .error(
                 count,
@@ -75,15 +76,10 @@ static GRAMMAR: Grammar<(), GClass> = Grammar {
 /// Reads a G designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<GPipeThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let size = read.inch_size()?;
-    let count = read.count()?;
-    read.rest()?;
     let row = pipe_size(
-        &read,
+        &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
-        &size,
-        count.as_ref(),
         "ISO 228-1",
     )?;
     let mut assumed = Vec::new();

@@ -23,15 +23,10 @@ static GRAMMAR: Grammar<bool, ()> = Grammar {
 /// Reads an NPT designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<NptThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let size = read.inch_size()?;
-    let count = read.count()?;
-    read.rest()?;
     let row = pipe_size(
-        &read,
+        &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
-        &size,
-        count.as_ref(),
         "ASME B1.20.1",
     )?;
     let mut assumed = Vec::new();

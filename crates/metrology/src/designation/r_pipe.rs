@@ -28,15 +28,10 @@ static GRAMMAR: Grammar<Option<PipeShape>, ()> = Grammar {
 /// Reads an R, Rc or Rp designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<RPipeThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let size = read.inch_size()?;
-    let count = read.count()?;
-    read.rest()?;
     let row = pipe_size(
-        &read,
+        &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
-        &size,
-        count.as_ref(),
         "ISO 7-1",
     )?;
     let mut assumed = Vec::new();
