@@ -14,7 +14,7 @@ use crate::long::{Random, rounds, tell};
 /// How often the server crashes in a long run.
 const CRASHES: u32 = 100;
 /// How many programs record at any time.
-const RECORDERS: usize = 4;
+const RECORDERS: usize = 20;
 
 #[test]
 fn nothing_acknowledged_is_lost_or_doubled_when_the_server_crashes() {
@@ -75,7 +75,7 @@ fn nothing_acknowledged_is_lost_or_doubled_when_the_server_crashes() {
     let (entries, jobs) = (said.entries.len(), said.jobs.len());
     assert!(entries > 0 && jobs > 0, "nothing was recorded");
     tell(
-        "crashes of the server while four record, one of them killed",
+        "crashes of the server while twenty record, one of them killed",
         killed,
         format!("{entries} entries and {jobs} jobs acknowledged, 0 lost, 0 doubled"),
         begun,
