@@ -34,12 +34,16 @@ fi
 cargo test --workspace --locked --features shop
 # The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
 MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
-# `metrology` is a library for others too: its package has its tables, and passes its own tests.
+# `metrology` is a library for others too: its package has its tables, and passes its own tests. The dependencies are those
+# built above; properties were tried often enough there.
 for example in crates/metrology/examples/*.rs; do
   cargo run --quiet --locked -p metrology --example "$(basename "$example" .rs)" >/dev/null
 done
 cargo package -p metrology --locked --allow-dirty --quiet
-(cd target/package/metrology-*/ && cargo test --locked --target-dir ../../metrology-alone)
+(
+  cd target/package/metrology-*/
+  CARGO_PROFILE_DEV_DEBUG=line-tables-only PROPTEST_CASES=32 cargo test --locked --target-dir ../..
+)
 # Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
 ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
 scripts/browser-tests.sh
