@@ -4,6 +4,7 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use metrology::sampling::Severity;
 use serde::Serialize;
 use workshop::lots::{self, Begin, Cell, Matrix};
 use workshop::plan;
@@ -33,6 +34,8 @@ pub struct LotArguments {
     begin: Option<String>,
     #[arg(long, value_name = "N", requires = "begin")]
     size: Option<u64>,
+    #[arg(long, value_name = "SEVERITY", value_parser = severity, requires = "begin")]
+    severity: Option<Severity>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
     customer: Option<String>,
     #[arg(long, value_name = "TEXT", value_parser = Line, requires = "begin")]
@@ -102,10 +105,16 @@ pub fn lot(
             number: number.clone(),
             plan: plan.clone(),
             size: arguments.size,
+            severity: arguments.severity,
             customer: arguments.customer.clone(),
             order: arguments.order.clone(),
         };
         let lot = lots::begin(&ledger, &asked, &desk::recorder(person.trim()))?;
+        if let Some(proposed) = lots::switching(&ledger, &lot.plan)?
+            && let Some(said) = report::lot::asks_for_another(&lot.plan.pieces, &proposed)
+        {
+            warn(&say!("command.warning", what = said));
+        }
         let pieces = &lot.begun.pieces;
         let said = say!(
             "lots.begun-line",
@@ -164,6 +173,10 @@ pub fn lot(
         output.line(&line)?;
     }
     Ok(())
+}
+
+fn severity(text: &str) -> Result<Severity, String> {
+    Severity::parse(text).map_err(|error| words::said(&error))
 }
 
 fn list(path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {

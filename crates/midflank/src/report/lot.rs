@@ -1,10 +1,38 @@
 //! What a lot comes to, line by line.
 
+use workshop::inspection_plan::{By, Pieces};
+use workshop::lots::Switching;
 use workshop::plan::Plan;
+
+use metrology::sampling::{Proposal, Why};
 
 use crate::document::LotDocument;
 use crate::say;
 use crate::words::{self, number};
+
+/// What the lots before propose for a lot that is inspected otherwise; none where it is as they propose.
+pub fn asks_for_another(pieces: &Pieces, proposed: &Switching) -> Option<String> {
+    let By::MilStd105E { severity, .. } = &pieces.by else {
+        return None;
+    };
+    let Proposal {
+        severity: next,
+        why,
+    } = proposed.proposal;
+    // A plan may begin with another severity than normal.
+    let differs = *severity != next.key() && why != Why::Begins;
+    if !differs && !matches!(why, Why::ReducedPossible | Why::Discontinue) {
+        return None;
+    }
+    let because = words::named("switching", why.key());
+    Some(say!(
+        "lots.asks-for-another",
+        severity = words::named("severity", severity),
+        proposed = words::named("severity", next.key()),
+        because = because,
+        lots = proposed.lots.join(", ")
+    ))
+}
 
 /// What the lot comes to.
 pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {

@@ -4,6 +4,7 @@ use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, Path, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
+use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
 
 use super::app::{App, LineRefused, Shared};
@@ -68,10 +69,16 @@ fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
         Some(Ok(size)) => Some(size),
         Some(Err(_)) => return Ok(Err(say!("lots.no-count", text = typed.size.trim()))),
     };
+    let severity = match optional(&typed.severity).map(|text| Severity::parse(&text)) {
+        None => None,
+        Some(Ok(severity)) => Some(severity),
+        Some(Err(error)) => return Ok(Err(words::error_on_page(&workshop::Error::input(error)))),
+    };
     let asked = Begin {
         number: typed.number.trim().to_owned(),
         plan: typed.plan.trim().to_owned(),
         size,
+        severity,
         customer: optional(&typed.customer),
         order: optional(&typed.order),
     };

@@ -393,3 +393,58 @@ fn on_the_record_all_or_none_and_once() {
     // The record is that of `inspect --record`, and is computed again the same.
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
+
+/// MIL-STD-105E, 4.7.1: two of the last five lots rejected under normal inspection ask for tightened inspection.
+#[test]
+fn rejected_lots_propose_tightened_inspection() {
+    let bench = Bench::new();
+    let plan = demo("plan.toml");
+    let (first, _) = plan.rsplit_once("[[characteristic]]").unwrap();
+    let file_of_plan = bench.file("ip.toml", first);
+    let person = ["--person", "A. Quill"];
+    bench.run(&[&["plan", &file_of_plan][..], &person].concat());
+    let begin = |number: &str, more: &[&str]| {
+        let asked = ["lot", number, "--begin", "IP-0412-4"];
+        bench.run(&[&asked[..], &person, more].concat())
+    };
+    let asks = |run: &Run| run.err.contains("the lots before");
+    for number in ["L-1", "L-2"] {
+        let begun = begin(number, &[]);
+        assert_eq!(begun.status, 0, "{}", begun.err);
+        assert!(!asks(&begun), "{}", begun.err);
+        let large = ["9.029", "9.028", "9.030"];
+        let readings = file(&[("1", large), ("2", large)], true);
+        let set_up = set_up().replace("L-2026-11", number);
+        let run = measure(&bench, first, &readings, &set_up, &["--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        let shown = bench.run(&["lot", number, "--json"]);
+        assert_eq!(lot(&shown)["verdict"], "reject");
+    }
+    let normal = begin("L-3", &[]);
+    assert!(asks(&normal), "{}", normal.err);
+    assert!(normal.err.contains("L-1, L-2"), "{}", normal.err);
+    // As proposed nothing is said, and the lot has the other acceptance number.
+    let tightened = begin("L-4", &["--severity", "tightened"]);
+    assert!(!asks(&tightened), "{}", tightened.err);
+    // Code letter G leads to H: 50 pieces, acceptance number 1 (table II-B).
+    assert!(tightened.out.contains("50"), "{}", tightened.out);
+    begin("L-5", &["--severity", "harsh"]).refused(&["sampling-error.severity"]);
+    let fixed = first
+        .replace("take = \"105e\"", "take = \"fixed\"\nn = 5")
+        .replace("level = \"II\"", "")
+        .replace("aql = \"1.5\"", "")
+        .replace("IP-0412-4", "IP-0412-5");
+    let fixed = bench.file("fixed.toml", &fixed);
+    bench.run(&[&["plan", &fixed][..], &person].concat());
+    let asked = [
+        "lot",
+        "L-6",
+        "--begin",
+        "IP-0412-5",
+        "--severity",
+        "tightened",
+    ];
+    bench
+        .run(&[&asked[..], &person].concat())
+        .refused(&["lots.no-severity"]);
+}

@@ -1,11 +1,11 @@
 //! Plans that are kept, and lots that are begun under them.
 
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::sampling::SamplingError;
+use metrology::sampling::{SamplingError, Severity};
 
 use crate::error::Error;
 use crate::event::{OfLot, Spot};
-use crate::inspection_plan::{Pieces, Plan, Planned};
+use crate::inspection_plan::{By, Pieces, Plan, Planned};
 use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::record_kind::RecordKind;
@@ -24,6 +24,8 @@ metrology::messages! {
         NoPlans "no-plans",
         /// A lot that is not on the record.
         NoLot "no-lot" { number: String as Text },
+        /// A severity for a plan that has none.
+        NoSeverity "no-severity" { plan: String as Text },
         /// A plan that takes pieces by the size of the lot, which is not stated.
         NoSize "no-size" { plan: String as Text },
         /// A size of which no sample can be taken.
@@ -54,6 +56,8 @@ pub struct Begin {
     /// The plan by name.
     pub plan: String,
     pub size: Option<u64>,
+    /// Another severity than the plan's, where it is one of MIL-STD-105E.
+    pub severity: Option<Severity>,
     pub customer: Option<String>,
     pub order: Option<String>,
 }
@@ -135,7 +139,7 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
     }
     let kept = plan_named(ledger, asked.plan.trim())?;
     let begun = LotBegun {
-        pieces: pieces(&kept.plan, asked.size)?,
+        pieces: pieces(&kept.plan, asked)?,
         number,
         plan: kept.plan.name(),
         plan_entry: kept.entry.to_string(),
@@ -155,11 +159,18 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
     lot_of(ledger, &entry)
 }
 
-fn pieces(plan: &Plan, size: Option<u64>) -> Result<Pieces, Error> {
+fn pieces(plan: &Plan, asked: &Begin) -> Result<Pieces, Error> {
     let refused = |why| Error::input(LotsError::Size { why });
-    match size.or(plan.pieces.lot_size) {
-        Some(size) => plan.pieces.of_lot(size).map_err(refused),
-        None if plan.pieces.n.is_some() => Ok(plan.pieces.clone()),
+    let mut pieces = plan.pieces.clone();
+    if let Some(given) = asked.severity {
+        let By::MilStd105E { severity, .. } = &mut pieces.by else {
+            return Err(Error::input(LotsError::NoSeverity { plan: plan.name() }));
+        };
+        given.key().clone_into(severity);
+    }
+    match asked.size.or(pieces.lot_size) {
+        Some(size) => pieces.of_lot(size).map_err(refused),
+        None if pieces.n.is_some() && pieces == plan.pieces => Ok(pieces),
         None => Err(Error::input(LotsError::NoSize { plan: plan.name() })),
     }
 }
@@ -181,7 +192,7 @@ pub fn listed(ledger: &Ledger, count: u32) -> Result<Vec<(Entry, LotBegun)>, Err
     listing.entries.into_iter().map(read).collect()
 }
 
-fn lot_of(ledger: &Ledger, entry: &Entry) -> Result<Lot, Error> {
+pub(super) fn lot_of(ledger: &Ledger, entry: &Entry) -> Result<Lot, Error> {
     let begun: LotBegun = kept::read(kept::LOT, &entry.content.inputs).map_err(Error::outside)?;
     let id: ledger::EntryRef = begun
         .plan_entry

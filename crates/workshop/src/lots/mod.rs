@@ -6,6 +6,7 @@ mod interval;
 mod matrix;
 mod order;
 mod settle;
+mod switching;
 
 pub use begin::{
     Begin, Lot, LotsError, PlanKept, begin, find, keep_plan, listed, plan_named, plans, run_of,
@@ -14,3 +15,4 @@ pub use interval::{Interval, interval, pieces_between_checks};
 pub use matrix::{Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
 pub use order::{Order as OrderOfWork, Stage, order};
 pub use settle::{Words, drafts, made_before};
+pub use switching::{Switching, switching};

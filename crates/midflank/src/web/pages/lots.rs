@@ -3,7 +3,9 @@
 use axum::http::StatusCode;
 use maud::{Markup, html};
 use metrology::lot::Standing;
+use metrology::sampling::Severity;
 use serde::Deserialize;
+use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
@@ -28,6 +30,7 @@ pub struct Typed {
     pub number: String,
     pub plan: String,
     pub size: String,
+    pub severity: String,
     pub customer: String,
     pub order: String,
     pub person: String,
@@ -70,9 +73,21 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         h2 { (say!("lots.begin")) }
         @if let Some(wrong) = wrong { p class="refusal" role="alert" { (report::sentence(wrong)) } }
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
-        @else { (form(app, &plans, typed)?) }
+        @else {
+            @for kept in &plans { @if let Some(said) = proposed(app, kept)? { p class="soft" { (said) } } }
+            (form(app, &plans, typed)?)
+        }
     };
     Ok(reading_page(say!("lots.title"), &content))
+}
+
+/// What the lots before propose for the next under a plan, where that is not what the plan says.
+fn proposed(app: &App, kept: &lots::PlanKept) -> Result<Option<String>, Failure> {
+    let Some(proposed) = lots::switching(&app.ledger, &kept.plan)? else {
+        return Ok(None);
+    };
+    let said = report::lot::asks_for_another(&kept.plan.pieces, &proposed);
+    Ok(said.map(|said| format!("{}: {}.", kept.plan.name(), said)))
 }
 
 fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Failure> {
@@ -85,6 +100,9 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
     let field = |name: &'static str, label: &str, value: &str| {
         html! { label { (label) " " input name=(name) value=(value) autocomplete="off"; } " " }
     };
+    let any_severity = plans
+        .iter()
+        .any(|kept| kept.plan.pieces.by.take() == Take::MilStd105E);
     Ok(html! {
         form method="post" action="/lots" class="filter" {
             input type="hidden" name="token" value=(app.token);
@@ -96,6 +114,14 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
                 }
             } } " "
             (field("size", say!("lots.lot-size"), &typed.size))
+            @if any_severity {
+                label { (say!("lots.severity")) " " select name="severity" {
+                    option value="" { (say!("lots.severity-of-plan")) }
+                    @for severity in [Severity::Normal, Severity::Tightened, Severity::Reduced] {
+                        option value=(severity.key()) selected[severity.key() == typed.severity] { (in_words::named("severity", severity.key())) }
+                    }
+                } } " "
+            }
             (field("customer", say!("lots.customer"), &typed.customer))
             (field("order", say!("lots.order"), &typed.order))
             (field("person", words::person(), &person))
