@@ -21,6 +21,7 @@ mod browser;
 mod feature_jobs;
 mod features;
 mod job;
+mod lot;
 mod register;
 #[path = "../it/said.rs"]
 #[allow(dead_code, reason = "each test binary uses some of it")]
