@@ -37,6 +37,7 @@ pub mod last_zero;
 pub mod lot;
 pub mod lot_entry;
 pub mod lots;
+pub mod nonconformance;
 pub mod on_record;
 pub mod plan;
 pub mod process;

@@ -19,6 +19,9 @@ pub const SAMPLE: &str = "sample";
 /// Under this role an entry names the number of its characteristic in the plan.
 pub const NUMBER: &str = "planned";
 
+/// Under this role a lot names the rejected lot that comes back as it.
+pub const RESUBMITS: &str = "resubmits";
+
 impl Plan {
     /// What the entry of a plan touches.
     pub fn subjects(&self) -> BTreeSet<Subject> {
@@ -43,6 +46,8 @@ pub struct LotBegun {
     pub pieces: Pieces,
     pub customer: Option<String>,
     pub order: Option<String>,
+    /// The rejected lot that comes back as this one.
+    pub resubmits: Option<String>,
 }
 
 impl LotBegun {
@@ -53,6 +58,7 @@ impl LotBegun {
             ("part", Some(&self.part)),
             ("drawing", Some(&self.drawing)),
             ("order", self.order.as_deref()),
+            (RESUBMITS, self.resubmits.as_deref()),
         ])
     }
 }

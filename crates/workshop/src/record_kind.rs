@@ -37,6 +37,8 @@ metrology::codes! {
         ZeroCheck "zero-check",
         /// What was found of a piece without measuring it.
         Found "found",
+        /// What was decided on a nonconforming piece.
+        Nonconformance "nonconformance",
     }
 }
 

@@ -24,6 +24,7 @@ use crate::gauge_record::status::Change;
 use crate::inspection_plan::{Pieces, Plan};
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::lot_entry::{Found, LotBegun, ZeroCheck};
+use crate::nonconformance::Decision;
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
 use crate::tables::{Build, Tables};
@@ -153,6 +154,13 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: Some(kept::FOUND),
         results: None,
         again: found,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Nonconformance,
+        inputs: Some(kept::NONCONFORMANCE),
+        results: None,
+        again: nonconformance,
         facts: facts::none,
     },
 ];
@@ -306,6 +314,13 @@ fn lot(entry: &Entry) -> Result<Computed, Unreadable> {
         differences.extend(kept::differences(&text(&again)?, &text(&begun.pieces)?));
     }
     Ok(computed(differences, begun.subjects()))
+}
+
+fn nonconformance(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let decision: Decision = kept::read(kept::NONCONFORMANCE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, decision.subjects()))
 }
 
 fn zero_check(entry: &Entry) -> Result<Computed, Unreadable> {

@@ -4,6 +4,7 @@ use ledger::{Entry, Facts, Ledger};
 use workshop::checks_on_record;
 use workshop::gauge_room::calibration;
 use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
+use workshop::nonconformance::Decision;
 use workshop::plan::Plan;
 use workshop::status::changed;
 use workshop::{RecordKind, badges};
@@ -112,6 +113,11 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Found,
         line: found,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::Nonconformance,
+        line: nonconformance,
         report: Some(told),
     },
 ];
@@ -386,6 +392,24 @@ fn found(entry: &Entry, _: &Facts, room: usize) -> String {
                 way = words::word(&found.way)
             );
             cut(format!("{line}{with}{turns}{note}"), room)
+        },
+    )
+}
+
+fn nonconformance(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<Decision>(kept::NONCONFORMANCE, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |decision| {
+            cut(
+                say!(
+                    "nonconforming.listed",
+                    number = decision.number,
+                    disposition = words::word(&decision.disposition),
+                    lot = decision.lot,
+                    piece = decision.piece
+                ),
+                room,
+            )
         },
     )
 }

@@ -36,6 +36,8 @@ pub struct LotArguments {
     size: Option<u64>,
     #[arg(long, value_name = "SEVERITY", value_parser = severity, requires = "begin")]
     severity: Option<Severity>,
+    #[arg(long, value_name = "LOT", value_parser = Line, requires = "begin")]
+    resubmits: Option<String>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
     customer: Option<String>,
     #[arg(long, value_name = "TEXT", value_parser = Line, requires = "begin")]
@@ -106,6 +108,7 @@ pub fn lot(
             plan: plan.clone(),
             size: arguments.size,
             severity: arguments.severity,
+            resubmits: arguments.resubmits.clone(),
             customer: arguments.customer.clone(),
             order: arguments.order.clone(),
         };
@@ -158,6 +161,12 @@ pub fn lot(
     ))?;
     for line in table(&matrix) {
         output.line(line.trim_end())?;
+    }
+    if let Some(number) = &lot.begun.resubmits {
+        output.line(&say!("lots.resubmits-line", number = number))?;
+    }
+    for piece in lots::nonconforming(&ledger, &lot)? {
+        output.line(&format!("{}.", report::nonconforming::line(&piece)))?;
     }
     for (piece, index, entry) in &matrix.repeats {
         let number = matrix.plan.characteristics.get(*index);

@@ -28,6 +28,7 @@ mod limits;
 mod lines;
 mod lot;
 mod lots;
+mod nonconforming;
 pub mod pull;
 mod recall;
 mod reconcile;
@@ -106,6 +107,7 @@ enum Command {
     Study(Box<study::Arguments>),
     Plan(lots::PlanArguments),
     Lot(lots::LotArguments),
+    Nonconforming(nonconforming::Arguments),
     Sampling(sampling::Arguments),
     Decide(decide::Arguments),
     Simulate(simulate::Arguments),
@@ -172,6 +174,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, ledger, &mut output),
         Command::Room(arguments) => check::room(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
+        Command::Nonconforming(arguments) => nonconforming::run(arguments, ledger, &mut output),
         Command::Badge(arguments) => badge::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),

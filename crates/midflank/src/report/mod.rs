@@ -15,6 +15,7 @@ pub mod identify;
 pub mod limits;
 pub mod lot;
 mod monte_carlo;
+pub mod nonconforming;
 pub mod picture;
 pub mod profile;
 pub mod reconcile;

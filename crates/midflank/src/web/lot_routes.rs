@@ -79,6 +79,7 @@ fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
         plan: typed.plan.trim().to_owned(),
         size,
         severity,
+        resubmits: optional(&typed.resubmits),
         customer: optional(&typed.customer),
         order: optional(&typed.order),
     };

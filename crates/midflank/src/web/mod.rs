@@ -14,6 +14,7 @@ mod guard;
 mod locale;
 mod lot_routes;
 mod lots;
+mod nonconforming;
 pub mod pages;
 mod pass;
 mod read;

@@ -23,6 +23,7 @@ use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::lot_routes;
+use super::nonconforming;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
@@ -50,6 +51,10 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lot/{id}", get(lot))
         .route("/lots", get(lot_routes::list).post(lot_routes::begin))
         .route("/lots/{number}", get(lot_routes::lot))
+        .route(
+            "/nonconforming",
+            get(nonconforming::list).post(nonconforming::decide),
+        )
         .route("/due", get(due))
         .route("/recalls", get(recalls))
         .route("/equipment", get(register::list))

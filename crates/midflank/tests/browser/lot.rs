@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::process::Command;
 
-use crate::browser::Browser;
+use crate::browser::{Browser, ENTER};
 use crate::support::{Bench, Folder, between};
 
 const LOT: &str = "L-2026-12";
@@ -206,6 +206,37 @@ fn a_lot_of_nine_characteristics_from_its_number_to_its_page() {
         (&30.into(), &1.into(), &1.into(), &"accept".into()),
         "{told}"
     );
+    // The rejected piece is held; somebody decides on rework, somebody else confirms, and it is measured again.
+    browser.keys("/end");
+    browser.enter("");
+    let decide = format!("/nonconforming?lot={LOT}&piece=17");
+    browser.open(&format!("http://{}{decide}", first.host()));
+    browser.wait_for("held");
+    browser.look("83-nonconforming");
+    let focus =
+        |name: &str| browser.run(&format!("document.querySelector('[name={name}]').focus()"));
+    focus("disposition");
+    browser.keys("rew");
+    focus("confirmed_by");
+    browser.keys("B. Tallow");
+    browser.keys(ENTER);
+    browser.wait_for("rework");
+    browser.wait_for("B. Tallow");
+    browser.open(&format!("http://{}/", first.host()));
+    hands.enter(&format!("{LOT} / 4"));
+    while !browser.question().starts_with("Piece ") {
+        let question = browser.question();
+        hands.answer(&question);
+    }
+    browser.keys("/piece 17");
+    browser.enter("");
+    hands.enter("8.101");
+    browser.keys("z");
+    browser.wait_for("zero check, reading 1");
+    hands.check_zero(0.0);
+    browser.open(&format!("http://{}/nonconforming?all=1", first.host()));
+    browser.wait_for("4 accept");
+    browser.look("84-reworked");
     browser.open(&format!("http://{}/lots/{LOT}", first.host()));
     browser.wait_for("Repeats");
     browser.look("82-lot-page");

@@ -13,7 +13,7 @@ fn demo(name: &str) -> String {
 }
 
 /// A run by these files, in JSON.
-fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[&str]) -> Run {
+pub fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[&str]) -> Run {
     let plan = bench.file("plan.toml", plan);
     let readings = bench.file("readings.csv", readings);
     let set_up = bench.file("setup.toml", set_up);
@@ -34,7 +34,7 @@ fn of_demo(readings: &str, more: &[&str]) -> Run {
 }
 
 /// The set-up of the demo, of a day on which its equipment was in date.
-fn set_up() -> String {
+pub fn set_up() -> String {
     demo("setup.toml").replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1)
 }
 
@@ -50,7 +50,7 @@ fn lot(run: &Run) -> Value {
 }
 
 /// The header, three readings on the standard, and of each piece one reading at each place.
-fn file(pieces: &[(&str, [&str; 3])], closed: bool) -> String {
+pub fn file(pieces: &[(&str, [&str; 3])], closed: bool) -> String {
     let mut text = "piece,characteristic,place,reading,unit\n".to_owned();
     let zero = ",zero,,10.001,mm\n".repeat(3);
     text += &zero;
@@ -68,7 +68,7 @@ fn file(pieces: &[(&str, [&str; 3])], closed: bool) -> String {
     text
 }
 
-const GOOD: [&str; 3] = ["8.929", "8.928", "8.930"];
+pub const GOOD: [&str; 3] = ["8.929", "8.928", "8.930"];
 
 #[test]
 fn the_demo_lot() {

@@ -44,6 +44,7 @@ mod long;
 mod loops;
 mod lot;
 mod many;
+mod nonconforming;
 mod one_folder;
 mod paper;
 mod readme;

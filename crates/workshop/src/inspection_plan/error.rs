@@ -37,6 +37,8 @@ metrology::messages! {
         OtherEdition "other-edition" { number: String as Text, edition: String as Text, used: Vec<String> as texts },
         /// The plan that a result was made under, and the entry that holds it.
         UnderPlan "under-plan" { number: String as Text, plan: String as Text, entry: String as Text },
+        /// The piece was worked on, by this nonconformance; what showed it.
+        AfterWork "after-work" { number: String as Text, first: Vec<String> as texts },
         /// Who agreed the decision rule.
         RuleAgreed "rule-agreed" { by: String as Text },
     }

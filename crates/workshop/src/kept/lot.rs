@@ -69,6 +69,7 @@ kept! { LotBegun of now::LotBegun {
     pieces: Pieces,
     customer: Option<String>,
     order: Option<String>,
+    resubmits: Option<String>,
 } }
 
 kept! { ZeroCheck of now::ZeroCheck {

@@ -16,6 +16,7 @@ mod event;
 mod feature;
 mod job;
 mod lot;
+mod nonconformance;
 mod result;
 mod validated;
 
@@ -46,6 +47,7 @@ pub use equipment::EQUIPMENT;
 pub use event::{EVENT, LOT_EVENT};
 pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
+pub use nonconformance::NONCONFORMANCE;
 pub use result::RESULT;
 pub use validated::VALIDATION;
 

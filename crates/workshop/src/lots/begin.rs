@@ -1,11 +1,14 @@
 //! Plans that are kept, and lots that are begun under them.
 
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use metrology::lot::LotVerdict;
 use metrology::sampling::{SamplingError, Severity};
+
+use super::matrix::matrix;
 
 use crate::error::Error;
 use crate::event::{OfLot, Spot};
-use crate::inspection_plan::{By, Pieces, Plan, Planned};
+use crate::inspection_plan::{By, Pieces, Plan, Planned, Take};
 use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::record_kind::RecordKind;
@@ -24,6 +27,8 @@ metrology::messages! {
         NoPlans "no-plans",
         /// A lot that is not on the record.
         NoLot "no-lot" { number: String as Text },
+        /// A lot that comes back and was not rejected.
+        NotRejected "not-rejected" { number: String as Text },
         /// A severity for a plan that has none.
         NoSeverity "no-severity" { plan: String as Text },
         /// A plan that takes pieces by the size of the lot, which is not stated.
@@ -60,6 +65,9 @@ pub struct Begin {
     pub severity: Option<Severity>,
     pub customer: Option<String>,
     pub order: Option<String>,
+    /// The rejected lot that comes back as this one; under a plan of MIL-STD-105E it is inspected under tightened inspection
+    /// unless another severity is stated.
+    pub resubmits: Option<String>,
 }
 
 /// Keeps a plan, unless the latest of its name says the same. The entry, and whether it is new.
@@ -138,6 +146,7 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
         return Err(Error::input(LotsError::Begun { number, entry }));
     }
     let kept = plan_named(ledger, asked.plan.trim())?;
+    let resubmits = resubmitted(ledger, asked)?;
     let begun = LotBegun {
         pieces: pieces(&kept.plan, asked)?,
         number,
@@ -147,6 +156,7 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
         drawing: kept.plan.drawing(),
         customer: asked.customer.clone(),
         order: asked.order.clone(),
+        resubmits,
     };
     let draft = Draft {
         inputs: kept::write(kept::LOT, &begun).map_err(Error::outside)?,
@@ -159,10 +169,32 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
     lot_of(ledger, &entry)
 }
 
+/// The lot that comes back, which must be a rejected one.
+fn resubmitted(ledger: &Ledger, asked: &Begin) -> Result<Option<String>, Error> {
+    let Some(number) = asked
+        .resubmits
+        .as_deref()
+        .map(|text| text.trim().to_owned())
+    else {
+        return Ok(None);
+    };
+    let Some(lot) = find(ledger, &number)? else {
+        return Err(Error::input(LotsError::NoLot { number }));
+    };
+    let (verdict, _) = matrix(ledger, &lot, &[])?
+        .tally(|_| String::new())
+        .verdict();
+    if verdict != LotVerdict::Reject {
+        return Err(Error::input(LotsError::NotRejected { number }));
+    }
+    Ok(Some(number))
+}
+
 fn pieces(plan: &Plan, asked: &Begin) -> Result<Pieces, Error> {
     let refused = |why| Error::input(LotsError::Size { why });
     let mut pieces = plan.pieces.clone();
-    if let Some(given) = asked.severity {
+    let comes_back = asked.resubmits.is_some() && pieces.by.take() == Take::MilStd105E;
+    if let Some(given) = asked.severity.or(comes_back.then_some(Severity::Tightened)) {
         let By::MilStd105E { severity, .. } = &mut pieces.by else {
             return Err(Error::input(LotsError::NoSeverity { plan: plan.name() }));
         };

@@ -10,6 +10,7 @@ use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 
 use super::begin::{Lot, find};
+use super::decisions::{decisions, worked_on};
 use super::interval::interval;
 use crate::approvals::Approvals;
 use crate::bench::State;
@@ -18,7 +19,7 @@ use crate::clock;
 use crate::error::Error;
 use crate::event::{Event, Spot, places};
 use crate::facts::given;
-use crate::inspection_plan::{Plan, Planned};
+use crate::inspection_plan::{By, Plan, Planned};
 use crate::kept;
 use crate::lot::{Measured, Outcome, Tally};
 use crate::lot_entry::{Checked, LOT, NUMBER, SAMPLE};
@@ -62,6 +63,18 @@ pub struct Matrix {
     pub rows: Vec<Row>,
     /// Earlier results of a piece and characteristic (by its place in the plan), which do not count.
     pub repeats: Vec<(String, usize, EntryId)>,
+    /// Results of pieces that were worked on before. In a sample the result before the work counts: the lot was not worked on.
+    pub after_work: Vec<AfterWork>,
+}
+
+/// A result of a piece after it was reworked or repaired.
+#[derive(Clone, Debug)]
+pub struct AfterWork {
+    pub piece: String,
+    /// Of which characteristic, by its place in the plan.
+    pub index: usize,
+    pub entry: EntryId,
+    pub standing: Standing,
 }
 
 /// Runs of a lot that have no end.
@@ -111,6 +124,7 @@ pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Er
         plan: lot.plan.clone(),
         rows: found.rows(),
         repeats: found.repeats,
+        after_work: found.after_work,
     })
 }
 
@@ -187,6 +201,7 @@ struct Gathered<'a> {
     given: Vec<Option<String>>,
     cells: BTreeMap<(String, usize), Cell>,
     repeats: Vec<(String, usize, EntryId)>,
+    after_work: Vec<AfterWork>,
 }
 
 impl<'a> Gathered<'a> {
@@ -198,6 +213,7 @@ impl<'a> Gathered<'a> {
             given: given.collect::<Result<_, _>>().map_err(Error::outside)?,
             cells: BTreeMap::new(),
             repeats: Vec::new(),
+            after_work: Vec::new(),
         })
     }
 
@@ -209,6 +225,8 @@ impl<'a> Gathered<'a> {
     /// What is on the record, the oldest first: a later result takes the place of an earlier one.
     fn record(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
         let moved = failed_checks(ledger, number)?;
+        let worked_on = worked_on(decisions(ledger, number)?);
+        let of_all = matches!(self.plan.pieces.by, By::All);
         for kind in [RecordKind::Inspection, RecordKind::Found] {
             let filter = Filter {
                 subjects: vec![Subject::new(LOT, number)],
@@ -249,6 +267,18 @@ impl<'a> Gathered<'a> {
                     }
                 }
                 let key = (piece.to_owned(), index);
+                let decided = worked_on.get(piece);
+                if decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence) {
+                    self.after_work.push(AfterWork {
+                        piece: piece.to_owned(),
+                        index,
+                        entry: entry.id(),
+                        standing: cell.standing,
+                    });
+                    if !of_all && self.cells.contains_key(&key) {
+                        return Ok(());
+                    }
+                }
                 if let Some(earlier) = self.cells.insert(key, cell)
                     && let Some(entry) = earlier.entry
                 {

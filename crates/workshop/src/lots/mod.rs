@@ -2,8 +2,10 @@
 //! adds up to its matrix and its verdict.
 
 mod begin;
+mod decisions;
 mod interval;
 mod matrix;
+mod nonconforming;
 mod order;
 mod settle;
 mod switching;
@@ -11,8 +13,12 @@ mod switching;
 pub use begin::{
     Begin, Lot, LotsError, PlanKept, begin, find, keep_plan, listed, plan_named, plans, run_of,
 };
+pub use decisions::Decided;
 pub use interval::{Interval, interval, pieces_between_checks};
-pub use matrix::{Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
+pub use matrix::{AfterWork, Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
+pub use nonconforming::{
+    Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
+};
 pub use order::{Order as OrderOfWork, Stage, order};
 pub use settle::{Words, drafts, made_before};
 pub use switching::{Switching, switching};

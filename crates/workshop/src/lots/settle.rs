@@ -3,16 +3,20 @@
 
 use ledger::{Draft, Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
 use metrology::inspection::{Job, inspect};
+use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
+use super::decisions::{decisions, worked_on};
 use crate::bench::run::Run;
 use crate::bench::{Refused, State};
 use crate::clock::to_second;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
+use crate::inspection_plan::PlanNote;
 use crate::job_status;
 use crate::kept;
 use crate::lot_entry::{Found, ZeroCheck};
+use crate::nonconformance::{Decision, ShownBy};
 use crate::record::BENCH_JOB;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
@@ -54,9 +58,17 @@ pub fn drafts(
     }
     let mut drafts = Vec::new();
     let register = Register::read(ledger)?;
+    let worked_on = worked_on(decisions(ledger, &run.of.lot)?);
     for piece in state.open_pieces() {
         let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
         job_status::apply(&mut job, &register)?;
+        if let Some(decided) = worked_on.get(&piece.name) {
+            let decision = &decided.decision;
+            job.notes.push(Value::said(PlanNote::AfterWork {
+                number: decision.number.clone(),
+                first: shown_by(decision, &run.of.number),
+            }));
+        }
         let result = inspect(&job)
             .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
         drafts.push(of_job(inspection(&job, &Inspected::of(&job, &result))?));
@@ -70,6 +82,15 @@ pub fn drafts(
         ..recorder.blank(RecordKind::ZeroCheck)?
     }));
     Ok((drafts, checked.good))
+}
+
+/// The results that show a nonconformance: of this characteristic, or of the others where it is none of them.
+fn shown_by(decision: &Decision, number: &str) -> Vec<String> {
+    let own = |shown: &&ShownBy| shown.characteristic == number;
+    let of_it: Vec<&ShownBy> = decision.shown_by.iter().filter(own).collect();
+    let all: Vec<&ShownBy> = decision.shown_by.iter().collect();
+    let named = if of_it.is_empty() { all } else { of_it };
+    named.into_iter().map(|shown| shown.entry.clone()).collect()
 }
 
 /// The last entry that a run made before its events knew of it; `settled` says how many it had made by what they know.

@@ -35,6 +35,10 @@ pub fn switching(ledger: &Ledger, plan: &Plan) -> Result<Option<Switching>, Erro
     let mut results = Vec::new();
     for entry in ledger.list(&filter, &page)?.entries {
         let lot = lot_of(ledger, &entry)?;
+        // Lots that came back do not count (4.7.1).
+        if lot.begun.resubmits.is_some() {
+            continue;
+        }
         let severity = match &lot.begun.pieces.by {
             By::MilStd105E {
                 aql: own, severity, ..

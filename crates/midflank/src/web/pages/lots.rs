@@ -9,6 +9,7 @@ use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
+use super::nonconforming::NONCONFORMING;
 use super::{nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
@@ -31,6 +32,7 @@ pub struct Typed {
     pub plan: String,
     pub size: String,
     pub severity: String,
+    pub resubmits: String,
     pub customer: String,
     pub order: String,
     pub person: String,
@@ -70,6 +72,7 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
                 }
             }
         }
+        p { a href=(NONCONFORMING) { (say!("nonconforming.title")) } }
         h2 { (say!("lots.begin")) }
         @if let Some(wrong) = wrong { p class="refusal" role="alert" { (report::sentence(wrong)) } }
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
@@ -122,6 +125,7 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
                     }
                 } } " "
             }
+            (field("resubmits", say!("lots.resubmits"), &typed.resubmits))
             (field("customer", say!("lots.customer"), &typed.customer))
             (field("order", say!("lots.order"), &typed.order))
             (field("person", words::person(), &person))
@@ -146,6 +150,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         h2 { (say!("lots.pieces")) }
         (self::matrix(&matrix))
         (under_way(&open))
+        (set_aside(app, &lot)?)
         (repeats(&matrix))
         (work(&matrix, &order))
         p { a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } }
@@ -183,8 +188,10 @@ fn header(lot: &Lot) -> Markup {
         ),
         (words::person(), lot.person.clone()),
     ];
+    let resubmits = lot.begun.resubmits.as_deref();
     html! {
         table class="facts" { tbody {
+            @if let Some(number) = resubmits { tr { th scope="row" { (say!("lots.resubmits-lot")) } td translate="no" { a href=(address_of(number)) { (number) } } } }
             @for (name, value) in rows { tr { th scope="row" { (name) } td translate="no" { (value) } } }
             tr { th scope="row" { (say!("lots.plan")) } td translate="no" {
                 (lot.begun.plan) " (" (say!("lots.entry", entry = lot.begun.plan_entry)) ")"
@@ -317,6 +324,22 @@ fn under_way(open: &[OpenRun]) -> Markup {
     html! {
         @if !open.is_empty() { ul { @for line in open.iter().filter_map(told) { li { (line) } } } }
     }
+}
+
+/// The nonconforming pieces of the lot, each with the way to decide on it.
+fn set_aside(app: &App, lot: &Lot) -> Result<Markup, Failure> {
+    let pieces = lots::nonconforming(&app.ledger, lot)?;
+    Ok(html! {
+        @if !pieces.is_empty() {
+            h2 { (say!("nonconforming.title")) }
+            ul { @for piece in &pieces {
+                li {
+                    (report::nonconforming::line(piece)) ". "
+                    a href=(format!("{NONCONFORMING}?lot={}&piece={}#decide", encoded(&piece.lot), encoded(&piece.piece))) { (say!("nonconforming.decide")) }
+                }
+            } }
+        }
+    })
 }
 
 fn repeats(matrix: &Matrix) -> Markup {

@@ -5,6 +5,7 @@ pub mod bench;
 pub mod due;
 pub mod history;
 pub mod lots;
+pub mod nonconforming;
 pub mod recalls;
 pub mod record;
 pub mod register;

@@ -1,0 +1,179 @@
+//! Nonconforming pieces: held by themselves, decided on, measured again after work, and a rejected lot that comes back.
+
+use serde_json::Value;
+
+use crate::bench::{Bench, Run, root};
+use crate::lot::{GOOD, file, measure, set_up};
+
+const LARGE: [&str; 3] = ["9.029", "9.028", "9.030"];
+const PERSON: [&str; 2] = ["--person", "A. Quill"];
+
+/// The first characteristic of the demonstration plan, with this way of taking pieces.
+fn plan(pieces: &str) -> String {
+    let plan = std::fs::read_to_string(root().join("demo/lot/plan.toml")).unwrap();
+    let (first, _) = plan.rsplit_once("[[characteristic]]").unwrap();
+    let (before, rest) = first.split_once("[pieces]\n").unwrap();
+    let (_, after) = rest.split_once("[decision]").unwrap();
+    format!("{before}[pieces]\n{pieces}\n[decision]{after}")
+}
+
+struct Shop {
+    bench: Bench,
+    plan: String,
+}
+
+impl Shop {
+    /// A shop with a plan on its record.
+    fn new(pieces: &str) -> Self {
+        let bench = Bench::new();
+        let plan = plan(pieces);
+        let path = bench.file("ip.toml", &plan);
+        let kept = bench.run(&[&["plan", &path][..], &PERSON].concat());
+        assert_eq!(kept.status, 0, "{}", kept.err);
+        Self { bench, plan }
+    }
+
+    fn begin(&self, number: &str, more: &[&str]) -> Run {
+        let asked = ["lot", number, "--begin", "IP-0412-4"];
+        self.bench.run(&[&asked[..], &PERSON, more].concat())
+    }
+
+    fn record(&self, lot: &str, pieces: &[(&str, [&str; 3])]) {
+        let set_up = set_up().replace("L-2026-11", lot);
+        let readings = file(pieces, true);
+        let run = measure(&self.bench, &self.plan, &readings, &set_up, &["--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+
+    fn decide(&self, lot: &str, piece: &str, disposition: &str, more: &[&str]) -> Run {
+        let asked = ["nonconforming", "decide", lot, piece, disposition];
+        self.bench.run(&[&asked[..], &PERSON, more].concat())
+    }
+
+    fn pieces(&self, more: &[&str]) -> Vec<Value> {
+        let asked = ["nonconforming", "list", "--json"];
+        self.bench.run(&[&asked[..], more].concat()).documents()
+    }
+
+    fn lot(&self, number: &str) -> Value {
+        let shown = self.bench.run(&["lot", number, "--json"]).documents();
+        shown.last().unwrap()["lot"].clone()
+    }
+}
+
+#[test]
+fn a_rejected_piece_is_held_until_it_is_reworked_and_accepted() {
+    let shop = Shop::new("take = \"all\"\nlot_size = 3");
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", GOOD), ("2", LARGE), ("3", GOOD)]);
+    assert_eq!(shop.lot("L-1")["verdict"], "reject");
+    // It is held with a number before anybody decided.
+    let held = &shop.pieces(&[])[0];
+    assert_eq!(
+        (&held["piece"], &held["disposition"]),
+        (&"2".into(), &"held".into())
+    );
+    let number = held["number"].as_str().unwrap().to_owned();
+    let first = held["shown_by"][0]["entry"].as_str().unwrap().to_owned();
+    assert!(
+        first.starts_with(number.strip_prefix("N-").unwrap()),
+        "{held}"
+    );
+    // Mistakes, each told and nothing kept.
+    shop.decide("L-1", "1", "scrap", &[])
+        .refused(&["nonconforming.conforms"]);
+    shop.decide("L-1", "7", "scrap", &[])
+        .refused(&["nonconforming.no-piece"]);
+    shop.decide("L-9", "2", "scrap", &[])
+        .refused(&["lots.no-lot"]);
+    shop.decide("L-1", "2", "melt", &[])
+        .refused(&["nonconforming.no-disposition"]);
+    shop.decide("L-1", "2", "use-as-is", &[])
+        .refused(&["nonconforming.no-concession"]);
+    shop.decide("L-1", "2", "rework", &["--concession", "C-4"])
+        .refused(&["nonconforming.concession"]);
+    shop.decide("L-1", "2", "rework", &["--confirmed-by", "a. quill"])
+        .refused(&["nonconforming.same-person"]);
+    assert!(shop.pieces(&[])[0].get("entry").is_none());
+
+    let decided = shop.decide("L-1", "2", "rework", &["--confirmed-by", "B. Tallow"]);
+    assert_eq!(decided.status, 0, "{}", decided.err);
+    assert!(decided.out.contains(&number), "{}", decided.out);
+    // Still open, until the piece is measured again; the first result stays on the record.
+    assert_eq!(shop.pieces(&[])[0]["confirmed_by"], "B. Tallow");
+    shop.record("L-1", &[("2", ["8.931", "8.930", "8.932"])]);
+    assert!(shop.pieces(&[]).is_empty());
+    let closed = &shop.pieces(&["--all"])[0];
+    assert_eq!(closed["measured_again"][0]["decision"], "accept");
+    assert_eq!(closed["shown_by"][0]["entry"], *first);
+    // All pieces were inspected, so the reworked one counts.
+    assert_eq!(shop.lot("L-1")["verdict"], "accept");
+    let verified = shop.bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+/// A sample speaks for the pieces that were not taken: work on the one that was found mends none of them.
+#[test]
+fn rework_of_a_sampled_piece_does_not_accept_its_lot() {
+    let shop = Shop::new("take = \"fixed\"\nn = 2\nlot_size = 50");
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", LARGE), ("2", GOOD)]);
+    assert_eq!(shop.lot("L-1")["verdict"], "reject");
+    shop.decide("L-1", "1", "rework", &[]);
+    shop.record("L-1", &[("1", ["8.931", "8.930", "8.932"])]);
+    assert!(shop.pieces(&[]).is_empty());
+    assert_eq!(shop.lot("L-1")["verdict"], "reject");
+    // Scrapped is scrapped.
+    shop.begin("L-2", &[]);
+    shop.record("L-2", &[("1", LARGE), ("2", GOOD)]);
+    assert_eq!(shop.decide("L-2", "1", "scrap", &[]).status, 0);
+    shop.decide("L-2", "1", "rework", &[])
+        .refused(&["nonconforming.final"]);
+    assert!(shop.pieces(&[]).is_empty());
+}
+
+#[test]
+fn a_rejected_lot_comes_back_under_tightened_inspection() {
+    let shop = Shop::new("take = \"105e\"\nlot_size = 280\nlevel = \"II\"\naql = \"1.5\"");
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", LARGE), ("2", LARGE)]);
+    shop.begin("L-2", &["--resubmits", "L-3"])
+        .refused(&["lots.no-lot"]);
+    let back = shop.begin("L-2", &["--resubmits", "L-1"]);
+    assert_eq!(back.status, 0, "{}", back.err);
+    // Code letter G leads to H: 50 pieces (table II-B).
+    assert!(back.out.contains("50"), "{}", back.out);
+    assert!(shop.bench.run(&["lot", "L-2"]).out.contains("L-1"));
+    shop.begin("L-3", &["--resubmits", "L-2"])
+        .refused(&["lots.not-rejected"]);
+    let verified = shop.bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+/// A decision that is forged and hashed anew is found.
+#[test]
+fn a_forged_decision_is_found() {
+    use ledger::{Draft, Filter, Ledger, Order, Page};
+    let shop = Shop::new("take = \"all\"\nlot_size = 1");
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", LARGE)]);
+    shop.decide("L-1", "1", "scrap", &[]);
+    let path = shop.bench.path("data/midflank/ledger.db");
+    let ledger = Ledger::open(&path).unwrap();
+    let filter = Filter {
+        kind: Some("nonconformance".to_owned()),
+        ..Filter::default()
+    };
+    let page = Page::first(Order::OldestFirst, 1);
+    let mut draft: Draft = ledger
+        .list(&filter, &page)
+        .unwrap()
+        .entries
+        .remove(0)
+        .content;
+    draft.inputs = draft.inputs.replace("\"piece\":\"1\"", "\"piece\":\"2\"");
+    ledger.append(&draft).unwrap();
+    drop(ledger);
+    let verified = shop.bench.run(&["ledger", "verify"]);
+    assert_ne!(verified.status, 0, "{}", verified.out);
+}

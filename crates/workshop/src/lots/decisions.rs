@@ -1,0 +1,60 @@
+//! What was decided on pieces of a lot, as the record has it.
+
+use std::collections::BTreeMap;
+
+use jiff::Timestamp;
+use ledger::{EntryId, Filter, Ledger, Order, Page, Subject};
+
+use crate::error::Error;
+use crate::kept;
+use crate::lot_entry::LOT;
+use crate::nonconformance::Decision;
+use crate::record_kind::RecordKind;
+
+/// A decision, who made it, and when.
+#[derive(Clone, Debug)]
+pub struct Decided {
+    pub decision: Decision,
+    pub entry: EntryId,
+    pub person: String,
+    pub at: Timestamp,
+}
+
+/// All decisions on pieces of a lot, the oldest first.
+pub(super) fn decisions(ledger: &Ledger, lot: &str) -> Result<Vec<Decided>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new(LOT, lot)],
+        ..RecordKind::Nonconformance.standing()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(asked) = page {
+        let listing = ledger.list(&filter, &asked)?;
+        for entry in &listing.entries {
+            let inputs = &entry.content.inputs;
+            all.push(Decided {
+                decision: kept::read(kept::NONCONFORMANCE, inputs).map_err(Error::outside)?,
+                entry: entry.id(),
+                person: entry.content.actor.name.clone(),
+                at: entry.content.recorded_at,
+            });
+        }
+        page = listing.next;
+    }
+    Ok(all)
+}
+
+/// The latest of each piece.
+pub(super) fn latest(all: Vec<Decided>) -> BTreeMap<String, Decided> {
+    let by_piece = all
+        .into_iter()
+        .map(|decided| (decided.decision.piece.clone(), decided));
+    by_piece.collect()
+}
+
+/// The first decision to work on each piece: what is measured later is of the piece as it is then.
+pub(super) fn worked_on(all: Vec<Decided>) -> BTreeMap<String, Decided> {
+    let is_work = |decided: &Decided| decided.decision.disposition.is_work();
+    // Of equal keys the last one stays, so that is the oldest.
+    latest(all.into_iter().filter(is_work).rev().collect())
+}
