@@ -58,3 +58,19 @@ pub(super) fn worked_on(all: Vec<Decided>) -> BTreeMap<String, Decided> {
     // Of equal keys the last one stays, so that is the oldest.
     latest(all.into_iter().filter(is_work).rev().collect())
 }
+
+/// The pieces that are reworked or repaired and were not measured again on the characteristic that showed it.
+pub(super) fn to_measure_after_work(
+    latest: BTreeMap<String, Decided>,
+    characteristic: &str,
+    is_measured: impl Fn(&String) -> bool,
+) -> Vec<String> {
+    let decided = latest.into_iter().filter(|(piece, decided)| {
+        let decision = &decided.decision;
+        let mut shown_by = decision.shown_by.iter();
+        decision.disposition.is_work()
+            && shown_by.any(|shown| shown.characteristic == characteristic)
+            && !is_measured(piece)
+    });
+    decided.map(|(piece, _)| piece).collect()
+}

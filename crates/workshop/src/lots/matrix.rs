@@ -10,7 +10,7 @@ use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 
 use super::begin::{Lot, find};
-use super::decisions::{decisions, worked_on};
+use super::decisions::{decisions, latest, to_measure_after_work, worked_on};
 use super::interval::interval;
 use crate::approvals::Approvals;
 use crate::bench::State;
@@ -154,7 +154,16 @@ fn others(
             }
         }
     }
+    known.again.extend(to_measure_after_work(
+        latest(decisions(ledger, &lot.begun.number)?),
+        number,
+        |piece| {
+            let mut after = found.after_work.iter();
+            after.any(|after| after.piece == *piece && after.index == index)
+        },
+    ));
     known.again.sort_by_key(|piece| by_number(piece));
+    known.again.dedup();
     for run in open.iter().filter(|run| run.state.job != own) {
         let state = &run.state;
         if state.run().is_some_and(|run| run.of.number == number) {
