@@ -9,7 +9,8 @@ use workshop::lots::{self, Dispose};
 use workshop::nonconformance::Disposition;
 
 use super::app::{App, LineRefused, Shared};
-use super::pages::nonconforming::{self as page, NONCONFORMING, Typed};
+use super::pages::NONCONFORMING;
+use super::pages::nonconforming::{self as page, Typed};
 use super::pass::same;
 use super::reply::{self, blocking, look_back};
 use crate::desk;

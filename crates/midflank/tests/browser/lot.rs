@@ -238,8 +238,10 @@ fn a_lot_of_nine_characteristics_from_its_number_to_its_page() {
     browser.wait_for("Earlier results");
     browser.look("82-lot-page");
     browser.size(390, 844);
-    let fits = "return document.documentElement.scrollWidth <= innerWidth";
-    assert_eq!(browser.run(fits), true);
+    let wider = "return [...document.querySelectorAll('body *')]
+        .filter(one => !one.closest('.wide') && one.getBoundingClientRect().right > innerWidth + 1)
+        .map(one => one.outerHTML.slice(0, 200))";
+    assert_eq!(browser.run(wider), serde_json::json!([]));
     browser.look("82-lot-page-390");
     browser.size(1280, 800);
     on(&folder, &["ledger", "verify"]);

@@ -1,9 +1,10 @@
 //! Plans that are kept, and lots that are begun under them.
 
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Draft, EntryId, Ledger, Subject};
 use metrology::lot::LotVerdict;
-use metrology::sampling::{SamplingError, Severity};
+use metrology::sampling::Severity;
 
+use super::known::{Lot, LotsError, find, lot_of, of_kind, plan_named};
 use super::matrix::matrix;
 
 use crate::error::Error;
@@ -13,46 +14,6 @@ use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
-
-metrology::messages! {
-    /// Why a lot is not begun.
-    pub enum LotsError "lots" {
-        /// A lot of that number is on the record.
-        Begun "begun" { number: String as Text, entry: String as Text },
-        /// A lot without a number.
-        NoNumber "no-number",
-        /// No plan of that name.
-        NoPlan "no-plan" { name: String as Text, known: Vec<String> as one_of },
-        /// No plan at all.
-        NoPlans "no-plans",
-        /// A lot that is not on the record.
-        NoLot "no-lot" { number: String as Text },
-        /// A lot that comes back and was not rejected.
-        NotRejected "not-rejected" { number: String as Text },
-        /// A severity for a plan that has none.
-        NoSeverity "no-severity" { plan: String as Text },
-        /// A plan that takes pieces by the size of the lot, which is not stated.
-        NoSize "no-size" { plan: String as Text },
-        /// A size of which no sample can be taken.
-        Size "size" { why: SamplingError as said },
-    }
-}
-
-/// A plan on the record.
-#[derive(Clone, Debug)]
-pub struct PlanKept {
-    pub entry: EntryId,
-    pub plan: Plan,
-}
-
-/// A lot on the record, with the plan that it was begun under. How many pieces are taken is as the lot has it.
-#[derive(Clone, Debug)]
-pub struct Lot {
-    pub entry: EntryId,
-    pub person: String,
-    pub begun: LotBegun,
-    pub plan: Plan,
-}
 
 /// What is said of a lot that is begun.
 #[derive(Clone, Debug, Default)]
@@ -90,51 +51,6 @@ pub fn keep_plan(
     Ok((ledger.append(&draft)?.id(), true))
 }
 
-/// The latest of each plan.
-pub fn plans(ledger: &Ledger) -> Result<Vec<PlanKept>, Error> {
-    let mut all: Vec<PlanKept> = Vec::new();
-    let filter = RecordKind::Plan.standing();
-    let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
-    while let Some(asked) = page {
-        let listing = ledger.list(&filter, &asked)?;
-        for entry in &listing.entries {
-            let plan = read_plan(entry)?;
-            if !all.iter().any(|known| known.plan.name() == plan.name()) {
-                let entry = entry.id();
-                all.push(PlanKept { entry, plan });
-            }
-        }
-        page = listing.next;
-    }
-    Ok(all)
-}
-
-/// The latest plan of a name; without a name the only one there is.
-pub fn plan_named(ledger: &Ledger, name: &str) -> Result<PlanKept, Error> {
-    if !name.is_empty()
-        && let Some(entry) = of_kind(ledger, RecordKind::Plan, PLAN, name, 1)?.first()
-    {
-        let (entry, plan) = (entry.id(), read_plan(entry)?);
-        return Ok(PlanKept { entry, plan });
-    }
-    let mut all = plans(ledger)?;
-    match (all.pop(), all.is_empty()) {
-        (None, _) => Err(Error::input(LotsError::NoPlans)),
-        (Some(only), true) if name.is_empty() => Ok(only),
-        (Some(last), _) => {
-            let known = all.iter().chain([&last]).map(|one| one.plan.name());
-            Err(Error::input(LotsError::NoPlan {
-                name: name.to_owned(),
-                known: known.collect(),
-            }))
-        }
-    }
-}
-
-fn read_plan(entry: &Entry) -> Result<Plan, Error> {
-    kept::read(kept::PLAN, &entry.content.inputs).map_err(Error::outside)
-}
-
 /// Begins a lot under the plan as it stands now.
 pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot, Error> {
     let number = asked.number.trim().to_owned();
@@ -166,6 +82,10 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
     // Of two that begin it at once only one does.
     let same = Subject::new(LOT, &begun.number);
     let entry = ledger.append_once(&draft, &same, |_| true)?;
+    if entry.content.inputs != draft.inputs {
+        let (number, entry) = (begun.number, entry.id().to_string());
+        return Err(Error::input(LotsError::Begun { number, entry }));
+    }
     lot_of(ledger, &entry)
 }
 
@@ -205,61 +125,6 @@ fn pieces(plan: &Plan, asked: &Begin) -> Result<Pieces, Error> {
         None if pieces.n.is_some() && pieces == plan.pieces => Ok(pieces),
         None => Err(Error::input(LotsError::NoSize { plan: plan.name() })),
     }
-}
-
-/// A lot by its number; none where none was begun.
-pub fn find(ledger: &Ledger, number: &str) -> Result<Option<Lot>, Error> {
-    let found = of_kind(ledger, RecordKind::Lot, LOT, number.trim(), 1)?;
-    found.first().map(|entry| lot_of(ledger, entry)).transpose()
-}
-
-/// The latest lots.
-pub fn listed(ledger: &Ledger, count: u32) -> Result<Vec<(Entry, LotBegun)>, Error> {
-    let page = Page::first(Order::NewestFirst, count);
-    let listing = ledger.list(&RecordKind::Lot.standing(), &page)?;
-    let read = |entry: Entry| {
-        let begun = kept::read(kept::LOT, &entry.content.inputs).map_err(Error::outside)?;
-        Ok((entry, begun))
-    };
-    listing.entries.into_iter().map(read).collect()
-}
-
-pub(super) fn lot_of(ledger: &Ledger, entry: &Entry) -> Result<Lot, Error> {
-    let begun: LotBegun = kept::read(kept::LOT, &entry.content.inputs).map_err(Error::outside)?;
-    let id: ledger::EntryRef = begun
-        .plan_entry
-        .parse()
-        .map_err(|error| Error::Ledger(ledger::Error::NotAnEntryRef(error)))?;
-    let plan = read_plan(&ledger.get(&id)?)?;
-    Ok(Lot {
-        entry: entry.id(),
-        person: entry.content.actor.name.clone(),
-        plan: Plan {
-            pieces: begun.pieces.clone(),
-            ..plan
-        },
-        begun,
-    })
-}
-
-/// The latest standing entries of a kind that touch a thing.
-fn of_kind(
-    ledger: &Ledger,
-    kind: RecordKind,
-    role: &str,
-    identity: &str,
-    count: u32,
-) -> Result<Vec<Entry>, Error> {
-    if identity.is_empty() {
-        return Ok(Vec::new());
-    }
-    let filter = Filter {
-        subjects: vec![Subject::new(role, identity)],
-        ..kind.standing()
-    };
-    Ok(ledger
-        .list(&filter, &Page::first(Order::NewestFirst, count))?
-        .entries)
 }
 
 /// What a run of a characteristic of a lot keeps of the plan.

@@ -9,9 +9,9 @@ use metrology::inspection::Job;
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 
-use super::begin::{Lot, find};
 use super::decisions::{decisions, latest, to_measure_after_work, worked_on};
 use super::interval::interval;
+use super::known::{Lot, find};
 use crate::approvals::Approvals;
 use crate::bench::State;
 use crate::bench::run::OfOthers;

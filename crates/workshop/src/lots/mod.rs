@@ -4,17 +4,17 @@
 mod begin;
 mod decisions;
 mod interval;
+mod known;
 mod matrix;
 mod nonconforming;
 mod order;
 mod settle;
 mod switching;
 
-pub use begin::{
-    Begin, Lot, LotsError, PlanKept, begin, find, keep_plan, listed, plan_named, plans, run_of,
-};
+pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
 pub use interval::{Interval, interval, pieces_between_checks};
+pub use known::{Lot, LotsError, PlanKept, find, listed, plan_named, plans};
 pub use matrix::{AfterWork, Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::lot::Standing;
 
-use super::begin::{Lot, find};
 use super::decisions::{Decided, decisions, latest};
+use super::known::{Lot, LotsError, find};
 use super::matrix::{Matrix, matrix};
 use crate::error::Error;
 use crate::kept;
@@ -196,7 +196,7 @@ pub fn dispose(
     }
     let (number, piece) = (asked.lot.trim().to_owned(), asked.piece.trim().to_owned());
     let Some(lot) = find(ledger, &number)? else {
-        return Err(Error::input(super::LotsError::NoLot { number }));
+        return Err(Error::input(LotsError::NoLot { number }));
     };
     let matrix = matrix(ledger, &lot, &[])?;
     if !matrix.rows.iter().any(|row| row.piece == piece) {

@@ -4,7 +4,7 @@ use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::lot::LotVerdict;
 use metrology::sampling::{LotResult, Proposal, Severity, next_severity};
 
-use super::begin::lot_of;
+use super::known::lot_of;
 use super::matrix::{matrix, open_runs};
 use crate::error::Error;
 use crate::inspection_plan::{By, Plan};

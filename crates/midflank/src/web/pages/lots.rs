@@ -9,8 +9,7 @@ use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
-use super::nonconforming::NONCONFORMING;
-use super::{nothing_here, reading_page};
+use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;

@@ -48,6 +48,8 @@ pub static REPORT_STYLE: LazyLock<String> =
     LazyLock::new(|| [PALETTE, PICTURES, crate::report::html::STYLE].concat());
 /// The one script.
 pub const SCRIPT: &str = include_str!("../assets/bench.js");
+/// The address of the nonconforming pieces, to which other pages lead.
+pub const NONCONFORMING: &str = "/nonconforming";
 /// The mark in the browser's tab.
 pub const ICON: &str = include_str!("../assets/icon.svg");
 

@@ -6,7 +6,7 @@ use workshop::lots::{self, Nonconforming};
 use workshop::nonconformance::Disposition;
 
 use super::history::address;
-use super::{lots as lot_page, reading_page};
+use super::{NONCONFORMING, lots as lot_page, reading_page};
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::report::nonconforming::{again, characteristics};
@@ -14,9 +14,6 @@ use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
 use crate::words::{self as in_words, number};
-
-/// The address of the page.
-pub const NONCONFORMING: &str = "/nonconforming";
 
 /// What the form says. Every field is text, so that a wrong one can be shown again.
 #[derive(Clone, Debug, Default, Deserialize)]
