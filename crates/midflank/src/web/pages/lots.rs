@@ -196,19 +196,21 @@ fn header(lot: &Lot) -> Markup {
                 (lot.begun.plan) " (" (say!("lots.entry", entry = lot.begun.plan_entry)) ")"
             } }
         } }
-        table { thead { tr {
-            @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule")] { th scope="col" { (head) } }
-        } } tbody {
-            @for planned in &lot.plan.characteristics {
-                tr {
-                    td translate="no" { (planned.number) }
-                    td translate="no" { (what(planned)) }
-                    td { (in_words::word(&planned.way)) }
-                    td { (in_words::word(&planned.class)) }
-                    td translate="no" { @if planned.way.is_measured() { (planned.rule.name) } @else { "–" } }
+        div class="wide" tabindex="0" role="region" aria-label=(say!("lots.plan")) {
+            table { thead { tr {
+                @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule")] { th scope="col" { (head) } }
+            } } tbody {
+                @for planned in &lot.plan.characteristics {
+                    tr {
+                        td translate="no" { (planned.number) }
+                        td translate="no" { (what(planned)) }
+                        td { (in_words::word(&planned.way)) }
+                        td { (in_words::word(&planned.class)) }
+                        td translate="no" { @if planned.way.is_measured() { (planned.rule.name) } @else { "–" } }
+                    }
                 }
-            }
-        } }
+            } }
+        }
     }
 }
 
