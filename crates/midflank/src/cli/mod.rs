@@ -28,6 +28,7 @@ mod limits;
 mod lines;
 mod lot;
 mod lots;
+mod on_paper;
 pub mod pull;
 mod recall;
 mod reconcile;
