@@ -131,3 +131,24 @@ fn a_calibration_is_printed_as_a_certificate_without_a_due_date() {
         assert!(text.is_none_or(|text| !text.contains("2027-03-02")));
     }
 }
+
+#[test]
+fn limits_are_printed_on_a_card() {
+    let bench = Bench::new();
+    let card = bench.run(&["limits", "M10x1.5-6g", "--pdf", "card.pdf"]);
+    assert_eq!(card.status, 0, "{}", card.err);
+    if let Some(text) = told(&bench, "pdftotext", &["-layout", "card.pdf", "-"]) {
+        for said in ["M10x1.5-6g", "8.862", "8.994", "page 1 of 1"] {
+            assert!(text.contains(said), "{said}: {text}");
+        }
+    }
+    for (designations, key) in [
+        (&["M10x1.5-6g", "M8-6g"][..], "paper-card.one"),
+        (&["1/4-18 NPT"], "paper-card.no-taper"),
+    ] {
+        let run = bench.run(&[&["limits"], designations, &["--pdf", "none.pdf"]].concat());
+        assert_eq!(run.status, 2, "{}", run.err);
+        assert_says(&run.err, key);
+        assert!(!bench.path("none.pdf").exists());
+    }
+}

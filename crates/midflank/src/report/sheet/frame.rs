@@ -24,6 +24,8 @@ pub struct Framed {
     pub person: String,
     /// Whether it is set smaller, within reason, where that makes it one page.
     pub on_one_page: bool,
+    /// Whether it is a card, whatever paper reports are on.
+    pub is_card: bool,
     /// What it is to be told by, in the end mark.
     pub name: String,
     pub attached: Vec<Attached>,
@@ -45,6 +47,7 @@ impl Framed {
             program: record.program.clone(),
             person: record.person.clone(),
             on_one_page: false,
+            is_card: false,
             name: record.id.clone(),
             attached: vec![attached(entry)?],
         })
@@ -57,9 +60,13 @@ impl Framed {
         printing: &Printing,
         inner: Vec<Block>,
     ) -> Result<Vec<u8>, Failure> {
-        let mut blocks: Vec<Block> = head(letterhead).into_iter().collect();
+        // A card has no room for a letterhead.
+        let head = head(letterhead).filter(|_| !self.is_card);
+        let mut blocks: Vec<Block> = head.into_iter().collect();
         blocks.extend(inner);
-        blocks.push(Block::End(say!("paper.end", record = self.name)));
+        if !self.is_card {
+            blocks.push(Block::End(say!("paper.end", record = self.name)));
+        }
         let sheet = Sheet {
             running: Running {
                 foot: say!("paper.foot", what = self.short, hash = self.identity),
@@ -71,10 +78,12 @@ impl Framed {
             made_at: moment(self.made_at),
             program: self.program,
             authors: vec![self.person],
-            size: printing
-                .size
-                .or(letterhead.size)
-                .map_or_else(paper::Size::default, Into::into),
+            size: if self.is_card {
+                paper::Size::Card
+            } else {
+                let size = printing.size.or(letterhead.size);
+                size.map_or_else(paper::Size::default, Into::into)
+            },
             on_one_page: self.on_one_page,
             blocks,
             attached: self.attached,

@@ -68,6 +68,7 @@ pub fn pdf(
         program: begun.content.program.clone(),
         person: lot.person.clone(),
         on_one_page: false,
+        is_card: false,
         name: lot.begun.number.clone(),
         attached: vec![data(&begun, &matrix, told)?, attached(&begun)?],
     };
