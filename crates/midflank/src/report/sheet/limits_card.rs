@@ -57,7 +57,7 @@ fn blocks(thread: &ThreadLimits) -> Vec<Block> {
     notes.extend(weakness(thread.confidence));
     notes.extend(words::all_said(&thread.notes));
     let mut blocks = vec![
-        Block::Title(thread.designation.to_string()),
+        Block::Title(thread.designation.clone()),
         Block::Table(diameters(thread)),
     ];
     blocks.extend(notes.into_iter().map(soft));

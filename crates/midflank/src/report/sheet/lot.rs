@@ -461,15 +461,12 @@ fn characteristics(matrix: &Matrix, told: &LotDocument) -> Table {
 fn sizes(found: &CharacteristicDocument) -> String {
     let mut told = Vec::new();
     if let (Some(mean), Some(unit)) = (found.mean, &found.unit) {
-        told.push(match found.standard_deviation {
-            Some(s) => {
-                let (mean, s, _) = size(mean, s);
-                say!("paper-lot.mean-and-s", mean = mean, s = s, unit = unit)
-            }
-            None => {
-                let mean = number::short(mean, 5);
-                say!("paper-lot.mean", mean = mean, unit = unit)
-            }
+        told.push(if let Some(s) = found.standard_deviation {
+            let (mean, s, _) = size(mean, s);
+            say!("paper-lot.mean-and-s", mean = mean, s = s, unit = unit)
+        } else {
+            let mean = number::short(mean, 5);
+            say!("paper-lot.mean", mean = mean, unit = unit)
         });
     }
     if let (Some(ppk), Some(interval)) = (found.ppk, &found.ppk_interval) {
@@ -577,7 +574,7 @@ fn all_pieces(matrix: &Matrix) -> Vec<Block> {
                         .get(first..last)
                         .unwrap_or_default()
                         .iter()
-                        .map(cell),
+                        .map(|one| cell(one.as_ref())),
                 );
             }
             table.rows.push(row);
@@ -587,7 +584,7 @@ fn all_pieces(matrix: &Matrix) -> Vec<Block> {
     blocks
 }
 
-fn cell(cell: &Option<Cell>) -> Words {
+fn cell(cell: Option<&Cell>) -> Words {
     let Some(cell) = cell else {
         return "–".into();
     };

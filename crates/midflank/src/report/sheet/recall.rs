@@ -137,9 +137,13 @@ fn results(case: &Case) -> Table {
 }
 
 fn part(one: &CaseResult) -> String {
-    let all = [&one.part, &one.characteristic, &one.sample];
-    let all: Vec<&str> = all.into_iter().filter_map(|one| one.as_deref()).collect();
-    all.join(", ")
+    let piece = [&one.part, &one.sample];
+    let piece: Vec<&str> = piece.into_iter().filter_map(|one| one.as_deref()).collect();
+    let piece = piece.join(" / ");
+    match &one.characteristic {
+        Some(characteristic) => format!("{piece}, {characteristic}"),
+        None => piece,
+    }
 }
 
 fn decided(case: &Case, one: &CaseResult) -> Words {
