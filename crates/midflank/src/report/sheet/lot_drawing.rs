@@ -38,13 +38,14 @@ pub struct Sized {
 }
 
 impl Series {
-    fn limits(&self) -> impl Iterator<Item = (f64, &'static str)> + use<> {
+    fn limits(&self) -> Vec<(f64, &'static str)> {
         [
             (self.lower, say!("report.bar-least")),
             (self.upper, say!("report.bar-most")),
         ]
         .into_iter()
         .filter_map(|(limit, name)| Some((limit?, name)))
+        .collect()
     }
 
     /// From where to where is drawn: all sizes with their uncertainty, and the limits, with a little room.
@@ -53,7 +54,7 @@ impl Series {
             .sizes
             .iter()
             .flat_map(|one| [one.size - one.expanded, one.size + one.expanded]);
-        let all = ends.chain(self.limits().map(|(limit, _)| limit));
+        let all = ends.chain(self.limits().into_iter().map(|(limit, _)| limit));
         let (from, to) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), one| {
             (from.min(one), to.max(one))
         });
