@@ -86,7 +86,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     }
     if arguments.on_paper.pdf.is_some() {
         if !one {
-            return Err(Failure::input(say!("paper-card.one")));
+            return Err(Failure::input(say!("paper-card.only-one")));
         }
         return each_designation(&arguments.designations, output, |text, output| {
             card(text, arguments, output)

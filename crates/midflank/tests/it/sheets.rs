@@ -143,7 +143,7 @@ fn limits_are_printed_on_a_card() {
         }
     }
     for (designations, key) in [
-        (&["M10x1.5-6g", "M8-6g"][..], "paper-card.one"),
+        (&["M10x1.5-6g", "M8-6g"][..], "paper-card.only-one"),
         (&["1/4-18 NPT"], "paper-card.no-taper"),
     ] {
         let run = bench.run(&[&["limits"], designations, &["--pdf", "none.pdf"]].concat());
