@@ -39,6 +39,8 @@ pub enum Size {
     A4,
     /// 8.5 in by 11 in (ANSI/ASME Y14.1).
     Letter,
+    /// 148 mm by 105 mm: A6 (ISO 216), on its side.
+    Card,
 }
 
 impl Size {
@@ -47,6 +49,7 @@ impl Size {
         match self {
             Self::A4 => (595.28, 841.89),
             Self::Letter => (612.0, 792.0),
+            Self::Card => (419.53, 297.64),
         }
     }
 }

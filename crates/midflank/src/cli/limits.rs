@@ -12,7 +12,9 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::lines::each_line;
+use super::on_paper::OnPaper;
 use super::stream::answer_stream;
+use crate::clock;
 use crate::document::{CoatedThreadDocument, write_thread};
 use crate::failure::Failure;
 use crate::files;
@@ -22,6 +24,7 @@ use crate::output::{Output, width};
 use crate::report::coating::coating_lines;
 use crate::report::limits::table;
 use crate::report::profile::drawing;
+use crate::report::sheet::limits_card;
 use crate::say;
 use crate::words::{self, Shown};
 
@@ -31,7 +34,7 @@ pub struct Arguments {
     designations: Vec<String>,
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
-    #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = parse_coating)]
+    #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = parse_coating, conflicts_with = "pdf")]
     coating: Option<Thickness>,
     #[arg(long, value_name = "before|after", value_parser = parse_state, requires = "coating")]
     coating_state: Option<State>,
@@ -39,8 +42,8 @@ pub struct Arguments {
     at: Option<String>,
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
-    #[arg(long, requires = "svg")]
-    replace: bool,
+    #[command(flatten)]
+    on_paper: OnPaper,
     #[arg(long)]
     json: bool,
 }
@@ -81,6 +84,14 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     if arguments.svg.is_some() && !one {
         return Err(Failure::input(say!("limits.one-drawing")));
     }
+    if arguments.on_paper.pdf.is_some() {
+        if !one {
+            return Err(Failure::input(say!("paper-card.only-one")));
+        }
+        return each_designation(&arguments.designations, output, |text, output| {
+            card(text, arguments, output)
+        });
+    }
     each_designation(&arguments.designations, output, |text, output| {
         answer(text, arguments, output)
     })
@@ -111,6 +122,19 @@ pub fn each_designation(
     }
 }
 
+/// Prints the card of one designation; false if it was wrong.
+fn card(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
+    let thread = match look_up(text) {
+        Ok(thread) => thread,
+        Err(error) => return refuse(text, &error, arguments.json, output),
+    };
+    arguments.on_paper.write(output, |letterhead, _| {
+        let at = clock::now()?;
+        let card = limits_card::pdf(&thread, letterhead, at)?;
+        card.ok_or_else(|| Failure::input(say!("paper-card.no-taper")))
+    })
+}
+
 /// Answers one designation; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
     let mut thread = match look_up(text) {
@@ -130,7 +154,7 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
     }
     if let Some(file) = &arguments.svg {
         let drawing = drawing(&thread).into_string();
-        files::write(file, drawing.as_bytes(), arguments.replace)?;
+        files::write(file, drawing.as_bytes(), arguments.on_paper.replace)?;
     }
     if let Some(thickness) = arguments.coating {
         return answer_coated(text, &thread, thickness, arguments, output);

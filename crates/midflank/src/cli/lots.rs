@@ -5,16 +5,16 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::sampling::Severity;
-use serde::Serialize;
 use workshop::lots::{self, Begin, Cell, Matrix};
 use workshop::plan;
 
+use super::on_paper::{OnPaper, short};
 use crate::desk;
-use crate::document::lot as document_of;
+use crate::document::{cells, lot as document_of};
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
-use crate::report;
+use crate::report::{self, sheet};
 use crate::say;
 use crate::words;
 
@@ -46,6 +46,8 @@ pub struct LotArguments {
     person: Option<String>,
     #[arg(long, requires = "number")]
     json: bool,
+    #[command(flatten)]
+    on_paper: OnPaper,
 }
 
 /// Latest lots of the list.
@@ -136,17 +138,25 @@ pub fn lot(
         }
     }
     let ledger = desk::open_to_read(path)?;
-    let Some(lot) = lots::find(&ledger, number)? else {
+    let none = || -> Failure {
         let number = number.clone();
-        return Err(workshop::Error::input(lots::LotsError::NoLot { number }).into());
+        workshop::Error::input(lots::LotsError::NoLot { number }).into()
     };
+    let is_written = arguments.on_paper.write(output, |letterhead, size| {
+        let sheet = sheet::lot::pdf(&ledger, number, letterhead, &short(size))?;
+        sheet.ok_or_else(none)
+    })?;
+    if is_written {
+        return Ok(());
+    }
+    let lot = lots::find(&ledger, number)?.ok_or_else(none)?;
     let open = lots::open_runs(&ledger, &lot.begun.number)?;
     let matrix = lots::matrix(&ledger, &lot, &open)?;
     let tally = matrix.tally(words::spot);
     let limits = |index| matrix.limits(index);
     let document = document_of(&matrix.plan, &limits, Some(&lot.begun.number), &tally);
     if arguments.json {
-        for line in lines(&matrix) {
+        for line in cells(&matrix, &words::spot) {
             output.json(&line)?;
         }
         return output.json(&document);
@@ -205,51 +215,6 @@ fn list(path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         ))?;
     }
     Ok(())
-}
-
-#[derive(Serialize)]
-struct CellLine<'a> {
-    piece: &'a str,
-    characteristic: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    size: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    expanded_uncertainty: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    unit: Option<String>,
-    decision: &'a str,
-    #[serde(skip_serializing_if = "std::ops::Not::not")]
-    provisional: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    because: Option<&'a str>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    places_not_measured: Vec<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    entry: Option<String>,
-}
-
-/// A line a piece and characteristic, in the order of the pieces.
-fn lines(matrix: &Matrix) -> Vec<CellLine<'_>> {
-    let mut all = Vec::new();
-    for row in &matrix.rows {
-        for (planned, cell) in matrix.plan.characteristics.iter().zip(&row.cells) {
-            let Some(cell) = cell else { continue };
-            let outcome = cell.outcome.as_ref();
-            all.push(CellLine {
-                piece: &row.piece,
-                characteristic: &planned.number,
-                size: outcome.map(|outcome| outcome.size),
-                expanded_uncertainty: outcome.map(|outcome| outcome.expanded_uncertainty),
-                unit: outcome.map(|outcome| outcome.unit.to_string()),
-                decision: outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision),
-                provisional: cell.standing == metrology::lot::Standing::Provisional,
-                because: cell.because.as_deref(),
-                places_not_measured: cell.missing.iter().map(words::spot).collect(),
-                entry: cell.entry.map(|entry| entry.to_string()),
-            });
-        }
-    }
-    all
 }
 
 /// Pieces by characteristics; what waits for a zero check stands in brackets.

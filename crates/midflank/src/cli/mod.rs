@@ -29,6 +29,7 @@ mod lines;
 mod lot;
 mod lots;
 mod nonconforming;
+mod on_paper;
 pub mod pull;
 mod recall;
 mod reconcile;

@@ -6,10 +6,10 @@ use clap::Args;
 use ledger::EntryRef;
 
 use super::kinds;
+use super::on_paper::OnPaper;
 use crate::desk;
 use crate::failure::Failure;
 use crate::files;
-use crate::letterhead::{Letterhead, Size};
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::sheet::{self, Printing};
@@ -22,16 +22,10 @@ pub struct Arguments {
     id: EntryRef,
     #[arg(long, value_name = "FILE", conflicts_with = "pdf")]
     html: Option<PathBuf>,
-    #[arg(long, value_name = "FILE")]
-    pdf: Option<PathBuf>,
+    #[command(flatten)]
+    on_paper: OnPaper,
     #[arg(long, requires = "pdf")]
     long: bool,
-    #[arg(long, requires = "pdf", value_name = "SIZE")]
-    paper: Option<Size>,
-    #[arg(long, requires = "pdf", value_name = "FILE")]
-    laboratory: Option<PathBuf>,
-    #[arg(long)]
-    replace: bool,
 }
 
 pub fn run(
@@ -42,8 +36,19 @@ pub fn run(
     let ledger = desk::open_to_read(ledger)?;
     let entry = ledger.get(&arguments.id)?;
     record::intact(&entry)?;
+    let is_written = arguments.on_paper.write(output, |letterhead, size| {
+        let printing = Printing {
+            is_long: arguments.long,
+            size,
+        };
+        sheet::pdf(&ledger, &entry, letterhead, &printing)?
+            .ok_or_else(|| Failure::input(say!("command.text-alone")))
+    })?;
+    if is_written {
+        return Ok(());
+    }
     if let Some(report) = kinds::report(&ledger, &entry)? {
-        if arguments.html.is_some() || arguments.pdf.is_some() {
+        if arguments.html.is_some() {
             return Err(Failure::input(say!("command.text-alone")));
         }
         return output.text(&report);
@@ -54,21 +59,13 @@ pub fn run(
         result: &result,
         record: Some(Record::of(&ledger, &entry)?),
     };
-    let (file, bytes) = match (&arguments.html, &arguments.pdf) {
-        (Some(file), _) => (file, html::page(&report).into_bytes()),
-        (None, Some(file)) => {
-            let letterhead = Letterhead::read(arguments.laboratory.as_deref())?;
-            let printing = Printing {
-                is_long: arguments.long,
-                size: arguments.paper,
-            };
-            (file, sheet::pdf(&ledger, &entry, &letterhead, &printing)?)
-        }
-        (None, None) => return output.text(&text::report(&report, width())),
+    let Some(file) = &arguments.html else {
+        return output.text(&text::report(&report, width()));
     };
+    let bytes = html::page(&report).into_bytes();
     if file.as_os_str() == "-" {
         return output.bytes(&bytes);
     }
-    files::write(file, &bytes, arguments.replace)?;
+    files::write(file, &bytes, arguments.on_paper.replace)?;
     output.line(&say!("command.wrote", file = file.display()))
 }

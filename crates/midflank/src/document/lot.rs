@@ -1,12 +1,14 @@
 //! What a lot comes to: counts, verdict, what was not measured, and the sizes of each characteristic.
 
 use metrology::limits::Limits;
-use metrology::lot::{Counts, FractionNonconforming};
+use metrology::lot::{Counts, FractionNonconforming, Standing};
 use metrology::study::{Indices, Specification, anderson_darling};
 use metrology::units::{Length, LengthUnit};
 use serde::Serialize;
+use workshop::event::Spot;
 use workshop::in_unit::from_mm;
 use workshop::lot::Tally;
+use workshop::lots::Matrix;
 use workshop::plan::Plan;
 
 /// Confidence of intervals.
@@ -108,6 +110,52 @@ pub struct FractionDocument {
     pub lower: f64,
     pub upper: f64,
     pub confidence: f64,
+}
+
+/// What is known of a piece on one characteristic.
+#[derive(Serialize)]
+pub struct CellDocument<'a> {
+    piece: &'a str,
+    characteristic: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    expanded_uncertainty: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<String>,
+    decision: &'a str,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    provisional: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    because: Option<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    places_not_measured: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    entry: Option<String>,
+}
+
+/// All that is known of the pieces, in their order; `name` names a place.
+pub fn cells<'a>(matrix: &'a Matrix, name: &dyn Fn(&Spot) -> String) -> Vec<CellDocument<'a>> {
+    let mut all = Vec::new();
+    for row in &matrix.rows {
+        for (planned, cell) in matrix.plan.characteristics.iter().zip(&row.cells) {
+            let Some(cell) = cell else { continue };
+            let outcome = cell.outcome.as_ref();
+            all.push(CellDocument {
+                piece: &row.piece,
+                characteristic: &planned.number,
+                size: outcome.map(|outcome| outcome.size),
+                expanded_uncertainty: outcome.map(|outcome| outcome.expanded_uncertainty),
+                unit: outcome.map(|outcome| outcome.unit.to_string()),
+                decision: outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision),
+                provisional: cell.standing == Standing::Provisional,
+                because: cell.because.as_deref(),
+                places_not_measured: cell.missing.iter().map(name).collect(),
+                entry: cell.entry.map(|entry| entry.to_string()),
+            });
+        }
+    }
+    all
 }
 
 /// The line of the lot.

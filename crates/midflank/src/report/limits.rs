@@ -107,7 +107,7 @@ pub fn assumed(all: &[impl Say]) -> impl Iterator<Item = String> {
 }
 
 /// What a reader must know of numbers that were not seen in print.
-fn weakness(confidence: Confidence) -> Option<String> {
+pub fn weakness(confidence: Confidence) -> Option<String> {
     match confidence {
         Confidence::Weak => Some(say!("limits-table.weak").into()),
         Confidence::FormulaBacked => Some(say!("limits-table.formula-backed").into()),
@@ -217,7 +217,8 @@ pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
     }
 }
 
-fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
+/// A limit, rounded once.
+pub fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
     limit.map_or("-".to_owned(), |limit| {
         number::rounded(limit, unit, decimals(unit, own))
     })

@@ -31,7 +31,7 @@ pub mod wires;
 use jiff::Timestamp;
 use ledger::{Actor, Entry, Identified, Ledger};
 use metrology::designation::CLASSES_TAKEN;
-use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, ThreadDiameter};
+use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, Target, ThreadDiameter};
 use metrology::message::Value;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
@@ -41,6 +41,7 @@ use crate::words;
 use crate::words::InWords as _;
 use crate::words::number;
 use workshop::RecordKind;
+use workshop::plan::Planned;
 
 use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
 use crate::say;
@@ -254,6 +255,19 @@ pub fn budget_lines(result: &Inspected) -> (Vec<&BudgetLine>, usize) {
     let (large, small): (Vec<_>, Vec<_>) =
         result.budget.iter().partition(|line| line.share >= 0.001);
     (large, small.len())
+}
+
+/// What a characteristic of a plan is: the thread, the size, or what is looked at.
+pub fn planned_words(planned: &Planned) -> String {
+    let target = planned
+        .measured
+        .as_ref()
+        .and_then(|measured| Target::of(measured).ok());
+    match (target, &planned.says) {
+        (Some(target), _) => words::characteristic(&target),
+        (None, Some(says)) => says.clone(),
+        (None, None) => words::word(&planned.way),
+    }
 }
 
 /// The word of caution that stands beside the verdict: a reading that looks like a slip, a zero that moved.

@@ -55,6 +55,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
             "/nonconforming",
             get(nonconforming::list).post(nonconforming::decide),
         )
+        .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
         .route("/recalls", get(recalls))
         .route("/equipment", get(register::list))
@@ -193,19 +194,25 @@ async fn verified(State(app): Shared, Path(id): Path<String>) -> Response {
 
 /// The report as a file: `/records/17.pdf`, all there is under `/records/17-long.pdf`.
 async fn paper(State(app): Shared, Path(file): Path<String>) -> Response {
-    blocking(app, move |app| {
-        Ok(match pages::record::pdf(app, &file) {
-            Ok(Some(bytes)) => reply::pdf(bytes),
-            Ok(None) => reply::not_found(),
-            // What is wrong is wrong in the laboratory's file or in a name: whoever prints can put it right.
-            Err(Failure::Input(why)) => {
-                let told = pages::message(crate::bench::words::not_taken(), &why);
-                page(StatusCode::UNPROCESSABLE_ENTITY, told)
-            }
-            Err(failure) => return Err(failure),
-        })
+    blocking(app, move |app| printed(pages::record::pdf(app, &file))).await
+}
+
+/// The sheet of a lot as it stands.
+async fn lot_paper(State(app): Shared, Path(number): Path<String>) -> Response {
+    look_back(app, move |app| printed(pages::lots::pdf(app, &number))).await
+}
+
+fn printed(sheet: Result<Option<Vec<u8>>, Failure>) -> Result<Response, Failure> {
+    Ok(match sheet {
+        Ok(Some(bytes)) => reply::pdf(bytes),
+        Ok(None) => reply::not_found(),
+        // What is wrong is wrong in the laboratory's file or in a name: whoever prints can put it right.
+        Err(Failure::Input(why)) => {
+            let told = pages::message(crate::bench::words::not_taken(), &why);
+            page(StatusCode::UNPROCESSABLE_ENTITY, told)
+        }
+        Err(failure) => return Err(failure),
     })
-    .await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {

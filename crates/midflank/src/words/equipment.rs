@@ -12,7 +12,7 @@ use metrology::units::LengthUnit;
 use workshop::equipment::{Equipment, Kind};
 use workshop::event::Spot;
 
-use super::number::{entered, short};
+use super::number::{entered, short, uncertainty_entered};
 use super::{Shown, known, line, on_page, word};
 
 /// What several pieces of a kind are called.
@@ -125,13 +125,25 @@ fn tell(kind: Kind, within: &str, row: &Row, beside: &[Row], how: &str) -> Optio
     values.extend(
         beside
             .iter()
-            .map(|(key, stated)| (key.name, value(key, stated))),
+            .map(|(key, stated)| (key.name, beside_it(within, key, stated))),
     );
     let shown: Vec<(&str, &dyn Display)> = values
         .iter()
         .map(|(name, value)| (*name, value as &dyn Display))
         .collect();
     Some(line(&sentence, &shown))
+}
+
+/// A value beside another. That of an error curve from a calibration in house has more digits than are worth reading.
+fn beside_it(within: &str, key: &Key, stated: &Stated) -> String {
+    match stated {
+        Stated::Length(length)
+            if within == "error_curve." && key.name == "expanded_uncertainty" =>
+        {
+            uncertainty_entered(length)
+        }
+        _ => value(key, stated),
+    }
 }
 
 fn value(key: &Key, stated: &Stated) -> String {

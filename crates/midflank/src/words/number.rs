@@ -9,6 +9,7 @@ use std::cell::Cell;
 use metrology::decision::{Drawing, Told};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
 use workshop::station;
 
 use super::Shown;
@@ -228,6 +229,12 @@ pub fn entered(entered: &Entered) -> String {
         localized(&entered.number().to_string()),
         entered.unit()
     )
+}
+
+/// An uncertainty as it was entered, in its unit, with at most two significant digits (JCGM 100:2008, 7.2.6).
+pub fn uncertainty_entered(entered: &Entered) -> String {
+    let number = entered.number().to_f64().unwrap_or_default();
+    format!("{} {}", significant(number, 2), entered.unit())
 }
 
 /// A moment, in universal time.

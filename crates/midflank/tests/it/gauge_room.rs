@@ -306,6 +306,13 @@ fn a_recall_is_kept_and_decided() {
     let listed = bench.run(&["recalls", "list", "--json"]).json();
     assert_eq!(listed["open"], 3);
     let entry = listed["entry"].as_str().unwrap().to_owned();
+    let paper = bench.run(&["report", &entry, "--pdf", "case.pdf"]);
+    assert_eq!(paper.status, 0, "{}", paper.err);
+    assert!(
+        std::fs::read(bench.path("case.pdf"))
+            .unwrap()
+            .starts_with(b"%PDF-1.7")
+    );
     let result = listed["results"][0]["entry"].as_str().unwrap().to_owned();
     let decide = |result: &str, what: &str| {
         bench.run(&[

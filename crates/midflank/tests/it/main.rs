@@ -53,6 +53,7 @@ mod reconcile;
 mod said;
 mod sampling;
 mod setup;
+mod sheets;
 #[cfg(feature = "shop")]
 mod shop;
 mod shown;

@@ -9,13 +9,13 @@ use crate::say;
 use crate::words::number;
 
 const ACCEPT: Colour = Colour(0x0A, 0x5A, 0x4A);
-const REJECT: Colour = Colour(0xA3, 0x27, 0x1B);
+pub const REJECT: Colour = Colour(0xA3, 0x27, 0x1B);
 const UNDECIDED: Colour = Colour(0x7A, 0x4E, 0x00);
-const ACCENT: Colour = Colour(0x0B, 0x5C, 0x6B);
+pub const ACCENT: Colour = Colour(0x0B, 0x5C, 0x6B);
 /// Between two strokes of hatching.
 const HATCH: f32 = 4.0;
 
-const fn at(x: f32, y: f32) -> Point {
+pub const fn at(x: f32, y: f32) -> Point {
     Point { x, y }
 }
 
@@ -84,7 +84,7 @@ pub fn mark(verdict: &str, word: String) -> Figure {
 }
 
 /// Words on a drawing.
-fn label(at: Point, anchor: Anchor, colour: Colour, text: String) -> Mark {
+pub fn label(at: Point, anchor: Anchor, colour: Colour, text: String) -> Mark {
     Mark::Text {
         at,
         anchor,

@@ -1,15 +1,24 @@
 //! The report as a sheet of paper: one screw on one sheet, or the long form.
 
+mod calibration;
 mod drawing;
+mod frame;
+pub mod limits_card;
+pub mod lot;
+mod lot_drawing;
+mod recall;
 
 use ledger::{Entry, Ledger};
 use metrology::inspection::Characteristic;
 use metrology::units::LengthUnit;
-use paper::{Attached, Block, Logo, Moment, Running, Sheet, Tone, Words};
+use paper::{Block, Tone, Words};
+use workshop::RecordKind;
+
+use frame::{Framed, amendments, fine, heading, plain, to_sign};
 
 use super::sections::{self, Fact, Form};
 use super::{Record, Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
-use crate::document::{EntryDocument, Inspected};
+use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::letterhead::{Letterhead, Size, in_mm};
 use crate::words::InWords as _;
@@ -30,8 +39,32 @@ pub struct Printing {
     pub size: Option<Size>,
 }
 
-/// The PDF of a recorded inspection.
+/// Whether entries of a kind can be printed.
+pub const fn is_printed(kind: RecordKind) -> bool {
+    matches!(
+        kind,
+        RecordKind::Inspection | RecordKind::Calibration | RecordKind::Recall
+    )
+}
+
+/// The PDF of an entry; none where there is none of its kind.
 pub fn pdf(
+    ledger: &Ledger,
+    entry: &Entry,
+    letterhead: &Letterhead,
+    printing: &Printing,
+) -> Result<Option<Vec<u8>>, Failure> {
+    match RecordKind::of_entry(entry) {
+        Some(RecordKind::Inspection) => inspection(ledger, entry, letterhead, printing),
+        Some(RecordKind::Calibration) => calibration::pdf(ledger, entry, letterhead, printing),
+        Some(RecordKind::Recall) => recall::pdf(ledger, entry, letterhead, printing),
+        _ => return Ok(None),
+    }
+    .map(Some)
+}
+
+/// The PDF of a recorded inspection.
+fn inspection(
     ledger: &Ledger,
     entry: &Entry,
     letterhead: &Letterhead,
@@ -44,88 +77,35 @@ pub fn pdf(
         result: &result,
         record: None,
     };
-    let document =
-        serde_json::to_vec_pretty(&EntryDocument::of(entry, true)).map_err(Failure::outside)?;
     let form = if printing.is_long {
         Form::Long
     } else {
         Form::Short
     };
-    let sheet = Sheet {
-        title: say!(
-            "paper.title-of-file",
-            record = record.id,
-            part = report.job.part.name
-        ),
-        language: "en".to_owned(),
-        identity: record.hash.clone(),
-        made_at: moment(record.recorded_at),
-        program: record.program.clone(),
-        authors: vec![record.person.clone()],
-        size: printing
-            .size
-            .or(letterhead.size)
-            .map_or_else(paper::Size::default, Into::into),
+    let title = say!(
+        "paper.title-of-file",
+        record = record.id,
+        part = report.job.part.name
+    );
+    let framed = Framed {
         on_one_page: form == Form::Short,
-        running: Running {
-            foot: say!("paper.foot", record = record.id, hash = record.hash),
-            page: Box::new(|page, of| say!("paper.page", page = page, of = of)),
-        },
-        blocks: blocks(&report, &record, letterhead, form),
-        attached: vec![Attached {
-            name: format!("record-{}.json", record.id),
-            media_type: "application/json".to_owned(),
-            description: say!("paper.attached", record = record.id),
-            bytes: document,
-        }],
-        font: letterhead.font.clone(),
+        ..Framed::of(
+            entry,
+            &record,
+            title,
+            say!("paper.title-short", record = record.id),
+        )?
     };
-    sheet.to_pdf().map_err(|error| refused(&error))
-}
-
-/// What keeps a report from being printed, in words.
-fn refused(error: &paper::Error) -> Failure {
-    match error {
-        paper::Error::NoGlyph { character, text } => Failure::input(say!(
-            "paper.no-glyph",
-            character = character,
-            number = format!("{:04X}", *character as u32),
-            text = text
-        )),
-        paper::Error::Font => Failure::input(say!("paper.no-font")),
-        paper::Error::Logo(why) => Failure::input(say!("paper.no-logo", why = why)),
-        paper::Error::LogoTooLarge(width, height) => {
-            Failure::input(say!("paper.logo-too-large", width = width, height = height))
-        }
-        paper::Error::Refused(why) => Failure::outside(say!("paper.refused", why = why)),
-    }
-}
-
-fn moment(at: jiff::Timestamp) -> Moment {
-    let at = jiff::tz::Offset::UTC.to_datetime(at);
-    let small = |number: i8| u8::try_from(number).unwrap_or(1);
-    Moment {
-        year: u16::try_from(at.year()).unwrap_or(1),
-        month: small(at.month()),
-        day: small(at.day()),
-        hour: small(at.hour()),
-        minute: small(at.minute()),
-        second: small(at.second()),
-    }
+    framed.pdf(
+        letterhead,
+        printing,
+        blocks(&report, &record, letterhead, form),
+    )
 }
 
 fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form) -> Vec<Block> {
     let result = report.result;
     let mut blocks = Vec::new();
-    if !letterhead.lines.is_empty() || letterhead.logo.is_some() {
-        blocks.push(Block::Letterhead {
-            lines: letterhead.lines.clone(),
-            logo: letterhead.logo.as_ref().map(|png| Logo {
-                png: png.clone(),
-                alt: say!("paper.logo").to_owned(),
-            }),
-        });
-    }
     blocks.push(Block::Title(say!("paper.title").to_owned()));
     blocks.extend(amendments(record));
     blocks.push(Block::Facts(5, identity(report, record)));
@@ -134,38 +114,8 @@ fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form)
     blocks.extend(numbers(report, form));
     blocks.push(heading(say!("report.heading-statement")));
     blocks.extend(statement(report, record, letterhead, form));
-    blocks.push(Block::ToSign(vec![
-        say!("report.statement-signed").to_owned(),
-        say!("report.statement-date").to_owned(),
-    ]));
-    blocks.push(Block::End(say!("paper.end", record = record.id)));
+    blocks.push(to_sign());
     blocks
-}
-
-fn heading(words: &str) -> Block {
-    Block::Heading(words.to_owned())
-}
-
-fn fine(words: impl Into<Words>) -> Block {
-    Block::Paragraph(Tone::Fine, words.into())
-}
-
-fn plain(words: impl Into<Words>) -> Block {
-    Block::Paragraph(Tone::Plain, words.into())
-}
-
-/// What this record replaces, and what took its place.
-fn amendments(record: &Record) -> Vec<Block> {
-    let amends = record
-        .amends
-        .as_ref()
-        .map(|(id, reason)| say!("paper.replaces", record = id, reason = reason));
-    let superseded = record.superseded.as_ref().map(super::Superseded::sentence);
-    amends
-        .into_iter()
-        .chain(superseded)
-        .map(|sentence| Block::Paragraph(Tone::Framed, sentence.into()))
-        .collect()
 }
 
 fn identity(report: &Report, record: &Record) -> Vec<Fact> {

@@ -9,10 +9,13 @@ use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
+use super::record::PDF_KEY;
 use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
+use crate::letterhead::Letterhead;
+use crate::report::sheet::{self, Printing};
 use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
@@ -152,9 +155,18 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         (set_aside(app, &lot)?)
         (repeats(&matrix))
         (work(&matrix, &order))
-        p { a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } }
+        p {
+            a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
+            a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
+        }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
+}
+
+/// The sheet of a lot as PDF; none where none of that number was begun.
+pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
+    let letterhead = Letterhead::read(None)?;
+    sheet::lot::pdf(&app.ledger, number, &letterhead, &Printing::default())
 }
 
 fn header(lot: &Lot) -> Markup {
@@ -203,7 +215,7 @@ fn header(lot: &Lot) -> Markup {
                 @for planned in &lot.plan.characteristics {
                     tr {
                         td translate="no" { (planned.number) }
-                        td translate="no" { (what(planned)) }
+                        td translate="no" { (report::planned_words(planned)) }
                         td { (in_words::word(&planned.way)) }
                         td { (in_words::word(&planned.class)) }
                         td translate="no" { @if planned.way.is_measured() { (planned.rule.name) } @else { "–" } }
@@ -211,19 +223,6 @@ fn header(lot: &Lot) -> Markup {
                 }
             } }
         }
-    }
-}
-
-/// What a characteristic is: the thread, the size, or what is looked at.
-fn what(planned: &workshop::plan::Planned) -> String {
-    let target = planned
-        .measured
-        .as_ref()
-        .and_then(|measured| metrology::inspection::Target::of(measured).ok());
-    match (target, &planned.says) {
-        (Some(target), _) => in_words::characteristic(&target),
-        (None, Some(says)) => says.clone(),
-        (None, None) => in_words::word(&planned.way),
     }
 }
 

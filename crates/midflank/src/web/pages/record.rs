@@ -54,7 +54,10 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             h1 { (title) }
             p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
-            nav class="more" aria-label=(words::more_about()) { (ways(&entry)) }
+            nav class="more" aria-label=(words::more_about()) {
+                @if RecordKind::of_entry(&entry).is_some_and(sheet::is_printed) { a href=(format!("/records/{}.pdf", entry.id())) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) } " " }
+                (ways(&entry))
+            }
         }
     };
     Ok(Some(reading_page(&title, &content)))
@@ -88,9 +91,9 @@ pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
 }
 
 /// The key that opens the PDF on the page of a record.
-const PDF_KEY: &str = "p";
+pub const PDF_KEY: &str = "p";
 
-/// The PDF of an inspection by the name of its file; none where no inspection goes by that name.
+/// The PDF of an entry by the name of its file; none where nothing that can be printed goes by that name.
 pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
     let Some(name) = file.strip_suffix(".pdf") else {
         return Ok(None);
@@ -99,8 +102,7 @@ pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
         Some(name) => (name, true),
         None => (name, false),
     };
-    let entry = named(app, name)?;
-    let Some(entry) = entry.filter(|entry| RecordKind::Inspection.is_of(entry)) else {
+    let Some(entry) = named(app, name)? else {
         return Ok(None);
     };
     let letterhead = Letterhead::read(None)?;
@@ -108,7 +110,7 @@ pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
         is_long,
         size: None,
     };
-    sheet::pdf(&app.ledger, &entry, &letterhead, &printing).map(Some)
+    sheet::pdf(&app.ledger, &entry, &letterhead, &printing)
 }
 
 /// An entry with all it amends and all that amend it.

@@ -142,6 +142,18 @@ fn a_lot_from_its_plan_to_its_verdict() {
     assert_eq!((cells.len(), &told["accept"]), (2, &0.into()));
     assert_eq!(entries(&folder, "inspection").len(), 0);
 
+    // The sheet can be printed while pieces wait for their check.
+    let page = first.get("/lots/L-7");
+    assert!(
+        page.body.contains("/lots/L-7/sheet.pdf\" data-key=\"p\""),
+        "{}",
+        page.body
+    );
+    let sheet = first.get("/lots/L-7/sheet.pdf");
+    assert_eq!(sheet.header("content-type"), Some("application/pdf"));
+    assert!(sheet.body.starts_with("%PDF-1.7"));
+    assert_eq!(first.get("/lots/L-8/sheet.pdf").status, 404);
+
     // A rejected piece stops; so does one that is undecided, and nothing but Enter leaves it.
     measure(&mut window, &thread(8.840));
     assert!(

@@ -1,0 +1,54 @@
+//! The options of all that can be printed.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::failure::Failure;
+use crate::files;
+use crate::letterhead::{Letterhead, Size};
+use crate::output::Output;
+use crate::report::sheet::Printing;
+use crate::say;
+
+#[derive(Args)]
+pub struct OnPaper {
+    #[arg(long, value_name = "FILE")]
+    pub pdf: Option<PathBuf>,
+    #[arg(long, requires = "pdf", value_name = "SIZE")]
+    paper: Option<Size>,
+    #[arg(long, requires = "pdf", value_name = "FILE")]
+    laboratory: Option<PathBuf>,
+    #[arg(long)]
+    pub replace: bool,
+}
+
+impl OnPaper {
+    /// Writes the PDF where one is asked for; whether it was.
+    pub fn write(
+        &self,
+        output: &mut Output,
+        set: impl FnOnce(&Letterhead, Option<Size>) -> Result<Vec<u8>, Failure>,
+    ) -> Result<bool, Failure> {
+        let Some(file) = &self.pdf else {
+            return Ok(false);
+        };
+        let letterhead = Letterhead::read(self.laboratory.as_deref())?;
+        let bytes = set(&letterhead, self.paper)?;
+        if file.as_os_str() == "-" {
+            output.bytes(&bytes)?;
+            return Ok(true);
+        }
+        files::write(file, &bytes, self.replace)?;
+        output.line(&say!("command.wrote", file = file.display()))?;
+        Ok(true)
+    }
+}
+
+/// The short form on paper of this size.
+pub const fn short(size: Option<Size>) -> Printing {
+    Printing {
+        is_long: false,
+        size,
+    }
+}

@@ -1,0 +1,764 @@
+//! The sheet of a lot: what it comes to, its sizes drawn, every piece, and what all of it was measured with.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::Job;
+use metrology::lot::Standing;
+use metrology::units::LengthUnit;
+use paper::{Attached, Block, Column, Table, Tone, Words};
+use serde::Serialize;
+use workshop::RecordKind;
+use workshop::equipment::pieces;
+use workshop::in_unit::from_mm;
+use workshop::lot_entry::{Checked, Found, LOT, ZeroCheck};
+use workshop::lots::{self, Cell, Lot, Matrix, OpenRun};
+use workshop::plan::Planned;
+
+use super::drawing;
+use super::frame::{Framed, attached, fact, fine, heading, plain, soft, to_sign};
+use super::lot_drawing::{Series, Sized, histogram, run};
+use super::{OVERRIDDEN, Printing};
+use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
+use crate::failure::Failure;
+use crate::kept;
+use crate::letterhead::Letterhead;
+use crate::report::sections::Fact;
+use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
+use crate::words::InWords as _;
+use crate::words::equipment::{on_report, role};
+use crate::words::{self, number};
+use crate::{record, say};
+
+/// So many characteristics stand beside one another.
+const BESIDE: usize = 6;
+/// So many columns of pieces stand beside one another where there are few characteristics.
+const COLUMNS: usize = 9;
+
+/// The PDF of a lot as it stands.
+pub fn pdf(
+    ledger: &Ledger,
+    number: &str,
+    letterhead: &Letterhead,
+    printing: &Printing,
+) -> Result<Option<Vec<u8>>, Failure> {
+    let Some(lot) = lots::find(ledger, number)? else {
+        return Ok(None);
+    };
+    let open = lots::open_runs(ledger, &lot.begun.number)?;
+    let matrix = lots::matrix(ledger, &lot, &open)?;
+    let begun = ledger.get(&lot.entry.into())?;
+    let known = Known::of(ledger, &begun, &lot, &matrix)?;
+    let told = told(&lot, &matrix);
+    let title = say!(
+        "paper-lot.title-of-file",
+        lot = lot.begun.number,
+        part = lot.begun.part
+    );
+    let framed = Framed {
+        short: say!(
+            "paper-lot.title-short",
+            lot = lot.begun.number,
+            record = known.last
+        ),
+        title,
+        identity: known.hash.clone(),
+        made_at: known.at,
+        program: begun.content.program.clone(),
+        person: lot.person.clone(),
+        on_one_page: false,
+        is_card: false,
+        name: lot.begun.number.clone(),
+        attached: vec![data(&begun, &matrix, told)?, attached(&begun)?],
+    };
+    let told = self::told(&lot, &matrix);
+    let blocks = blocks(&lot, &matrix, &open, &known, &told);
+    framed.pdf(letterhead, printing, blocks).map(Some)
+}
+
+fn told(lot: &Lot, matrix: &Matrix) -> LotDocument {
+    let tally = matrix.tally(words::spot);
+    let limits = |index| matrix.limits(index);
+    document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot
+}
+
+/// What the sheet shows, as data.
+#[derive(Serialize)]
+struct Data<'a> {
+    begun: EntryDocument<'a>,
+    pieces: Vec<document::CellDocument<'a>>,
+    lot: LotDocument,
+}
+
+fn data(begun: &Entry, matrix: &Matrix, lot: LotDocument) -> Result<Attached, Failure> {
+    let data = Data {
+        begun: EntryDocument::of(begun, true),
+        pieces: document::cells(matrix, &words::spot),
+        lot,
+    };
+    Ok(Attached {
+        name: "lot.json".to_owned(),
+        media_type: "application/json".to_owned(),
+        description: say!("paper-lot.attached").to_owned(),
+        bytes: serde_json::to_vec(&data).map_err(Failure::outside)?,
+    })
+}
+
+/// What the entries of a lot say beside their results.
+struct Known {
+    /// The latest entry that the sheet rests on.
+    last: EntryId,
+    sequence: u64,
+    hash: String,
+    at: Timestamp,
+    people: BTreeSet<String>,
+    measured: Option<(Timestamp, Timestamp)>,
+    /// The least and the greatest temperature of a part.
+    temperature: Option<(f64, f64)>,
+    /// A piece of equipment in words, by its role, with the characteristics that it was used for.
+    equipment: BTreeMap<(usize, String, String), BTreeSet<String>>,
+    /// What was put aside on purpose, with the pieces.
+    overrides: BTreeMap<String, BTreeSet<String>>,
+    checks: Vec<(EntryId, ZeroCheck, Checked)>,
+}
+
+impl Known {
+    fn of(ledger: &Ledger, begun: &Entry, lot: &Lot, matrix: &Matrix) -> Result<Self, Failure> {
+        let mut known = Self {
+            last: begun.id(),
+            sequence: begun.sequence,
+            hash: begun.hash.to_string(),
+            at: begun.content.recorded_at,
+            people: BTreeSet::new(),
+            measured: None,
+            temperature: None,
+            equipment: BTreeMap::new(),
+            overrides: BTreeMap::new(),
+            checks: Vec::new(),
+        };
+        let mut shown = BTreeMap::new();
+        for row in &matrix.rows {
+            for (planned, cell) in matrix.plan.characteristics.iter().zip(&row.cells) {
+                if let Some(entry) = cell.as_ref().and_then(|cell| cell.entry) {
+                    shown.insert(entry.to_string(), (row.piece.as_str(), planned));
+                }
+            }
+        }
+        for kind in [
+            RecordKind::Inspection,
+            RecordKind::Found,
+            RecordKind::ZeroCheck,
+        ] {
+            let filter = Filter {
+                subjects: vec![Subject::new(LOT, &lot.begun.number)],
+                ..kind.standing()
+            };
+            let mut next = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+            while let Some(page) = next {
+                let listing = ledger.list(&filter, &page)?;
+                for entry in &listing.entries {
+                    known.add(kind, entry, &shown)?;
+                }
+                next = listing.next;
+            }
+        }
+        Ok(known)
+    }
+
+    fn add(
+        &mut self,
+        kind: RecordKind,
+        entry: &Entry,
+        shown: &BTreeMap<String, (&str, &Planned)>,
+    ) -> Result<(), Failure> {
+        let content = &entry.content;
+        let id = entry.id();
+        if kind == RecordKind::ZeroCheck {
+            let check = kept::read(kept::ZERO_CHECK, &content.inputs).map_err(Failure::outside)?;
+            let checked = kept::read(kept::CHECKED, &content.results).map_err(Failure::outside)?;
+            self.checks.push((id, check, checked));
+            self.rest_on(entry);
+            return Ok(());
+        }
+        let Some((piece, planned)) = shown.get(&id.to_string()) else {
+            return Ok(());
+        };
+        self.rest_on(entry);
+        if kind == RecordKind::Found {
+            let found: Found =
+                kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
+            self.people.insert(content.actor.name.clone());
+            self.measured_at(found.at);
+            if let Some(with) = found.with {
+                self.used(4, words::word(&found.way), with, planned);
+            }
+            return Ok(());
+        }
+        let job: Job = kept::glance(kept::JOB, &content.inputs).map_err(Failure::outside)?;
+        let person = job.person.as_ref().unwrap_or(&content.actor.name);
+        self.people.insert(person.clone());
+        self.measured_at(job.measured_at);
+        if let Some(temperature) = &job.temperature {
+            let part = temperature.part.degrees();
+            self.temperature = Some(match self.temperature {
+                None => (part, part),
+                Some((from, to)) => (from.min(part), to.max(part)),
+            });
+        }
+        for (order, (kind, one)) in pieces(&job).enumerate() {
+            self.used(order, role(kind).to_owned(), on_report(kind, one), planned);
+        }
+        // Few results have one, and reading a result takes longer than looking for its code.
+        if content.results.contains(OVERRIDDEN) {
+            let (_, result) = record::read(entry)?;
+            for warning in &result.warnings {
+                if warning.code == OVERRIDDEN {
+                    let told = words::on_report(warning, result.shown());
+                    let pieces = self.overrides.entry(told).or_default();
+                    pieces.insert((*piece).to_owned());
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn rest_on(&mut self, entry: &Entry) {
+        if entry.sequence > self.sequence {
+            self.sequence = entry.sequence;
+            self.last = entry.id();
+            self.hash = entry.hash.to_string();
+            self.at = entry.content.recorded_at;
+        }
+    }
+
+    fn measured_at(&mut self, at: Timestamp) {
+        self.measured = Some(match self.measured {
+            None => (at, at),
+            Some((from, to)) => (from.min(at), to.max(at)),
+        });
+    }
+
+    fn used(&mut self, order: usize, role: String, told: String, planned: &Planned) {
+        let of = self.equipment.entry((order, role, told)).or_default();
+        of.insert(planned.number.clone());
+    }
+}
+
+fn blocks(
+    lot: &Lot,
+    matrix: &Matrix,
+    open: &[OpenRun],
+    known: &Known,
+    told: &LotDocument,
+) -> Vec<Block> {
+    let mut blocks = vec![
+        Block::Title(say!("paper-lot.title").to_owned()),
+        Block::Facts(5, identity(lot, known)),
+    ];
+    blocks.extend(verdict(matrix, open, told));
+    blocks.push(heading(say!("paper-lot.characteristics")));
+    blocks.push(Block::Table(characteristics(matrix, told)));
+    blocks.extend(charts(matrix));
+    blocks.extend(all_pieces(matrix));
+    blocks.push(heading(say!("paper-lot.not-measured")));
+    blocks.extend(not_measured(matrix, told));
+    if !matrix.repeats.is_empty() {
+        blocks.push(heading(say!("lots.repeats")));
+        blocks.push(Block::List(repeats(matrix)));
+    }
+    blocks.push(heading(say!("report.equipment")));
+    blocks.push(Block::Table(equipment(known)));
+    blocks.extend(checks(matrix, known));
+    blocks.push(heading(say!("report.heading-statement")));
+    blocks.push(fine(say!("paper-lot.statement")));
+    blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
+    blocks.push(Block::Facts(4, around(lot, known)));
+    blocks.push(soft(say!(
+        "paper-lot.made-of",
+        program = env!("CARGO_PKG_VERSION"),
+        record = known.last
+    )));
+    blocks.push(to_sign());
+    blocks
+}
+
+fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
+    let begun = &lot.begun;
+    let pieces = &begun.pieces;
+    let mut facts = vec![
+        fact(say!("report.head-lot"), Words::strong(begun.number.clone())),
+        fact(say!("report.head-part"), begun.part.clone()),
+        fact(say!("lots.drawing"), begun.drawing.clone()),
+        fact(
+            say!("lots.plan"),
+            say!(
+                "paper-lot.entry-of",
+                name = begun.plan,
+                entry = begun.plan_entry
+            ),
+        ),
+    ];
+    if let Some(size) = pieces.lot_size {
+        facts.push(fact(say!("lots.lot-size"), size.to_string()));
+    }
+    let count = pieces.n.map_or_else(|| "–".to_owned(), |n| n.to_string());
+    facts.push(fact(
+        say!("lots.sampling"),
+        say!(
+            "lots.takes",
+            take = words::word(&pieces.by.take()),
+            count = count,
+            accept = pieces.accept,
+            reject = pieces.reject
+        ),
+    ));
+    for (name, value) in [
+        (say!("lots.customer"), &begun.customer),
+        (say!("lots.order"), &begun.order),
+    ] {
+        if let Some(value) = value {
+            facts.push(fact(name, value.clone()));
+        }
+    }
+    if let Some((from, to)) = known.measured {
+        let (from, to) = (number::time(from), number::time(to));
+        facts.push(fact(
+            say!("report.head-measured"),
+            say!("report.from-to", from = from, to = to),
+        ));
+    }
+    let people: Vec<String> = known.people.iter().cloned().collect();
+    if !people.is_empty() {
+        facts.push(fact(say!("paper-lot.by"), people.join(", ")));
+    }
+    facts.push(fact(
+        say!("paper-lot.begun"),
+        say!("paper-lot.entry-of", name = lot.person, entry = lot.entry),
+    ));
+    facts
+}
+
+fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> {
+    let word = verdict_words(told.verdict);
+    let counts = say!(
+        "lot-run.counts",
+        pieces = told.pieces,
+        accept = told.accept,
+        reject = told.reject,
+        undecided = told.undecided,
+        provisional = told.provisional
+    );
+    let mut right = vec![plain(Words::strong(counts))];
+    right.push(plain(say!(
+        "lot-run.criteria",
+        accept = matrix.plan.pieces.accept,
+        reject = matrix.plan.pieces.reject
+    )));
+    if let Some(because) = told.because {
+        let because = words::named("lot-reason", because);
+        right.push(plain(sentence(&because)));
+    }
+    let mark = drawing::mark(told.verdict, word.clone());
+    let shout = Block::Paragraph(Tone::Shout(drawing::colour(told.verdict)), word.into());
+    let mut blocks = vec![Block::Columns(vec![
+        (0.07, vec![Block::Figure(mark)]),
+        (0.33, vec![shout]),
+        (0.60, right),
+    ])];
+    let waiting: usize = open.iter().map(|run| run.state.pieces_since_check()).sum();
+    if waiting > 0 {
+        let said = say!("paper-lot.waiting", n = waiting);
+        blocks.push(Block::Paragraph(Tone::Framed, said.into()));
+    }
+    let mut named = Vec::new();
+    if !told.rejected_pieces.is_empty() {
+        let all = told.rejected_pieces.join(", ");
+        named.push(say!("lot-run.rejected", all = all).into());
+    }
+    if !told.undecided_pieces.is_empty() {
+        let all = told.undecided_pieces.join(", ");
+        named.push(say!("lot-run.undecided", all = all).into());
+    }
+    if !named.is_empty() {
+        blocks.push(Block::List(named));
+    }
+    if told.not_measured.pieces > 0 && told.verdict != "undecided" {
+        blocks.push(plain(say!("lots.early-stop")));
+    }
+    blocks
+}
+
+fn limits(matrix: &Matrix, index: usize) -> Option<String> {
+    let (limits, unit) = matrix.limits(index)?;
+    let decimals = decimals(matrix, index);
+    let told = |limit: Option<metrology::units::Length>| {
+        limit.map(|limit| number::fixed(from_mm(limit.mm(), unit), decimals))
+    };
+    let limits = range(told(limits.lower), told(limits.upper));
+    Some(format!("{limits} {unit}"))
+}
+
+/// The decimals of the drawing, as its results have them.
+fn decimals(matrix: &Matrix, index: usize) -> usize {
+    let outcomes = matrix.rows.iter().filter_map(|row| {
+        let cell = row.cells.get(index)?.as_ref()?;
+        cell.outcome.as_ref().map(|outcome| outcome.decimals)
+    });
+    let decimals = outcomes.max().unwrap_or(4);
+    usize::try_from(decimals).unwrap_or(4)
+}
+
+fn characteristics(matrix: &Matrix, told: &LotDocument) -> Table {
+    let mut table = Table::new(vec![
+        Column::text(say!("lots.number")),
+        Column::text(say!("lots.what")),
+        Column::text(say!("paper-lot.rule")),
+        Column::number(say!("paper-lot.accept")),
+        Column::number(say!("paper-lot.reject")),
+        Column::number(say!("paper-lot.open")),
+        Column::text(say!("paper-lot.sizes")),
+    ]);
+    for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
+        let found = told
+            .characteristics
+            .iter()
+            .find(|one| one.characteristic == planned.number);
+        let count = |get: fn(&CharacteristicDocument) -> u64| {
+            found.map_or_else(|| "0".to_owned(), |one| get(one).to_string())
+        };
+        let mut what = vec![planned_words(planned)];
+        what.extend(limits(matrix, index));
+        what.push(words::word(&planned.way));
+        if planned.class.accepts_none() {
+            what.push(words::word(&planned.class));
+        }
+        let rule = match (&planned.agreed, planned.way.is_measured()) {
+            (_, false) => "–".to_owned(),
+            (Some(agreed), true) => {
+                say!(
+                    "paper-lot.rule-agreed",
+                    rule = planned.rule.name,
+                    agreed = agreed
+                )
+            }
+            (None, true) => planned.rule.name.clone(),
+        };
+        table.rows.push(vec![
+            Words::strong(planned.number.clone()),
+            what.join(", ").into(),
+            rule.into(),
+            count(|one| one.accept).into(),
+            count(|one| one.reject).into(),
+            count(|one| one.undecided + one.provisional).into(),
+            found.map_or_else(String::new, sizes).into(),
+        ]);
+    }
+    table
+}
+
+/// Mean, standard deviation, Ppk and what of the process is beyond the limits, where they are told.
+fn sizes(found: &CharacteristicDocument) -> String {
+    let mut told = Vec::new();
+    if let (Some(mean), Some(unit)) = (found.mean, &found.unit) {
+        told.push(if let Some(s) = found.standard_deviation {
+            let (mean, s, _) = size(mean, s);
+            say!("paper-lot.mean-and-s", mean = mean, s = s, unit = unit)
+        } else {
+            let mean = number::short(mean, 5);
+            say!("paper-lot.mean", mean = mean, unit = unit)
+        });
+    }
+    if let (Some(ppk), Some(interval)) = (found.ppk, &found.ppk_interval) {
+        told.push(say!(
+            "lot-run.ppk",
+            ppk = number::fixed(ppk, 2),
+            lower = number::fixed(interval.lower, 2),
+            upper = number::fixed(interval.upper, 2)
+        ));
+    }
+    if let Some(fraction) = &found.fraction_nonconforming {
+        told.push(say!(
+            "lot-run.fraction",
+            estimate = number::risk(fraction.estimate),
+            lower = number::risk(fraction.lower),
+            upper = number::risk(fraction.upper)
+        ));
+    }
+    told.join(" ")
+}
+
+fn charts(matrix: &Matrix) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
+        let Some((limits, unit)) = matrix.limits(index) else {
+            continue;
+        };
+        let series = Series {
+            number: planned.number.clone(),
+            lower: limits.lower.map(|limit| from_mm(limit.mm(), unit)),
+            upper: limits.upper.map(|limit| from_mm(limit.mm(), unit)),
+            decimals: decimals(matrix, index),
+            sizes: matrix
+                .rows
+                .iter()
+                .filter_map(|row| {
+                    let cell = row.cells.get(index)?.as_ref()?;
+                    let outcome = cell.outcome.as_ref()?;
+                    Some(Sized {
+                        piece: row.piece.clone(),
+                        size: outcome.size,
+                        expanded: outcome.expanded_uncertainty,
+                        is_accepted: outcome.decision == "accept",
+                    })
+                })
+                .collect(),
+        };
+        if series.sizes.is_empty() {
+            continue;
+        }
+        let title = say!(
+            "paper-lot.chart",
+            number = planned.number,
+            what = planned_words(planned),
+            unit = unit
+        );
+        blocks.push(heading(&title));
+        blocks.push(Block::Columns(vec![
+            (0.34, vec![Block::Figure(histogram(&series))]),
+            (0.66, vec![Block::Figure(run(&series))]),
+        ]));
+    }
+    if !blocks.is_empty() {
+        blocks.push(soft(say!("paper-lot.charts")));
+    }
+    blocks
+}
+
+/// Every piece: as many beside one another as the page has room for.
+fn all_pieces(matrix: &Matrix) -> Vec<Block> {
+    let mut blocks = vec![heading(say!("lots.pieces"))];
+    if matrix.rows.is_empty() {
+        blocks.push(plain(say!("lots.nothing-yet")));
+        return blocks;
+    }
+    blocks.push(soft(say!("paper-lot.how-to-read")));
+    let count = matrix.plan.characteristics.len();
+    for first in (0..count).step_by(BESIDE) {
+        let last = (first + BESIDE).min(count);
+        let beside = (COLUMNS / (last - first + 1)).max(1);
+        let mut columns = Vec::new();
+        for _ in 0..beside {
+            columns.push(Column::text(say!("lots.piece")));
+            for planned in matrix
+                .plan
+                .characteristics
+                .get(first..last)
+                .unwrap_or_default()
+            {
+                columns.push(Column::text(planned.number.clone()));
+            }
+        }
+        let mut table = Table::new(columns);
+        let high = matrix.rows.len().div_ceil(beside);
+        for line in 0..high {
+            let mut row = Vec::new();
+            for column in 0..beside {
+                let Some(piece) = matrix.rows.get(column * high + line) else {
+                    continue;
+                };
+                row.push(Words::strong(piece.piece.clone()));
+                row.extend(
+                    piece
+                        .cells
+                        .get(first..last)
+                        .unwrap_or_default()
+                        .iter()
+                        .map(|one| cell(one.as_ref())),
+                );
+            }
+            table.rows.push(row);
+        }
+        blocks.push(Block::Table(table));
+    }
+    blocks
+}
+
+fn cell(cell: Option<&Cell>) -> Words {
+    let Some(cell) = cell else {
+        return "–".into();
+    };
+    let decided = cell.outcome.as_ref().map(|outcome| outcome.decision);
+    let key = match (decided, cell.standing) {
+        (Some("accept") | None, standing @ (Standing::Undecided | Standing::Reject)) => {
+            standing.key()
+        }
+        (Some(decision), _) => decision,
+        (None, standing) => standing.key(),
+    };
+    let mut told = Words::new();
+    if let Some(outcome) = &cell.outcome {
+        let (value, expanded, _) = size(outcome.size, outcome.expanded_uncertainty);
+        told = told.and(format!("{value} ± {expanded}"));
+    }
+    let is_plain = key == "accept" && cell.outcome.is_some();
+    if cell.entry.is_none() {
+        let word = verdict_word(key);
+        told = told.and(format!(" ({word})"));
+    } else if key == "accept" && !is_plain {
+        told = told.and(verdict_word(key));
+    } else if !is_plain {
+        told = told.and(" ").and_strong(verdict_word(key));
+    }
+    told
+}
+
+fn not_measured(matrix: &Matrix, told: &LotDocument) -> Vec<Block> {
+    let missing = &told.not_measured;
+    let mut all: Vec<Words> = Vec::new();
+    if missing.pieces > 0 {
+        let n = matrix.plan.pieces.n.unwrap_or_default();
+        all.push(say!("lot-run.missing-pieces", missing = missing.pieces, of = n).into());
+        all.push(say!("lot-run.stopped-early").into());
+    }
+    let names: Vec<String> = matrix
+        .plan
+        .characteristics
+        .iter()
+        .filter(|planned| missing.characteristics.contains(&planned.number))
+        .map(|planned| format!("{} ({})", planned.number, words::word(&planned.way)))
+        .collect();
+    if !names.is_empty() {
+        all.push(say!("lot-run.missing-characteristics", all = names.join(", ")).into());
+    }
+    if missing.of_pieces_count > 0 {
+        let places: Vec<String> = missing
+            .of_pieces
+            .iter()
+            .map(|one| match &one.place {
+                Some(place) => format!("{}/{}/{place}", one.piece, one.characteristic),
+                None => format!("{}/{}", one.piece, one.characteristic),
+            })
+            .collect();
+        let more = missing.of_pieces_count - missing.of_pieces.len() as u64;
+        let mut places = places.join(", ");
+        if more > 0 {
+            places = say!("lot-run.and-more", all = places, more = more);
+        }
+        all.push(say!("lot-run.missing-of-pieces", all = places).into());
+    }
+    if all.is_empty() {
+        return vec![plain(say!("paper-lot.all-measured"))];
+    }
+    vec![Block::List(all)]
+}
+
+fn repeats(matrix: &Matrix) -> Vec<Words> {
+    let line = |(piece, index, entry): &(String, usize, EntryId)| {
+        let planned = matrix.plan.characteristics.get(*index);
+        let number = planned.map_or("", |one| one.number.as_str());
+        say!(
+            "lots.repeat-line",
+            piece = piece,
+            characteristic = number,
+            entry = entry
+        )
+        .into()
+    };
+    matrix.repeats.iter().map(line).collect()
+}
+
+fn equipment(known: &Known) -> Table {
+    let mut table = Table::new(vec![
+        Column::text(say!("paper-lot.role")),
+        Column::text(say!("report.equipment")),
+        Column::text(say!("paper-lot.used-for")),
+    ]);
+    for ((_, role, told), of) in &known.equipment {
+        let of: Vec<String> = of.iter().cloned().collect();
+        table.rows.push(vec![
+            role.clone().into(),
+            told.clone().into(),
+            of.join(", ").into(),
+        ]);
+    }
+    if let Some((from, to)) = known.temperature {
+        let (from, to) = (number::celsius(from, 1), number::celsius(to, 1));
+        let told = if from == to {
+            from
+        } else {
+            say!("report.from-to", from = from, to = to)
+        };
+        let name = say!("paper-lot.temperature").to_owned();
+        table.rows.push(vec![name.into(), told.into()]);
+    }
+    table
+}
+
+fn checks(matrix: &Matrix, known: &Known) -> Vec<Block> {
+    if known.checks.is_empty() {
+        return Vec::new();
+    }
+    let mut table = Table::new(vec![
+        Column::text(say!("paper.record")),
+        Column::text(say!("lots.number")),
+        Column::text(say!("paper-lot.when")),
+        Column::number(say!("paper-lot.moved")),
+        Column::text(say!("paper-lot.came-to")),
+        Column::text(say!("lots.pieces")),
+    ]);
+    for (entry, check, checked) in &known.checks {
+        let index = matrix
+            .plan
+            .characteristics
+            .iter()
+            .position(|planned| planned.number == check.number);
+        let unit = index
+            .and_then(|index| matrix.limits(index))
+            .map_or(LengthUnit::Millimetre, |(_, unit)| unit);
+        let came = if checked.good {
+            say!("paper-lot.good")
+        } else {
+            say!("paper-lot.has-moved")
+        };
+        table.rows.push(vec![
+            entry.to_string().into(),
+            check.number.clone().into(),
+            number::time(check.after_at).into(),
+            number::shift(checked.drift, unit).into(),
+            came.into(),
+            check.pieces.join(", ").into(),
+        ]);
+    }
+    vec![heading(say!("paper-lot.checks")), Block::Table(table)]
+}
+
+/// What ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6.2, want to be clear of every report, where the record has it.
+fn around(lot: &Lot, known: &Known) -> Vec<Fact> {
+    let deviations: Vec<String> = known
+        .overrides
+        .iter()
+        .map(|(told, pieces)| {
+            let pieces: Vec<String> = pieces.iter().cloned().collect();
+            say!(
+                "paper-lot.deviation",
+                told = told,
+                pieces = pieces.join(", ")
+            )
+        })
+        .collect();
+    let deviations = if deviations.is_empty() {
+        say!("paper.no-deviation").to_owned()
+    } else {
+        deviations.join("; ")
+    };
+    vec![
+        fact(
+            say!("paper.supplied"),
+            say!("paper.supplied-limits", drawing = lot.begun.drawing),
+        ),
+        fact(say!("paper.deviations"), deviations),
+        fact(say!("paper.of-others"), say!("paper.certificates")),
+        fact(say!("paper-lot.received"), say!("paper-lot.not-recorded")),
+    ]
+}

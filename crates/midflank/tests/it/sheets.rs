@@ -1,0 +1,154 @@
+//! Lots, calibrations and recalls as PDF: what they say, and that Debian's tools read them where they are installed.
+
+use std::fs;
+use std::process::Command;
+
+use crate::bench::{Bench, root};
+use crate::said::assert_says;
+
+fn demo(name: &str) -> String {
+    fs::read_to_string(root().join("demo").join(name)).unwrap()
+}
+
+/// What a tool says of a file; nothing where it is not installed.
+fn told(bench: &Bench, tool: &str, arguments: &[&str]) -> Option<String> {
+    let mut command = Command::new(tool);
+    let output = command
+        .args(arguments)
+        .current_dir(bench.path("."))
+        .output();
+    let output = output.ok()?;
+    assert!(output.status.success(), "{tool}: {output:?}");
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+/// The text of a sheet that these arguments print, without its line breaks; it is whole, its fonts are embedded, and the same
+/// arguments give the same bytes.
+fn printed(bench: &Bench, arguments: &[&str]) -> Option<String> {
+    let print = || {
+        let run = bench.run(&[arguments, &["--pdf", "sheet.pdf", "--replace"]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        fs::read(bench.path("sheet.pdf")).unwrap()
+    };
+    assert_eq!(print(), print());
+    if let Some(checked) = told(bench, "qpdf", &["--check", "sheet.pdf"]) {
+        assert!(
+            checked.contains("No syntax or stream encoding errors"),
+            "{checked}"
+        );
+    }
+    for row in told(bench, "pdffonts", &["sheet.pdf"])?.lines().skip(2) {
+        assert!(row.contains("yes yes yes"), "{row}");
+    }
+    let text = told(bench, "pdftotext", &["-layout", "sheet.pdf", "-"])?;
+    Some(text.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+fn says(text: Option<&String>, all: &[&str]) {
+    for said in all {
+        assert!(
+            text.is_none_or(|text| text.contains(said)),
+            "{said}: {text:?}"
+        );
+    }
+}
+
+#[test]
+fn a_lot_is_printed_with_its_pieces_charts_and_what_was_not_measured() {
+    let bench = Bench::new();
+    let plan = bench.file("plan.toml", &demo("lot/plan.toml"));
+    let readings = bench.file("readings.csv", &demo("lot/readings.csv"));
+    let set_up = demo("lot/setup.toml");
+    let set_up = set_up.replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1);
+    let set_up = bench.file("setup.toml", &set_up);
+    let measured = [
+        "inspect",
+        &plan,
+        "--readings",
+        &readings,
+        "--setup",
+        &set_up,
+        "--record",
+    ];
+    let person = ["--person", "A. Quill"];
+    for arguments in [
+        &measured[..],
+        &[&["plan", &plan], &person[..]].concat(),
+        &[&["lot", "L-2026-11", "--begin", "IP-0412-4"], &person[..]].concat(),
+    ] {
+        let run = bench.run(arguments);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let text = printed(&bench, &["lot", "L-2026-11"]);
+    says(
+        text.as_ref(),
+        &[
+            "Lot sheet",
+            "32 pieces: 31 accepted",
+            "8.9102 ± 0.0088",
+            "undecided",
+            "Not measured here: characteristic 2",
+            "certificate K-2231",
+            "order TC-3,",
+            "Acceptance number 1, rejection number 2",
+            "End of report L-2026-11",
+        ],
+    );
+    if told(&bench, "pdfdetach", &["-saveall", "sheet.pdf"]).is_some() {
+        let data = fs::read(bench.path("lot.json")).unwrap();
+        let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
+        assert_eq!(data["pieces"].as_array().unwrap().len(), 32);
+        assert_eq!(data["lot"]["verdict"], "undecided");
+    }
+    let none = bench.run(&["lot", "L-1", "--pdf", "none.pdf"]);
+    assert_eq!(none.status, 2);
+    assert_says(&none.err, "lots.no-lot");
+    assert!(!bench.path("none.pdf").exists());
+}
+
+#[test]
+fn a_calibration_is_printed_as_a_certificate_without_a_due_date() {
+    let bench = Bench::new().with_equipment();
+    for name in ["calibration", "pair"] {
+        let file = bench.file("c.toml", &demo(&format!("gauge-room/{name}.toml")));
+        let run = bench.run(&["calibrate", &file, "--record", "--json"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        let told = run.json();
+        let entry = told["recorded"]["calibration"].as_str().unwrap();
+        let text = printed(&bench, &["report", entry]);
+        let number = told["certificate"]["number"].as_str().unwrap();
+        says(
+            text.as_ref(),
+            &[
+                "Calibration certificate",
+                number,
+                "Decision rule",
+                "Traceable by",
+                "not recorded",
+                &format!("End of report {number}"),
+            ],
+        );
+        assert!(text.is_none_or(|text| !text.contains("2027-03-02")));
+    }
+}
+
+#[test]
+fn limits_are_printed_on_a_card() {
+    let bench = Bench::new();
+    let card = bench.run(&["limits", "M10x1.5-6g", "--pdf", "card.pdf"]);
+    assert_eq!(card.status, 0, "{}", card.err);
+    if let Some(text) = told(&bench, "pdftotext", &["-layout", "card.pdf", "-"]) {
+        for said in ["M10x1.5-6g", "8.862", "8.994", "page 1 of 1"] {
+            assert!(text.contains(said), "{said}: {text}");
+        }
+    }
+    for (designations, key) in [
+        (&["M10x1.5-6g", "M8-6g"][..], "paper-card.only-one"),
+        (&["1/4-18 NPT"], "paper-card.no-taper"),
+    ] {
+        let run = bench.run(&[&["limits"], designations, &["--pdf", "none.pdf"]].concat());
+        assert_eq!(run.status, 2, "{}", run.err);
+        assert_says(&run.err, key);
+        assert!(!bench.path("none.pdf").exists());
+    }
+}
