@@ -7,7 +7,7 @@ cd "$(dirname "$0")/.."
 count=${1:-150}
 samples=${2:-60}
 program=${MIDFLANK:-target/release/midflank}
-[ -x "$program" ] || cargo build --release -p midflank
+[ -x "$program" ] || cargo build --release --locked -p midflank
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 python3 benches/register.py "$count" > "$work/register.toml"

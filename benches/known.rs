@@ -1,4 +1,4 @@
-//! How fast a ledger of a million entries is listed and recalled from: `cargo bench -p benches --features shop --bench known`.
+//! How fast a ledger of a million entries is listed and recalled from: `cargo bench --locked -p benches --features shop --bench known`.
 //! Prints the tables of docs/ledger.md.
 //!
 //! `ENTRIES` says how many (a million if not said), `ENGINE` whether `sqlite` or `postgres` alone, `BENCH_FOLDER` where the

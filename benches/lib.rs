@@ -1,1 +1,1 @@
-//! Timings. `cargo bench -p benches` times functions; `benches/limits.sh` the whole program against its peers.
+//! Timings. `cargo bench --locked -p benches` times functions; `benches/limits.sh` the whole program against its peers.

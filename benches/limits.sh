@@ -10,7 +10,7 @@ set -eu
 cd "$(dirname "$0")/.."
 count=${1:-200000}
 program=${MIDFLANK:-target/release/midflank}
-[ -x "$program" ] || cargo build --release -p midflank
+[ -x "$program" ] || cargo build --release --locked -p midflank
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 

@@ -4,12 +4,12 @@
 # usage: benches/setup.sh [COUNT]
 #
 # The shortest of five, wall clock, whole process, with the lines of its answer. What is reckoned alone, without a process
-# and a register to read, is timed by `cargo bench -p benches --bench advice`.
+# and a register to read, is timed by `cargo bench --locked -p benches --bench advice`.
 set -eu
 cd "$(dirname "$0")/.."
 count=${1:-150}
 program=${MIDFLANK:-target/release/midflank}
-[ -x "$program" ] || cargo build --release -p midflank
+[ -x "$program" ] || cargo build --release --locked -p midflank
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 python3 benches/register.py "$count" > "$work/register.toml"

@@ -1,4 +1,4 @@
-//! How fast a ledger records: `cargo bench -p benches --features shop --bench shop`. Prints the tables of docs/postgresql.md.
+//! How fast a ledger records: `cargo bench --locked -p benches --features shop --bench shop`. Prints the tables of docs/postgresql.md.
 //!
 //! Each entry has its facts beside it: 20 numbers, 10 texts and three pieces of equipment.
 //!

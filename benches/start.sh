@@ -5,7 +5,7 @@
 set -eu
 cd "$(dirname "$0")/.."
 program=${MIDFLANK:-target/release/midflank}
-[ -x "$program" ] || cargo build --release -p midflank
+[ -x "$program" ] || cargo build --release --locked -p midflank
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 echo 'fn main() {}' > "$work/empty.rs"

@@ -46,6 +46,7 @@ cargo package -p metrology --locked --allow-dirty --quiet
 )
 # Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
 ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
+scripts/exchange.sh
 scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored

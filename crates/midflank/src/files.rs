@@ -17,6 +17,18 @@ const BESIDE_A_DATABASE: [&str; 3] = ["-wal", "-shm", "-journal"];
 ///
 /// A file that is there is replaced only where `replace` says so, and a database never: it may be a ledger.
 pub fn write(path: &Path, content: &[u8], replace: bool) -> Result<(), Failure> {
+    fill(path, replace, |mut file| {
+        file.write_all(content)
+            .map_err(|error| failed(path, &error))
+    })
+}
+
+/// The same for a file that is too long to be in memory: `content` writes it, and if that fails there is no file.
+pub fn fill(
+    path: &Path,
+    replace: bool,
+    content: impl FnOnce(&File) -> Result<(), Failure>,
+) -> Result<(), Failure> {
     if belongs_to_a_database(path) {
         return Err(refused(say!(
             "command.is-a-database",
@@ -32,19 +44,25 @@ pub fn write(path: &Path, content: &[u8], replace: bool) -> Result<(), Failure> 
         Ok(_) if !replace => return Err(exists(path)),
         Ok(_) => fs::canonicalize(path).map_err(|error| failed(path, &error))?,
     };
-    write_beside(&place, content, replace).map_err(|error| match error.kind() {
+    let unwritten = |error: io::Error| match error.kind() {
         ErrorKind::AlreadyExists => exists(path),
         _ => failed(path, &error),
-    })
+    };
+    let passing = Passing::beside(&place).map_err(unwritten)?;
+    let file = begin(&passing, &place, replace).map_err(unwritten)?;
+    content(&file)?;
+    finish(&file, &passing, &place, replace).map_err(unwritten)
 }
 
-fn write_beside(place: &Path, content: &[u8], replace: bool) -> io::Result<()> {
-    let passing = Passing::beside(place)?;
-    let mut file = File::create_new(&passing.0)?;
+fn begin(passing: &Passing, place: &Path, replace: bool) -> io::Result<File> {
+    let file = File::create_new(&passing.0)?;
     if replace && let Ok(before) = fs::metadata(place) {
         file.set_permissions(before.permissions())?;
     }
-    file.write_all(content)?;
+    Ok(file)
+}
+
+fn finish(file: &File, passing: &Passing, place: &Path, replace: bool) -> io::Result<()> {
     file.sync_all()?;
     if replace {
         return fs::rename(&passing.0, place);
@@ -105,7 +123,8 @@ fn refused(message: String) -> Failure {
     Failure::Input(message)
 }
 
-fn failed(path: &Path, error: &io::Error) -> Failure {
+/// A file that cannot be written, and why.
+pub fn failed(path: &Path, error: &io::Error) -> Failure {
     Failure::outside(say!(
         "command.cannot-write",
         file = path.display(),

@@ -5,6 +5,7 @@ mod bench;
 mod cli;
 mod desk;
 mod document;
+mod exchange;
 mod failure;
 mod files;
 #[cfg(any(test, fuzzing))]

@@ -17,6 +17,7 @@ mod default;
 mod demo;
 mod due;
 mod equipment;
+mod export;
 mod functional;
 mod gauges;
 mod help;
@@ -117,6 +118,7 @@ enum Command {
     Recall(recall::Arguments),
     Recalls(cases::Arguments),
     Report(report::Arguments),
+    Export(export::Arguments),
 }
 
 /// Whether a run ends by showing what commands and options there are.
@@ -190,6 +192,7 @@ pub fn run() -> ExitCode {
         Command::Recall(arguments) => recall::run(arguments, ledger, &mut output),
         Command::Recalls(arguments) => cases::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
+        Command::Export(arguments) => export::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.
     let sent = output.finish();

@@ -1,0 +1,3 @@
+//! Records in the forms of other systems, one module a form.
+
+pub mod archive;
