@@ -117,7 +117,7 @@ pub use plan::{Pieces, Plan, Question, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
 pub use rests_on::{RestsOn, rests_on};
-pub use series::{Brief, Series};
+pub use series::{Brief, Series, Shown};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};

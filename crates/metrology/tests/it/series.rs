@@ -86,10 +86,7 @@ fn set_ups() -> Vec<(&'static str, Value)> {
         ("nothing read of the room", with(&[room.clone()])),
         (
             "room",
-            with(&[
-                room.clone(),
-                ("/room", json!({ "part_material": "brass" })),
-            ]),
+            with(&[room.clone(), ("/room", json!({ "part_material": "brass" }))]),
         ),
         ("open", with(&[open.clone(), errors.clone()])),
         (
@@ -125,7 +122,10 @@ fn set_ups() -> Vec<(&'static str, Value)> {
         ("one place asked for", with(&[("/scope", json!("place"))])),
         (
             "monte carlo",
-            with(&[("/monte_carlo", json!({ "seed": 1, "most_trials": 10_000, "digits": 1 }))]),
+            with(&[(
+                "/monte_carlo",
+                json!({ "seed": 1, "most_trials": 10_000, "digits": 1 }),
+            )]),
         ),
         ("wires", with(&[flat.clone(), plain.clone(), wires])),
         ("simple", with(&[rule("simple", Value::Null)])),

@@ -26,12 +26,7 @@ fn effective(weight: f64, most: f64) -> f64 {
 }
 
 /// ν_eff = u⁴ / Σ Vg²/νg over groups of variance Vg, at most Σ νg (JCGM 100:2008, G.4.1, formulas G.2b and G.2c).
-pub fn of_groups(
-    variance: f64,
-    components: &[Component],
-    parts: &[f64],
-    groups: &[usize],
-) -> f64 {
+pub fn of_groups(variance: f64, components: &[Component], parts: &[f64], groups: &[usize]) -> f64 {
     let mut weight = 0.0;
     let mut most = 0.0;
     for place in 0..components.len() {
