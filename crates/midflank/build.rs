@@ -34,7 +34,7 @@ fn main() -> io::Result<()> {
     sentences()
 }
 
-/// Writes `SENTENCES` and `SLOTS` of the catalogue: one line a key, `key = sentence`, comments after `#`.
+/// Writes `TEXT`, `PLACES` and `SLOTS` of the catalogue: one line a key, `key = sentence`, comments after `#`.
 fn sentences() -> io::Result<()> {
     let mut files = Vec::new();
     collect(Path::new("src/words/en"), "txt", &mut files)?;
@@ -58,11 +58,20 @@ fn sentences() -> io::Result<()> {
         }
         slots[place] = u16::try_from(index + 1).map_err(io::Error::other)?;
     }
+    // One text and numbers: a pointer for each key and sentence would have to be set right at every start.
+    let mut text = String::new();
+    let mut places: Vec<[usize; 3]> = Vec::new();
+    for (key, sentence) in &all {
+        let from = text.len();
+        text.extend([*key, *sentence]);
+        places.push([from, from + key.len(), text.len()]);
+    }
     let mut table = String::new();
+    let _ = writeln!(table, "static TEXT: &str = {text:?};");
     let _ = writeln!(
         table,
-        "static SENTENCES: [(&str, &str); {}] = {all:?};",
-        all.len()
+        "static PLACES: [[u32; 3]; {}] = {places:?};",
+        places.len()
     );
     let _ = writeln!(table, "static SLOTS: [u16; {}] = {slots:?};", slots.len());
     let folder = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("no OUT_DIR"))?;

@@ -40,6 +40,11 @@ impl ErrorCurve {
         Ok(Self { points })
     }
 
+    /// Whether a size lies within the calibrated span.
+    pub fn covers(&self, at: Length) -> bool {
+        self.place(at).is_ok()
+    }
+
     /// The error at a size, millimetres, on the straight line between the neighbouring points.
     ///
     /// `e(x) = e_i + (x − x_i)(e_{i+1} − e_i)/(x_{i+1} − x_i)`; outside the calibrated span it refuses.

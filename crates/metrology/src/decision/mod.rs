@@ -41,6 +41,7 @@ pub use verdict::Verdict;
 pub use warning::{DecisionWarning, Improve, LARGE_SHARE, PROVEN};
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::limits::Limits;
 use crate::units::{Length, LengthUnit};
@@ -128,6 +129,29 @@ pub fn decide(
         zone_margin,
         reason,
     })
+}
+
+/// Whether a size is accepted, and its conformity proven with 95 %, by so much that neither the decimals of the guard band nor
+/// the other limit could change it: what [`decide`] says then needs no more. `expanded` is U for 95 % (two-sided), in
+/// millimetres. False where only [`decide`] can tell.
+pub fn is_clearly_accepted(value: Length, expanded: f64, limits: Limits, rule: Rule) -> bool {
+    /// More than rounding to decimals can move a guard band by.
+    const CLEARLY: f64 = 1.001;
+    // The one-sided factor of ISO 14253-1 is less than the two-sided one of U, whatever the degrees of freedom.
+    let guard_bands = match rule {
+        Rule::Iso14253_1
+        | Rule::Simple {
+            largest_ratio: None,
+        } => Some(1.0),
+        Rule::GuardBand { multiple } | Rule::GuardBandFour { multiple } => multiple.to_f64(),
+        Rule::Stringent { fraction } => fraction.to_f64(),
+        _ => None,
+    };
+    let Some(guard_bands) = guard_bands else {
+        return false;
+    };
+    let needed = CLEARLY * guard_bands.max(1.0) * expanded;
+    needed > 0.0 && margin(value, limits).is_ok_and(|margin| margin.mm() > needed)
 }
 
 /// Distance to the nearest limit, negative outside; checks the limits on the way.

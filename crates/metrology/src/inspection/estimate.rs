@@ -62,25 +62,27 @@ pub enum Of {
 /// All that the readings of one job tell, ready for the model.
 pub struct Estimate {
     pub zero: ZeroError,
-    scatter: Scatter,
+    /// What is known of one reading besides the readings on the part.
+    pub known: Known,
+    pub scatter: Scatter,
     place_names: Vec<Option<PlaceName>>,
     /// Opposite places, where a size is one across two of them.
     opposites: Vec<Opposite>,
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
-    common: [Named; INPUTS],
-    curve: Option<ErrorCurve>,
-    conversion: Conversion,
-    standard: Length,
+    pub common: [Named; INPUTS],
+    pub curve: Option<ErrorCurve>,
+    pub conversion: Conversion,
+    pub standard: Length,
     pub drift_limit: Length,
     pub resolution: Length,
     temperatures: Temperatures<f64>,
     over_wires: bool,
     /// What carries the readings of each place along a taper thread to its plane, millimetres.
-    carried: Vec<f64>,
+    pub carried: Vec<f64>,
     /// Each place is another piece.
     sampled: bool,
     /// Form between places that is allowed for until the readings show more.
-    usual_form: Option<Pooled>,
+    pub usual_form: Option<Pooled>,
     /// What the line says where form is as usual, and where repeatability is.
     form_note: (Note, Option<DefaultName>),
     repeatability_note: (Note, DefaultName),
@@ -172,6 +174,7 @@ impl Estimate {
         }
         Ok(Self {
             zero,
+            known,
             scatter,
             carried,
             place_names: job.readings.iter().map(super::Place::name).collect(),
@@ -234,7 +237,7 @@ impl Estimate {
     }
 
     /// The size that a reading gives, millimetres, with the other inputs of the model as they are in `at`.
-    fn corrected(&self, at: &mut [f64; INPUTS], shown: f64) -> Result<f64, JobError> {
+    pub fn corrected(&self, at: &mut [f64; INPUTS], shown: f64) -> Result<f64, JobError> {
         at[Quantity::Reading as usize] = shown;
         at[Quantity::Curve as usize] = self.curve_difference(shown)?;
         Ok(self.conversion.model.evaluate(*at))
@@ -411,18 +414,24 @@ impl Estimate {
         }
     }
 
+    /// Repeatability and form in the mean over all places.
+    pub fn of_mean(&self, scatter: &Scatter) -> (Option<TypeA>, Option<TypeA>) {
+        let form = scatter.form_of_mean(self.usual_form);
+        // How pieces differ is no doubt about any of them.
+        (
+            scatter.repeatability_of_mean(),
+            form.filter(|_| !self.sampled),
+        )
+    }
+
     /// The inputs of the model for one basis.
-    fn inputs(&self, of: Of, scatter: &Scatter) -> Result<[Named; INPUTS], JobError> {
+    pub fn inputs(&self, of: Of, scatter: &Scatter) -> Result<[Named; INPUTS], JobError> {
         let mut inputs = self.common.clone();
         let (reading, repeatability, form) = match of {
-            Of::Mean => (
-                scatter.mean,
-                scatter.repeatability_of_mean(),
-                // How pieces differ is no doubt about any of them.
-                scatter
-                    .form_of_mean(self.usual_form)
-                    .filter(|_| !self.sampled),
-            ),
+            Of::Mean => {
+                let (repeatability, form) = self.of_mean(scatter);
+                (scatter.mean, repeatability, form)
+            }
             Of::Place(place) => {
                 let local = self.local(place, scatter);
                 let (reading, type_a) = local.ok_or(JobError::EmptyPlace)?;
@@ -472,12 +481,7 @@ impl Estimate {
                 );
             }
         }
-        let type_a = [repeatability, form]
-            .into_iter()
-            .flatten()
-            .map(|(u, _)| u * u)
-            .sum::<f64>()
-            .sqrt();
+        let type_a = together(repeatability, form);
         set(
             Quantity::Resolution,
             step(Quantity::Resolution, self.resolution, type_a),
@@ -489,20 +493,32 @@ impl Estimate {
     /// The error curve at a reading less the error curve at the standard, with the share of its points in both.
     fn curve_input(&self, reading: f64) -> Result<Named, JobError> {
         let mut named = self.common[Quantity::Curve as usize].clone();
-        if let (
+        if let Some((estimate, standard_uncertainty)) = self.curve_at(reading)? {
+            named.input.estimate = estimate;
+            named.input.distribution = Distribution::Normal {
+                standard_uncertainty,
+            };
+        }
+        Ok(named)
+    }
+
+    /// The same as numbers; none where there is no curve.
+    pub fn curve_at(&self, reading: f64) -> Result<Option<(f64, f64)>, JobError> {
+        let points = self.common[Quantity::Curve as usize].input.distribution;
+        let (
             Some(curve),
             Distribution::Normal {
                 standard_uncertainty,
             },
-        ) = (&self.curve, named.input.distribution)
-        {
-            named.input.estimate = self.curve_difference(reading)?;
-            let factor = curve.difference_factor(Length::nearest_mm(reading)?, self.standard)?;
-            named.input.distribution = Distribution::Normal {
-                standard_uncertainty: factor * standard_uncertainty,
-            };
-        }
-        Ok(named)
+        ) = (&self.curve, points)
+        else {
+            return Ok(None);
+        };
+        let factor = curve.difference_factor(Length::nearest_mm(reading)?, self.standard)?;
+        Ok(Some((
+            self.curve_difference(reading)?,
+            factor * standard_uncertainty,
+        )))
     }
 
     /// Error curve at a reading less error curve at the standard, millimetres.
@@ -670,26 +686,9 @@ impl Estimate {
     pub fn readings(&self, job: &Job, target: &Target) -> Result<Vec<ReadingResult>, JobError> {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
-        let limits = self.conversion.as_read(target.limits)?;
-        // As the micrometer would show them where this much is carried to the plane of a taper thread.
-        let as_shown = |carried: f64| {
-            let by = Length::nearest_mm(carried)?;
-            Ok::<Limits, JobError>(Limits {
-                lower: limits.lower.map(|limit| limit + zero - by),
-                upper: limits.upper.map(|limit| limit + zero - by),
-            })
-        };
-        let known = self
-            .scatter
-            .repeatability
-            .map(|pooled| pooled.standard_deviation);
-        let known = known.map(Length::nearest_mm).transpose()?;
+        let known = repeatability_of(&self.scatter)?;
         let flags_of = |readings: &[Entered], carried: f64| {
-            let plausible = Plausible {
-                limits: as_shown(carried)?,
-                whose: Near::Limits,
-                form: target.form(),
-            };
+            let plausible = self.plausible(target, carried)?;
             Ok::<_, JobError>(examine(readings, plausible, known, zero))
         };
         let flags = if self.carried.iter().all(|carried| *carried == 0.0) {
@@ -727,6 +726,22 @@ impl Estimate {
             .collect()
     }
 
+    /// Where the readings should lie, as the micrometer would show them where this much is carried to the plane of a taper
+    /// thread, millimetres.
+    pub fn plausible(&self, target: &Target, carried: f64) -> Result<Plausible, JobError> {
+        let zero = Length::nearest_mm(self.zero.value)?;
+        let limits = self.conversion.as_read(target.limits)?;
+        let by = Length::nearest_mm(carried)?;
+        Ok(Plausible {
+            limits: Limits {
+                lower: limits.lower.map(|limit| limit + zero - by),
+                upper: limits.upper.map(|limit| limit + zero - by),
+            },
+            whose: Near::Limits,
+            form: target.form(),
+        })
+    }
+
     /// Readings on the standard that look like mistakes.
     pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
         [&job.zero.before, &job.zero.after]
@@ -735,6 +750,19 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// Standard deviation of one reading, where it is known.
+pub fn repeatability_of(scatter: &Scatter) -> Result<Option<Length>, JobError> {
+    let known = scatter.repeatability;
+    let known = known.map(|pooled| Length::nearest_mm(pooled.standard_deviation));
+    Ok(known.transpose()?)
+}
+
+/// Repeatability and form together, standard uncertainty.
+pub fn together(repeatability: Option<TypeA>, form: Option<TypeA>) -> f64 {
+    let type_a = [repeatability, form].into_iter().flatten();
+    type_a.map(|(u, _)| u * u).sum::<f64>().sqrt()
 }
 
 /// What contacts, standard and screw are beside their certificates.

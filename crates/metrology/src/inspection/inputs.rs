@@ -130,9 +130,14 @@ pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
 /// `u² = d²/12 − scatter²`, but not below nothing. Source: ISO 14253-2:2011, resolution or repeatability, whichever is
 /// larger (from memory).
 pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Named {
+    Named::new(quantity, 0.0, beside_scatter(resolution, scatter)).noted(Note::DisplayStep)
+}
+
+/// What of a step the scatter does not hold.
+pub fn beside_scatter(resolution: Length, scatter: f64) -> Distribution {
     let half = resolution.mm() / 2.0;
     let half_width = (half * half - 3.0 * scatter * scatter).max(0.0).sqrt();
-    Named::new(quantity, 0.0, Distribution::Rectangular { half_width }).noted(Note::DisplayStep)
+    Distribution::Rectangular { half_width }
 }
 
 /// The certified size of the standard.

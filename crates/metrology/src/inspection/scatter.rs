@@ -148,6 +148,11 @@ impl Scatter {
     /// Scatter of the mean at one place: repeatability, or (where it is not known on its own) the spread of all
     /// readings, which is the larger; times [`choice`] for the number of places.
     pub fn at_place(&self, place: usize) -> Option<TypeA> {
+        self.at_chosen_place(place, choice(self.place_counts.len()))
+    }
+
+    /// The same with what [`choice`] says of the number of places.
+    pub fn at_chosen_place(&self, place: usize, choice: f64) -> Option<TypeA> {
         let pooled = self.own_scatter()?;
         let count = self
             .place_counts
@@ -155,7 +160,7 @@ impl Scatter {
             .copied()
             .filter(|count| *count > 0)?;
         Some((
-            pooled.standard_uncertainty_of_mean(count) * choice(self.place_counts.len()),
+            pooled.standard_uncertainty_of_mean(count) * choice,
             pooled.degrees_of_freedom,
         ))
     }
@@ -238,7 +243,7 @@ impl Scatter {
 /// alike, the extreme reading lies 1.5 standard deviations off. So the scatter is widened until the intervals of *all*
 /// places hold their truths together with the stated probability, whichever is chosen: the quantile of
 /// `1 − 0.05/(2m)` in place of that of 0.975 (Bonferroni's inequality; normal quantiles).
-fn choice(places: usize) -> f64 {
+pub fn choice(places: usize) -> f64 {
     const TAIL: f64 = 0.025;
     normal_quantile(TAIL / places.max(1) as f64) / normal_quantile(TAIL)
 }

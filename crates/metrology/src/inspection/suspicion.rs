@@ -194,8 +194,7 @@ pub fn examine(
     let median = all.median();
     // That of most: `8.9` among `8.925` and `8.926` lost its last digits, and must not widen what is taken for near.
     let mut steps: Vec<Length> = readings.iter().map(Entered::resolution).collect();
-    steps.sort_unstable();
-    let resolution = steps.get(steps.len() / 2).copied().unwrap_or_default();
+    let resolution = usual_step(&mut steps);
     let whole_set_is_off = match (band, median) {
         (Some(band), Some(median)) => !band.holds(median),
         _ => false,
@@ -229,6 +228,41 @@ pub fn examine(
         .collect()
 }
 
+/// Whether [`examine`] would name none of these readings; `resolution` is the step of most of them.
+pub fn are_plausible(
+    readings: &[Length],
+    resolution: Length,
+    plausible: Plausible,
+    repeatability: Option<Length>,
+) -> bool {
+    let band = plausible_band(plausible);
+    if !readings
+        .iter()
+        .all(|reading| band.is_none_or(|band| band.holds(*reading)))
+    {
+        return false;
+    }
+    let (Some(least), Some(most)) = (readings.iter().min(), readings.iter().max()) else {
+        return true;
+    };
+    // All together lie nearer to each other than the neighbourhood of any of them reaches.
+    if *most - *least <= least_reach(resolution, repeatability) {
+        return true;
+    }
+    let all = Sorted::of(readings.iter().copied());
+    let mut neighbourhoods = Neighbourhoods::of(&all, resolution, repeatability);
+    readings.iter().all(|reading| {
+        let others = neighbourhoods.without(*reading);
+        others.is_none_or(|expected| expected.holds(*reading))
+    })
+}
+
+/// The step that most readings have.
+pub fn usual_step(steps: &mut [Length]) -> Length {
+    steps.sort_unstable();
+    steps.get(steps.len() / 2).copied().unwrap_or_default()
+}
+
 /// How far from the certified size no zero is off without something being wrong (common practice, no source).
 const REACH: Length = Length::from_micrometres(50);
 
@@ -256,6 +290,12 @@ fn plausible_band(plausible: Plausible) -> Option<Expected> {
     })
 }
 
+/// No reading is odd among others that lie no further off than this.
+fn least_reach(resolution: Length, repeatability: Option<Length>) -> Length {
+    let repeatability = repeatability.unwrap_or_default();
+    resolution.times(3).max(repeatability.times(3))
+}
+
 /// Where the readings lie without one of them.
 ///
 /// Whichever is left out, the median of the others is one of three values at most, so that the deviations from it are
@@ -270,9 +310,7 @@ impl<'a> Neighbourhoods<'a> {
     fn of(all: &'a Sorted, resolution: Length, repeatability: Option<Length>) -> Self {
         Self {
             all,
-            least_reach: resolution
-                .times(3)
-                .max(repeatability.unwrap_or_default().times(3)),
+            least_reach: least_reach(resolution, repeatability),
             deviations: Vec::new(),
         }
     }

@@ -135,7 +135,7 @@ fn flagged(job: &Job, inspection: &Inspection) -> Option<Withheld> {
 }
 
 /// One place says nothing of the rest of a round part or of a thread; a crimp, a keyseat and the like are one place.
-fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
+pub fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
     let all_around = match &target.feature {
         None => target.thread.is_none() || target.diameter == ThreadDiameter::PitchDiameter,
         Some(feature) => feature.measurand().is_all_around(),

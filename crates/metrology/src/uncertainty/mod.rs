@@ -24,7 +24,9 @@ mod normal;
 mod scalar;
 mod student;
 
-pub use budget::{Budget, BudgetError, Component, Expanded, Line, LineNumber};
+pub use budget::{
+    Budget, BudgetError, Component, Expanded, Line, LineNumber, independent, second_order_bound,
+};
 pub use correlation::{Correlation, CorrelationError};
 pub use coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
 pub use distribution::Distribution;

@@ -25,7 +25,12 @@ pub trait Model<const N: usize> {
 
     /// The sensitivity coefficients ∂f/∂xᵢ at `at` (JCGM 100:2008, 5.1.3), exact to rounding.
     fn sensitivities(&self, at: [f64; N]) -> [f64; N] {
-        std::array::from_fn(|i| self.evaluate(follow(at, i)).slope)
+        std::array::from_fn(|i| self.sensitivity(at, i))
+    }
+
+    /// One of them, ∂f/∂xᵢ. It is the same wherever inputs change that the model is linear in together with this one.
+    fn sensitivity(&self, at: [f64; N], i: usize) -> f64 {
+        self.evaluate(follow(at, i)).slope
     }
 
     /// Whether the model is known to be linear in these two inputs together: every derivative by both, and every second one by

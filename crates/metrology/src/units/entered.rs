@@ -165,11 +165,74 @@ impl Entered {
     ///
     /// At least a tenth of a nanometre.
     pub fn resolution(&self) -> Length {
-        let step = Decimal::new(1, self.decimals().min(28));
-        Length::from_decimal(step, self.unit)
-            .unwrap_or_default()
-            .max(Length::from_tenth_nanometres(1))
+        step(self.decimals(), self.unit)
     }
+}
+
+/// A length as it was entered, without its text: what calculations need of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Digits {
+    pub value: Length,
+    pub decimals: u32,
+    pub unit: LengthUnit,
+}
+
+impl Digits {
+    /// Of an entry in this unit that is nothing but digits with a point among them, as [`Entered::parse`] reads it; none of any
+    /// other, right or wrong.
+    pub fn plain(text: &str, unit: LengthUnit) -> Option<Self> {
+        /// As many digits as 64 bits hold in the smallest parts of any unit.
+        const MOST: usize = 10;
+        let (mut digits, mut decimals, mut point) = (0_i64, 0, false);
+        let bytes = text.as_bytes();
+        if bytes.len() > MOST {
+            return None;
+        }
+        for byte in bytes {
+            match byte {
+                b'0'..=b'9' => {
+                    digits = digits * 10 + i64::from(byte - b'0');
+                    decimals += u32::from(point);
+                }
+                b'.' if !point => point = true,
+                _ => return None,
+            }
+        }
+        let inside = |end: Option<&u8>| end.is_some_and(u8::is_ascii_digit);
+        if !inside(bytes.first()) || !inside(bytes.last()) {
+            return None;
+        }
+        let value = Length::of_digits(digits, decimals, unit)?;
+        Some(Self {
+            value,
+            decimals,
+            unit,
+        })
+    }
+
+    /// One step of the last digit, see [`Entered::resolution`].
+    pub fn resolution(&self) -> Length {
+        step(self.decimals, self.unit)
+    }
+}
+
+impl From<&Entered> for Digits {
+    fn from(entered: &Entered) -> Self {
+        Self {
+            value: entered.value,
+            decimals: entered.decimals(),
+            unit: entered.unit,
+        }
+    }
+}
+
+fn step(decimals: u32, unit: LengthUnit) -> Length {
+    let step = Length::of_digits(1, decimals, unit).or_else(|| {
+        let step = Decimal::new(1, decimals.min(28));
+        Length::from_decimal(step, unit).ok()
+    });
+    step.unwrap_or_default()
+        .max(Length::from_tenth_nanometres(1))
 }
 
 /// Where letters stand for the digits that they look like and nothing else is wrong, that.

@@ -104,6 +104,12 @@ impl FromStr for LengthUnit {
 
     /// Reads a unit symbol as people write it; `µ` and `u` are the same, and `"` is an inch.
     fn from_str(text: &str) -> Result<Self, ()> {
+        if let Some(unit) = [Self::Millimetre, Self::Inch]
+            .into_iter()
+            .find(|unit| unit.symbol() == text)
+        {
+            return Ok(unit);
+        }
         match text.trim().to_lowercase().as_str() {
             "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
                 Ok(Self::Millimetre)
@@ -145,8 +151,15 @@ const fn divided_to_even(digits: i64, step: i64) -> i64 {
 
 /// A number in whole parts of its unit, where 64 bits hold it.
 fn in_parts(number: Decimal, parts: i64) -> Option<i64> {
-    let digits = i64::try_from(number.mantissa()).ok()?;
-    let step = 10_i64.checked_pow(number.scale())?;
+    digits_in_parts(
+        i64::try_from(number.mantissa()).ok()?,
+        number.scale(),
+        parts,
+    )
+}
+
+fn digits_in_parts(digits: i64, decimals: u32, parts: i64) -> Option<i64> {
+    let step = 10_i64.checked_pow(decimals)?;
     Some(divided_to_even(digits.checked_mul(parts)?, step))
 }
 
@@ -186,6 +199,12 @@ impl Length {
             return Err(too_large());
         }
         Ok(Self(count))
+    }
+
+    /// The same of digits of which so many are decimals; none where 64 bits do not hold it, or it is no length.
+    pub(super) fn of_digits(digits: i64, decimals: u32, unit: LengthUnit) -> Option<Self> {
+        let count = digits_in_parts(digits, decimals, unit.tenth_nanometres())?;
+        (count.unsigned_abs() <= Self::MAX.0.unsigned_abs()).then_some(Self(count))
     }
 
     /// From a computed number of millimetres, to the nearest tenth of a nanometre.

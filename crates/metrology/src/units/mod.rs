@@ -11,7 +11,7 @@ mod pitch;
 mod temperature;
 
 pub use angle::Angle;
-pub use entered::{Entered, EntryError};
+pub use entered::{Digits, Entered, EntryError};
 pub use force::Force;
 pub(crate) use length::round_to_even;
 pub use length::{Length, LengthError, LengthUnit};

@@ -34,6 +34,7 @@ mod other_forms;
 mod published_limits;
 mod rows;
 mod sampling;
+mod series;
 mod settle;
 mod studies;
 mod wires_brute_force;

@@ -58,10 +58,8 @@ fn written(argument: &Arg) -> String {
 mod tests {
     use std::collections::BTreeSet;
 
-    use clap::CommandFactory as _;
-
     use super::*;
-    use crate::cli::Cli;
+    use crate::cli::whole;
 
     /// The keys of a command and of all below it, each with another one that does as well.
     fn keys(command: &Command, path: &str, all: &mut Vec<(String, Option<String>)>) {
@@ -79,7 +77,7 @@ mod tests {
     #[test]
     fn every_command_and_argument_has_its_line_and_every_line_is_of_one() {
         let mut asked = Vec::new();
-        keys(&Cli::command(), HELP, &mut asked);
+        keys(&whole(), HELP, &mut asked);
         let mut used = BTreeSet::new();
         for (own, shared) in asked {
             let found = [Some(own.clone()), shared].into_iter().flatten();
@@ -102,6 +100,6 @@ mod tests {
             }
             command.get_subcommands().for_each(look);
         }
-        look(&Cli::command());
+        look(&whole());
     }
 }

@@ -80,7 +80,9 @@ struct Cli {
     command: Command,
 }
 
+// A command is told its options only when it is asked for.
 #[derive(Subcommand)]
+#[command(defer = true)]
 enum Command {
     Bench(bench::Arguments),
     Demo(demo::Arguments),
@@ -129,11 +131,18 @@ const fn is_help(ended: ErrorKind) -> bool {
     )
 }
 
+/// Every command with all of its options.
+fn whole() -> clap::Command {
+    let mut command = Cli::command();
+    command.build();
+    command
+}
+
 /// Runs the program; the exit status is its answer.
 pub fn run() -> ExitCode {
     let matches = Cli::command().try_get_matches().unwrap_or_else(|error| {
         if is_help(error.kind()) {
-            help::worded(Cli::command()).get_matches()
+            help::worded(whole()).get_matches()
         } else {
             error.exit()
         }

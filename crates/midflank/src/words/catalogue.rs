@@ -5,9 +5,24 @@ use std::sync::LazyLock;
 
 use super::key::number;
 
-// `SENTENCES`, each a key and its sentence, in the order of the files; `SLOTS`, which of them to look at for the number of
-// a key, one after the other up to an empty one: its place from one, or nought.
+// `TEXT`, each key and its sentence, in the order of the files; `PLACES`, where in it each key begins, its sentence begins, and
+// that ends; `SLOTS`, which of them to look at for the number of a key, one after the other up to an empty one: its place
+// from one, or nought.
 include!(concat!(env!("OUT_DIR"), "/sentences.rs"));
+
+/// The key and the sentence at a place.
+fn at([key, sentence, end]: [u32; 3]) -> Option<(&'static str, &'static str)> {
+    let text = |from: u32, to: u32| {
+        let range = usize::try_from(from).ok()?..usize::try_from(to).ok()?;
+        TEXT.get(range)
+    };
+    Some((text(key, sentence)?, text(sentence, end)?))
+}
+
+/// All of them.
+fn all() -> impl Iterator<Item = (&'static str, &'static str)> {
+    PLACES.iter().filter_map(|place| at(*place))
+}
 
 /// Set to anything, this shows every sentence wrapped and accented, so that what is no sentence of the catalogue stands
 /// out on a page. Only in builds for development.
@@ -15,9 +30,9 @@ const DISGUISE: &str = "MIDFLANK_DISGUISE";
 
 static DISGUISED: LazyLock<Option<HashMap<&str, String>>> = LazyLock::new(|| {
     std::env::var_os(DISGUISE)?;
-    let all = SENTENCES.iter();
     Some(
-        all.map(|(key, sentence)| (*key, disguised(sentence)))
+        all()
+            .map(|(key, sentence)| (key, disguised(sentence)))
             .collect(),
     )
 });
@@ -34,15 +49,15 @@ pub fn known(key: &str) -> Option<&'static str> {
     after
         .iter()
         .chain(before)
-        .map_while(|slot| SENTENCES.get(usize::from(*slot).checked_sub(1)?))
+        .map_while(|slot| at(*PLACES.get(usize::from(*slot).checked_sub(1)?)?))
         .find(|(known, _)| *known == key)
-        .map(|(_, sentence)| *sentence)
+        .map(|(_, sentence)| sentence)
 }
 
 /// Every key, in the order of the files; a key written twice comes twice.
 #[cfg(test)]
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    SENTENCES.iter().map(|(key, _)| *key)
+    all().map(|(key, _)| key)
 }
 
 /// A sentence wrapped in brackets, its letters accented, its places left alone.
@@ -75,7 +90,7 @@ mod tests {
     #[test]
     fn every_sentence_is_found() {
         if std::env::var_os(DISGUISE).is_none() {
-            for (key, sentence) in SENTENCES {
+            for (key, sentence) in all() {
                 assert_eq!(known(key), Some(sentence));
             }
         }

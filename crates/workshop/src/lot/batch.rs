@@ -1,14 +1,15 @@
 //! The result of a piece, by the one calculation, from what is the same for all pieces and its own readings.
 
+use jiff::civil::Date;
 use ledger::{Facts, Number, Text};
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Inspection, Job, JobError, Left, Place, Quantity, Struck, Target, inspect,
+    Brief, Inspection, Job, JobError, Left, Place, Quantity, Size, Struck, Target, inspect,
 };
 use metrology::limits::Limits;
 use metrology::lot::Standing;
 use metrology::message::{Message, Say as _, Value};
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 
 use super::groups::{Group, Taken};
 use super::scan::Scan;
@@ -35,6 +36,7 @@ pub struct Lot<'a> {
 struct OfCharacteristic {
     job: Job,
     unit: LengthUnit,
+    decimals: u32,
     limits: Limits,
 }
 
@@ -101,6 +103,7 @@ impl<'a> Lot<'a> {
                 let target = Target::of(&job.characteristic).map_err(Error::input)?;
                 Ok(Some(OfCharacteristic {
                     unit: target.unit,
+                    decimals: target.decimals,
                     limits: target.limits,
                     job,
                 }))
@@ -139,7 +142,7 @@ impl<'a> Lot<'a> {
             job_status::note_anew(&mut job, &self.register);
         }
         for taken in &group.readings {
-            let reading = taken.reading.clone();
+            let reading = group.entered(taken)?;
             if let Some(reason) = &taken.struck {
                 let reason = Value::text(reason);
                 job.struck.push(Struck { reading, reason });
@@ -151,30 +154,55 @@ impl<'a> Lot<'a> {
                     reason: Value::text(reason),
                 });
             }
-            add(&mut job.readings, taken);
+            add(&mut job.readings, &taken.place, reading);
         }
         Some(job)
     }
 
-    /// Measures a piece.
+    /// Measures a piece whole.
     pub fn measure(&self, group: &Group) -> Option<(Measured, Option<(Job, Inspection)>)> {
         let known = self.jobs.get(group.characteristic)?.as_ref()?;
-        let planned = self.plan.characteristics.get(group.characteristic)?;
         let job = self.job(group)?;
         let inspected = inspect(&job);
-        let measured = Measured {
+        let outcome = inspected.as_ref().map(Outcome::of);
+        let outcome = outcome.map_err(|error| refused(error, known.unit));
+        let measured = self.measured(group, outcome)?;
+        let done = inspected.ok().map(|inspection| (job, inspection));
+        Some((measured, done))
+    }
+
+    /// What came out for a piece.
+    pub(super) fn measured(
+        &self,
+        group: &Group,
+        outcome: Result<Outcome, Refused>,
+    ) -> Option<Measured> {
+        let planned = self.plan.characteristics.get(group.characteristic)?;
+        let counts = |taken: &&Taken| taken.struck.is_none();
+        Some(Measured {
             piece: group.piece.clone(),
             characteristic: group.characteristic,
             line: group.line,
-            n: job.readings.iter().map(|place| place.readings.len()).sum(),
+            n: group.readings.iter().filter(counts).count(),
             missing_places: missing(planned, group),
-            outcome: inspected
-                .as_ref()
-                .map(Outcome::of)
-                .map_err(|error| refused(error, known.unit)),
-        };
-        let done = inspected.ok().map(|inspection| (job, inspection));
-        Some((measured, done))
+            outcome,
+        })
+    }
+
+    /// The unit and decimals that sizes of a characteristic are stated in.
+    pub(super) fn stated_in(&self, characteristic: usize) -> Option<(LengthUnit, u32)> {
+        let known = self.jobs.get(characteristic)?.as_ref()?;
+        Some((known.unit, known.decimals))
+    }
+
+    /// The day by which the equipment of a piece is judged, where its rows say when it was measured; an error where more than
+    /// the day counts.
+    pub(super) fn day(&self, group: &Group) -> Result<Option<Date>, ()> {
+        match group.time {
+            None => Ok(None),
+            Some(_) if !self.register.checks().is_empty() => Err(()),
+            Some(time) => Ok(Some(MeasuredWhen::from(time).on)),
+        }
     }
 }
 
@@ -189,23 +217,23 @@ fn refused(error: &JobError, unit: LengthUnit) -> Refused {
 fn missing(planned: &Planned, group: &Group) -> Vec<String> {
     let counted = |place: &String| {
         let mut readings = group.readings.iter();
-        readings.any(|taken| taken.struck.is_none() && taken.place == *place)
+        readings.any(|taken| taken.struck.is_none() && *taken.place == **place)
     };
     let places = planned.places.iter();
     places.filter(|place| !counted(place)).cloned().collect()
 }
 
 /// Readings at one stated place belong together; those without a place stay alone.
-fn add(places: &mut Vec<Place>, taken: &Taken) {
-    let Spot { along, angle } = Spot::named(&taken.place);
+fn add(places: &mut Vec<Place>, place: &str, reading: Entered) {
+    let Spot { along, angle } = Spot::named(place);
     let stated = along.is_some() || angle.is_some();
     let same = |known: &&mut Place| stated && known.along == along && known.angle == angle;
     match places.iter_mut().find(same) {
-        Some(known) => known.readings.push(taken.reading.clone()),
+        Some(known) => known.readings.push(reading),
         None => places.push(Place {
             along,
             angle,
-            readings: vec![taken.reading.clone()],
+            readings: vec![reading],
         }),
     }
 }
@@ -244,27 +272,59 @@ impl Outcome {
             .withheld
             .as_ref()
             .map(|withheld| withheld.because().to_owned());
-        let (mut own, mut shared) = (0.0, 0.0);
-        for line in &governing.budget {
-            let square = line.line.contribution * line.line.contribution;
-            if is_own(line.quantity) {
-                own += square;
-            } else {
-                shared += square;
-            }
-        }
+        let budget = governing.budget.iter();
+        let contributions = budget.map(|line| (line.quantity, line.line.contribution));
         Self {
             unit,
             decimals: inspection.target.decimals,
-            size: from_mm(governing.size.value, unit),
-            expanded_uncertainty: from_mm(governing.size.expanded_uncertainty, unit),
             decision: verdict.key(),
             provisional,
             standing: standing(verdict, provisional, because.as_deref()),
             because,
-            size_mm: governing.size.value,
-            own_uncertainty: own.sqrt(),
-            shared_uncertainty: shared.sqrt(),
+            ..Self::of_size(governing.size, contributions, unit)
+        }
+    }
+
+    /// The same of a piece of a series.
+    pub(super) fn of_brief(brief: &Brief, (unit, decimals): (LengthUnit, u32)) -> Self {
+        let contributions = brief.contributions.iter().copied();
+        Self {
+            decimals,
+            decision: brief.verdict.key(),
+            provisional: brief.provisional,
+            standing: standing(brief.verdict, brief.provisional, brief.because),
+            because: brief.because.map(str::to_owned),
+            ..Self::of_size(brief.size, contributions, unit)
+        }
+    }
+
+    /// A size without a verdict.
+    fn of_size(
+        size: Size,
+        contributions: impl Iterator<Item = (Quantity, f64)>,
+        unit: LengthUnit,
+    ) -> Self {
+        let (mut own, mut shared) = (0.0, 0.0);
+        for (quantity, contribution) in contributions {
+            let sum = if is_own(quantity) {
+                &mut own
+            } else {
+                &mut shared
+            };
+            *sum += contribution * contribution;
+        }
+        Self {
+            unit,
+            decimals: 0,
+            size: from_mm(size.value, unit),
+            expanded_uncertainty: from_mm(size.expanded_uncertainty, unit),
+            decision: Verdict::Undecided.key(),
+            provisional: false,
+            because: None,
+            standing: Standing::Undecided,
+            size_mm: size.value,
+            own_uncertainty: f64::sqrt(own),
+            shared_uncertainty: f64::sqrt(shared),
         }
     }
 }

@@ -1,14 +1,16 @@
 //! The readings of one piece and characteristic after another.
 
 use std::collections::HashMap;
+use std::ops::Range;
 use std::path::Path;
+use std::sync::Arc;
 
 use jiff::Timestamp;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::{Digits, Entered, LengthUnit};
 
 use super::error::LotError;
 use super::rows::{Row, Rows};
-use super::scan::{Scan, is_zero};
+use super::scan::{Mark, Scan, is_zero};
 use crate::error::Error;
 use crate::job_file::on_line;
 use crate::plan::Plan;
@@ -27,77 +29,145 @@ pub struct Group {
     pub time: Option<Timestamp>,
     /// Its rows, in order.
     pub readings: Vec<Taken>,
+    /// What is written in them, one reading behind the other.
+    written: String,
 }
 
 #[derive(Clone, Debug)]
 pub struct Taken {
-    pub place: String,
-    pub reading: Entered,
+    /// Shared by the rows that name the same place.
+    pub place: Arc<str>,
+    pub reading: Digits,
+    written: Range<usize>,
     /// Why it was taken again.
     pub struck: Option<String>,
     /// Why it was left standing in spite of a flag.
     pub left: Option<String>,
 }
 
-/// Hands over one group after another, in the order in which they begin.
-pub fn groups<E: From<Error>>(
-    path: &Path,
-    unit: Option<LengthUnit>,
-    plan: &Plan,
-    scan: &Scan,
-    mut take: impl FnMut(Group) -> Result<(), E>,
-) -> Result<(), E> {
-    let mut rows = Rows::open(path, unit)?;
-    let numbers: HashMap<&str, usize> = plan
-        .characteristics
-        .iter()
-        .enumerate()
-        .map(|(index, planned)| (planned.number.as_str(), index))
-        .collect();
-    let mut checks = 0_usize;
-    let mut on_standard = false;
-    let mut now: Option<Group> = None;
-    // Groups whose rows stand apart, by their order.
-    let mut kept: Vec<Group> = Vec::new();
-    let mut known: HashMap<(String, usize), usize> = HashMap::new();
-    let mut count = 0;
-    while let Some(row) = rows.next()? {
-        if is_zero(&row.characteristic) {
-            checks += usize::from(!on_standard);
-            on_standard = true;
-            continue;
+/// Names of places that stood in the rows before.
+#[derive(Default)]
+struct Places {
+    latest: Vec<Arc<str>>,
+}
+
+impl Places {
+    fn named(&mut self, name: &str) -> Arc<str> {
+        /// More than most pieces have.
+        const KEPT: usize = 16;
+        if let Some(known) = self.latest.iter().find(|known| &***known == name) {
+            return Arc::clone(known);
         }
-        on_standard = false;
-        count += 1;
-        let check = checks.saturating_sub(1);
-        let Some(characteristic) = numbers.get(&*row.characteristic).copied() else {
-            return Err(on_line(path, row.line(), None, LotError::Changed).into());
+        if self.latest.len() == KEPT {
+            self.latest.clear();
+        }
+        let name: Arc<str> = name.into();
+        self.latest.push(Arc::clone(&name));
+        name
+    }
+}
+
+/// The groups of a file of readings.
+pub struct Groups<'a> {
+    path: &'a Path,
+    header: Rows,
+    scan: &'a Scan,
+    numbers: HashMap<&'a str, usize>,
+}
+
+impl<'a> Groups<'a> {
+    pub fn of(
+        path: &'a Path,
+        unit: Option<LengthUnit>,
+        plan: &'a Plan,
+        scan: &'a Scan,
+    ) -> Result<Self, Error> {
+        let planned = plan.characteristics.iter().enumerate();
+        Ok(Self {
+            path,
+            header: Rows::open(path, unit)?,
+            scan,
+            numbers: planned
+                .map(|(index, planned)| (planned.number.as_str(), index))
+                .collect(),
+        })
+    }
+
+    /// Into how many parts the file can be cut, no piece of which is in two.
+    pub const fn parts(&self) -> usize {
+        if self.scan.groups_together {
+            self.scan.marks.len() + 1
+        } else {
+            1
+        }
+    }
+
+    /// Hands over the groups of a part, in the order in which they begin.
+    pub fn of_part<E: From<Error>>(
+        &self,
+        part: usize,
+        mut take: impl FnMut(Group) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let scan = self.scan;
+        let together = scan.groups_together;
+        let start = Mark {
+            begins: self.header.next_begins(),
+            ..Mark::default()
         };
-        if !scan.groups_together {
-            let name = (row.piece.to_string(), characteristic);
-            let place = *known.entry(name).or_insert(kept.len());
-            if place == kept.len() {
-                kept.push(begun(&row, characteristic, check));
+        let mark = |index: usize| scan.marks.get(index).copied().filter(|_| together);
+        let from = part.checked_sub(1).and_then(mark).unwrap_or(start);
+        let to = mark(part);
+        let mut rows = self
+            .header
+            .between(from.begins, to.map(|mark| mark.begins))?;
+        let (mut checks, mut count, mut on_standard) = (from.checks, from.rows, false);
+        let mut places = Places::default();
+        let mut now: Option<Group> = None;
+        // Groups whose rows stand apart, by their order.
+        let mut kept: Vec<Group> = Vec::new();
+        let mut known: HashMap<(String, usize), usize> = HashMap::new();
+        while let Some(row) = rows.next()? {
+            if is_zero(&row.characteristic) {
+                checks += usize::from(!on_standard);
+                on_standard = true;
+                continue;
             }
-            if let Some(group) = kept.get_mut(place) {
-                group.add(row, check);
+            on_standard = false;
+            count += 1;
+            let check = checks.saturating_sub(1);
+            let Some(characteristic) = self.numbers.get(&*row.characteristic).copied() else {
+                return Err(on_line(self.path, row.line(), None, LotError::Changed).into());
+            };
+            if !together {
+                let name = (row.piece.to_string(), characteristic);
+                let place = *known.entry(name).or_insert(kept.len());
+                if place == kept.len() {
+                    kept.push(begun(&row, characteristic, check));
+                }
+                if let Some(group) = kept.get_mut(place) {
+                    group.add(row, check, &mut places);
+                }
+                continue;
             }
-            continue;
+            let same = now.as_ref().is_some_and(|group| {
+                group.characteristic == characteristic && group.piece == row.piece
+            });
+            if !same && let Some(done) = now.replace(begun(&row, characteristic, check)) {
+                take(done)?;
+            }
+            if let Some(group) = &mut now {
+                group.add(row, check, &mut places);
+            }
         }
-        let same = now.as_ref().is_some_and(|group| {
-            group.characteristic == characteristic && group.piece == row.piece
-        });
-        if !same && let Some(done) = now.replace(begun(&row, characteristic, check)) {
-            take(done)?;
+        let (rows_then, checks_then) = match to {
+            Some(mark) => (mark.rows, mark.checks),
+            None => (scan.rows, scan.zeros.len()),
+        };
+        if count != rows_then || checks != checks_then {
+            return Err(on_line(self.path, 1, None, LotError::Changed).into());
         }
-        if let Some(group) = &mut now {
-            group.add(row, check);
-        }
+        kept.into_iter().chain(now).try_for_each(take)
     }
-    if count != scan.rows || checks != scan.zeros.len() {
-        return Err(on_line(path, 1, None, LotError::Changed).into());
-    }
-    kept.into_iter().chain(now).try_for_each(take)
 }
 
 fn begun(row: &Row<'_>, characteristic: usize, check: usize) -> Group {
@@ -111,14 +181,23 @@ fn begun(row: &Row<'_>, characteristic: usize, check: usize) -> Group {
 }
 
 impl Group {
-    fn add(&mut self, row: Row<'_>, check: usize) {
+    fn add(&mut self, row: Row<'_>, check: usize, places: &mut Places) {
         self.checks.1 = check;
         self.time = row.time.or(self.time);
+        let from = self.written.len();
+        self.written.push_str(row.written());
         self.readings.push(Taken {
-            place: row.place.into_owned(),
+            place: places.named(&row.place),
             reading: row.reading,
+            written: from..self.written.len(),
             struck: row.struck,
             left: row.left,
         });
+    }
+
+    /// A reading of it as it was entered; none of a reading of another.
+    pub fn entered(&self, taken: &Taken) -> Option<Entered> {
+        let written = self.written.get(taken.written.clone())?;
+        Entered::parse(written, Some(taken.reading.unit)).ok()
     }
 }

@@ -5,17 +5,20 @@
 //! then gives the readings of one piece and characteristic after another. Where these stand together, neither holds more than
 //! one of them.
 
+mod alike;
 mod batch;
 mod error;
 mod groups;
 mod rows;
+mod run;
 mod scan;
 mod seen;
 mod tally;
 
 pub use batch::{Lot, Measured, Outcome, Refused};
 pub use error::LotError;
-pub use groups::{Group, groups};
+pub use groups::Group;
 pub use rows::HEADER;
+pub use run::{Whole, each};
 pub use scan::{Scan, scan};
 pub use tally::{OfCharacteristic, Tally};

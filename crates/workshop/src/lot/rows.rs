@@ -2,13 +2,13 @@
 
 use std::borrow::Cow;
 use std::fs::File;
-use std::io::{BufRead, BufReader, Read as _};
+use std::io::{BufRead, BufReader, Read as _, Seek as _, SeekFrom, Take};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::message::Say;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
 use crate::error::{Error, Fault, InFile};
@@ -33,7 +33,7 @@ const LONGEST: usize = 1_000_000;
 /// Rows of a readings file.
 pub struct Rows {
     path: PathBuf,
-    reader: BufReader<File>,
+    reader: BufReader<Take<File>>,
     /// What a bare number means where no column says it.
     unit: Option<LengthUnit>,
     delimiter: u8,
@@ -43,6 +43,9 @@ pub struct Rows {
     count: usize,
     /// The number of the line in `buffer`, from 1.
     line: usize,
+    /// Where it begins in the file, and where the next one does, in bytes.
+    begins: u64,
+    ends: u64,
     buffer: Vec<u8>,
     fields: Vec<Range<usize>>,
     /// Whether the line in `buffer` has its end.
@@ -53,11 +56,22 @@ pub struct Row<'a> {
     pub piece: Cow<'a, str>,
     pub characteristic: Cow<'a, str>,
     pub place: Cow<'a, str>,
-    pub reading: Entered,
+    pub reading: Digits,
+    /// The reading as it is written, without the unit of its column.
+    written: Cow<'a, str>,
     pub time: Option<Timestamp>,
     pub struck: Option<String>,
     pub left: Option<String>,
     at: At<'a>,
+}
+
+/// Where a row begins, from which a file can be read on.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Begins {
+    /// Bytes before it.
+    pub offset: u64,
+    /// Lines before it.
+    pub lines: usize,
 }
 
 /// Where a row stands, to say what is wrong in it.
@@ -73,6 +87,16 @@ pub struct At<'a> {
 impl Row<'_> {
     pub const fn line(&self) -> usize {
         self.at.line
+    }
+
+    /// The reading as it was entered.
+    pub fn entered(&self) -> Result<Entered, EntryError> {
+        Entered::parse(&self.written, Some(self.reading.unit))
+    }
+
+    /// The text of [`entered`](Self::entered).
+    pub fn written(&self) -> &str {
+        &self.written
     }
 
     /// Looks at what every row needs, and at texts that a screen and a report shall show as they are meant.
@@ -154,12 +178,14 @@ impl Rows {
         })?;
         let mut rows = Self {
             path: path.to_owned(),
-            reader: BufReader::with_capacity(1 << 16, file),
+            reader: BufReader::with_capacity(1 << 16, file.take(u64::MAX)),
             unit,
             delimiter: b',',
             columns: [None; HEADER.len()],
             count: 0,
             line: 0,
+            begins: 0,
+            ends: 0,
             buffer: Vec::new(),
             fields: Vec::new(),
             ended: true,
@@ -169,6 +195,44 @@ impl Rows {
         }
         rows.header()?;
         Ok(rows)
+    }
+
+    /// The rows that begin at one place of the same file, up to those that begin at another, if any do.
+    pub fn between(&self, from: Begins, to: Option<Begins>) -> Result<Self, Error> {
+        let unreadable = |source| Error::Unreadable {
+            path: self.path.clone(),
+            source,
+        };
+        let mut file = File::open(&self.path).map_err(unreadable)?;
+        let begins = SeekFrom::Start(from.offset);
+        file.seek(begins).map_err(unreadable)?;
+        let length = to.map_or(u64::MAX, |to| to.offset.saturating_sub(from.offset));
+        Ok(Self {
+            path: self.path.clone(),
+            reader: BufReader::with_capacity(1 << 16, file.take(length)),
+            line: from.lines,
+            begins: from.offset,
+            ends: from.offset,
+            buffer: Vec::new(),
+            fields: Vec::new(),
+            ..*self
+        })
+    }
+
+    /// Where the row that is read next begins.
+    pub const fn next_begins(&self) -> Begins {
+        Begins {
+            offset: self.ends,
+            lines: self.line,
+        }
+    }
+
+    /// Where the row that was read last begins.
+    pub const fn begins(&self) -> Begins {
+        Begins {
+            offset: self.begins,
+            lines: self.line.saturating_sub(1),
+        }
     }
 
     /// Something wrong in the line that was read last.
@@ -192,6 +256,8 @@ impl Rows {
                 return Ok(false);
             }
             self.line += 1;
+            self.begins = self.ends;
+            self.ends += read as u64;
             self.ended = self.buffer.last() == Some(&b'\n');
             while matches!(self.buffer.last(), Some(b'\n' | b'\r')) {
                 self.buffer.pop();
@@ -313,7 +379,13 @@ impl Rows {
         if self.delimiter == b',' && written.contains(',') {
             return Err(at.wrong("reading", decimal_comma(&written)));
         }
-        let reading = Entered::parse(&written, unit).map_err(|error| at.wrong("reading", error))?;
+        let plain = unit.and_then(|unit| Digits::plain(&written, unit));
+        let reading = match plain {
+            Some(digits) => digits,
+            None => Entered::parse(&written, unit)
+                .map(|entered| Digits::from(&entered))
+                .map_err(|error| at.wrong("reading", error))?,
+        };
         let time = match &*field(5) {
             "" => None,
             text => match text.parse() {
@@ -331,6 +403,7 @@ impl Rows {
             characteristic: field(1),
             place: field(2),
             reading,
+            written,
             time,
             struck: reason(6),
             left: reason(7),
@@ -408,6 +481,10 @@ fn split(text: &str, delimiter: u8, fields: &mut Vec<Range<usize>>) -> Result<()
 
 fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
     let field = text.get(range.clone()).unwrap_or_default();
+    let blank = |byte: Option<&u8>| byte.is_some_and(|byte| !byte.is_ascii_graphic());
+    if !blank(field.as_bytes().first()) && !blank(field.as_bytes().last()) {
+        return range;
+    }
     let start = range.start + (field.len() - field.trim_start().len());
     start..start + field.trim().len()
 }

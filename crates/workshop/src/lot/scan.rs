@@ -5,10 +5,10 @@ use std::path::Path;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::message::Value;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::{Digits, Entered, LengthUnit};
 
 use super::error::LotError;
-use super::rows::{Row, Rows};
+use super::rows::{Begins, Row, Rows};
 use super::seen::Seen;
 use crate::error::Error;
 use crate::job_file::Wrong;
@@ -35,7 +35,21 @@ pub struct Scan {
     pub measured: Vec<bool>,
     /// Whether a row says when it was read.
     pub timed: bool,
+    /// Where groups begin that others can be read apart from, as long as all rows of each stand together.
+    pub marks: Vec<Mark>,
 }
+
+/// A row with which a group begins.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Mark {
+    pub begins: Begins,
+    /// Rows of pieces, and checks of zero, before it.
+    pub rows: u64,
+    pub checks: usize,
+}
+
+/// So many groups from one mark to the next.
+const MARKED: usize = 1024;
 
 /// Looks at every row of a file, and says the first that is wrong.
 pub fn scan(
@@ -48,7 +62,10 @@ pub fn scan(
     let mut looked = Looked::new(plan);
     let mut last_ended = true;
     while let Some(row) = rows.next()? {
-        looked.row(&row, now)?;
+        let begins = looked.row(&row, now)?;
+        if begins {
+            looked.mark(rows.begins());
+        }
         last_ended = rows.has_ended();
     }
     // A last line without its end is whole where its reading has the decimals of the others.
@@ -69,12 +86,13 @@ pub fn scan(
     }
     let mut scan = Scan {
         zeros: looked.zeros,
-        unit: first.0.unit(),
+        unit: first.0.unit,
         rows: looked.rows,
         groups_together: looked.groups_together,
         pieces_together: looked.pieces_together,
         measured: looked.measured,
         timed: looked.timed,
+        marks: looked.marks,
     };
     if !scan.groups_together {
         apart(path, unit)?;
@@ -89,7 +107,9 @@ struct Looked<'a> {
     zeros: Vec<Vec<Entered>>,
     last_zero: Option<Timestamp>,
     /// The first reading of the file, and its line.
-    first: Option<(Entered, usize)>,
+    first: Option<(Digits, usize)>,
+    /// The same as it was entered.
+    first_entered: Option<Entered>,
     rows: u64,
     piece: String,
     /// Of the characteristic of the row before, its place in the plan.
@@ -104,6 +124,9 @@ struct Looked<'a> {
     most_decimals: u32,
     last_decimals: u32,
     last_line: usize,
+    marks: Vec<Mark>,
+    /// Groups since the last mark.
+    unmarked: usize,
 }
 
 impl<'a> Looked<'a> {
@@ -114,6 +137,7 @@ impl<'a> Looked<'a> {
             zeros: Vec::new(),
             last_zero: None,
             first: None,
+            first_entered: None,
             rows: 0,
             piece: String::new(),
             characteristic: None,
@@ -127,23 +151,30 @@ impl<'a> Looked<'a> {
             most_decimals: 0,
             last_decimals: 0,
             last_line: 0,
+            marks: Vec::new(),
+            unmarked: 0,
         }
     }
 
-    fn row(&mut self, row: &Row<'_>, now: Timestamp) -> Result<(), Error> {
-        match &self.first {
-            None => self.first = Some((row.reading.clone(), row.line())),
-            Some((first, line)) if first.unit() != row.reading.unit() => {
+    /// Whether a group begins with it.
+    fn row(&mut self, row: &Row<'_>, now: Timestamp) -> Result<bool, Error> {
+        let entered = || row.entered().map_err(|error| row.wrong("reading", error));
+        match (&self.first, &self.first_entered) {
+            (Some((first, line)), Some(one)) if first.unit != row.reading.unit => {
                 let wrong = LotError::MixedUnits {
-                    one: first.clone(),
+                    one: one.clone(),
                     line: *line,
-                    other: row.reading.clone(),
+                    other: entered()?,
                 };
                 return Err(row.wrong("reading", wrong));
             }
-            Some(_) => {}
+            (Some(_), _) => {}
+            (None, _) => {
+                self.first = Some((row.reading, row.line()));
+                self.first_entered = Some(entered()?);
+            }
         }
-        self.last_decimals = row.reading.decimals();
+        self.last_decimals = row.reading.decimals;
         self.most_decimals = self.most_decimals.max(self.last_decimals);
         self.last_line = row.line();
         if let Some(time) = row.time {
@@ -157,7 +188,7 @@ impl<'a> Looked<'a> {
             }
         }
         if is_zero(&row.characteristic) {
-            return self.zero(row);
+            return self.zero(row).map(|()| false);
         }
         if self.zeros.is_empty() {
             let piece = row.piece.to_string();
@@ -180,7 +211,20 @@ impl<'a> Looked<'a> {
         if let Some(planned) = planned {
             place(row, planned)?;
         }
-        Ok(())
+        Ok(!same)
+    }
+
+    /// Takes note of where a group begins, once in a while.
+    fn mark(&mut self, begins: Begins) {
+        self.unmarked += 1;
+        if self.unmarked > MARKED {
+            self.unmarked = 1;
+            self.marks.push(Mark {
+                begins,
+                rows: self.rows - 1,
+                checks: self.zeros.len(),
+            });
+        }
     }
 
     fn zero(&mut self, row: &Row<'_>) -> Result<(), Error> {
@@ -199,9 +243,10 @@ impl<'a> Looked<'a> {
             return Err(row.wrong("time", LotError::ZeroBackwards { text }));
         }
         self.last_zero = row.time.or(self.last_zero);
+        let reading = row.entered().map_err(|error| row.wrong("reading", error))?;
         match self.zeros.last_mut() {
-            Some(check) if self.on_standard => check.push(row.reading.clone()),
-            _ => self.zeros.push(vec![row.reading.clone()]),
+            Some(check) if self.on_standard => check.push(reading),
+            _ => self.zeros.push(vec![reading]),
         }
         self.on_standard = true;
         Ok(())

@@ -10,8 +10,11 @@ pub use error::{BudgetError, LineNumber};
 
 use super::coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
 use super::{Correlation, Input, Model, correlation};
-use effective::effective_degrees_of_freedom;
+pub use effective::independent;
+
+use effective::of_groups;
 use error::{check, finite};
+pub use second_order::second_order_bound;
 use second_order::second_order_variance;
 
 /// Second-order terms are reported as mattering when they change the standard uncertainty by more than this
@@ -168,14 +171,19 @@ impl Budget {
             .iter()
             .map(|component| component.sensitivity * component.standard_uncertainty)
             .collect();
-        let (parts, groups) = if correlations.is_empty() {
-            let squares = signed.iter().map(|own| own * own).collect();
-            (squares, (0..components.len()).collect())
+        let (parts, variance, degrees_of_freedom) = if correlations.is_empty() {
+            let parts: Vec<f64> = signed.iter().map(|own| own * own).collect();
+            let known = components.iter().map(|one| one.degrees_of_freedom);
+            let (variance, together) = independent(parts.iter().copied().zip(known));
+            (parts, variance, together)
         } else {
             let matrix = correlation::matrix(components.len(), correlations)?;
-            (parts(&matrix, &signed), correlation::groups(&matrix))
+            let parts = parts(&matrix, &signed);
+            let variance = parts.iter().sum::<f64>().max(0.0);
+            let groups = correlation::groups(&matrix);
+            let together = of_groups(variance, components, &parts, &groups);
+            (parts, variance, together)
         };
-        let variance = parts.iter().sum::<f64>().max(0.0);
         if !variance.is_finite() {
             return Err(BudgetError::TooLarge);
         }
@@ -195,7 +203,7 @@ impl Budget {
         Ok(Self {
             value,
             standard_uncertainty: variance.sqrt(),
-            degrees_of_freedom: effective_degrees_of_freedom(variance, components, &parts, &groups),
+            degrees_of_freedom,
             lines,
             second_order: None,
         })

@@ -4,15 +4,12 @@ mod document;
 mod text;
 
 use std::io::{self, Write as _};
-use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
-use std::thread::available_parallelism;
 
 use ledger::Draft;
 use metrology::inspection::{Inspection, Job, Withheld};
 use metrology::message::Say as _;
-use metrology::parallel;
-use workshop::lot::{Group, Lot, LotError, Measured, Scan, Tally, groups, scan};
+use workshop::lot::{Lot, LotError, Measured, Scan, Tally, each as each_piece, scan};
 use workshop::plan::{self, Plan};
 
 use crate::clock;
@@ -26,9 +23,6 @@ use crate::register::Shelf;
 use crate::report;
 use crate::say;
 use crate::words;
-
-/// Pieces that are computed at a time.
-const BATCH: usize = 1024;
 
 /// What is asked for.
 pub struct Asked<'a> {
@@ -96,33 +90,8 @@ fn each(
     unit: Option<metrology::units::LengthUnit>,
     mut take: impl FnMut(Measured, Option<(Job, Inspection)>) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let threads = available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let keeps = read.asked.record;
-    let mut compute = |batch: &mut Vec<Group>| -> Result<(), Failure> {
-        let done = parallel::in_order(threads, batch, |group| {
-            let (measured, made) = read.lot.measure(group)?;
-            Some((measured, made.filter(|_| keeps)))
-        });
-        batch.clear();
-        done.into_iter()
-            .flatten()
-            .try_for_each(|(measured, made)| take(measured, made))
-    };
-    let mut batch = Vec::with_capacity(BATCH);
-    groups(
-        read.asked.readings,
-        unit,
-        read.plan,
-        read.scan,
-        |group| -> Result<(), Failure> {
-            batch.push(group);
-            if batch.len() < BATCH {
-                return Ok(());
-            }
-            compute(&mut batch)
-        },
-    )?;
-    compute(&mut batch)
+    let of = (read.plan, read.scan, &read.lot);
+    each_piece(read.asked.readings, unit, of, read.asked.record, &mut take)
 }
 
 /// Puts all results on the record, and shows them then: an answer that is on the screen is on the disk.
