@@ -77,13 +77,16 @@ fn set_ups() -> Vec<(&'static str, Value)> {
     );
     vec![
         ("as given", with(&[])),
-        ("curve", with(&[errors.clone()])),
+        ("curve", with(std::slice::from_ref(&errors))),
         (
             "curve, nothing known",
             with(&[errors.clone(), no_prior.clone(), display.clone()]),
         ),
         ("nothing known", with(&bare)),
-        ("nothing read of the room", with(&[room.clone()])),
+        (
+            "nothing read of the room",
+            with(std::slice::from_ref(&room)),
+        ),
         (
             "room",
             with(&[room.clone(), ("/room", json!({ "part_material": "brass" }))]),

@@ -227,14 +227,22 @@ pub fn entered(entered: &Entered) -> String {
     format!(
         "{} {}",
         localized(&entered.number().to_string()),
-        entered.unit()
+        sign(entered.unit())
     )
+}
+
+/// A unit as people write it.
+fn sign(unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Micrometre => "µm".to_owned(),
+        other => other.to_string(),
+    }
 }
 
 /// An uncertainty as it was entered, in its unit, with at most two significant digits (JCGM 100:2008, 7.2.6).
 pub fn uncertainty_entered(entered: &Entered) -> String {
     let number = entered.number().to_f64().unwrap_or_default();
-    format!("{} {}", significant(number, 2), entered.unit())
+    format!("{} {}", significant(number, 2), sign(entered.unit()))
 }
 
 /// A moment, in universal time.

@@ -203,6 +203,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::plan::PlanError::DECLARED,
     workshop::plan::PlanNote::DECLARED,
     workshop::lots::LotsError::DECLARED,
+    workshop::lots::NonconformingError::DECLARED,
+    workshop::nonconformance::Disposition::DECLARED,
     workshop::lot::LotError::DECLARED,
     metrology::lot::LotVerdict::DECLARED,
     metrology::lot::LotReason::DECLARED,

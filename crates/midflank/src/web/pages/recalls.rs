@@ -1,6 +1,7 @@
 //! Recalls kept as cases.
 
 use maud::{Markup, html};
+use metrology::units::Entered;
 use workshop::gauge_room::case;
 
 use super::reading_page;
@@ -21,7 +22,7 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
             section {
                 h2 { (entry.id()) " · " (words::named("recalled-piece", &case.piece)) " " span translate="no" { (case.id) } }
                 dl {
-                    div { dt { (say!("recall-case.error")) } dd { (case.error) } }
+                    div { dt { (say!("recall-case.error")) } dd { (error(&case.error)) } }
                     div { dt { (say!("recall-case.found")) } dd { (case.found) } }
                     div { dt { (say!("recall-case.listed")) } dd { (case.listed) } }
                     div { dt { (say!("recall-case.left")) } dd { (case.open()) } }
@@ -51,5 +52,21 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
     Ok(reading_page(title, &content))
 }
 
+/// The error of a case, which is kept as it was typed, as pages write lengths.
+fn error(typed: &str) -> String {
+    Entered::parse(typed, None)
+        .map_or_else(|_| typed.to_owned(), |error| words::number::entered(&error))
+}
+
 /// Results of a case on the page; the command line has all of them.
 const ROWS: usize = 200;
+
+#[cfg(test)]
+mod tests {
+    use super::error;
+
+    #[test]
+    fn an_error_is_written_with_a_space_before_its_unit() {
+        assert_eq!(error("3um"), "3 µm");
+    }
+}
