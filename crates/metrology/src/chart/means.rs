@@ -1,4 +1,4 @@
-//! Charts of means and ranges of subgroups.
+//! Charts of the means and of the spreads of subgroups.
 
 use super::constants::ChartConstants;
 
@@ -13,20 +13,33 @@ pub struct Limits {
     pub upper: f64,
 }
 
-/// Charts of means and ranges of subgroups of one size.
+/// What the spread of a subgroup is taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spread {
+    /// The range, of subgroups of up to [`LARGEST_WITH_RANGE`] values.
+    Range,
+    /// The standard deviation, of larger ones, of which the range uses too little.
+    StandardDeviation,
+}
+
+/// The largest subgroup whose spread is its range; common practice.
+pub const LARGEST_WITH_RANGE: usize = 10;
+
+/// Charts of means and spreads of subgroups of one size.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MeansAndRanges {
+pub struct Means {
     /// Values in a subgroup.
     pub size: usize,
+    pub spread: Spread,
     /// Mean of each subgroup.
     pub means: Vec<f64>,
-    /// Range of each subgroup.
-    pub ranges: Vec<f64>,
-    /// Limits of the means, x̄ ± A2 R̄.
+    /// Range or standard deviation of each subgroup.
+    pub spreads: Vec<f64>,
+    /// Limits of the means, x̄ ± A2 R̄ or x̄ ± A3 s̄.
     pub of_means: Limits,
-    /// Limits of the ranges, D3 R̄ and D4 R̄.
-    pub of_ranges: Limits,
-    /// R̄/d2.
+    /// Limits of the spreads, D3 R̄ and D4 R̄ or B3 s̄ and B4 s̄.
+    pub of_spreads: Limits,
+    /// R̄/d2 or s̄/c4.
     pub standard_deviation: f64,
 }
 
@@ -37,7 +50,7 @@ impl Limits {
     }
 }
 
-impl MeansAndRanges {
+impl Means {
     /// From subgroups of one size, 2 to [`LARGEST_SUBGROUP`](super::LARGEST_SUBGROUP) values; `None` of none, and of any other
     /// size.
     ///
@@ -48,30 +61,51 @@ impl MeansAndRanges {
             return None;
         }
         let constants = ChartConstants::of(size)?;
-        let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
-        let range = |values: &[f64]| {
-            let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            most - values.iter().copied().fold(f64::INFINITY, f64::min)
+        let (spread, of_one, per_deviation, reach, [lower, upper]) = if size <= LARGEST_WITH_RANGE {
+            let limits = [constants.lower_of_ranges(), constants.upper_of_ranges()];
+            let of_one: fn(&[f64]) -> f64 = range;
+            (Spread::Range, of_one, constants.d2, constants.a2(), limits)
+        } else {
+            let limits = [constants.b3(), constants.b4()];
+            let of_one: fn(&[f64]) -> f64 = deviation;
+            let spread = Spread::StandardDeviation;
+            (spread, of_one, constants.c4, constants.a3(), limits)
         };
         let means: Vec<f64> = subgroups.iter().map(|group| mean(group)).collect();
-        let ranges: Vec<f64> = subgroups.iter().map(|group| range(group)).collect();
-        let (centre, mean_range) = (mean(&means), mean(&ranges));
-        let reach = constants.a2() * mean_range;
+        let spreads: Vec<f64> = subgroups.iter().map(|group| of_one(group)).collect();
+        let (centre, mean_spread) = (mean(&means), mean(&spreads));
         Some(Self {
             size,
+            spread,
             of_means: Limits {
-                lower: centre - reach,
+                lower: centre - reach * mean_spread,
                 centre,
-                upper: centre + reach,
+                upper: centre + reach * mean_spread,
             },
-            of_ranges: Limits {
-                lower: constants.lower_of_ranges() * mean_range,
-                centre: mean_range,
-                upper: constants.upper_of_ranges() * mean_range,
+            of_spreads: Limits {
+                lower: lower * mean_spread,
+                centre: mean_spread,
+                upper: upper * mean_spread,
             },
-            standard_deviation: mean_range / constants.d2,
+            standard_deviation: mean_spread / per_deviation,
             means,
-            ranges,
+            spreads,
         })
     }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+fn range(values: &[f64]) -> f64 {
+    let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    most - values.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
+fn deviation(values: &[f64]) -> f64 {
+    let centre = mean(values);
+    let square = |value: &f64| (value - centre) * (value - centre);
+    let squares: f64 = values.iter().map(square).sum();
+    (squares / (values.len() as f64 - 1.0)).sqrt()
 }

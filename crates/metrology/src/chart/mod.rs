@@ -9,5 +9,5 @@ pub use constants::{ChartConstants, LARGEST_SUBGROUP};
 pub use individuals::{
     FEWEST, Individuals, Series, Signal, THREE_SIGMA_OF_RANGE, moving_ranges, series, signals,
 };
-pub use means::{Limits, MeansAndRanges};
+pub use means::{LARGEST_WITH_RANGE, Limits, Means, Spread};
 pub use run_length::{RunRules, average_run_length};

@@ -11,9 +11,14 @@
 //! ```
 //!
 //! The interval has equal tails of the distribution of `p`, the estimate is its median. Without uncertainty it is that of
-//! the one-sided tolerance interval of a normal process, and exact. Nothing of it is random: `v` and `μ` run over points of
-//! equal probability. Our own method; how often the interval holds the true fraction is simulated
-//! (`lot_fraction.rs` of the simulated bench).
+//! the one-sided tolerance interval of a normal process, and exact.
+//!
+//! Between two limits `p` is smallest where the process is centred, and every other `μ` makes it larger: of a centred
+//! process whose mean is poorly known, the lower tail of `p` is then wholly above the truth. So where the interval of `μ`
+//! contains the middle of the limits, the lower end is that of a process centred there, if it is lower.
+//!
+//! Nothing of it is random: `v` and `μ` run over points of equal probability. Our own method; how often the interval
+//! contains the true fraction is simulated (`lot_fraction.rs` of the simulated bench).
 
 use crate::probability::{chi_square_cdf, chi_square_quantile};
 use crate::uncertainty::{normal_cdf, normal_quantile};
@@ -139,7 +144,12 @@ impl FractionNonconforming {
         let shifts: Vec<f64> = (0..points)
             .map(|index| normal_quantile(share(index)))
             .collect();
+        let middle = lower
+            .zip(upper)
+            .map(|(lower, upper)| f64::midpoint(lower, upper));
         let mut fractions = Vec::with_capacity(points * points);
+        let mut centred = Vec::with_capacity(points);
+        let mut below_middle = 0_usize;
         for index in 0..points {
             let chi_square = chi_square_quantile(most * share(index), freedom);
             let v = if chi_square > 0.0 {
@@ -149,29 +159,43 @@ impl FractionNonconforming {
             };
             let sigma = (v - each * each).sqrt();
             let spread = (v / n + common * common).sqrt();
-            fractions.extend(shifts.iter().map(|shift| {
-                let centre = mean + shift * spread;
+            let fraction = |centre: f64| {
                 let below = lower.map_or(0.0, |limit| beyond(limit - centre, sigma));
                 let above = upper.map_or(0.0, |limit| beyond(centre - limit, sigma));
                 (below + above).min(1.0)
-            }));
+            };
+            let centres = shifts.iter().map(|shift| mean + shift * spread);
+            if let Some(middle) = middle {
+                below_middle += centres.clone().filter(|centre| *centre < middle).count();
+                centred.push(fraction(middle));
+            }
+            fractions.extend(centres.map(fraction));
         }
         fractions.sort_unstable_by(f64::total_cmp);
-        let count = fractions.len() as f64;
-        let at = |p: f64| {
-            // The i-th of them, from 0, stands at (i + 0.5)/count.
-            let mut places = fractions.iter().enumerate();
-            let found = places.find(|(index, _)| *index as f64 + 1.0 > p * count);
-            found.map(|(_, fraction)| *fraction)
-        };
+        centred.sort_unstable_by(f64::total_cmp);
         let tail = (1.0 - confidence) / 2.0;
+        let mut low = quantile(&fractions, tail)?;
+        let share_below = below_middle as f64 / fractions.len() as f64;
+        if share_below.min(1.0 - share_below) >= tail
+            && let Some(centred) = quantile(&centred, tail)
+        {
+            low = low.min(centred);
+        }
         Some(Self {
-            estimate: at(0.5)?,
-            lower: at(tail)?,
-            upper: at(1.0 - tail)?,
+            estimate: quantile(&fractions, 0.5)?,
+            lower: low,
+            upper: quantile(&fractions, 1.0 - tail)?,
             confidence,
         })
     }
+}
+
+/// Of sorted values; the i-th, from 0, stands at (i + 0.5)/n.
+fn quantile(sorted: &[f64], p: f64) -> Option<f64> {
+    let count = sorted.len() as f64;
+    let mut places = sorted.iter().enumerate();
+    let found = places.find(|(index, _)| *index as f64 + 1.0 > p * count);
+    found.map(|(_, value)| *value)
 }
 
 /// Φ(distance/σ): the part beyond a limit; all or nothing of a process that does not scatter.
@@ -221,6 +245,22 @@ mod tests {
         values.reverse();
         assert_eq!(one, sizes(&values, 0.0003, 0.0007));
         assert!((one.each() - 0.0003).abs() < 1e-9);
+    }
+
+    /// A centred process that is nearly all good, measured with an error common to all pieces as large as its own spread.
+    #[test]
+    fn of_a_process_that_can_be_centred_the_lower_end_is_that_of_a_centred_one() {
+        let values: Vec<f64> = (0..50)
+            .map(|i| 10.001 + 0.001 * normal_quantile((f64::from(i) + 0.5) / 50.0))
+            .collect();
+        let sizes = sizes(&values, 0.0, 0.001);
+        let of = |lower, upper| FractionNonconforming::of(&sizes, lower, upper, 0.95).unwrap();
+        let both = of(Some(9.997), Some(10.003));
+        let centred = 2.0 * normal_cdf(-3.0);
+        assert!(both.lower < centred && centred < both.estimate, "{both:?}");
+        // The middle of these limits is far outside the interval of the mean: equal tails, as for one limit.
+        let far = of(Some(9.9), Some(10.003));
+        assert_eq!(far.lower, of(None, Some(10.003)).lower);
     }
 
     #[test]

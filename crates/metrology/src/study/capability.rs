@@ -7,8 +7,8 @@ use super::error::StudyError;
 use super::groups::grouped;
 use super::normality::{AndersonDarling, anderson_darling};
 use super::table::Table;
-use super::tolerance_interval::two_sided_factor;
-use crate::chart::{ChartConstants, LARGEST_SUBGROUP, moving_ranges};
+use super::tolerance_interval::{one_sided_factor, two_sided_factor};
+use crate::chart::{ChartConstants, LARGEST_SUBGROUP, LARGEST_WITH_RANGE, moving_ranges};
 use crate::probability::chi_square_quantile;
 use crate::uncertainty::normal_quantile;
 
@@ -104,6 +104,14 @@ pub struct WithoutMeasurement {
     pub share: f64,
 }
 
+/// An end that the coverage of the specification does not pass, with its confidence, of normal values.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ToleranceLimit {
+    pub at: f64,
+    /// Its factor k.
+    pub factor: f64,
+}
+
 /// Result of a capability study.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Capability {
@@ -124,6 +132,8 @@ pub struct Capability {
     pub tolerance_interval: Interval,
     /// Its factor k.
     pub tolerance_factor: f64,
+    /// The same on the side of the only limit, where there is one limit.
+    pub tolerance_limit: Option<ToleranceLimit>,
     /// Without the measurement, where its uncertainty is stated.
     pub without_measurement: Option<WithoutMeasurement>,
 }
@@ -197,8 +207,9 @@ impl Process {
         };
         let size = subgroups.first().map_or(0, |(_, values)| values.len());
         let even = subgroups.iter().all(|(_, values)| values.len() == size);
-        // Ranges of larger subgroups waste what the values say.
-        if let Some(constants) = ChartConstants::of(size).filter(|_| even && size <= 10) {
+        if let Some(constants) =
+            ChartConstants::of(size).filter(|_| even && size <= LARGEST_WITH_RANGE)
+        {
             let range = |values: &[f64]| {
                 let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
                 most - values.iter().copied().fold(f64::INFINITY, f64::min)
@@ -324,6 +335,16 @@ impl Capability {
         let centre = centre.value();
         let plain = process.values();
         let factor = two_sided_factor(n, specification.coverage, specification.confidence);
+        let one_sided = |sign: f64| {
+            let factor = one_sided_factor(n, specification.coverage, specification.confidence);
+            let at = centre + sign * factor * s;
+            Some(ToleranceLimit { at, factor })
+        };
+        let tolerance_limit = match (specification.lower, specification.upper) {
+            (Some(_), None) => one_sided(-1.0),
+            (None, Some(_)) => one_sided(1.0),
+            _ => None,
+        };
         Ok(Self {
             n,
             mean: centre,
@@ -338,6 +359,7 @@ impl Capability {
                 confidence: specification.confidence,
             },
             tolerance_factor: factor,
+            tolerance_limit,
             without_measurement: specification
                 .standard_uncertainty
                 .map(|u| without(u, s, centre, specification))

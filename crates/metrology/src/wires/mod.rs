@@ -51,6 +51,6 @@ pub use sensitivity::{Sensitivities, sensitivities};
 pub(crate) use size::of_included_angle;
 pub use size::{
     FormHeights, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
-    pitch_line_wire_mm, usable_wires, usable_wires_exact, wire_touching_at,
+    pitch_line_wire_mm, usable_wires, wire_touching_at,
 };
 pub use taper::{TaperGroove, TaperReading};

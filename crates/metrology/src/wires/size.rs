@@ -2,7 +2,7 @@
 
 use super::flank::outward;
 use super::groove::{CheckedGroove, length};
-use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
+use super::{Feeler, Groove, SeatError, Side};
 use crate::designation::Form;
 use crate::range::{Measure, OutOfRange, Within};
 use crate::root::bracketed;
@@ -233,58 +233,6 @@ pub fn usable_wires(groove: &Groove, heights: FormHeights) -> Result<UsableWires
         },
         best_mm: best_wire_mm(groove)?,
         largest_mm: 2.0 * from_bottom * libm::tan(half),
-    })
-}
-
-/// The usable wires of one thread with its lead and its diameters: exact, for equal flanks.
-///
-/// Both crest diameters of `limits` are needed. For an internal thread, whose balls need not stand proud, the
-/// smallest is the one that clears the root.
-pub fn usable_wires_exact(
-    groove: &Groove,
-    pitch_diameter_mm: f64,
-    limits: &FlankLimits,
-) -> Result<UsableWires, SeatError> {
-    let checked = groove.checked(Feeler::Ball)?;
-    let missing = SeatError::from(OutOfRange::of(
-        Measure::CrestDiameter,
-        f64::NAN,
-        Within::BothCrests,
-    ));
-    let edge = limits.flank_at_crest_mm.ok_or(missing)?;
-    let largest_mm = wire_touching_at(groove, pitch_diameter_mm, edge)?;
-    let e = outward(groove.side);
-    // Reach of the wire towards the crest (sign +1) or the root (−1), as a diameter.
-    let reach = |wire_mm: f64, sign: f64| {
-        seat(groove, Feeler::Ball, pitch_diameter_mm, wire_mm)
-            .map(|seat| 2.0 * seat.centre_radius_mm + sign * e * wire_mm)
-    };
-    let smallest_with = |goal: Option<f64>, sign: f64| {
-        goal.and_then(|goal| {
-            let miss = |wire_mm: f64| {
-                let value = reach(wire_mm, sign).map_or(f64::NAN, |reached| e * (reached - goal));
-                (value, 1.0 / checked.upper.sin + sign)
-            };
-            // A wire too thin to seat at all is below every usable one.
-            bracketed(miss, 0.05 * largest_mm, largest_mm, 0.5 * largest_mm)
-        })
-    };
-    let proud = match groove.side {
-        Side::External => smallest_with(limits.crest_mm, 1.0),
-        Side::Internal => None,
-    };
-    let clear = smallest_with(limits.root_mm, -1.0);
-    let on_flank = limits
-        .flank_at_root_mm
-        .and_then(|edge| wire_touching_at(groove, pitch_diameter_mm, edge).ok());
-    let smallest_mm = [proud, clear, on_flank]
-        .into_iter()
-        .flatten()
-        .fold(0.0, f64::max);
-    Ok(UsableWires {
-        smallest_mm,
-        best_mm: best_wire_mm(groove)?,
-        largest_mm,
     })
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use metrology::chart::{ChartConstants, MeansAndRanges};
+use metrology::chart::{ChartConstants, Means, Spread};
 use metrology::study::repeatability::{Design, Layout, Method, Repeatability, VariationOf};
 use metrology::study::{
     Agreement, Bias, Capability, DoubleDouble, Kappa, Linearity, OneWay, Process, Regression,
@@ -598,13 +598,13 @@ fn means_and_ranges_of_the_textbook() {
         .map(Result::unwrap)
         .map(|row| (1..=5).map(|index| row[index].parse().unwrap()).collect())
         .collect();
-    let chart = MeansAndRanges::of(&all).unwrap();
+    let chart = Means::of(&all).unwrap();
     near(chart.of_means.centre, 33.32, 0.006);
-    near(chart.of_ranges.centre, 5.8, 0.006);
+    near(chart.of_spreads.centre, 5.8, 0.006);
     near(chart.of_means.upper, 36.67, 0.006);
     near(chart.of_means.lower, 29.97, 0.006);
-    near(chart.of_ranges.upper, 12.27, 0.006);
-    assert_eq!(chart.of_ranges.lower, 0.0);
+    near(chart.of_spreads.upper, 12.27, 0.006);
+    assert_eq!(chart.of_spreads.lower, 0.0);
     let mut text = String::from("subgroup,value\n");
     let kept = all
         .iter()
@@ -618,11 +618,11 @@ fn means_and_ranges_of_the_textbook() {
             group.clone()
         })
         .collect();
-    let chart = MeansAndRanges::of(&kept).unwrap();
+    let chart = Means::of(&kept).unwrap();
     near(chart.of_means.centre, 33.21, 0.006);
     near(chart.of_means.upper, 36.10, 0.006);
     near(chart.of_means.lower, 30.33, 0.006);
-    near(chart.of_ranges.upper, 10.57, 0.006);
+    near(chart.of_spreads.upper, 10.57, 0.006);
     near(chart.standard_deviation, 2.15, 0.006);
     let specification = Specification {
         lower: Some(20.0),
@@ -636,7 +636,7 @@ fn means_and_ranges_of_the_textbook() {
     near(found.within.ck, 1.05, 0.006);
     // About 0.9 k (m − 1) degrees of freedom.
     near(found.within.degrees_of_freedom, 0.9 * 15.0 * 4.0, 1.0);
-    assert_eq!(MeansAndRanges::of(&[vec![1.0, 2.0], vec![1.0]]), None);
+    assert_eq!(Means::of(&[vec![1.0, 2.0], vec![1.0]]), None);
 }
 
 /// Factors by the noncentral t distribution and by the exact integral, computed elsewhere (scipy) to four decimals; and
@@ -716,4 +716,23 @@ fn nested_levels_of_the_handbook() {
     let run_to_run = OneWay::of(&groups).unwrap();
     assert_eq!(run_to_run.within.degrees_of_freedom, 5);
     near(run_to_run.residual_standard_deviation, 0.0197, 1.1e-4);
+}
+
+/// Subgroups of twelve, each of standard deviation 1 or 3: s̄ is 2, with A3 0.886, B3 0.354, B4 1.646, c4 0.9776 (ASTM and
+/// e-Handbook tables as printed).
+#[test]
+fn large_subgroups_are_charted_by_their_standard_deviations() {
+    let subgroup = |centre: f64, deviation: f64| -> Vec<f64> {
+        let step = deviation * (11.0_f64 / 12.0).sqrt();
+        let values = (0..12).map(|i| if i % 2 == 0 { step } else { -step });
+        values.map(|value| centre + value).collect()
+    };
+    let chart = Means::of(&[subgroup(50.0, 1.0), subgroup(54.0, 3.0)]).unwrap();
+    assert_eq!(chart.spread, Spread::StandardDeviation);
+    near(chart.of_means.upper, 52.0 + 2.0 * 0.886, 0.0011);
+    near(chart.of_means.lower, 52.0 - 2.0 * 0.886, 0.0011);
+    near(chart.of_spreads.lower, 2.0 * 0.354, 0.0011);
+    near(chart.of_spreads.upper, 2.0 * 1.646, 0.0011);
+    near(chart.standard_deviation, 2.0 / 0.9776, 0.0005);
+    assert_eq!(Means::of(&[vec![1.0; 10]]).unwrap().spread, Spread::Range);
 }

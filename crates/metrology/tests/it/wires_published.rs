@@ -4,9 +4,9 @@ use std::f64::consts::PI;
 
 use metrology::units::Angle;
 use metrology::wires::{
-    Approximation, Arrangement, Feeler, FlankLimits, FormHeights, Groove, Side, best_wire_mm,
-    compare, flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat,
-    sensitivities, simple_reading_mm, size_from_reading, usable_wires, usable_wires_exact,
+    Approximation, Arrangement, Feeler, FormHeights, Groove, Side, best_wire_mm, compare,
+    flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat, sensitivities,
+    simple_reading_mm, size_from_reading, usable_wires,
 };
 
 use crate::rows::{near, numbers};
@@ -205,23 +205,6 @@ fn unequal_flanks() {
         10.3,
         1e-12,
     );
-}
-
-/// With next to no lead the exact usable wires are those of the form.
-#[test]
-fn exact_usable_wires_approach_the_simple_ones() {
-    let groove = external(60.0, 1.0, 1e-4);
-    let (d2, h) = (100.0, 0.8660254037844386);
-    let limits = FlankLimits::flats(d2 + 0.75 * h, d2 - 0.5 * h);
-    let exact = usable_wires_exact(&groove, d2, &limits).unwrap();
-    near(exact.largest_mm, 1.010363, 1e-6);
-    near(exact.smallest_mm, 0.505182, 1e-6);
-    let flush = seat(&groove, Feeler::Wire, d2, exact.smallest_mm * 1.000001).unwrap();
-    flush.check(Side::External, &limits).unwrap();
-    for wire in [exact.smallest_mm * 0.9999, exact.largest_mm * 1.0001] {
-        let outside = seat(&groove, Feeler::Wire, d2, wire).unwrap();
-        assert!(outside.check(Side::External, &limits).is_err());
-    }
 }
 
 /// Per degree and per 0.1 P of oversize: 60° 0.00605 P, 55° 0.00726 P, 30° 0.0252 P, 29° 0.0270 P.

@@ -45,34 +45,40 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
             let markup = page::list(app, &typed, Some(&wrong))?;
             return Ok(reply::page(StatusCode::FORBIDDEN, markup));
         }
-        match begun(app, &typed)? {
+        match begun(app, &typed) {
             Ok(number) => {
                 let place = page::address_of(&number);
                 Ok((StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response())
             }
-            Err(wrong) => {
+            Err(Failure::Input(wrong)) => {
                 let markup = page::list(app, &typed, Some(&wrong))?;
                 Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
             }
+            Err(failure) => Err(failure),
         }
     })
     .await
 }
 
-fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
+fn begun(app: &App, typed: &Typed) -> Result<String, Failure> {
     let optional = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
     let Some(person) = optional(&typed.person) else {
-        return Ok(Err(say!("page.no-person").to_owned()));
+        return Err(Failure::input(say!("page.no-person")));
     };
     let size = match optional(&typed.size).map(|text| text.parse::<u64>()) {
         None => None,
         Some(Ok(size)) => Some(size),
-        Some(Err(_)) => return Ok(Err(say!("lots.no-count", text = typed.size.trim()))),
+        Some(Err(_)) => {
+            return Err(Failure::input(say!(
+                "lots.no-count",
+                text = typed.size.trim()
+            )));
+        }
     };
     let severity = match optional(&typed.severity).map(|text| Severity::parse(&text)) {
         None => None,
         Some(Ok(severity)) => Some(severity),
-        Some(Err(error)) => return Ok(Err(words::error_on_page(&workshop::Error::input(error)))),
+        Some(Err(error)) => return Err(Failure::on_page(&workshop::Error::input(error))),
     };
     let asked = Begin {
         number: typed.number.trim().to_owned(),
@@ -87,12 +93,10 @@ fn begun(app: &App, typed: &Typed) -> Result<Result<String, String>, Failure> {
     let texts = texts.chain(&asked.customer).chain(&asked.order);
     for text in texts {
         if workshop::given::on_one_line("lot", text).is_err() {
-            return Ok(Err(say!("lots.no-line").to_owned()));
+            return Err(Failure::input(say!("lots.no-line")));
         }
     }
-    match lots::begin(&app.ledger, &asked, &desk::recorder(&person)) {
-        Ok(lot) => Ok(Ok(lot.begun.number)),
-        Err(error) if error.is_input() => Ok(Err(words::error_on_page(&error))),
-        Err(error) => Err(Failure::on_page(&error)),
-    }
+    let begun = lots::begin(&app.ledger, &asked, &desk::recorder(&person));
+    let lot = begun.map_err(|error| Failure::on_page(&error))?;
+    Ok(lot.begun.number)
 }

@@ -108,6 +108,42 @@ const STUDIES: &[(&[&str], &str, &[&str])] = &[
     ),
 ];
 
+#[test]
+fn one_limit_has_a_one_sided_tolerance_limit() {
+    let bench = Bench::new();
+    let file = bench.file("values.csv", VALUES);
+    let of = |limits: &[&str]| {
+        let asked = [
+            &["study", "capability", &file, "--unit", "mm", "--json"],
+            limits,
+        ]
+        .concat();
+        bench.run(&asked).json()["tolerance_limit"].clone()
+    };
+    // k of ten values, 99 % with 95 % confidence: 3.981 (NIST/SEMATECH e-Handbook, 7.2.6.3, and printed tables).
+    let (upper, lower) = (of(&["--upper", "10.1mm"]), of(&["--lower", "9.9mm"]));
+    let close = |value: &serde_json::Value| (value.as_f64().unwrap() - 3.981).abs() < 0.0006;
+    assert!(close(&upper["factor"]) && close(&lower["factor"]));
+    assert!(upper["at"].as_f64() > Some(10.003) && lower["at"].as_f64() < Some(10.003));
+    assert!(of(&["--lower", "9.9mm", "--upper", "10.1mm"]).is_null());
+}
+
+/// Subgroups of twelve values.
+#[test]
+fn large_subgroups_are_charted_by_their_standard_deviations() {
+    let bench = Bench::new();
+    let rows: String = (0..36)
+        .map(|i| format!("{},{}\n", i / 12, 10.0 + 0.001 * f64::from(i * 7 % 11)))
+        .collect();
+    let file = bench.file("values.csv", &format!("subgroup,value\n{rows}"));
+    let document = bench.run(&["study", "chart", &file, "--json"]).json();
+    assert_eq!(document["kind"], "means-and-deviations");
+    assert!(document["range_limits"].is_null());
+    assert!(document["deviation_limits"]["lower"].as_f64() > Some(0.0));
+    let told = bench.run(&["study", "chart", &file]);
+    assert!(told.out.contains("standard deviations"), "{}", told.out);
+}
+
 const VALUES: &str = "value\n10.01\n10.02\n9.98\n10.00\n10.03\n9.97\n10.01\n9.99\n10.02\n10.00\n";
 const GAUGE: &str = "part,operator,trial,value\n1,a,1,1.0\n1,a,2,1.1\n2,a,1,2.0\n2,a,2,2.1\n1,b,1,1.2\n1,b,2,1.1\n2,b,1,2.2\n2,b,2,2.3\n";
 

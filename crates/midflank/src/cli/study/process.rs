@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::Args;
 use metrology::chart::{
-    FEWEST, Individuals, MeansAndRanges, RunRules, Signal, average_run_length, signals,
+    FEWEST, Individuals, Limits, Means, RunRules, Signal, Spread, average_run_length, signals,
 };
 use metrology::study::{
     Capability, DoubleDouble, Indices, Interval, Percentiles, Process, Regression, Specification,
@@ -113,6 +113,7 @@ struct CapabilityDocument {
     normality: Option<NormalityDocument>,
     percentile_method: PercentilesDocument,
     tolerance_interval: ToleranceDocument,
+    tolerance_limit: Option<ToleranceLimitDocument>,
     without_measurement: Option<WithoutDocument>,
 }
 
@@ -143,6 +144,14 @@ struct PercentilesDocument {
 struct ToleranceDocument {
     lower: f64,
     upper: f64,
+    factor: f64,
+    coverage: f64,
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct ToleranceLimitDocument {
+    at: f64,
     factor: f64,
     coverage: f64,
     confidence: f64,
@@ -219,6 +228,12 @@ fn document(study: &Capability, unit: Option<LengthUnit>, coverage: f64) -> Capa
             coverage,
             confidence: study.tolerance_interval.confidence,
         },
+        tolerance_limit: study.tolerance_limit.map(|limit| ToleranceLimitDocument {
+            at: limit.at,
+            factor: limit.factor,
+            coverage,
+            confidence: study.tolerance_interval.confidence,
+        }),
         without_measurement: study.without_measurement.as_ref().map(without),
     }
 }
@@ -291,6 +306,15 @@ fn tell(
         upper = shown(study.tolerance_interval.upper, unit),
         factor = number::fixed(study.tolerance_factor, 4)
     ))?;
+    if let Some(limit) = study.tolerance_limit {
+        output.line(&say!(
+            "studied.tolerance-limit",
+            coverage = number::percent(coverage),
+            confidence = number::percent(study.tolerance_interval.confidence),
+            limit = shown(limit.at, unit),
+            factor = number::fixed(limit.factor, 4)
+        ))?;
+    }
     if let Some(without) = &study.without_measurement {
         output.line(&say!(
             "studied.without-measurement",
@@ -364,6 +388,8 @@ struct ChartDocument {
     /// Of values, or of means of subgroups.
     limits: LimitsDocument,
     range_limits: Option<LimitsDocument>,
+    /// In place of ranges, of large subgroups.
+    deviation_limits: Option<LimitsDocument>,
     signals: Vec<SignalDocument>,
     /// How many values pass on average until a chart with these rules signals without cause; of individuals, without the rule
     /// on drift.
@@ -376,6 +402,16 @@ struct LimitsDocument {
     lower: f64,
     centre: f64,
     upper: f64,
+}
+
+impl LimitsDocument {
+    const fn of(limits: &Limits) -> Self {
+        Self {
+            lower: limits.lower,
+            centre: limits.centre,
+            upper: limits.upper,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -454,6 +490,7 @@ fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
             upper: limits.upper,
         },
         range_limits: None,
+        deviation_limits: None,
         signals,
         average_run_length: average_run_length(
             RunRules {
@@ -468,33 +505,32 @@ fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
 }
 
 fn of_subgroups(subgroups: &[Vec<f64>]) -> Option<ChartDocument> {
-    let chart = MeansAndRanges::of(subgroups)?;
-    let beyond = chart
-        .means
-        .iter()
-        .zip(&chart.ranges)
-        .enumerate()
-        .filter(|(_, (mean, range))| {
-            chart.of_means.beyond(**mean) || chart.of_ranges.beyond(**range)
-        });
+    let chart = Means::of(subgroups)?;
+    let beyond =
+        chart
+            .means
+            .iter()
+            .zip(&chart.spreads)
+            .enumerate()
+            .filter(|(_, (mean, spread))| {
+                chart.of_means.beyond(**mean) || chart.of_spreads.beyond(**spread)
+            });
+    let of_spreads = Some(LimitsDocument::of(&chart.of_spreads));
+    let (kind, range_limits, deviation_limits) = match chart.spread {
+        Spread::Range => ("means-and-ranges", of_spreads, None),
+        Spread::StandardDeviation => ("means-and-deviations", None, of_spreads),
+    };
     Some(ChartDocument {
         unit: None,
-        kind: "means-and-ranges",
+        kind,
         n: chart.means.len(),
         standard_deviation: Some(chart.standard_deviation),
         signals: beyond
             .map(|(index, _)| signalled(index, Signal::Beyond))
             .collect(),
-        limits: LimitsDocument {
-            lower: chart.of_means.lower,
-            centre: chart.of_means.centre,
-            upper: chart.of_means.upper,
-        },
-        range_limits: Some(LimitsDocument {
-            lower: chart.of_ranges.lower,
-            centre: chart.of_ranges.centre,
-            upper: chart.of_ranges.upper,
-        }),
+        limits: LimitsDocument::of(&chart.of_means),
+        range_limits,
+        deviation_limits,
         average_run_length: average_run_length(RunRules::default(), 0.0),
         trend: None,
     })
@@ -513,7 +549,14 @@ fn tell_chart(
     unit: Option<LengthUnit>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    output.line(if document.range_limits.is_some() {
+    let of_spreads = [
+        (&document.range_limits, say!("studied.of-ranges")),
+        (&document.deviation_limits, say!("studied.of-deviations")),
+    ];
+    let of_spreads = of_spreads
+        .into_iter()
+        .find_map(|(limits, name)| Some((limits.as_ref()?, name)));
+    output.line(if of_spreads.is_some() {
         say!("studied.means-and-ranges")
     } else {
         say!("studied.individuals")
@@ -527,9 +570,9 @@ fn tell_chart(
         ))
     };
     limits(output, &document.limits)?;
-    if let Some(ranges) = &document.range_limits {
-        output.line(say!("studied.of-ranges"))?;
-        limits(output, ranges)?;
+    if let Some((spreads, name)) = of_spreads {
+        output.line(name)?;
+        limits(output, spreads)?;
     }
     if document.signals.is_empty() {
         output.line(say!("studied.no-signal"))?;

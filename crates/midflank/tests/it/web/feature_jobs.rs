@@ -169,7 +169,7 @@ pub const JOBS: [FeatureJob; 12] = [
         on_record: &[
             "convention depth-from-edge",
             "width 8.01 mm",
-            "width uncertainty 20 um",
+            "width uncertainty 20 µm",
         ],
     },
     FeatureJob {
