@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use metrology::chart::{ChartConstants, Means, Spread};
+use metrology::lot::{FractionNonconforming, Sizes};
 use metrology::study::repeatability::{Design, Layout, Method, Repeatability, VariationOf};
 use metrology::study::{
-    Agreement, Bias, Capability, DoubleDouble, Kappa, Linearity, OneWay, Process, Regression,
-    Specification, StudyError, Summary, Table, Type1, Type1Settings, anderson_darling, compare,
-    one_sided_factor, two_sided_factor,
+    Agreement, Bias, Capability, DoubleDouble, Kappa, Linearity, OneWay, Percentiles, Process,
+    Regression, Specification, StudyError, Summary, Table, Type1, Type1Settings, anderson_darling,
+    compare, one_sided_factor, two_sided_factor,
 };
 
 use crate::rows::near;
@@ -670,6 +671,61 @@ fn normal_or_not() {
     assert!(normal.p > 0.01, "{normal:?}");
     assert!(uniform.p < 0.001, "{uniform:?}");
     assert_eq!(anderson_darling(&[1.0; 20]), None);
+}
+
+/// Of a normal open set (the speed of light, NIST StRD Michelso) without uncertainty, the interval of the fraction beyond one
+/// limit is that of the noncentral t distribution: 2.5, 50 and 97.5 % points of p computed elsewhere (scipy `nct`).
+#[test]
+fn the_fraction_beyond_one_limit_of_a_normal_set() {
+    let mut sizes = Sizes::default();
+    for value in column(include_str!("fixtures/strd/Michelso.csv"), "value") {
+        sizes.add(value.value(), 0.0, 0.0);
+    }
+    for (upper, low, median, high) in [
+        (300.0, 0.014_199_66, 0.031_274_41, 0.061_683_80),
+        (300.05, 0.001_875_09, 0.006_333_14, 0.017_867_04),
+        (300.1, 0.000_153_10, 0.000_893_12, 0.003_974_16),
+    ] {
+        let found = FractionNonconforming::of(&sizes, None, Some(upper), 0.95).unwrap();
+        near(found.lower / low, 1.0, 0.02);
+        near(found.estimate / median, 1.0, 0.01);
+        near(found.upper / high, 1.0, 0.02);
+    }
+}
+
+/// A skewed open set (NIST StRD Mavro, skewness 0.63): far from normal, so that a lot gives no fraction of it, and the indices
+/// are those of percentiles.
+#[test]
+fn a_skewed_set_is_not_taken_for_normal() {
+    let text = include_str!("fixtures/strd/Mavro.csv");
+    let specification = Specification {
+        lower: Some(2.0010),
+        upper: Some(2.0030),
+        confidence: 0.95,
+        coverage: 0.99,
+        standard_uncertainty: None,
+    };
+    let found = Capability::of(&Process::read(text).unwrap(), &specification).unwrap();
+    // A² 1.668466 (scipy `anderson`), times 1 + 0.75/n + 2.25/n² for estimated mean and spread.
+    let test = found.normality.unwrap();
+    near(
+        test.statistic,
+        1.668_466 * (1.0 + 0.75 / 50.0 + 2.25 / 2500.0),
+        2e-5,
+    );
+    assert!(test.p < 0.005, "{test:?}");
+    let Percentiles {
+        lower,
+        median,
+        upper,
+        ..
+    } = found.percentiles;
+    assert!(found.percentiles.beyond_values && upper - median > median - lower);
+    near(
+        found.percentiles.ppk,
+        (2.0030 - median) / (upper - median),
+        1e-9,
+    );
 }
 
 /// d2* for one to thirty ranges, as √(d2² + d3²/g), computed elsewhere (scipy).
