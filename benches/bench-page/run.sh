@@ -2,4 +2,4 @@
 # From Enter to the verdict painted, in real Chromium, beside an empty page; see README.md here.
 set -eu
 cd "$(dirname "$0")/../.."
-exec cargo test --release -p midflank --test browser enter_to_verdict -- --ignored --nocapture
+exec cargo test --release --locked -p midflank --test browser enter_ -- --ignored --nocapture --test-threads 1

@@ -127,7 +127,7 @@ impl<'a> Hands<'a> {
     }
 }
 
-fn on(folder: &Folder, arguments: &[&str]) -> String {
+pub fn on(folder: &Folder, arguments: &[&str]) -> String {
     let ledger = folder.path().join("ledger.db");
     let run = Command::new(env!("CARGO_BIN_EXE_midflank"))
         .args(["--ledger", ledger.to_str().unwrap()])
@@ -140,6 +140,21 @@ fn on(folder: &Folder, arguments: &[&str]) -> String {
         String::from_utf8_lossy(&run.stderr)
     );
     String::from_utf8(run.stdout).unwrap()
+}
+
+/// What somebody answers who measures a plain size of about 9.95 mm on flat contacts.
+pub fn answer_of(question: &str) -> String {
+    if question.contains("ero check, reading") {
+        let certified: f64 = between(question, "(", "\u{202f}mm").parse().unwrap();
+        format!("{:.3}", certified + 0.001)
+    } else if question.starts_with("Temperature") {
+        "20.4 20.4 brass".to_owned()
+    } else if question.contains(", reading ") {
+        let piece: u32 = between(question, "Piece ", ",").parse().unwrap();
+        format!("{:.3}", 9.950 + f64::from(piece % 7) / 1000.0)
+    } else {
+        String::new()
+    }
 }
 
 #[test]

@@ -9,7 +9,8 @@
 use std::time::Duration;
 
 use crate::browser::{Browser, ENTER};
-use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
+use crate::lot::{answer_of, on};
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO, between};
 
 /// Verdicts of one job, and how many jobs.
 const VERDICTS: usize = 40;
@@ -71,6 +72,105 @@ fn enter_to_verdict() {
         most = most.max(memory);
     }
     println!("resident memory of the program: {most:.1} MB");
+}
+
+/// Pieces of the lot, and its characteristics, of which all but the last are measured before.
+const PIECES: u32 = 500;
+const CHARACTERISTICS: u32 = 12;
+
+/// From Enter to the next question of a large lot.
+#[test]
+#[ignore = "a measurement: benches/bench-page/run.sh"]
+fn enter_in_a_lot() {
+    println!(
+        "{:<40} {:>6} {:>8} {:>8} {:>8}",
+        "milliseconds", "n", "median", "p95", "p99"
+    );
+    print("empty page, by hand", &empty_page(Typing::Hand));
+    let (samples, memory) = next_questions();
+    print(
+        &format!("Enter to the next question, {PIECES} × {CHARACTERISTICS}"),
+        &samples,
+    );
+    println!("resident memory of the program: {memory:.1} MB");
+}
+
+fn next_questions() -> (Vec<f64>, f64) {
+    let folder = Folder::new("large-lot");
+    let bench = Bench::start_closed(&folder, 0, &[]);
+    let head = "unit = \"mm\"\n[part]\nname = \"shank\"\ndrawing = \"TC-0500\"\nrevision = \"A\"\nplan = \"IP-0500-1\"\n\
+        [pieces]\ntake = \"all\"\naccept = 10\n[decision]\nrule = \"simple\"\n";
+    let characteristics: String = (1..=CHARACTERISTICS)
+        .map(|number| {
+            format!(
+                "[[characteristic]]\nnumber = \"{number}\"\nplaces = [\"middle 0°\", \"middle 90°\"]\n\
+                 [characteristic.measure]\nname = \"shank {number}\"\nlower = \"9.90\"\nupper = \"10.00\"\n"
+            )
+        })
+        .collect();
+    let plan = folder.path().join("plan.toml");
+    std::fs::write(&plan, format!("{head}{characteristics}")).unwrap();
+    on(
+        &folder,
+        &["plan", plan.to_str().unwrap(), "--person", "A. Quill"],
+    );
+    let size = PIECES.to_string();
+    on(
+        &folder,
+        &[
+            "lot",
+            "L-500",
+            "--begin",
+            "IP-0500-1",
+            "--size",
+            &size,
+            "--person",
+            "A. Quill",
+        ],
+    );
+
+    let mut window = bench.window();
+    window.enter("L-500");
+    let mut done = 1;
+    while done < CHARACTERISTICS {
+        let question = window.question().to_owned();
+        if question.contains(" is done:") {
+            done += 1;
+            window.enter("");
+        } else {
+            window.enter(&answer_of(&question));
+        }
+    }
+    // The last characteristic, as far as its middle.
+    while !window
+        .question()
+        .starts_with(&format!("Piece {}, ", PIECES / 2))
+    {
+        let question = window.question().to_owned();
+        window.enter(&answer_of(&question));
+    }
+
+    let browser = Browser::start();
+    browser.enter_bench(&bench);
+    browser.run(&format!("const wanted = 'h1'; {STOPWATCH}"));
+    let mut count = 0;
+    while count < VERDICTS * JOBS {
+        let question = browser.question();
+        let timed = question.contains(", reading ") && question.starts_with("Piece ");
+        let answer = answer_of(&question);
+        if timed {
+            Typing::Hand.enter(&browser, &answer);
+            count += 1;
+            browser.wait("the next question paints", || {
+                taken(&browser).len() >= count
+            });
+        } else {
+            // The zero check between two pieces is not what is timed.
+            browser.enter(&answer);
+            browser.run(&format!("window.samples.length = {count}"));
+        }
+    }
+    (sorted(taken(&browser)), bench.resident_megabytes())
 }
 
 fn print(name: &str, samples: &[f64]) {
