@@ -25,6 +25,7 @@ fn main() -> io::Result<()> {
         "crates/metrology/data",
         "crates/metrology/src",
         "crates/midflank/src",
+        "crates/paper/src",
         "crates/simulated-bench/src",
         "crates/workshop/src",
         "Cargo.lock",

@@ -142,3 +142,11 @@ pub use server::{AddressFault, Server};
 pub use text::LONGEST_NAME;
 pub use verify::{NotRecomputed, Progress, VerifyOptions, VerifyReport, verify};
 pub use witness::{NotAWitness, Witness};
+
+/// The schema of a ledger in a file, as this build makes it.
+pub const FILE_SCHEMA: i64 = store::sqlite::schema::NEWEST;
+/// The last migration of a ledger on a server that this build makes; none where it is built without servers.
+#[cfg(feature = "shop")]
+pub const SERVER_MIGRATION: Option<i64> = Some(store::postgres::schema::NEWEST);
+#[cfg(not(feature = "shop"))]
+pub const SERVER_MIGRATION: Option<i64> = None;

@@ -27,6 +27,9 @@ pub const PROGRAM: &str = concat!(
     env!("MIDFLANK_BUILD")
 );
 
+/// What names the build; `build.rs` says how it is made.
+pub const BUILD: &str = env!("MIDFLANK_BUILD");
+
 /// Digest of the published tables that are compiled in; `build.rs` says how it is made.
 pub const TABLES: &str = env!("MIDFLANK_TABLES");
 

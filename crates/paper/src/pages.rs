@@ -6,8 +6,6 @@ use crate::font::Fonts;
 use crate::galley::{Galley, Node, Piece, Print, Slice, move_piece, text};
 use crate::sheet::Running;
 
-/// White on every side.
-pub const MARGIN: f32 = 40.0;
 /// The foot of a page stands in so much above the margin.
 const FOOT: f32 = 12.0;
 const FOOT_SIZE: f32 = 7.4;
@@ -21,51 +19,56 @@ pub struct Pages {
     pub scale: f32,
 }
 
-/// The galley on pages of a width and height, each with its foot.
+/// The galley on pages of a width and height, each with its foot, if there is one.
 pub fn broken(
     galley: Galley,
     (width, height): (f32, f32),
-    running: &Running,
+    margin: f32,
+    running: Option<&Running>,
     fonts: &Fonts,
 ) -> Result<Pages, Error> {
-    let bottom = height - MARGIN - FOOT;
+    let foot = if running.is_some() { FOOT } else { 0.0 };
+    let bottom = height - margin - foot;
     let mut pages: Vec<Vec<Piece>> = vec![Vec::new()];
-    let mut y = MARGIN;
+    let mut y = margin;
     let mut rest = galley.slices.as_slice();
     while let Some((slice, after)) = rest.split_first() {
-        let is_top = y <= MARGIN;
+        let is_top = y <= margin;
         if !is_top && y + slice.above + together(rest) > bottom {
             pages.push(Vec::new());
-            y = MARGIN;
+            y = margin;
             let head = slice.head.and_then(|head| galley.heads.get(head));
             if let (Some((high, head)), Some(page)) = (head, pages.last_mut()) {
-                page.extend(head.iter().map(|piece| moved(piece, MARGIN, y)));
+                page.extend(head.iter().map(|piece| moved(piece, margin, y)));
                 y += high;
             }
         } else if !is_top {
             y += slice.above;
         }
         if let Some(page) = pages.last_mut() {
-            page.extend(slice.pieces.iter().map(|piece| moved(piece, MARGIN, y)));
+            page.extend(slice.pieces.iter().map(|piece| moved(piece, margin, y)));
         }
         y += slice.height;
         rest = after;
     }
     let count = pages.len();
     for (index, page) in pages.iter_mut().enumerate() {
+        let Some(running) = running else {
+            break;
+        };
         let line = Print::Line(
             Pen::new(HAIR, 0.5),
             vec![
-                at(MARGIN, height - MARGIN - 8.0),
-                at(width - MARGIN, height - MARGIN - 8.0),
+                at(margin, height - margin - 8.0),
+                at(width - margin, height - margin - 8.0),
             ],
         );
-        let baseline = height - MARGIN + 1.0;
+        let baseline = height - margin + 1.0;
         let number = (running.page)(index + 1, count);
         let mut prints = vec![line];
         for (x, anchor, words) in [
-            (MARGIN, Anchor::Start, &running.foot),
-            (width - MARGIN, Anchor::End, &number),
+            (margin, Anchor::Start, &running.foot),
+            (width - margin, Anchor::End, &number),
         ] {
             let place = at(x, baseline);
             prints.extend(text(fonts, place, anchor, FOOT_SIZE, SOFT, false, words)?);

@@ -28,10 +28,12 @@ impl Sheet {
     fn pages(&self, scale: f32, fonts: &Fonts) -> Result<Pages, Error> {
         let (width, height) = self.size.points();
         let room = (width / scale, height / scale);
-        let galley = Galley::set(&self.blocks, room.0 - 2.0 * pages::MARGIN, fonts)?;
+        let margin = self.size.margin();
+        let galley = Galley::set(&self.blocks, room.0 - 2.0 * margin, fonts)?;
+        let running = self.size.has_foot().then_some(&self.running);
         Ok(Pages {
             scale,
-            ..pages::broken(galley, room, &self.running, fonts)?
+            ..pages::broken(galley, room, margin, running, fonts)?
         })
     }
 }

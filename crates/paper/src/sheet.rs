@@ -41,6 +41,8 @@ pub enum Size {
     Letter,
     /// 148 mm by 105 mm: A6 (ISO 216), on its side.
     Card,
+    /// 57 mm by 32 mm: a label on a roll. It has a narrow margin, and no foot line.
+    Label,
 }
 
 impl Size {
@@ -50,7 +52,21 @@ impl Size {
             Self::A4 => (595.28, 841.89),
             Self::Letter => (612.0, 792.0),
             Self::Card => (419.53, 297.64),
+            Self::Label => (161.57, 90.71),
         }
+    }
+
+    /// White on every side.
+    pub(crate) const fn margin(self) -> f32 {
+        match self {
+            Self::Label => 6.0,
+            _ => 40.0,
+        }
+    }
+
+    /// Whether its pages have a foot line.
+    pub(crate) const fn has_foot(self) -> bool {
+        !matches!(self, Self::Label)
     }
 }
 

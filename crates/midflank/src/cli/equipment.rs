@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
+use super::on_paper::OnPaper;
 use crate::clock;
 use crate::desk;
 use crate::equipment::UnknownKind;
@@ -17,6 +18,7 @@ use crate::output::Output;
 use crate::register::{
     self, Added, Certificate, Equipment, Found, Kind, Register, Registered, drift,
 };
+use crate::report::sheet::label;
 use crate::{say, station, words};
 
 metrology::codes! {
@@ -61,6 +63,13 @@ enum Command {
         kind: Option<Kind>,
         #[arg(long)]
         json: bool,
+    },
+    Label {
+        id: String,
+        #[arg(long, value_parser = parse_kind)]
+        kind: Option<Kind>,
+        #[command(flatten)]
+        on_paper: OnPaper,
     },
     State {
         id: String,
@@ -200,6 +209,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         }),
         Command::List { kind, json } => list(*kind, *json, path, output),
         Command::Show { id, kind, json } => show(id, *kind, *json, path, output),
+        Command::Label { id, kind, on_paper } => label(id, *kind, on_paper, path, output),
         Command::State {
             id,
             state,
@@ -318,6 +328,26 @@ fn list(
         output.line(say!("register.nothing"))?;
     }
     Ok(())
+}
+
+fn label(
+    id: &str,
+    kind: Option<Kind>,
+    on_paper: &OnPaper,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let register = Register::read(&desk::open_to_read(path)?)?;
+    let piece = one(&register, id, kind)?;
+    let at = clock::now()?;
+    let written = on_paper.write(output, |letterhead, _| {
+        label::pdf(&piece.equipment, letterhead, at)
+    })?;
+    if written {
+        Ok(())
+    } else {
+        Err(Failure::input(say!("paper-label.no-file")))
+    }
 }
 
 /// A piece on one line: kind, identity, state, due date, what it is.

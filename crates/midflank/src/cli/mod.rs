@@ -39,12 +39,14 @@ mod report;
 mod risks;
 mod sampling;
 mod setup;
+mod shell;
 mod simulate;
 mod status;
 mod stream;
 mod study;
 mod told;
 mod validate;
+mod version;
 mod wear;
 mod wires;
 mod year;
@@ -59,12 +61,13 @@ use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use crate::desk;
 use crate::files;
 use crate::output::Output;
+use crate::say;
 
 #[cfg(test)]
 pub use equipment::Change;
 
 #[derive(Parser)]
-#[command(name = "midflank", version, max_term_width = 90)]
+#[command(name = "midflank", max_term_width = 90, arg_required_else_help = true)]
 struct Cli {
     #[arg(
         long,
@@ -76,8 +79,12 @@ struct Cli {
     ledger: Option<PathBuf>,
     #[arg(long, global = true)]
     new: bool,
+    #[arg(short = 'V', long)]
+    version: bool,
+    #[arg(long, requires = "version")]
+    long: bool,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 // A command is told its options only when it is asked for.
@@ -121,6 +128,8 @@ enum Command {
     Recalls(cases::Arguments),
     Report(report::Arguments),
     Export(export::Arguments),
+    Completions(shell::CompletionsArguments),
+    Man(shell::ManArguments),
 }
 
 /// Whether a run ends by showing what commands and options there are.
@@ -138,6 +147,13 @@ fn whole() -> clap::Command {
     command
 }
 
+/// The same without the command that shows the help of another.
+fn without_help() -> clap::Command {
+    let mut command = Cli::command().disable_help_subcommand(true);
+    command.build();
+    command
+}
+
 /// Runs the program; the exit status is its answer.
 pub fn run() -> ExitCode {
     let matches = Cli::command().try_get_matches().unwrap_or_else(|error| {
@@ -148,9 +164,21 @@ pub fn run() -> ExitCode {
         }
     });
     let cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
+    let mut output = Output::new();
+    let Some(command) = &cli.command else {
+        if !cli.version {
+            let missing = Cli::command().error(ErrorKind::MissingSubcommand, say!("command.none"));
+            missing.exit();
+        }
+        let told = version::tell(cli.long, &mut output);
+        return match told.and(output.finish()) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(failure) => failure.tell(),
+        };
+    };
     // What is invented goes into the ledger of one's work only where that is named then and there.
     let named = matches.value_source("ledger") == Some(ValueSource::CommandLine);
-    let invented = match &cli.command {
+    let invented = match command {
         Command::Bench(arguments) => arguments.demo,
         Command::Demo(_) => true,
         _ => false,
@@ -163,8 +191,7 @@ pub fn run() -> ExitCode {
     {
         return failure.tell();
     }
-    let mut output = Output::new();
-    let done = match &cli.command {
+    let done = match command {
         Command::Bench(arguments) => bench::run(arguments, ledger, &mut output),
         Command::Demo(arguments) => demo::run(arguments, ledger, &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
@@ -202,6 +229,8 @@ pub fn run() -> ExitCode {
         Command::Recalls(arguments) => cases::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
         Command::Export(arguments) => export::run(arguments, ledger, &mut output),
+        Command::Completions(arguments) => shell::completions(arguments, &mut output),
+        Command::Man(arguments) => shell::man(arguments),
     };
     // What was answered before something went wrong is answered.
     let sent = output.finish();

@@ -4,11 +4,13 @@ use ledger::{
     Actor, Draft, Entry, EntryId, Filter, Identified, JobEvents, Ledger, Order, Page, Subject,
 };
 use metrology::inspection::{Job, inspect};
+use metrology::message::Say as _;
 
 use super::event::Event;
 use super::refusal::Refused;
 use super::state::State;
 use crate::document::Inspected;
+use crate::document::inspection::measured;
 use crate::error::{Error, Why};
 use crate::job_status;
 use crate::kept;
@@ -65,10 +67,14 @@ pub fn recorded_before(
     let (Some((lot, sample)), Some(part)) = (sample, &state.name) else {
         return Ok(None);
     };
-    let lot = lot.map(|lot| Subject::new("lot", lot));
+    // Another characteristic of the same sample is no repeat.
+    let target = state.target.as_ref();
+    let measured = target.map(|target| measured(&target.characteristic().message()));
+    let told = [("lot", lot), ("characteristic", measured.as_deref())];
     let filter = Filter {
-        subjects: lot
+        subjects: told
             .into_iter()
+            .filter_map(|(role, identity)| Some(Subject::new(role, identity?)))
             .chain([Subject::new("sample", sample), Subject::new("part", part)])
             .collect(),
         standing: true,
@@ -175,6 +181,11 @@ mod tests {
         assert_eq!(before.entry, first);
         assert!(before.characteristic.starts_with("M10x1.5-6g"));
         assert_eq!(told("5 of 12"), None);
+        // Another characteristic of the same sample.
+        let mut other = state.clone();
+        other.target.as_mut().unwrap().name = "shank".to_owned();
+        let none = recorded_before(&ledger, &other, &[named("4 of 12")]).unwrap();
+        assert_eq!(none, None);
         std::fs::remove_dir_all(folder).unwrap();
     }
 }

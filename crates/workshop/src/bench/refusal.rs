@@ -116,6 +116,8 @@ metrology::messages! {
         ListTooShort "list-too-short" { count: usize as count, n: usize as count },
         /// A badge where nobody signs.
         BadgeHere "badge-here" { name: String as Text },
+        /// The lot is known and its samples do not count on by themselves.
+        SampleWanted "sample-wanted" { lot: String as Text },
         /// A lot of which all samples are on the record.
         LotComplete "lot-complete" { lot: String as Text, sample: String as Text },
         /// An uncertainty that is a good part of its size.

@@ -141,12 +141,17 @@ fn doubt(
             message: slip.message(),
         });
     }
-    let all: Vec<Length> = standing.iter().map(Entered::value).collect();
-    if let Some(warning) = far() {
-        return Some(Doubt::Far {
-            warning: Box::new(warning),
-        });
+    let moved = before.and_then(|before| drift_since(before, standing, certified, limit));
+    let far = || far().map(Box::new).map(|warning| Doubt::Far { warning });
+    if before.is_some() {
+        // What moved during the job is told as that; against the check before the job it is seen by half, since the zero of the
+        // job is the mean of both checks.
+        return spread_of(standing, limit).or(moved).or_else(far);
     }
+    far().or_else(|| spread_of(standing, limit))
+}
+
+fn spread_of(standing: &[Entered], limit: Length) -> Option<Doubt> {
     let step = standing
         .iter()
         .map(Entered::resolution)
@@ -154,14 +159,18 @@ fn doubt(
         .unwrap_or_default();
     let values = || standing.iter().map(Entered::value);
     let spread = values().max()? - values().min()?;
-    let most = limit.max(step.times(2));
-    if spread > most {
-        return Some(Doubt::Spread {
-            spread,
-            limit: most,
-        });
-    }
-    let earlier: Vec<Length> = before?.standing().iter().map(Entered::value).collect();
+    let limit = limit.max(step.times(2));
+    (spread > limit).then_some(Doubt::Spread { spread, limit })
+}
+
+fn drift_since(
+    before: &Check,
+    standing: &[Entered],
+    certified: Length,
+    limit: Length,
+) -> Option<Doubt> {
+    let values = |readings: &[Entered]| readings.iter().map(Entered::value).collect::<Vec<_>>();
+    let (earlier, all) = (values(&before.standing()), values(standing));
     let drift = zero_error(&earlier, &all, certified)?.drift()?;
     (drift.abs() > limit.mm()).then_some(Doubt::Drift { drift, limit })
 }
@@ -214,6 +223,29 @@ mod tests {
         };
         assert!(matches!(progress(2), Progress::InDoubt(_)));
         assert_eq!(progress(5), Progress::Done);
+    }
+
+    /// A zero that moved by 8 µm during the job has stepped by 4 µm from the check before the job: the first is told.
+    #[test]
+    fn a_zero_that_moved_during_the_job_is_told_by_the_whole_of_it() {
+        let before = check(&["10.001mm", "10.001mm", "10.001mm"]);
+        let stepped = || {
+            Some(Warning::ZeroStepped {
+                by: 0.004,
+                from: 0.0016,
+                limit: 0.002,
+                standard: "rod-10".to_owned(),
+            })
+        };
+        let closing = check(&["10.009mm", "10.009mm", "10.009mm"]);
+        let limit = Length::from_micrometres(2);
+        let found = closing.progress(certified(), limit, Some(&before), &stepped);
+        let Progress::InDoubt(Doubt::Drift { drift, .. }) = found else {
+            panic!("{found:?}");
+        };
+        assert!((drift - 0.008).abs() < 1e-9, "{drift}");
+        let opening = closing.progress(certified(), limit, None, &stepped);
+        assert!(matches!(opening, Progress::InDoubt(Doubt::Far { .. })));
     }
 
     #[test]

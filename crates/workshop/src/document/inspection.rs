@@ -220,21 +220,9 @@ impl Inspected {
         feature.is_some_and(FeatureDocument::is_sampled)
     }
 
-    /// What was measured, as records are found by it: the same in every language.
+    /// What was measured, as records are found by it.
     pub fn measured(&self) -> String {
-        let text = |name| match self.characteristic.value(name) {
-            Some(Value::Text(text)) => Some(text.clone()),
-            Some(Value::Code(code)) => code.split_once('.').map(|(_, key)| key.to_owned()),
-            _ => None,
-        };
-        let plane = match self.characteristic.value("plane") {
-            Some(Value::Entered(at)) => format!(" at {}", at.text()),
-            _ => String::new(),
-        };
-        match (text("thread"), text("diameter")) {
-            (Some(thread), Some(diameter)) => format!("{thread} {diameter}{plane}"),
-            _ => text("name").unwrap_or_default(),
-        }
+        measured(&self.characteristic)
     }
 
     /// Whether one of its warnings has this code.
@@ -541,5 +529,22 @@ fn budget_line(entry: &inspection::BudgetLine, unit: LengthUnit) -> BudgetLine {
         contribution: from_mm(line.contribution, unit),
         share: line.share,
         note: entry.note.as_ref().map(Say::message),
+    }
+}
+
+/// What a characteristic is found by: the same in every language.
+pub fn measured(characteristic: &Message) -> String {
+    let text = |name| match characteristic.value(name) {
+        Some(Value::Text(text)) => Some(text.clone()),
+        Some(Value::Code(code)) => code.split_once('.').map(|(_, key)| key.to_owned()),
+        _ => None,
+    };
+    let plane = match characteristic.value("plane") {
+        Some(Value::Entered(at)) => format!(" at {}", at.text()),
+        _ => String::new(),
+    };
+    match (text("thread"), text("diameter")) {
+        (Some(thread), Some(diameter)) => format!("{thread} {diameter}{plane}"),
+        _ => text("name").unwrap_or_default(),
     }
 }

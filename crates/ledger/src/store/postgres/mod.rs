@@ -32,7 +32,7 @@ mod query;
 mod queue;
 mod read;
 mod row;
-mod schema;
+pub(crate) mod schema;
 mod settings;
 mod tls;
 

@@ -12,7 +12,7 @@ const MIGRATIONS: [(i64, &str); 3] = [
 ];
 
 /// The migration that this program needs: the last one.
-const NEWEST: i64 = MIGRATIONS[MIGRATIONS.len() - 1].0;
+pub(crate) const NEWEST: i64 = MIGRATIONS[MIGRATIONS.len() - 1].0;
 
 /// Held while the tables are changed.
 const LOCK: &str = "SELECT pg_advisory_xact_lock(1296452679, 1)";

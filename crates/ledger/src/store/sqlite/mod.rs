@@ -33,7 +33,7 @@ mod query;
 mod read;
 mod readers;
 mod row;
-mod schema;
+pub(crate) mod schema;
 #[cfg(test)]
 mod tests;
 

@@ -6,7 +6,7 @@ use rusqlite::{Connection, TransactionBehavior};
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
 /// The schema of this program: 4 is 3 with the tables of facts, 5 has them indexed by months.
-pub(super) const NEWEST: i64 = 5;
+pub(crate) const NEWEST: i64 = 5;
 
 /// What each schema after the oldest adds.
 const LATER: [(i64, &str); 2] = [

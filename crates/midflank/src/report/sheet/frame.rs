@@ -11,6 +11,15 @@ use crate::report::Record;
 use crate::report::sections::Fact;
 use crate::say;
 
+/// What it is printed as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// On the laboratory's paper, with letterhead and end mark.
+    Report,
+    Card,
+    Label,
+}
+
 /// A report before it is printed.
 pub struct Framed {
     /// What it is and of what, for the name of the file.
@@ -24,8 +33,7 @@ pub struct Framed {
     pub person: String,
     /// Whether it is set smaller, within reason, where that makes it one page.
     pub on_one_page: bool,
-    /// Whether it is a card, whatever paper reports are on.
-    pub is_card: bool,
+    pub format: Format,
     /// What it is to be told by, in the end mark.
     pub name: String,
     pub attached: Vec<Attached>,
@@ -47,7 +55,7 @@ impl Framed {
             program: record.program.clone(),
             person: record.person.clone(),
             on_one_page: false,
-            is_card: false,
+            format: Format::Report,
             name: record.id.clone(),
             attached: vec![attached(entry)?],
         })
@@ -60,11 +68,12 @@ impl Framed {
         printing: &Printing,
         inner: Vec<Block>,
     ) -> Result<Vec<u8>, Failure> {
-        // A card has no room for a letterhead.
-        let head = head(letterhead).filter(|_| !self.is_card);
+        // Cards and labels have no room for a letterhead.
+        let is_report = self.format == Format::Report;
+        let head = head(letterhead).filter(|_| is_report);
         let mut blocks: Vec<Block> = head.into_iter().collect();
         blocks.extend(inner);
-        if !self.is_card {
+        if is_report {
             blocks.push(Block::End(say!("paper.end", record = self.name)));
         }
         let sheet = Sheet {
@@ -78,11 +87,13 @@ impl Framed {
             made_at: moment(self.made_at),
             program: self.program,
             authors: vec![self.person],
-            size: if self.is_card {
-                paper::Size::Card
-            } else {
-                let size = printing.size.or(letterhead.size);
-                size.map_or_else(paper::Size::default, Into::into)
+            size: match self.format {
+                Format::Card => paper::Size::Card,
+                Format::Label => paper::Size::Label,
+                Format::Report => {
+                    let size = printing.size.or(letterhead.size);
+                    size.map_or_else(paper::Size::default, Into::into)
+                }
             },
             on_one_page: self.on_one_page,
             blocks,

@@ -6,7 +6,7 @@ use metrology::units::LengthUnit;
 use paper::{Attached, Block, Column, Table, Words};
 
 use super::Printing;
-use super::frame::{Framed, soft};
+use super::frame::{Format, Framed, soft};
 use crate::desk::PROGRAM;
 use crate::document::write_thread;
 use crate::failure::Failure;
@@ -35,7 +35,7 @@ pub fn pdf(
         program: PROGRAM.to_owned(),
         person: PROGRAM.to_owned(),
         on_one_page: true,
-        is_card: true,
+        format: Format::Card,
         name: thread.designation.clone(),
         attached: vec![Attached {
             name: "limits.json".to_owned(),

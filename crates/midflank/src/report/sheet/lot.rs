@@ -17,7 +17,7 @@ use workshop::lots::{self, Cell, Lot, Matrix, OpenRun};
 use workshop::plan::Planned;
 
 use super::drawing;
-use super::frame::{Framed, attached, fact, fine, heading, plain, soft, to_sign};
+use super::frame::{Format, Framed, attached, fact, fine, heading, plain, soft, to_sign};
 use super::lot_drawing::{Series, Sized, histogram, run};
 use super::{OVERRIDDEN, Printing};
 use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
@@ -68,7 +68,7 @@ pub fn pdf(
         program: begun.content.program.clone(),
         person: lot.person.clone(),
         on_one_page: false,
-        is_card: false,
+        format: Format::Report,
         name: lot.begun.number.clone(),
         attached: vec![data(&begun, &matrix, told)?, attached(&begun)?],
     };

@@ -3,6 +3,7 @@
 mod calibration;
 mod drawing;
 mod frame;
+pub mod label;
 pub mod limits_card;
 pub mod lot;
 mod lot_drawing;

@@ -259,9 +259,10 @@ document.addEventListener('keydown', (event) => {
   }
 });
 
-// A page without a field has keys that follow a link.
+// A page without a field has keys that follow a link, and Escape leads back to the bench.
 document.addEventListener('keydown', (event) => {
   if (field() || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+  if (event.key === 'Escape') { location.assign('/'); return; }
   if (/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
   document.querySelector(`a[data-key="${CSS.escape(event.key.toLowerCase())}"]`)?.click();
 });

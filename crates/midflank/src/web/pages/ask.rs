@@ -78,7 +78,7 @@ pub fn question(parts: &Parts) -> Markup {
                         }
                     }
                 } @else if let Some(notice) = notice {
-                    p class="refusal" { (sentence(&notice)) }
+                    p class="notice" { (sentence(&notice)) }
                 }
             }
         }

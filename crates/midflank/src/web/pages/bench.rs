@@ -142,6 +142,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     (verdict::word(parts))
                     div class="work" {
                         div class="left" {
+                            (ask::options(parts))
                             (verdict::reasons(parts))
                             (shown(parts))
                             (parked::to_choose(parts))
@@ -205,6 +206,10 @@ fn top(parts: &Parts) -> Markup {
         state.target.as_ref().map(crate::words::characteristic),
     ];
     let (lot, sample) = state.lot.clone().unwrap_or_default();
+    // A run asks for the next piece as soon as one is complete.
+    let asks_next = parts.question == Question::Reading { index: 0 } && state.piece_is_complete();
+    let complete = state.run().filter(|_| asks_next);
+    let sample = complete.and_then(Run::next_piece).or(sample);
     let measured = on_it
         .get(1)
         .cloned()

@@ -146,7 +146,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
     let content = html! {
         h1 { (words::history()) }
-        @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } } }
+        @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } " " span class="soft" { (crate::say!("page.back-to-bench")) } } }
         (parked::table(&parked))
         form class="filter" method="get" action="/history" {
             @for (index, (name, label, value)) in asked.fields().into_iter().enumerate() {

@@ -92,7 +92,7 @@ fn titled(title: &str) -> String {
 pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::pages()) {
-            a href="/" { (words::bench()) } " "
+            a href="/" title=(crate::say!("page.back-to-bench")) { (words::bench()) } " "
             a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) } " "

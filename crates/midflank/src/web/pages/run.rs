@@ -20,15 +20,21 @@ const SHOWN: usize = 5;
 /// Beside the question.
 pub fn beside(parts: &Parts, run: &Run) -> Markup {
     html! {
+        (pieces(parts, run))
         (carried(parts, run))
         @match parts.question.step() {
             Step::SetUp if parts.question.chooses() => { (ask::choices(parts)) (ask::limits(parts.state)) }
             Step::SetUp => (ask::limits(parts.state)),
             Step::Zero | Step::ClosingZero => (readings::zero(parts)),
             _ if parts.state.readings.is_empty() => {}
-            _ => (readings::list(parts)),
+            _ => {
+                // The question is about the next piece already.
+                @if let Some(piece) = run.piece.as_ref().filter(|_| parts.state.piece_is_complete()) {
+                    p class="soft" { (say!("run.readings-of", piece = piece)) }
+                }
+                (readings::list(parts))
+            }
         }
-        (pieces(parts, run))
     }
 }
 

@@ -231,7 +231,7 @@ fn a_lot_from_its_plan_to_its_verdict() {
     window.enter_all(&["8.839", "/park"]);
     assert!(first.get("/lots/L-7").body.contains("parked at gauge room"));
     beside.enter_all(&["10.001", "10.001", "10.001"]);
-    beside.shows("Final by zero check");
+    beside.shows("Zero check good");
     assert!(
         beside.question().starts_with("Characteristic 2 is done: 5"),
         "{}",

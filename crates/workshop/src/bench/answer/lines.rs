@@ -256,6 +256,18 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     }))
 }
 
+/// Whether this is a sample without its lot: `5`, or `5 of 12`.
+pub(super) fn is_sample(text: &str) -> bool {
+    let is_number = |text: &str| {
+        let text = text.trim();
+        !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    match text.split_once(input::OF) {
+        Some((number, of)) => is_number(number) && is_number(of),
+        None => is_number(text),
+    }
+}
+
 /// The sample after one: `4 of 12` is followed by `5 of 12`; none after the last.
 pub(in crate::bench) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
     let sample = sample?;
@@ -283,6 +295,14 @@ pub(in crate::bench) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_is_a_sample_and_a_code_is_not() {
+        assert!(is_sample("5") && is_sample("5 of 12"));
+        for other in ["cs-200", "", "cs-118 / 5", "5a", "of 12", "5 of"] {
+            assert!(!is_sample(other), "{other}");
+        }
+    }
 
     #[test]
     fn samples_count_on() {

@@ -34,8 +34,8 @@ pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
 pub(super) use lines::next_sample;
 use lines::{
-    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
-    temperature,
+    can_be_measured, is_sample, job_refusal, not_a_reading, optional, required, rule, service,
+    stated_first, temperature,
 };
 pub use offer::{Offer, Unstated};
 pub use proposals::Proposals;
@@ -285,6 +285,9 @@ impl Table<'_> {
     fn command(&self, command: Command) -> Result<Answer, Refusal> {
         let state = self.state;
         let nothing = || not_now(command);
+        if let (Command::Retake, Question::Flagged { of }) = (command, state.question()) {
+            return Ok(one(Event::Retaking { of }));
+        }
         match command {
             Command::Retake => match state.readings.last() {
                 Some(last) if state.readings.len() >= state.plan.len() => {
@@ -377,11 +380,25 @@ impl Table<'_> {
     fn lot(&self, line: &str) -> Result<Answer, Refusal> {
         let text = match (line, self.offered_line()) {
             ("", Some(next)) => next,
-            ("", None) if self.state.lot_before.is_some() => {
-                return Err(Refusal::new(Refused::SampleMissing));
-            }
+            ("", None) => match &self.state.lot_before {
+                Some((Some(lot), None)) => {
+                    let lot = lot.clone();
+                    return Err(Refusal::new(Refused::SampleWanted { lot }));
+                }
+                Some((_, Some(_))) => return Err(Refusal::new(Refused::SampleMissing)),
+                _ => String::new(),
+            },
             _ => not_a_reading(line)?.to_owned(),
         };
+        // In a lot that is known a number alone is its next sample.
+        if let Some((Some(known), _)) = &self.state.lot_before
+            && is_sample(&text)
+        {
+            return Ok(one(Event::Lot {
+                lot: Some(known.clone()),
+                sample: Some(text),
+            }));
+        }
         Ok(one(lot(&text)))
     }
 

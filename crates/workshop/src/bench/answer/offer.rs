@@ -56,8 +56,9 @@ impl Table<'_> {
             }
             Question::Made => return nothing(Unstated::MadeUnknown),
             Question::Lot => match &self.state.lot_before {
-                Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
-                None => return nothing(Unstated::None),
+                Some((lot, Some(sample))) => next_sample(lot.as_deref(), Some(sample)),
+                Some((Some(_), None)) => None,
+                Some((None, None)) | None => return nothing(Unstated::None),
             },
             question if question.chooses() => {
                 if let Some(best) = self.set_ups().first() {
