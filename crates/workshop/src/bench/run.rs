@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use jiff::Timestamp;
-use metrology::inspection::Job;
+use metrology::inspection::{Gauge, Job};
 use metrology::message::Value;
 
 use super::event::{OfLot, Spot};
@@ -36,6 +36,9 @@ pub struct Run {
     pub(super) put_off: usize,
     /// The gauge or the document that shows it.
     pub with: Option<String>,
+    /// The gauge as the register describes it, and what its status makes of the results.
+    pub gauge: Option<Box<Gauge>>,
+    pub notes: Vec<Value>,
     /// What was found without measuring and is not on the record yet.
     pub found: Vec<FoundPiece>,
     /// Whether the run is to end.
@@ -103,6 +106,8 @@ impl Run {
             check_asked: false,
             put_off: 0,
             with: None,
+            gauge: None,
+            notes: Vec::new(),
             found: Vec::new(),
             ending: false,
             begun_at: None,

@@ -64,7 +64,11 @@ impl State {
                 run.put_off = pieces.max(1);
             }
             Event::ZeroAgain { when: When::After } => run.check_asked = true,
-            Event::With { name } => run.with = Some(name.clone()),
+            Event::With { name, gauge, notes } => {
+                run.with = Some(name.clone());
+                run.gauge.clone_from(gauge);
+                run.notes.clone_from(notes);
+            }
             Event::Found {
                 piece,
                 conforms,
@@ -326,6 +330,8 @@ mod tests {
                 diameter: ThreadDiameter::PitchDiameter,
                 terms: None,
             }),
+            thread: None,
+            gauge: None,
             says: None,
             scope: None,
             rule: RuleName {
@@ -492,7 +498,11 @@ mod tests {
         });
         tell(
             &mut story,
-            &["A. Quill", "GO 6g-17", "y 4,5 tight at the end"],
+            &[
+                "A. Quill",
+                "GO 6g-17 unregistered",
+                "y 4,5 tight at the end",
+            ],
         );
         assert!(story.tell("").is_err());
         assert!(story.tell("8.930").is_err());

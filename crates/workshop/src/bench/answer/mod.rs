@@ -158,8 +158,7 @@ impl Table<'_> {
             Question::Finish | Question::Settle => Ok(Answer::Events(Vec::new())),
             Question::Person => required(not_a_reading(line)?, Refused::PersonMissing)
                 .map(|person| one(Event::Person { person })),
-            Question::With => required(not_a_reading(line)?, Refused::AnswerMissing)
-                .map(|name| one(Event::With { name })),
+            Question::With => self.with(line),
             Question::Find => self.found(line),
             Question::Stopped { stop } if line.is_empty() && stop != Stop::NoSize => {
                 Ok(one(Event::WentOn))
