@@ -40,6 +40,11 @@ pub fn find<'a>(register: &'a Register, id: &str) -> Option<&'a Gauge> {
     }
 }
 
+/// A gauge as a piece of equipment.
+pub fn equipment(gauge: &Gauge) -> Equipment {
+    Equipment::Gauge(gauge.clone())
+}
+
 /// Registered identities that may have been meant.
 pub fn nearest(register: &Register, id: &str) -> Vec<String> {
     register.nearest(Some(Kind::Gauge), id)

@@ -10,7 +10,7 @@ use workshop::plan;
 
 use super::on_paper::{OnPaper, short};
 use crate::desk;
-use crate::document::{cells, lot as document_of};
+use crate::document::{cells, of_matrix};
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
@@ -152,9 +152,7 @@ pub fn lot(
     let lot = lots::find(&ledger, number)?.ok_or_else(none)?;
     let open = lots::open_runs(&ledger, &lot.begun.number)?;
     let matrix = lots::matrix(&ledger, &lot, &open)?;
-    let tally = matrix.tally(words::spot);
-    let limits = |index| matrix.limits(index);
-    let document = document_of(&matrix.plan, &limits, Some(&lot.begun.number), &tally);
+    let document = of_matrix(&matrix, &lot.begun.number, words::spot);
     if arguments.json {
         for line in cells(&matrix, &words::spot) {
             output.json(&line)?;
@@ -186,6 +184,12 @@ pub fn lot(
             characteristic = number.map_or("", |one| one.number.as_str()),
             entry = entry
         ))?;
+    }
+    for line in report::found::used(&matrix) {
+        output.line(&line)?;
+    }
+    for finding in &matrix.gauge_findings() {
+        output.line(&report::found::explained(&matrix, finding))?;
     }
     output.line("")?;
     for line in report::lot::lines(&matrix.plan, &document.lot) {

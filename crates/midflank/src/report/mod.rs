@@ -8,6 +8,7 @@ pub mod contacts;
 pub mod correct;
 mod evidence;
 pub mod feature_picture;
+pub mod found;
 pub mod functional;
 pub mod gauges;
 pub mod html;

@@ -24,6 +24,7 @@ use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
 use crate::failure::Failure;
 use crate::kept;
 use crate::letterhead::Letterhead;
+use crate::report;
 use crate::report::sections::Fact;
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
 use crate::words::InWords as _;
@@ -78,9 +79,7 @@ pub fn pdf(
 }
 
 fn told(lot: &Lot, matrix: &Matrix) -> LotDocument {
-    let tally = matrix.tally(words::spot);
-    let limits = |index| matrix.limits(index);
-    document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot
+    document::of_matrix(matrix, &lot.begun.number, words::spot).lot
 }
 
 /// What the sheet shows, as data.
@@ -121,6 +120,8 @@ struct Known {
     /// What was put aside on purpose, with the pieces.
     overrides: BTreeMap<String, BTreeSet<String>>,
     checks: Vec<(EntryId, ZeroCheck, Checked)>,
+    /// What the status of gauges makes of results.
+    notes: BTreeSet<String>,
 }
 
 impl Known {
@@ -136,6 +137,7 @@ impl Known {
             equipment: BTreeMap::new(),
             overrides: BTreeMap::new(),
             checks: Vec::new(),
+            notes: BTreeSet::new(),
         };
         let mut shown = BTreeMap::new();
         for row in &matrix.rows {
@@ -190,8 +192,14 @@ impl Known {
                 kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
             self.people.insert(content.actor.name.clone());
             self.measured_at(found.at);
-            if let Some(with) = found.with {
+            if let Some(gauge) = &found.gauge {
+                let role = report::found::role_of(gauge).to_owned();
+                self.used(4, role, report::found::described(gauge), planned);
+            } else if let Some(with) = found.with {
                 self.used(4, words::word(&found.way), with, planned);
+            }
+            for note in report::found::notes(&found.notes) {
+                self.notes.insert(note);
             }
             return Ok(());
         }
@@ -267,8 +275,19 @@ fn blocks(
         blocks.push(heading(say!("lots.repeats")));
         blocks.push(Block::List(repeats(matrix)));
     }
+    let findings = matrix.gauge_findings();
+    if !findings.is_empty() {
+        blocks.push(heading(say!("lots.gauge-findings")));
+        let told = findings.iter();
+        let told = told.map(|finding| report::found::explained(matrix, finding).into());
+        blocks.push(Block::List(told.collect()));
+    }
     blocks.push(heading(say!("report.equipment")));
     blocks.push(Block::Table(equipment(known)));
+    if !known.notes.is_empty() {
+        let notes = known.notes.iter().map(|note| note.clone().into());
+        blocks.push(Block::List(notes.collect()));
+    }
     blocks.extend(checks(matrix, known));
     blocks.push(heading(say!("report.heading-statement")));
     blocks.push(fine(say!("paper-lot.statement")));

@@ -151,6 +151,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         (verdict(&lot, &matrix))
         h2 { (say!("lots.pieces")) }
         (self::matrix(&matrix))
+        (gauges(&matrix))
         (under_way(&open))
         (set_aside(app, &lot)?)
         (repeats(&matrix))
@@ -228,9 +229,7 @@ fn header(lot: &Lot) -> Markup {
 
 /// The verdict of the lot, by the calculation that a file of readings gets.
 fn verdict(lot: &Lot, matrix: &Matrix) -> Markup {
-    let tally = matrix.tally(in_words::spot);
-    let limits = |index| matrix.limits(index);
-    let told = document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot;
+    let told = document::of_matrix(matrix, &lot.begun.number, in_words::spot).lot;
     let verdict = told.verdict;
     let lines = report::lot::lines(&matrix.plan, &told);
     html! {
@@ -298,6 +297,22 @@ fn cell(cell: &Cell) -> Markup {
         @if waits { " " span class="soft" { (in_words::word(&Standing::Provisional)) } }
         @if let Some(because) = cell.because.as_deref() { " " span class="soft" { (in_words::known(&format!("doubt.{because}")).unwrap_or(because)) } }
         @if !missing.is_empty() { " " span class="soft" { (say!("run.not-measured", places = missing.join(", "))) } }
+    }
+}
+
+/// The gauges that pieces were tried with, what their status makes of the results, and where a measurement says otherwise.
+fn gauges(matrix: &Matrix) -> Markup {
+    let used = report::found::used(matrix);
+    let findings = matrix.gauge_findings();
+    html! {
+        @if !used.is_empty() {
+            h2 { (say!("lots.gauges")) }
+            ul { @for line in &used { li { (line) } } }
+        }
+        @if !findings.is_empty() {
+            h2 { (say!("lots.gauge-findings")) }
+            ul { @for finding in &findings { li { (report::found::explained(matrix, finding)) } } }
+        }
     }
 }
 
