@@ -13,8 +13,8 @@ use metrology::units::{Entered, Length};
 use crate::document::inspection::{Outcome, Size};
 use crate::document::{Inspected, to_mm};
 use crate::equipment::CONTACT;
-use crate::lot_entry::{Found, GAUGE};
 use crate::kept::{self, Keep as _, Unreadable};
+use crate::lot_entry::{Found, GAUGE};
 
 /// What is drawn anew for each part.
 const FROM_PART_TO_PART: [Quantity; 6] = [

@@ -135,7 +135,9 @@ pub fn stored(notes: Vec<StatusNote>) -> Vec<Value> {
 /// The turns that a NOT GO gauge may enter, where it is known to be one; of a gauge that is not registered by what the plan says.
 pub fn turns_permitted(gauge: Option<&Gauge>, of: &OfLot) -> Option<u32> {
     let member = gauge.map(|gauge| gauge.member).or(of.gauge)?;
-    let thread = gauge.map(|gauge| &gauge.designation).or(of.thread.as_ref())?;
+    let thread = gauge
+        .map(|gauge| &gauge.designation)
+        .or(of.thread.as_ref())?;
     let form = parse(thread).ok()?.form();
     gauges::turns_permitted(form).filter(|_| !member.is_go())
 }

@@ -182,7 +182,10 @@ impl CertifiedGauge {
         };
         let made = self.made.as_ref();
         let standard = made.and_then(|made| Some((made.wear_limit?, WearLimit::Standard)));
-        let of_thread = || side.filter(|_| self.is_go).map(|limit| (limit, WearLimit::Thread));
+        let of_thread = || {
+            side.filter(|_| self.is_go)
+                .map(|limit| (limit, WearLimit::Thread))
+        };
         let stated = self.wear_limit.map(|limit| (limit, WearLimit::Stated));
         let (limit, of) = stated.or(standard).or_else(of_thread)?;
         let is_past = if self.is_plug() {
@@ -254,8 +257,10 @@ impl CertifiedGauge {
             });
         }
         reasons.extend(self.of_size(&disagreement, room, both));
-        if let (Disagreement::NotGoEntered { .. } | Disagreement::NotGoStayedOut { .. }, Some(turns)) =
-            (&disagreement, tried.turns)
+        if let (
+            Disagreement::NotGoEntered { .. } | Disagreement::NotGoStayedOut { .. },
+            Some(turns),
+        ) = (&disagreement, tried.turns)
         {
             let permitted = self.turns_permitted();
             reasons.extend(permitted.map(|permitted| GaugeReason::Turns { turns, permitted }));
@@ -377,7 +382,10 @@ mod tests {
     fn go_stays_out_of_a_good_pitch_diameter() {
         let ring = gauge("M10x1.5-6g", true, "8.986mm");
         let found = tried(&ring, 8.986 - 0.020_785, false).unwrap();
-        assert!(matches!(found.disagreement, Disagreement::GoStayedOut { .. }));
+        assert!(matches!(
+            found.disagreement,
+            Disagreement::GoStayedOut { .. }
+        ));
         let Some(GaugeReason::FormErrors { room, lead, angle }) = found.reasons.first() else {
             panic!("{found:?}");
         };
@@ -440,8 +448,8 @@ mod tests {
         assert_eq!(ring.turns_permitted(), Some(2));
         let inch = gauge("1/4-20 UNC-2A", false, "0.2129in");
         assert_eq!(inch.turns_permitted(), Some(3));
-        // 0.2128 in is within the limits (0.2127 to 0.2164), and the ring takes it in.
-        let found = tried(&inch, 0.2128 * 25.4, false);
+        // 0.21285 in is within the limits (0.2127 to 0.2164), and the ring takes it in.
+        let found = tried(&inch, 0.21285 * 25.4, false);
         assert_eq!(
             codes(found).unwrap(),
             ["within-uncertainty", "gauge-takes", "turns", "as-made"]
@@ -460,7 +468,10 @@ mod tests {
         // M10-6g: 9.007 by ISO 1502 (limit_gauges, 3.4).
         assert_eq!(gauge("M10x1.5-6g", true, "9.007mm").worn(), None);
         let worn = gauge("M10x1.5-6g", true, "9.008mm").worn().unwrap();
-        assert_eq!((worn.limit, worn.of), (length("9.007mm"), WearLimit::Standard));
+        assert_eq!(
+            (worn.limit, worn.of),
+            (length("9.007mm"), WearLimit::Standard)
+        );
         let mut stated = gauge("M10x1.5-6H", true, "9.021mm");
         stated.wear_limit = Some(length("9.022mm"));
         assert_eq!(stated.worn().unwrap().of, WearLimit::Stated);

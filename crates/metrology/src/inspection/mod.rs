@@ -86,8 +86,8 @@ pub use checked::{not_negative, positive};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
 pub use equipment::{
-    CertifiedCurve, ContactKind, Contacts, Gauge, GaugeMember, GaugeWrong, Instrument, InstrumentErrors, InstrumentLacks, Standard,
-    StandardForm, WireSet, YearlyDrift,
+    CertifiedCurve, ContactKind, Contacts, Gauge, GaugeMember, GaugeWrong, Instrument,
+    InstrumentErrors, InstrumentLacks, Standard, StandardForm, WireSet, YearlyDrift,
 };
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;

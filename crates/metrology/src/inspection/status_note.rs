@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 
 use super::job::Job;
-use crate::gauges::WearLimit;
-use crate::units::Length;
 use super::warning::Piece;
+use crate::gauges::WearLimit;
 use crate::message::{Message, Value};
+use crate::units::Length;
 
 crate::messages! {
     /// What the gauge room says of a piece.

@@ -76,8 +76,13 @@ pub fn says(state: &State) -> String {
     let Some(run) = state.run() else {
         return String::new();
     };
-    let way = || crate::words::word(&run.of.way);
-    run.of.says.clone().unwrap_or_else(way)
+    let gauge = run.of.gauge.map(|gauge| crate::words::word(&gauge));
+    let told: Vec<String> = gauge.into_iter().chain(run.of.thread.clone()).collect();
+    match (&run.of.says, told.as_slice()) {
+        (Some(says), _) => says.clone(),
+        (None, []) => crate::words::word(&run.of.way),
+        (None, told) => told.join(" "),
+    }
 }
 
 /// How the answer may look.

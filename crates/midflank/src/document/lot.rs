@@ -2,9 +2,9 @@
 
 use metrology::limits::Limits;
 use metrology::lot::{Counts, FractionNonconforming, Standing};
+use metrology::message::{Say, Value as Said};
 use metrology::study::{Indices, Specification, anderson_darling};
 use metrology::units::{Length, LengthUnit};
-use metrology::message::{Say, Value as Said};
 use serde::Serialize;
 use serde_json::Value;
 use workshop::event::Spot;

@@ -39,14 +39,22 @@ pub fn lines(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
 pub fn notes(notes: &[metrology::message::Value]) -> Vec<String> {
     notes
         .iter()
-        .map(|note| words::value(note, Shown::in_unit(metrology::units::LengthUnit::Millimetre)))
+        .map(|note| {
+            words::value(
+                note,
+                Shown::in_unit(metrology::units::LengthUnit::Millimetre),
+            )
+        })
         .collect()
 }
 
 /// The gauges that pieces of a lot were tried with, each with what its status makes of the results.
 pub fn used(matrix: &Matrix) -> Vec<String> {
     let mut lines = Vec::new();
-    let cells = matrix.rows.iter().flat_map(|row| row.cells.iter().flatten());
+    let cells = matrix
+        .rows
+        .iter()
+        .flat_map(|row| row.cells.iter().flatten());
     for gauged in cells.filter_map(|cell| cell.gauged.as_deref()) {
         let mut line = vec![say!("lots.found-with-gauge", gauge = gauge(gauged))];
         line.extend(notes(&gauged.notes));

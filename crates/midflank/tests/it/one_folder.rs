@@ -163,6 +163,14 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "the pieces from which set-ups are proposed",
     ),
     (
+        "crates/workshop/src/gauges.rs",
+        "what a gauge is at the bench of a lot",
+    ),
+    (
+        "crates/workshop/src/register/gauges.rs",
+        "what certificates from outside say of gauges",
+    ),
+    (
         "crates/workshop/src/recall.rs",
         "the pieces that a result can have an error from",
     ),

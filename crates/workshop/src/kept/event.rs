@@ -1,7 +1,8 @@
 //! The stored form of what happens in a job at the bench: schema 1, and schema 2 for what happens in a lot alone.
 
 use super::job::{
-    Characteristic, Contacts, Gauge, GaugeMember, Instrument, RuleName, Scope, Service, Standard, Temperature, WireSet,
+    Characteristic, Contacts, Gauge, GaugeMember, Instrument, RuleName, Scope, Service, Standard,
+    Temperature, WireSet,
 };
 use super::kept;
 use super::lot::Way;

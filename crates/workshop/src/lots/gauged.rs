@@ -39,7 +39,8 @@ impl Matrix {
             let cells = row.cells.iter().enumerate();
             for (index, cell) in cells {
                 let gauged = cell.as_ref().and_then(|cell| cell.gauged.as_deref());
-                let Some((gauged, gauge)) = gauged.and_then(|one| Some((one, one.gauge.as_deref()?)))
+                let Some((gauged, gauge)) =
+                    gauged.and_then(|one| Some((one, one.gauge.as_deref()?)))
                 else {
                     continue;
                 };
@@ -79,7 +80,10 @@ impl Matrix {
 fn pitch_diameters(characteristics: &[Planned]) -> Vec<PitchDiameter> {
     let all = characteristics.iter().enumerate();
     all.filter_map(|(index, planned)| {
-        let measured = planned.measured.as_ref().filter(|_| planned.way.is_measured())?;
+        let measured = planned
+            .measured
+            .as_ref()
+            .filter(|_| planned.way.is_measured())?;
         let diameter = match measured {
             Characteristic::Thread { diameter, .. } => *diameter,
             _ => return None,

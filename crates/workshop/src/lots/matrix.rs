@@ -281,7 +281,9 @@ impl<'a> Gathered<'a> {
                 let cell = match kind {
                     RecordKind::Found => {
                         let because = facts.text(Text::Because).map(str::to_owned);
-                        subject("verdict").and_then(Standing::of).map(|one| found(one, because))
+                        subject("verdict")
+                            .and_then(Standing::of)
+                            .map(|one| found(one, because))
                     }
                     _ => of_facts(facts),
                 };
@@ -399,15 +401,19 @@ impl<'a> Gathered<'a> {
             let key = (one.piece.clone(), index);
             let because = lot_entry::because(&run.notes).map(str::to_owned);
             let mut cell = found(lot_entry::standing(one.conforms, &run.notes), because);
-            cell.gauged = run.with.clone().filter(|_| run.of.way == Way::Gauge).map(|with| {
-                Box::new(Gauged {
-                    with,
-                    gauge: run.gauge.clone(),
-                    conforms: one.conforms,
-                    turns: one.turns,
-                    notes: run.notes.clone(),
-                })
-            });
+            cell.gauged = run
+                .with
+                .clone()
+                .filter(|_| run.of.way == Way::Gauge)
+                .map(|with| {
+                    Box::new(Gauged {
+                        with,
+                        gauge: run.gauge.clone(),
+                        conforms: one.conforms,
+                        turns: one.turns,
+                        notes: run.notes.clone(),
+                    })
+                });
             self.cells.insert(key, cell);
         }
         for piece in state.open_pieces() {

@@ -37,7 +37,10 @@ pub fn certified(ledger: &Ledger, pieces: &mut [Registered]) -> Result<(), Error
 /// A certificate that is not older than what the gauge has; a due date that the gauge room set stands.
 fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
     let heading = &later.heading;
-    if gauge.certificate_date.is_some_and(|date| date > heading.date) {
+    if gauge
+        .certificate_date
+        .is_some_and(|date| date > heading.date)
+    {
         return None;
     }
     let mut values = later.values.iter();
@@ -47,7 +50,10 @@ fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
     gauge.size = size;
     gauge.expanded_uncertainty = expanded;
     gauge.coverage_factor = value.coverage_factor;
-    gauge.wear_limit = value.wear_limit.and_then(length).or(gauge.wear_limit.take());
+    gauge.wear_limit = value
+        .wear_limit
+        .and_then(length)
+        .or(gauge.wear_limit.take());
     gauge.certificate = Some(heading.number.clone());
     gauge.certificate_date = Some(heading.date);
     if !due_is_set {
