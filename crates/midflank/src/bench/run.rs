@@ -41,6 +41,10 @@ pub fn question(state: &State, question: &Question) -> String {
     match question {
         Question::Person => say!("run.question-person").to_owned(),
         Question::Stopped { stop } => match stop {
+            Stop::Rejected if state.looks() => {
+                let last = run.found.last().map(|found| found.piece.clone());
+                say!("run.stop-found", piece = last.unwrap_or_default())
+            }
             Stop::Rejected => say!("run.stop-rejected", piece = piece),
             Stop::Undecided => say!("run.stop-undecided", piece = piece),
             Stop::Incomplete => say!(

@@ -110,7 +110,9 @@ fn a_gauge_is_looked_up_and_its_disagreement_explained() {
     window.enter_all(&[""]);
     assert_eq!(window.question(), "Piece 1: GO?");
     window.shows("certified 8.9862 mm");
-    window.enter_all(&["y 6", "n 1.5", "y"]);
+    window.enter_all(&["y 6", "n 1.5"]);
+    assert!(window.question().starts_with("Piece 2 does not conform"));
+    window.enter_all(&["", "y"]);
     let (cells, told) = lot(&folder, "L-7");
     let finding = &told["gauge_findings"][0];
     assert_eq!(finding["piece"], "2");
@@ -138,7 +140,7 @@ fn a_gauge_is_looked_up_and_its_disagreement_explained() {
     window.enter_all(&["", "not-go-ring-10"]);
     assert_eq!(window.enter("y 4.5"), 422);
     window.shows("may enter 2 turns at most");
-    window.enter_all(&["n 4.5"]);
+    window.enter_all(&["n 4.5", ""]);
     window.enter_all(&["y 1", "y"]);
     let (_, told) = lot(&folder, "L-7");
     let findings = told["gauge_findings"].as_array().unwrap();
@@ -233,7 +235,7 @@ fn the_status_of_a_gauge_withholds_the_verdict_or_bars_it() {
     begin_again(&folder, "L-9");
     window.enter_all(&["/end", "L-9 / 2", "go-ring-10"]);
     window.shows("was due for calibration on 2020-01-01");
-    window.enter_all(&["y", "y", "n"]);
+    window.enter_all(&["y", "y", "n", ""]);
     let (cells, _) = lot(&folder, "L-9");
     assert!(
         cells.iter().all(|cell| cell["because"] == "overdue"),
@@ -244,7 +246,7 @@ fn the_status_of_a_gauge_withholds_the_verdict_or_bars_it() {
     begin_again(&folder, "L-10");
     window.enter_all(&["/end", "L-10 / 2", "GO 6g-17 unregistered"]);
     window.shows("is not in the register");
-    window.enter_all(&["y", "y", "n"]);
+    window.enter_all(&["y", "y", "n", ""]);
     let (cells, told) = lot(&folder, "L-10");
     assert_eq!(cells[0]["decision"], "accept");
     assert_eq!(cells[0]["gauge"]["registered"], false);

@@ -259,6 +259,10 @@ fn a_lot_from_its_plan_to_its_verdict() {
     assert_eq!(beside.question(), "Piece 1: free of burrs?");
     assert_eq!(beside.enter(""), 422);
     beside.enter_all(&["y", "y", "y", "y", "y"]);
+    // The lot is decided with the last answer, and the bench says so, with what is left.
+    beside.shows("Lot L-7 is accepted.");
+    beside.shows("Everything the plan asks for is measured.");
+    beside.shows("To be decided on: piece 3");
     let (_, told) = lot(&folder, "L-7");
     assert_eq!(
         (&told["accept"], &told["reject"], &told["verdict"]),
@@ -321,4 +325,41 @@ fn a_lot_from_its_plan_to_its_verdict() {
     forged("found", &|draft| {
         swap(&mut draft.inputs, "\"conforms\":true", "\"conforms\":false")
     });
+}
+
+/// With as many nonconforming pieces as the rejection number nothing that is not measured yet can change the verdict: the bench
+/// says so at once, and what was not measured.
+#[test]
+fn an_early_stop_is_told_at_the_bench() {
+    let folder = Folder::new("early");
+    let bench = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    keep_plan(&folder, PLAN);
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 3", "n burr"]);
+    assert!(
+        window.question().starts_with("Piece 1 does not conform"),
+        "{}",
+        window.question()
+    );
+    window.enter_all(&["", "y", "n burr"]);
+    // R takes the answer back, and the piece is asked for again.
+    window.enter_all(&["R"]);
+    assert_eq!(window.question(), "Piece 3: free of burrs?");
+    window.enter_all(&["n burr", "", "/end"]);
+    window.shows("Lot L-7 is rejected");
+    window.shows("The verdict is final");
+    window.shows("1 (0 of 5 pieces), 2 (0 of 5 pieces), 3 (3 of 5 pieces)");
+    window.shows("To be decided on: piece 1, 3");
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(
+        (&told["verdict"], &told["reject"]),
+        (&"reject".into(), &2.into())
+    );
+    // It is told once.
+    window.enter_all(&["3"]);
+    assert_eq!(window.question(), "Piece 4: free of burrs?");
+    window.enter_all(&["y", "y"]);
+    assert!(!window.body().contains("is rejected:"), "{}", window.body());
+    verifies(&folder);
 }

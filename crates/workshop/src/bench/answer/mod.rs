@@ -292,7 +292,13 @@ impl Table<'_> {
                     Ok(one(Event::Retaking { of }))
                 }
                 Some(last) => Ok(one(Event::Retaking { of: last.number })),
-                None => Err(nothing()),
+                None if state.looks() => self.command(Command::Back),
+                None => {
+                    let before = state.piece_before();
+                    let last = before.and_then(|piece| piece.readings.last());
+                    last.map(|last| one(Event::Retaking { of: last.number }))
+                        .ok_or_else(nothing)
+                }
             },
             Command::ZeroAgain => {
                 let when = match state.question() {
