@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use maud::{Markup, html};
 use metrology::inspection::Job;
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
@@ -17,9 +18,12 @@ use workshop::lots::{self, Cell, Lot, Matrix, OpenRun};
 use workshop::plan::Planned;
 
 use super::drawing;
-use super::frame::{Framed, attached, fact, fine, heading, plain, soft, to_sign};
+use super::frame::{
+    Framed, attached, fact, fine, head, heading, plain as told_plainly, soft, to_sign,
+};
 use super::lot_drawing::{Series, Sized, histogram, run};
 use super::{OVERRIDDEN, Printing};
+use super::{markup, plain};
 use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
 use crate::failure::Failure;
 use crate::kept;
@@ -37,45 +41,99 @@ const BESIDE: usize = 6;
 /// So many columns of pieces stand beside one another where there are few characteristics.
 const COLUMNS: usize = 9;
 
-/// The PDF of a lot as it stands.
-pub fn pdf(
-    ledger: &Ledger,
-    number: &str,
-    letterhead: &Letterhead,
-    printing: &Printing,
-) -> Result<Option<Vec<u8>>, Failure> {
-    let Some(lot) = lots::find(ledger, number)? else {
-        return Ok(None);
-    };
-    let open = lots::open_runs(ledger, &lot.begun.number)?;
-    let matrix = lots::matrix(ledger, &lot, &open)?;
-    let begun = ledger.get(&lot.entry.into())?;
-    let known = Known::of(ledger, &begun, &lot, &matrix)?;
-    let told = told(&lot, &matrix);
-    let title = say!(
-        "paper-lot.title-of-file",
-        lot = lot.begun.number,
-        part = lot.begun.part
-    );
-    let framed = Framed {
-        short: say!(
-            "paper-lot.title-short",
-            lot = lot.begun.number,
-            record = known.last
-        ),
-        title,
-        identity: known.hash.clone(),
-        made_at: known.at,
-        program: begun.content.program.clone(),
-        person: lot.person.clone(),
-        on_one_page: false,
-        is_card: false,
-        name: lot.begun.number.clone(),
-        attached: vec![data(&begun, &matrix, told)?, attached(&begun)?],
-    };
-    let told = self::told(&lot, &matrix);
-    let blocks = blocks(&lot, &matrix, &open, &known, &told);
-    framed.pdf(letterhead, printing, blocks).map(Some)
+/// A lot as it stands, for a sheet in any form.
+pub struct LotSheet {
+    lot: Lot,
+    matrix: Matrix,
+    open: Vec<OpenRun>,
+    begun: Entry,
+    known: Known,
+    told: LotDocument,
+}
+
+impl LotSheet {
+    /// Of a number; none where none of that number was begun.
+    pub fn of(ledger: &Ledger, number: &str) -> Result<Option<Self>, Failure> {
+        let Some(lot) = lots::find(ledger, number)? else {
+            return Ok(None);
+        };
+        let open = lots::open_runs(ledger, &lot.begun.number)?;
+        let matrix = lots::matrix(ledger, &lot, &open)?;
+        let begun = ledger.get(&lot.entry.into())?;
+        let known = Known::of(ledger, &begun, &lot, &matrix)?;
+        let told = told(&lot, &matrix);
+        Ok(Some(Self {
+            lot,
+            matrix,
+            open,
+            begun,
+            known,
+            told,
+        }))
+    }
+
+    fn blocks(&self) -> Vec<Block> {
+        blocks(&self.lot, &self.matrix, &self.open, &self.known, &self.told)
+    }
+
+    fn title(&self) -> String {
+        say!(
+            "paper-lot.title-of-file",
+            lot = self.lot.begun.number,
+            part = self.lot.begun.part
+        )
+    }
+
+    pub fn pdf(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
+        let (lot, known) = (&self.lot, &self.known);
+        let begun = &self.begun;
+        let framed = Framed {
+            short: say!(
+                "paper-lot.title-short",
+                lot = lot.begun.number,
+                record = known.last
+            ),
+            title: self.title(),
+            identity: known.hash.clone(),
+            made_at: known.at,
+            program: begun.content.program.clone(),
+            person: lot.person.clone(),
+            on_one_page: false,
+            is_card: false,
+            name: lot.begun.number.clone(),
+            attached: vec![
+                data(begun, &self.matrix, told(lot, &self.matrix))?,
+                attached(begun)?,
+            ],
+        };
+        framed.pdf(letterhead, printing, self.blocks())
+    }
+
+    /// The same as HTML, without the page around it.
+    pub fn article(&self, letterhead: &Letterhead) -> Markup {
+        let end = Block::End(say!("paper.end", record = self.lot.begun.number));
+        let head = head(letterhead).into_iter();
+        let blocks: Vec<Block> = head.chain(self.blocks()).chain([end]).collect();
+        html! {
+            article class=(format!("lot-sheet page {}", self.told.verdict)) {
+                (markup::blocks(&blocks))
+                p class="hash" { (self.known.hash) }
+            }
+        }
+    }
+
+    /// The same as a page: with the style in it, or with a head that fetches it.
+    pub fn html(&self, letterhead: &Letterhead, head: Option<Markup>) -> Markup {
+        let content = self.article(letterhead);
+        report::html::sheet(&self.title(), self.told.verdict, head, &content)
+    }
+
+    /// The same as lines of so many characters.
+    pub fn text(&self, letterhead: &Letterhead, width: usize) -> Vec<String> {
+        let head = head(letterhead).into_iter();
+        let blocks: Vec<Block> = head.chain(self.blocks()).collect();
+        plain::lines(&blocks, width)
+    }
 }
 
 fn told(lot: &Lot, matrix: &Matrix) -> LotDocument {
@@ -262,7 +320,7 @@ fn blocks(
 ) -> Vec<Block> {
     let mut blocks = vec![
         Block::Title(say!("paper-lot.title").to_owned()),
-        Block::Facts(5, identity(lot, known)),
+        Block::Facts(5, identity(lot, matrix, known)),
     ];
     blocks.extend(verdict(matrix, open, told));
     blocks.push(heading(say!("paper-lot.characteristics")));
@@ -302,7 +360,7 @@ fn blocks(
     blocks
 }
 
-fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
+fn identity(lot: &Lot, matrix: &Matrix, known: &Known) -> Vec<Fact> {
     let begun = &lot.begun;
     let pieces = &begun.pieces;
     let mut facts = vec![
@@ -351,6 +409,21 @@ fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
     if !people.is_empty() {
         facts.push(fact(say!("paper-lot.by"), people.join(", ")));
     }
+    let mut ways: Vec<String> = Vec::new();
+    for planned in &matrix.plan.characteristics {
+        let way = words::word(&planned.way);
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    facts.push(fact(
+        say!("paper-lot.procedure"),
+        say!(
+            "paper-lot.procedure-of",
+            plan = begun.plan,
+            ways = words::list(ways)
+        ),
+    ));
     facts.push(fact(
         say!("paper-lot.begun"),
         say!("paper-lot.entry-of", name = lot.person, entry = lot.entry),
@@ -368,15 +441,15 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         undecided = told.undecided,
         provisional = told.provisional
     );
-    let mut right = vec![plain(Words::strong(counts))];
-    right.push(plain(say!(
+    let mut right = vec![told_plainly(Words::strong(counts))];
+    right.push(told_plainly(say!(
         "lot-run.criteria",
         accept = matrix.plan.pieces.accept,
         reject = matrix.plan.pieces.reject
     )));
     if let Some(because) = told.because {
         let because = words::named("lot-reason", because);
-        right.push(plain(sentence(&because)));
+        right.push(told_plainly(sentence(&because)));
     }
     let mark = drawing::mark(told.verdict, word.clone());
     let shout = Block::Paragraph(Tone::Shout(drawing::colour(told.verdict)), word.into());
@@ -403,7 +476,7 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         blocks.push(Block::List(named));
     }
     if told.not_measured.pieces > 0 && told.verdict != "undecided" {
-        blocks.push(plain(say!("lots.early-stop")));
+        blocks.push(told_plainly(say!("lots.early-stop")));
     }
     blocks
 }
@@ -558,7 +631,7 @@ fn charts(matrix: &Matrix) -> Vec<Block> {
 fn all_pieces(matrix: &Matrix) -> Vec<Block> {
     let mut blocks = vec![heading(say!("lots.pieces"))];
     if matrix.rows.is_empty() {
-        blocks.push(plain(say!("lots.nothing-yet")));
+        blocks.push(told_plainly(say!("lots.nothing-yet")));
         return blocks;
     }
     blocks.push(soft(say!("paper-lot.how-to-read")));
@@ -667,7 +740,7 @@ fn not_measured(matrix: &Matrix, told: &LotDocument) -> Vec<Block> {
         all.push(say!("lot-run.missing-of-pieces", all = places).into());
     }
     if all.is_empty() {
-        return vec![plain(say!("paper-lot.all-measured"))];
+        return vec![told_plainly(say!("paper-lot.all-measured"))];
     }
     vec![Block::List(all)]
 }

@@ -6,6 +6,8 @@ mod frame;
 pub mod limits_card;
 pub mod lot;
 mod lot_drawing;
+mod markup;
+mod plain;
 mod recall;
 
 use ledger::{Entry, Ledger};

@@ -15,7 +15,8 @@ use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
-use crate::report::sheet::{self, Printing};
+use crate::report::sheet::Printing;
+use crate::report::sheet::lot::LotSheet;
 use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
@@ -145,7 +146,11 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let set_ups = app.set_ups(&books, &lot)?;
     let order = order_of(&set_ups, &matrix);
     let title = format!("{} {}", words::lot(), lot.begun.number);
+    // On paper the page is the lot sheet; what is wrong in the laboratory's file is told by the sheet itself.
+    let letterhead = Letterhead::read(None).unwrap_or_default();
+    let sheet = LotSheet::of(&app.ledger, id)?;
     let content = html! {
+        div class="on-screen" {
         h1 { (title) }
         (header(&lot))
         (verdict(&lot, &matrix))
@@ -158,8 +163,11 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         (work(&matrix, &order))
         p {
             a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
+            a href=(format!("{}/sheet", address_of(&lot.begun.number))) { (say!("paper-lot.to-print")) } " "
             a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
         }
+        }
+        @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
 }
@@ -167,7 +175,17 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
 /// The sheet of a lot as PDF; none where none of that number was begun.
 pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
     let letterhead = Letterhead::read(None)?;
-    sheet::lot::pdf(&app.ledger, number, &letterhead, &Printing::default())
+    let sheet = LotSheet::of(&app.ledger, number)?;
+    let printed = sheet.map(|sheet| sheet.pdf(&letterhead, &Printing::default()));
+    printed.transpose()
+}
+
+/// The same as a page by itself, to be printed.
+pub fn sheet(app: &App, number: &str) -> Result<Option<Markup>, Failure> {
+    let letterhead = Letterhead::read(None)?;
+    let head = html! { link rel="stylesheet" href="/report.css"; };
+    let sheet = LotSheet::of(&app.ledger, number)?;
+    Ok(sheet.map(|sheet| sheet.html(&letterhead, Some(head))))
 }
 
 fn header(lot: &Lot) -> Markup {
