@@ -391,6 +391,7 @@ fn identity(lot: &Lot, matrix: &Matrix, known: &Known) -> Vec<Fact> {
         ),
     ));
     for (name, value) in [
+        (say!("lots.resubmits-lot"), &begun.resubmits),
         (say!("lots.customer"), &begun.customer),
         (say!("lots.order"), &begun.order),
     ] {
