@@ -36,10 +36,31 @@ use crate::words::equipment::{on_report, role};
 use crate::words::{self, number};
 use crate::{record, say};
 
-/// So many characteristics stand beside one another.
-const BESIDE: usize = 6;
-/// So many columns of pieces stand beside one another where there are few characteristics.
-const COLUMNS: usize = 9;
+/// What the sheet is shown on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum On {
+    Paper,
+    Page,
+    Terminal,
+}
+
+impl On {
+    /// So many characteristics stand beside one another.
+    const fn beside(self) -> usize {
+        match self {
+            Self::Paper | Self::Page => 6,
+            Self::Terminal => 3,
+        }
+    }
+
+    /// So many columns of pieces stand beside one another where there are few characteristics.
+    const fn columns(self) -> usize {
+        match self {
+            Self::Paper | Self::Page => 9,
+            Self::Terminal => 4,
+        }
+    }
+}
 
 /// A lot as it stands, for a sheet in any form.
 pub struct LotSheet {
@@ -72,8 +93,16 @@ impl LotSheet {
         }))
     }
 
-    fn blocks(&self) -> Vec<Block> {
-        blocks(&self.lot, &self.matrix, &self.open, &self.known, &self.told)
+    fn blocks(&self, on: On) -> Vec<Block> {
+        let Self {
+            lot,
+            matrix,
+            open,
+            known,
+            told,
+            ..
+        } = self;
+        blocks(on, lot, matrix, open, known, told)
     }
 
     fn title(&self) -> String {
@@ -106,14 +135,14 @@ impl LotSheet {
                 attached(begun)?,
             ],
         };
-        framed.pdf(letterhead, printing, self.blocks())
+        framed.pdf(letterhead, printing, self.blocks(On::Paper))
     }
 
     /// The same as HTML, without the page around it.
     pub fn article(&self, letterhead: &Letterhead) -> Markup {
         let end = Block::End(say!("paper.end", record = self.lot.begun.number));
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks()).chain([end]).collect();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Page)).chain([end]).collect();
         html! {
             article class=(format!("lot-sheet page {}", self.told.verdict)) {
                 (markup::blocks(&blocks))
@@ -131,7 +160,7 @@ impl LotSheet {
     /// The same as lines of so many characters.
     pub fn text(&self, letterhead: &Letterhead, width: usize) -> Vec<String> {
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks()).collect();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Terminal)).collect();
         plain::lines(&blocks, width)
     }
 }
@@ -312,6 +341,7 @@ impl Known {
 }
 
 fn blocks(
+    on: On,
     lot: &Lot,
     matrix: &Matrix,
     open: &[OpenRun],
@@ -326,7 +356,7 @@ fn blocks(
     blocks.push(heading(say!("paper-lot.characteristics")));
     blocks.push(Block::Table(characteristics(matrix, told)));
     blocks.extend(charts(matrix));
-    blocks.extend(all_pieces(matrix));
+    blocks.extend(all_pieces(on, matrix));
     blocks.push(heading(say!("paper-lot.not-measured")));
     blocks.extend(not_measured(matrix, told));
     if !matrix.repeats.is_empty() {
@@ -351,11 +381,16 @@ fn blocks(
     blocks.push(fine(say!("paper-lot.statement")));
     blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
     blocks.push(Block::Facts(4, around(lot, known)));
-    blocks.push(soft(say!(
-        "paper-lot.made-of",
-        program = env!("CARGO_PKG_VERSION"),
-        record = known.last
-    )));
+    let (program, record) = (env!("CARGO_PKG_VERSION"), known.last);
+    blocks.push(soft(if on == On::Paper {
+        say!("paper-lot.made-of", program = program, record = record)
+    } else {
+        say!(
+            "paper-lot.made-of-record",
+            program = program,
+            record = record
+        )
+    }));
     blocks.push(to_sign());
     blocks
 }
@@ -629,7 +664,7 @@ fn charts(matrix: &Matrix) -> Vec<Block> {
 }
 
 /// Every piece: as many beside one another as the page has room for.
-fn all_pieces(matrix: &Matrix) -> Vec<Block> {
+fn all_pieces(on: On, matrix: &Matrix) -> Vec<Block> {
     let mut blocks = vec![heading(say!("lots.pieces"))];
     if matrix.rows.is_empty() {
         blocks.push(told_plainly(say!("lots.nothing-yet")));
@@ -637,9 +672,9 @@ fn all_pieces(matrix: &Matrix) -> Vec<Block> {
     }
     blocks.push(soft(say!("paper-lot.how-to-read")));
     let count = matrix.plan.characteristics.len();
-    for first in (0..count).step_by(BESIDE) {
-        let last = (first + BESIDE).min(count);
-        let beside = (COLUMNS / (last - first + 1)).max(1);
+    for first in (0..count).step_by(on.beside()) {
+        let last = (first + on.beside()).min(count);
+        let beside = (on.columns() / (last - first + 1)).max(1);
         let mut columns = Vec::new();
         for _ in 0..beside {
             columns.push(Column::text(say!("lots.piece")));

@@ -85,7 +85,7 @@ fn mark(mark: &Mark) -> Markup {
     match mark {
         Mark::Line(pen, through) => {
             let points = points(through);
-            html! { polyline points=(points) class=(drawn(None, Some(pen))) stroke-width=(pen.width) stroke-dasharray=[dash(pen)]; }
+            html! { polyline points=(points) class=(drawn(None, Some(pen))) stroke-width=(pen.width) stroke-dasharray=[dash(pen)] {} }
         }
         Mark::Area {
             corners,
@@ -94,7 +94,7 @@ fn mark(mark: &Mark) -> Markup {
         } => {
             let points = points(corners);
             let class = drawn(*fill, edge.as_ref());
-            html! { polygon points=(points) class=(class) stroke-width=[width(edge.as_ref())] stroke-dasharray=[edge.as_ref().and_then(dash)]; }
+            html! { polygon points=(points) class=(class) stroke-width=[width(edge.as_ref())] stroke-dasharray=[edge.as_ref().and_then(dash)] {} }
         }
         Mark::Circle {
             centre,
@@ -103,7 +103,7 @@ fn mark(mark: &Mark) -> Markup {
             edge,
         } => {
             let class = drawn(*fill, edge.as_ref());
-            html! { circle cx=(coordinate(centre.x)) cy=(coordinate(centre.y)) r=(coordinate(*radius)) class=(class) stroke-width=[width(edge.as_ref())]; }
+            html! { circle cx=(coordinate(centre.x)) cy=(coordinate(centre.y)) r=(coordinate(*radius)) class=(class) stroke-width=[width(edge.as_ref())] {} }
         }
         Mark::Text {
             at,

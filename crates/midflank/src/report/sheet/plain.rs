@@ -16,10 +16,9 @@ pub fn lines(blocks: &[Block], width: usize) -> Vec<String> {
 
 fn add(block: &Block, width: usize, lines: &mut Vec<String>) {
     match block {
-        Block::Title(words) => lines.push(words.to_uppercase()),
+        Block::Title(words) => lines.extend([words.clone(), rule(words, "=")]),
         Block::Heading(words) => {
-            lines.push(String::new());
-            lines.push(words.to_uppercase());
+            lines.extend([String::new(), words.clone(), rule(words, "-")]);
         }
         Block::Paragraph(_, words) => lines.extend(wrapped(&words.text(), width)),
         Block::Facts(_, facts) => {
@@ -50,6 +49,11 @@ fn add(block: &Block, width: usize, lines: &mut Vec<String>) {
     }
 }
 
+/// A line under words.
+fn rule(words: &str, with: &str) -> String {
+    with.repeat(words.chars().count())
+}
+
 /// Whether a paragraph beside a drawing says what it shows.
 fn says(columns: &[(f32, Vec<Block>)], alt: &str) -> bool {
     let mut blocks = columns.iter().flat_map(|(_, of)| of);
@@ -72,7 +76,7 @@ fn table(table: &Table, width: usize) -> Vec<String> {
     let mut widths: Vec<usize> = (0..count).map(wide).collect();
     // What is too wide loses from its widest column.
     let gaps = GAP.len() * count.saturating_sub(1);
-    while widths.iter().sum::<usize>() + gaps > width.max(count * 8 + gaps) {
+    while widths.iter().sum::<usize>() + gaps > width.max(count * 4 + gaps) {
         let Some(widest) = widths.iter_mut().max() else {
             break;
         };

@@ -423,7 +423,10 @@ fn the_sheet_as_text_and_html() {
     );
     for (line, piece) in lines[1..4].iter().zip(["1", "2", "3"]) {
         let told = line.to_lowercase();
-        assert!(line.starts_with(piece) && told.contains("accept"), "{listed}");
+        assert!(
+            line.starts_with(piece) && told.contains("accept"),
+            "{listed}"
+        );
     }
     assert_eq!(lines.len(), 6, "{listed}");
     assert!(listed.contains("zero check, lot L-7"), "{listed}");
