@@ -287,6 +287,9 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.not-all-around", &[]),
     ("doubt.not-proven", &[]),
     ("doubt.part-far", &[]),
+    ("doubt.overdue", &[]),
+    ("doubt.limited", &[]),
+    ("doubt.worn", &[]),
     // Decision rules by their keys.
     ("rule.simple", &[]),
     ("rule.iso14253-1", &[]),
