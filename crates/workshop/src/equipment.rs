@@ -6,7 +6,9 @@ use jiff::civil::Date;
 use ledger::Subject;
 use metrology::inspection::equipment::Piece;
 use metrology::inspection::keys::{Key, Section as _, Values};
-use metrology::inspection::{Contacts, Instrument, Job, Standard, State, WireSet, YearlyDrift};
+use metrology::inspection::{
+    Contacts, Gauge, Instrument, Job, Standard, State, WireSet, YearlyDrift,
+};
 use serde::{Deserialize, Serialize};
 
 /// Under this role an entry names each of a pair of contacts.
@@ -88,6 +90,8 @@ kinds! {
     Wires(WireSet) "wires",
     /// A set of measuring balls.
     Balls(WireSet) "balls",
+    /// A GO or NOT GO gauge for a thread.
+    Gauge(Gauge) "gauge",
 }
 
 /// What a job cannot do without.

@@ -14,6 +14,7 @@ use crate::document::inspection::{Outcome, Size};
 use crate::document::{Inspected, to_mm};
 use crate::equipment::CONTACT;
 use crate::kept::{self, Keep as _, Unreadable};
+use crate::lot_entry::{Found, GAUGE};
 
 /// What is drawn anew for each part.
 const FROM_PART_TO_PART: [Quantity; 6] = [
@@ -36,6 +37,35 @@ pub fn inspection(draft: &Draft) -> Result<Facts, Unreadable> {
     for piece in equipment(&job, influence) {
         facts.uses(piece);
     }
+    Ok(facts)
+}
+
+/// The facts of what was found with a gauge; what was found otherwise has none.
+pub fn found(draft: &Draft) -> Result<Facts, Unreadable> {
+    let found: Found = kept::glance(kept::FOUND, &draft.inputs)?;
+    let mut facts = Facts::default();
+    let Some(with) = found.gauged_with() else {
+        return Ok(facts);
+    };
+    facts.at = Some(found.at);
+    for (of, text) in [
+        (Text::Part, found.part.as_str()),
+        (Text::Drawing, &found.drawing),
+        (Text::Lot, &found.lot),
+        (Text::Sample, &found.piece),
+        (Text::Characteristic, &found.says),
+        (Text::Verdict, found.standing().key()),
+        (Text::Because, found.because().unwrap_or_default()),
+    ] {
+        let text = text.trim();
+        facts.tell(of, (!text.is_empty()).then(|| text.to_owned()));
+    }
+    facts.uses(Used {
+        role: GAUGE.to_owned(),
+        identity: with.trim().to_owned(),
+        part_of: None,
+        sensitivity: None,
+    });
     Ok(facts)
 }
 

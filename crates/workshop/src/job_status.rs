@@ -20,12 +20,12 @@ metrology::messages! {
 }
 
 /// A piece of a job.
-struct Used<'a> {
-    piece: Piece,
-    kind: Kind,
-    id: &'a str,
-    due: Option<Date>,
-    state: State,
+pub struct Used<'a> {
+    pub piece: Piece,
+    pub kind: Kind,
+    pub id: &'a str,
+    pub due: Option<Date>,
+    pub state: State,
 }
 
 fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
@@ -74,9 +74,16 @@ pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
 
 /// Notes it anew, where the job was measured at another time than it was first taken for.
 pub fn note_anew(job: &mut Job, register: &Register) {
+    let what = SetUp::of(
+        &job.characteristic,
+        &job.instrument,
+        &job.contacts,
+        job.wires.as_ref(),
+    )
+    .characteristic;
     let found = used(job).filter_map(|used| {
         let registered = register.find(used.kind, used.id);
-        note(&used, registered, job)
+        note(&used, registered, job.measured_on, &what)
     });
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(check_out(job, register));
@@ -107,7 +114,8 @@ fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     })
 }
 
-fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
+/// Refuses what is set apart, no longer used or not to be found.
+pub fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
     let registered_state = registered.map(|one| one.equipment.state());
     let states = [Some(used.state), registered_state];
     let barred = states
@@ -126,8 +134,14 @@ fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
     }))
 }
 
-fn note(used: &Used, registered: Option<&Registered>, job: &Job) -> Option<StatusNote> {
-    let (piece, id, day) = (used.piece, used.id.to_owned(), job.measured_on);
+/// What the status of a piece makes of a result of that day; `what` is measured, by its key.
+pub fn note(
+    used: &Used,
+    registered: Option<&Registered>,
+    day: Date,
+    what: &str,
+) -> Option<StatusNote> {
+    let (piece, id) = (used.piece, used.id.to_owned());
     let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
     let due = change.and_then(|change| change.due);
     let described = registered.and_then(|one| one.described.due());
@@ -151,13 +165,7 @@ fn note(used: &Used, registered: Option<&Registered>, job: &Job) -> Option<Statu
         return Some(StatusNote::Overdue { piece, id, due });
     }
     let uses = registered?.limited_to()?.to_vec();
-    let what = SetUp::of(
-        &job.characteristic,
-        &job.instrument,
-        &job.contacts,
-        job.wires.as_ref(),
-    )
-    .characteristic;
+    let what = what.to_owned();
     (!uses.contains(&what)).then_some(StatusNote::Limited {
         piece,
         id,

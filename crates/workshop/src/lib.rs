@@ -27,6 +27,7 @@ pub mod facts;
 pub mod form;
 pub mod gauge_record;
 pub mod gauge_room;
+pub mod gauges;
 pub mod given;
 pub mod in_unit;
 pub mod inspection_plan;

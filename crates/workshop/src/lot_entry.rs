@@ -6,6 +6,9 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use ledger::Subject;
 use metrology::correction::zero_error;
+use metrology::inspection::{Gauge, withholding};
+use metrology::lot::Standing;
+use metrology::message::{Message, Value};
 use metrology::units::{Entered, Length};
 
 use crate::inspection_plan::{Pieces, Plan, Way};
@@ -18,6 +21,9 @@ pub const LOT: &str = "lot";
 pub const SAMPLE: &str = "sample";
 /// Under this role an entry names the number of its characteristic in the plan.
 pub const NUMBER: &str = "planned";
+
+/// Under this role an entry names the gauge that it was found with.
+pub const GAUGE: &str = "gauge";
 
 /// Under this role a lot names the rejected lot that comes back as it.
 pub const RESUBMITS: &str = "resubmits";
@@ -136,6 +142,10 @@ pub struct Found {
     pub conforms: bool,
     /// The gauge or the document by name.
     pub with: Option<String>,
+    /// The gauge as the register described it; none where it has none of that name.
+    pub gauge: Option<Box<Gauge>>,
+    /// What the status of the gauge makes of it.
+    pub notes: Vec<Value>,
     /// Turns that a GO gauge went in.
     pub turns: Option<f64>,
     pub note: Option<String>,
@@ -143,9 +153,19 @@ pub struct Found {
 }
 
 impl Found {
-    /// The verdict by its code.
-    pub const fn verdict(&self) -> &'static str {
-        if self.conforms { "accept" } else { "reject" }
+    /// How the piece stands by it: neither where the status of the gauge withholds the verdict.
+    pub fn standing(&self) -> Standing {
+        standing(self.conforms, &self.notes)
+    }
+
+    /// Why it has no verdict, by a code.
+    pub fn because(&self) -> Option<&str> {
+        because(&self.notes)
+    }
+
+    /// The gauge by name, registered or not.
+    pub fn gauged_with(&self) -> Option<&str> {
+        self.with.as_deref().filter(|_| self.way == Way::Gauge)
     }
 
     pub fn subjects(&self) -> BTreeSet<Subject> {
@@ -156,10 +176,25 @@ impl Found {
             (SAMPLE, Some(&self.piece)),
             ("part", Some(&self.part)),
             ("drawing", Some(&self.drawing)),
-            ("verdict", Some(self.verdict())),
+            ("verdict", Some(self.standing().key())),
             ("with", self.with.as_deref()),
+            (GAUGE, self.gauged_with()),
         ])
     }
+}
+
+/// How a piece stands that was looked at, by what the status of the gauge makes of it.
+pub fn standing(conforms: bool, notes: &[Value]) -> Standing {
+    match (because(notes), conforms) {
+        (Some(_), _) => Standing::Undecided,
+        (None, true) => Standing::Accept,
+        (None, false) => Standing::Reject,
+    }
+}
+
+/// Why there is no verdict, by a code.
+pub fn because(notes: &[Value]) -> Option<&str> {
+    withholding(notes).map(Message::key)
 }
 
 fn touched<'a>(

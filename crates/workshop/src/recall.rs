@@ -20,6 +20,8 @@ use crate::document::{from_mm, to_mm};
 use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
 use crate::gauge_record::piece::{PieceId, PieceKind};
+use crate::kept;
+use crate::lot_entry::Found;
 use crate::on_record;
 use crate::record;
 use crate::register::Register;
@@ -37,6 +39,8 @@ metrology::codes! {
         Wires "wires",
         /// A setting standard.
         Standard "standard",
+        /// A GO or NOT GO gauge.
+        Gauge "gauge",
     }
 }
 
@@ -48,6 +52,7 @@ impl Piece {
             Self::Contacts => &[Kind::Contacts],
             Self::Wires => &[Kind::Wires, Kind::Balls],
             Self::Standard => &[Kind::Standard],
+            Self::Gauge => &[Kind::Gauge],
             Self::Member => &[],
         }
     }
@@ -249,7 +254,12 @@ impl Recall {
         let Some(last) = on_record::touched(ledger, &latest)?.into_iter().next() else {
             return Ok(None);
         };
-        let (job, _) = record::read(&ledger.get(&EntryRef::from(last.entry))?)?;
+        let last = ledger.get(&EntryRef::from(last.entry))?;
+        if self.piece == Piece::Gauge {
+            let found = kept::glance::<Found>(kept::FOUND, &last.content.inputs).ok();
+            return Ok(found.and_then(|found| found.gauge?.certificate_date));
+        }
+        let (job, _) = record::read(&last)?;
         let mut of_job = pieces(&job).filter(|(kind, _)| self.piece.kinds().contains(kind));
         Ok(of_job.find_map(|(_, piece)| piece.certificate_date()))
     }

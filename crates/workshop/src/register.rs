@@ -6,6 +6,7 @@
 //! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
 
 mod certificates;
+mod gauges;
 mod nearest;
 
 use std::cell::{OnceCell, RefCell};
@@ -155,13 +156,14 @@ impl Register {
             page = listing.next;
         }
         register.checks = checks_on_record::all(ledger, None)?;
+        gauges::certified(ledger, &mut register.pieces)?;
         register.pieces.sort_by(|a, b| {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
         Ok(register)
     }
 
-    /// All of it but measuring balls, to choose a set-up from.
+    /// All of it but measuring balls and gauges, to choose a set-up from.
     pub fn owned(&self) -> Owned {
         let mut owned = Owned::default();
         for piece in self.pieces() {
@@ -170,7 +172,7 @@ impl Register {
                 Equipment::Contacts(piece) => owned.contacts.push(piece),
                 Equipment::Standard(piece) => owned.standards.push(piece),
                 Equipment::Wires(piece) => owned.wires.push(piece),
-                Equipment::Balls(_) => {}
+                Equipment::Balls(_) | Equipment::Gauge(_) => {}
             }
         }
         owned

@@ -154,7 +154,7 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: Some(kept::FOUND),
         results: None,
         again: found,
-        facts: facts::none,
+        facts: facts::found,
     },
     Row {
         kind: RecordKind::Nonconformance,

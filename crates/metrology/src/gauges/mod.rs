@@ -10,12 +10,17 @@
 
 mod asme_b1_2;
 mod class;
+mod in_use;
 mod iso_1502;
 mod plain;
 mod said;
 mod tables;
 
 pub use class::GaugeClass;
+pub use in_use::{
+    CertifiedGauge, Disagreement, Explained, GaugeReason, Tried, WearLimit, Worn, screw_gauge,
+    turns_permitted,
+};
 pub use plain::{PlainClass, PlainTolerance, plain_tolerance, share_class};
 pub use said::{Crest, Direction, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor};
 

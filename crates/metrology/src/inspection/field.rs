@@ -13,6 +13,12 @@ crate::codes! {
         WireDiameter "wire-diameter",
         /// Its expanded uncertainty.
         WireUncertainty "wire-uncertainty",
+        /// Certified pitch diameter of a limit gauge.
+        GaugeSize "gauge-size",
+        /// Its expanded uncertainty.
+        GaugeUncertainty "gauge-uncertainty",
+        /// Where wear ends the life of a gauge.
+        WearLimit "wear-limit",
         /// Largest error that the micrometer may have.
         MaximumPermissibleError "maximum-permissible-error",
         /// Expanded uncertainty of an error curve.

@@ -86,8 +86,8 @@ pub use checked::{not_negative, positive};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
 pub use equipment::{
-    CertifiedCurve, ContactKind, Contacts, Instrument, InstrumentErrors, InstrumentLacks, Standard,
-    StandardForm, WireSet, YearlyDrift,
+    CertifiedCurve, ContactKind, Contacts, Gauge, GaugeMember, GaugeWrong, Instrument,
+    InstrumentErrors, InstrumentLacks, Standard, StandardForm, WireSet, YearlyDrift,
 };
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;
@@ -122,7 +122,7 @@ pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
-pub use status_note::StatusNote;
+pub use status_note::{StatusNote, withholding};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };

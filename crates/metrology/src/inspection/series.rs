@@ -413,7 +413,7 @@ fn is_of_numbers_alone(job: &Job, target: &Target, inspection: &Inspection) -> b
         && undisputed
         && !inspection.warnings.iter().any(withholds)
         && inspection.zero_flags.is_empty()
-        && status_note::withholding(job).is_none()
+        && status_note::withholding(&job.notes).is_none()
 }
 
 /// More than the second-order terms add to the variance of any piece like the first: as if it were twice as large and all of

@@ -4,7 +4,9 @@ use jiff::civil::Date;
 
 use super::job::Job;
 use super::warning::Piece;
+use crate::gauges::WearLimit;
 use crate::message::{Message, Value};
+use crate::units::Length;
 
 crate::messages! {
     /// What the gauge room says of a piece.
@@ -20,31 +22,36 @@ crate::messages! {
         Limited "limited" { piece: Piece as code, id: String as Text, uses: Vec<String> as texts, what: String as Text },
         /// A check part was out of its limits: no verdict with that set-up.
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
+        /// A gauge is past its wear limit: no verdict.
+        Worn "worn" { piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: WearLimit as code },
+        /// A gauge that the register does not have: nothing is known of it.
+        NotRegistered "not-registered" { piece: Piece as code, id: String as Text },
     }
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 3] = [
+const WITHHOLDING: [&str; 4] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
+    "status-note.worn",
 ];
 
-fn messages(job: &Job) -> impl Iterator<Item = &Message> {
-    job.notes.iter().filter_map(|note| match note {
+fn messages(notes: &[Value]) -> impl Iterator<Item = &Message> {
+    notes.iter().filter_map(|note| match note {
         Value::Message(message) => Some(&**message),
         _ => None,
     })
 }
 
 /// The first note that withholds the verdict.
-pub fn withholding(job: &Job) -> Option<&Message> {
-    messages(job).find(|message| WITHHOLDING.contains(&&*message.code))
+pub fn withholding(notes: &[Value]) -> Option<&Message> {
+    messages(notes).find(|message| WITHHOLDING.contains(&&*message.code))
 }
 
 /// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.
 pub fn is_overdue_noted(job: &Job, id: &str) -> bool {
-    messages(job).any(|message| {
+    messages(&job.notes).any(|message| {
         message.code == "status-note.overdue"
             && matches!(message.value("id"), Some(Value::Text(noted)) if noted == id)
     })

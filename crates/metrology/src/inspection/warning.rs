@@ -176,6 +176,8 @@ crate::codes! {
         Standard "standard",
         /// The set of wires or balls.
         Wires "wires",
+        /// A GO or NOT GO gauge.
+        Gauge "gauge",
     }
 }
 

@@ -112,7 +112,7 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
 
 /// What the gauge room says of the equipment.
 fn equipment(job: &Job) -> Option<Withheld> {
-    let why = status_note::withholding(job)?;
+    let why = status_note::withholding(&job.notes)?;
     Some(Withheld::Equipment {
         because: why.key().to_owned(),
         why: why.clone(),

@@ -41,6 +41,10 @@ pub fn question(state: &State, question: &Question) -> String {
     match question {
         Question::Person => say!("run.question-person").to_owned(),
         Question::Stopped { stop } => match stop {
+            Stop::Rejected if state.looks() => {
+                let last = run.found.last().map(|found| found.piece.clone());
+                say!("run.stop-found", piece = last.unwrap_or_default())
+            }
             Stop::Rejected => say!("run.stop-rejected", piece = piece),
             Stop::Undecided => say!("run.stop-undecided", piece = piece),
             Stop::Incomplete => say!(
@@ -76,8 +80,13 @@ pub fn says(state: &State) -> String {
     let Some(run) = state.run() else {
         return String::new();
     };
-    let way = || crate::words::word(&run.of.way);
-    run.of.says.clone().unwrap_or_else(way)
+    let gauge = run.of.gauge.map(|gauge| crate::words::word(&gauge));
+    let told: Vec<String> = gauge.into_iter().chain(run.of.thread.clone()).collect();
+    match (&run.of.says, told.as_slice()) {
+        (Some(says), _) => says.clone(),
+        (None, []) => crate::words::word(&run.of.way),
+        (None, told) => told.join(" "),
+    }
 }
 
 /// How the answer may look.

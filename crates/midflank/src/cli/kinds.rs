@@ -15,7 +15,7 @@ use crate::kept;
 use crate::output::width;
 use crate::record;
 use crate::register;
-use crate::report::{Record, calibrated, cases, validated, verdict_word};
+use crate::report::{self, Record, calibrated, cases, validated, verdict_word};
 use crate::say;
 use crate::words::{self, KnownInWords as _, number};
 
@@ -113,7 +113,7 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Found,
         line: found,
-        report: Some(told),
+        report: Some(found_report),
     },
     Shown {
         kind: RecordKind::Nonconformance,
@@ -373,6 +373,7 @@ fn found(entry: &Entry, _: &Facts, room: usize) -> String {
     kept::read::<Found>(kept::FOUND, &entry.content.inputs).map_or_else(
         |_| entry.content.kind.clone(),
         |found| {
+            let verdict = verdict_word(found.standing().key());
             let with = found
                 .with
                 .map_or_else(String::new, |with| say!("lots.found-with", with = with));
@@ -384,8 +385,7 @@ fn found(entry: &Entry, _: &Facts, room: usize) -> String {
                 .map_or_else(String::new, |note| say!("lots.found-note", note = note));
             let line = say!(
                 "lots.listed-found",
-                verdict =
-                    crate::report::verdict_word(if found.conforms { "accept" } else { "reject" }),
+                verdict = verdict,
                 lot = found.lot,
                 piece = found.piece,
                 characteristic = found.number,
@@ -431,6 +431,16 @@ fn told(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
         String::new(),
     ];
     Ok(lines.join("\n"))
+}
+
+/// What was found, with the gauge, what its status makes of it, and where a measurement says otherwise.
+fn found_report(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let mut told = told(ledger, entry)?;
+    for line in report::found::lines(ledger, entry)? {
+        told += &line;
+        told.push('\n');
+    }
+    Ok(told)
 }
 
 fn validation_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {

@@ -5,16 +5,16 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::sampling::Severity;
-use workshop::lots::{self, Begin, Cell, Matrix};
+use workshop::lots::{self, Begin};
 use workshop::plan;
 
 use super::on_paper::{OnPaper, short};
 use crate::desk;
-use crate::document::{cells, lot as document_of};
+use crate::document::{cells, of_matrix};
 use crate::failure::Failure;
 use crate::option::Line;
-use crate::output::{Output, warn};
-use crate::report::{self, sheet};
+use crate::output::{Output, warn, width};
+use crate::report::{self, sheet::lot::LotSheet};
 use crate::say;
 use crate::words;
 
@@ -46,6 +46,8 @@ pub struct LotArguments {
     person: Option<String>,
     #[arg(long, requires = "number")]
     json: bool,
+    #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["pdf", "json"])]
+    html: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
 }
@@ -142,56 +144,37 @@ pub fn lot(
         let number = number.clone();
         workshop::Error::input(lots::LotsError::NoLot { number }).into()
     };
+    let sheet = || LotSheet::of(&ledger, number)?.ok_or_else(none);
     let is_written = arguments.on_paper.write(output, |letterhead, size| {
-        let sheet = sheet::lot::pdf(&ledger, number, letterhead, &short(size))?;
-        sheet.ok_or_else(none)
+        sheet()?.pdf(letterhead, &short(size))
     })?;
     if is_written {
+        return Ok(());
+    }
+    if let Some(file) = &arguments.html {
+        let letterhead = arguments.on_paper.letterhead()?;
+        let page = sheet()?.html(&letterhead, None).into_string();
+        return arguments.on_paper.put(output, file, page.as_bytes());
+    }
+    if !arguments.json {
+        let letterhead = arguments.on_paper.letterhead()?;
+        for line in sheet()?.text(&letterhead, width()) {
+            output.line(&line)?;
+        }
+        for piece in lots::nonconforming(&ledger, &lots::find(&ledger, number)?.ok_or_else(none)?)?
+        {
+            output.line(&format!("{}.", report::nonconforming::line(&piece)))?;
+        }
         return Ok(());
     }
     let lot = lots::find(&ledger, number)?.ok_or_else(none)?;
     let open = lots::open_runs(&ledger, &lot.begun.number)?;
     let matrix = lots::matrix(&ledger, &lot, &open)?;
-    let tally = matrix.tally(words::spot);
-    let limits = |index| matrix.limits(index);
-    let document = document_of(&matrix.plan, &limits, Some(&lot.begun.number), &tally);
-    if arguments.json {
-        for line in cells(&matrix, &words::spot) {
-            output.json(&line)?;
-        }
-        return output.json(&document);
+    let document = of_matrix(&matrix, &lot.begun.number, words::spot);
+    for line in cells(&matrix, &words::spot) {
+        output.json(&line)?;
     }
-    output.line(&say!(
-        "lots.heading",
-        part = lot.begun.part,
-        drawing = lot.begun.drawing,
-        lot = lot.begun.number,
-        plan = lot.begun.plan,
-        entry = lot.begun.plan_entry
-    ))?;
-    for line in table(&matrix) {
-        output.line(line.trim_end())?;
-    }
-    if let Some(number) = &lot.begun.resubmits {
-        output.line(&say!("lots.resubmits-line", number = number))?;
-    }
-    for piece in lots::nonconforming(&ledger, &lot)? {
-        output.line(&format!("{}.", report::nonconforming::line(&piece)))?;
-    }
-    for (piece, index, entry) in &matrix.repeats {
-        let number = matrix.plan.characteristics.get(*index);
-        output.line(&say!(
-            "lots.repeat-line",
-            piece = piece,
-            characteristic = number.map_or("", |one| one.number.as_str()),
-            entry = entry
-        ))?;
-    }
-    output.line("")?;
-    for line in report::lot::lines(&matrix.plan, &document.lot) {
-        output.line(&line)?;
-    }
-    Ok(())
+    output.json(&document)
 }
 
 fn severity(text: &str) -> Result<Severity, String> {
@@ -215,33 +198,4 @@ fn list(path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         ))?;
     }
     Ok(())
-}
-
-/// Pieces by characteristics; what waits for a zero check stands in brackets.
-fn table(matrix: &Matrix) -> Vec<String> {
-    let line = |name: &str, texts: Vec<String>| {
-        let texts: Vec<String> = texts.iter().map(|text| format!("{text:<14}")).collect();
-        format!("{name:<10} {}", texts.join(" "))
-    };
-    let numbers = matrix.plan.characteristics.iter();
-    let numbers = numbers.map(|one| one.number.clone()).collect();
-    let mut lines = vec![line(say!("lots.piece"), numbers)];
-    lines.extend(matrix.rows.iter().map(|row| {
-        let cells = row.cells.iter();
-        let texts = cells.map(|cell| cell.as_ref().map_or_else(|| "–".to_owned(), word));
-        line(&row.piece, texts.collect())
-    }));
-    lines
-}
-
-/// The verdict of a result in a word.
-fn word(cell: &Cell) -> String {
-    let outcome = cell.outcome.as_ref();
-    let decision = outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision);
-    let word = report::verdict_word(decision);
-    if cell.entry.is_none() {
-        format!("({word})")
-    } else {
-        word
-    }
 }

@@ -1,6 +1,6 @@
 //! The options of all that can be printed.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -33,15 +33,23 @@ impl OnPaper {
         let Some(file) = &self.pdf else {
             return Ok(false);
         };
-        let letterhead = Letterhead::read(self.laboratory.as_deref())?;
-        let bytes = set(&letterhead, self.paper)?;
-        if file.as_os_str() == "-" {
-            output.bytes(&bytes)?;
-            return Ok(true);
-        }
-        files::write(file, &bytes, self.replace)?;
-        output.line(&say!("command.wrote", file = file.display()))?;
+        let bytes = set(&self.letterhead()?, self.paper)?;
+        self.put(output, file, &bytes)?;
         Ok(true)
+    }
+
+    /// Who gives it out.
+    pub fn letterhead(&self) -> Result<Letterhead, Failure> {
+        Letterhead::read(self.laboratory.as_deref())
+    }
+
+    /// Puts the bytes of a file where they are asked for.
+    pub fn put(&self, output: &mut Output, file: &Path, bytes: &[u8]) -> Result<(), Failure> {
+        if file.as_os_str() == "-" {
+            return output.bytes(bytes);
+        }
+        files::write(file, bytes, self.replace)?;
+        output.line(&say!("command.wrote", file = file.display()))
     }
 }
 

@@ -33,6 +33,8 @@ pub struct Arguments {
     wires: Option<String>,
     #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
     standard: Option<String>,
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    gauge: Option<String>,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     error: String,
     #[arg(long, value_name = "DATE", value_parser = day)]
@@ -117,6 +119,7 @@ impl Arguments {
             (Piece::Member, &self.member),
             (Piece::Wires, &self.wires),
             (Piece::Standard, &self.standard),
+            (Piece::Gauge, &self.gauge),
         ];
         let piece = pieces
             .into_iter()
@@ -187,6 +190,9 @@ fn table(recall: &Recall, recalls: &Recalls, output: &mut Output) -> Result<(), 
     })?;
     for one in &recalls.results {
         output.line(&line(one))?;
+    }
+    if recall.piece == Piece::Gauge && count > 0 {
+        output.line(&say!("recall.not-computed", n = count))?;
     }
     Ok(())
 }

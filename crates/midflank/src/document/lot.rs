@@ -2,14 +2,19 @@
 
 use metrology::limits::Limits;
 use metrology::lot::{Counts, FractionNonconforming, Standing};
+use metrology::message::{Say, Value as Said};
 use metrology::study::{Indices, Specification, anderson_darling};
 use metrology::units::{Length, LengthUnit};
 use serde::Serialize;
+use serde_json::Value;
 use workshop::event::Spot;
 use workshop::in_unit::from_mm;
 use workshop::lot::Tally;
-use workshop::lots::Matrix;
+use workshop::lots::{Gauged, Matrix};
 use workshop::plan::Plan;
+
+use super::printed::warning;
+use crate::words::Shown;
 
 /// Confidence of intervals.
 const CONFIDENCE: f64 = 0.95;
@@ -44,6 +49,21 @@ pub struct LotDocument {
     pub rejected_pieces: Vec<String>,
     pub not_measured: NotMeasuredDocument,
     pub characteristics: Vec<CharacteristicDocument>,
+    /// Where a gauge and a measured pitch diameter of a piece disagree.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub gauge_findings: Vec<GaugeFindingDocument>,
+}
+
+/// A disagreement, and what explains it: codes, sentences and numbers, lengths in the unit of the drawing.
+#[derive(Serialize)]
+pub struct GaugeFindingDocument {
+    pub piece: String,
+    pub characteristic: String,
+    pub against: String,
+    pub gauge: String,
+    pub unit: String,
+    pub disagreement: Value,
+    pub reasons: Vec<Value>,
 }
 
 #[derive(Serialize)]
@@ -132,6 +152,80 @@ pub struct CellDocument<'a> {
     places_not_measured: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     entry: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gauge: Option<GaugeDocument<'a>>,
+}
+
+/// The gauge that a piece was tried with. Lengths are as its certificate has them.
+#[derive(Serialize)]
+struct GaugeDocument<'a> {
+    id: &'a str,
+    registered: bool,
+    conforms: bool,
+    turns: Option<f64>,
+    member: Option<&'static str>,
+    designation: Option<&'a str>,
+    size: Option<&'a str>,
+    expanded_uncertainty: Option<&'a str>,
+    coverage_factor: Option<f64>,
+    certificate: Option<&'a str>,
+    notes: Vec<Value>,
+}
+
+impl<'a> GaugeDocument<'a> {
+    fn of(gauged: &'a Gauged) -> Self {
+        let gauge = gauged.gauge.as_deref();
+        let notes = gauged.notes.iter().filter_map(|note| match note {
+            Said::Message(note) => Some(warning(note, Shown::in_unit(LengthUnit::Millimetre))),
+            _ => None,
+        });
+        Self {
+            id: &gauged.with,
+            registered: gauge.is_some(),
+            conforms: gauged.conforms,
+            turns: gauged.turns,
+            member: gauge.map(|gauge| gauge.member.key()),
+            designation: gauge.map(|gauge| gauge.designation.as_str()),
+            size: gauge.map(|gauge| gauge.size.text()),
+            expanded_uncertainty: gauge.map(|gauge| gauge.expanded_uncertainty.text()),
+            coverage_factor: gauge.map(|gauge| gauge.coverage_factor),
+            certificate: gauge.and_then(|gauge| gauge.certificate.as_deref()),
+            notes: notes.collect(),
+        }
+    }
+}
+
+/// Where gauges and measured pitch diameters disagree.
+pub fn gauge_findings(matrix: &Matrix) -> Vec<GaugeFindingDocument> {
+    let number = |index: usize| {
+        let planned = matrix.plan.characteristics.get(index);
+        planned.map_or_else(String::new, |planned| planned.number.clone())
+    };
+    let findings = matrix.gauge_findings().into_iter();
+    let document = findings.map(|finding| {
+        let shown = Shown::in_unit(finding.unit);
+        let said = |what: &dyn Say| warning(&what.message(), shown);
+        let explained = &finding.explained;
+        GaugeFindingDocument {
+            characteristic: number(finding.index),
+            against: number(finding.against),
+            gauge: finding.with.clone(),
+            unit: finding.unit.to_string(),
+            disagreement: said(&explained.disagreement),
+            reasons: explained.reasons.iter().map(|one| said(one)).collect(),
+            piece: finding.piece,
+        }
+    });
+    document.collect()
+}
+
+/// What a lot on the record comes to.
+pub fn of_matrix(matrix: &Matrix, number: &str, name: impl Fn(&Spot) -> String) -> LotLine {
+    let tally = matrix.tally(name);
+    let limits = |index| matrix.limits(index);
+    let mut line = lot(&matrix.plan, &limits, Some(number), &tally);
+    line.lot.gauge_findings = gauge_findings(matrix);
+    line
 }
 
 /// All that is known of the pieces, in their order; `name` names a place.
@@ -152,6 +246,7 @@ pub fn cells<'a>(matrix: &'a Matrix, name: &dyn Fn(&Spot) -> String) -> Vec<Cell
                 because: cell.because.as_deref(),
                 places_not_measured: cell.missing.iter().map(name).collect(),
                 entry: cell.entry.map(|entry| entry.to_string()),
+                gauge: cell.gauged.as_deref().map(GaugeDocument::of),
             });
         }
     }
@@ -205,6 +300,7 @@ pub fn lot(plan: &Plan, limits: OfLimits<'_>, name: Option<&str>, tally: &Tally<
             characteristics: (0..plan.characteristics.len())
                 .filter_map(|index| characteristic(plan, limits, tally, index, whole))
                 .collect(),
+            gauge_findings: Vec::new(),
         },
     }
 }

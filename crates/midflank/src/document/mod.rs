@@ -30,7 +30,7 @@ pub use entry::EntryDocument;
 pub use functional::{Functional, FunctionalDocument};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;
-pub use lot::{CellDocument, CharacteristicDocument, LotDocument, LotLine, cells, lot};
+pub use lot::{CellDocument, CharacteristicDocument, LotDocument, LotLine, cells, lot, of_matrix};
 pub use printed::{Printed, warning};
 pub use reconcile::{Reconcile, ReconcileDocument};
 pub use risk::DecidedWithRisk;

@@ -19,11 +19,31 @@ pub const PICTURES: &str = include_str!("pictures.css");
 
 /// The whole page, with nothing from anywhere else.
 pub fn page(report: &Report) -> String {
-    let head = html! {
+    page_with(report, &alone()).into_string()
+}
+
+/// The head of a file that fetches nothing.
+fn alone() -> Markup {
+    html! {
         meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
         style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
-    };
-    page_with(report, &head).into_string()
+    }
+}
+
+/// A sheet as a page by itself, in the colour of its verdict; with a head of its own, which brings the style, or with all in it.
+pub fn sheet(title: &str, verdict: &str, head: Option<Markup>, content: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                (head.unwrap_or_else(alone))
+            }
+            body class=(verdict) { main { (content) } }
+        }
+    }
 }
 
 /// The same with a head of its own, which brings the style.
@@ -124,7 +144,7 @@ pub fn findings(result: &Inspected, feature: &FeatureDocument) -> Markup {
 }
 
 /// A table of a report.
-fn table(table: &Table) -> Markup {
+pub fn table(table: &Table) -> Markup {
     let is_number = |index: usize| {
         table
             .columns
@@ -156,7 +176,8 @@ fn table(table: &Table) -> Markup {
     }
 }
 
-fn pieces(words: &Words) -> Markup {
+/// Text of which some stands out.
+pub fn pieces(words: &Words) -> Markup {
     html! { @for (strong, text) in words.pieces() { @if strong { strong { (text) } } @else { (text) } } }
 }
 

@@ -1,7 +1,7 @@
 //! What a lot comes to, line by line.
 
 use workshop::inspection_plan::{By, Pieces};
-use workshop::lots::Switching;
+use workshop::lots::{Matrix, Nonconforming, OpenRun, Switching};
 use workshop::plan::Plan;
 
 use metrology::sampling::{Proposal, Why};
@@ -32,6 +32,71 @@ pub fn asks_for_another(pieces: &Pieces, proposed: &Switching) -> Option<String>
         because = because,
         lots = proposed.lots.join(", ")
     ))
+}
+
+/// That a lot is decided, why, and what is left to do.
+pub fn decided(
+    matrix: &Matrix,
+    lot: &LotDocument,
+    open: &[OpenRun],
+    held: &[Nonconforming],
+) -> String {
+    let name = lot.lot.clone().unwrap_or_default();
+    let counts = say!(
+        "lot-run.counts",
+        pieces = lot.pieces,
+        accept = lot.accept,
+        reject = lot.reject,
+        undecided = lot.undecided,
+        provisional = lot.provisional
+    );
+    let mut told = vec![match lot.because {
+        Some(because) => say!(
+            "lots.decided-reject",
+            lot = name,
+            because = words::named("lot-reason", because)
+        ),
+        None => say!("lots.decided-accept", lot = name),
+    }];
+    told.push(counts);
+    let plan = &matrix.plan;
+    let left: Vec<String> = plan
+        .characteristics
+        .iter()
+        .enumerate()
+        .filter_map(|(index, planned)| {
+            let (number, done) = (&planned.number, matrix.done(index));
+            let n = plan.pieces.n.filter(|n| done < *n)?;
+            Some(say!(
+                "lots.decided-of",
+                characteristic = number,
+                done = done,
+                of = n
+            ))
+        })
+        .collect();
+    told.push(if left.is_empty() {
+        say!("lots.decided-all").to_owned()
+    } else {
+        say!("lots.decided-left", all = left.join(", "))
+    });
+    let waiting = open.iter().filter_map(|run| {
+        let number = &run.state.run()?.of.number;
+        Some(say!(
+            "lots.decided-open-one",
+            characteristic = number,
+            station = run.station
+        ))
+    });
+    let waiting: Vec<String> = waiting.collect();
+    if !waiting.is_empty() {
+        told.push(say!("lots.decided-open", all = waiting.join(", ")));
+    }
+    if !held.is_empty() {
+        let pieces: Vec<&str> = held.iter().map(|one| one.piece.as_str()).collect();
+        told.push(say!("lots.decided-held", pieces = pieces.join(", ")));
+    }
+    told.join(" ")
 }
 
 /// What the lot comes to.

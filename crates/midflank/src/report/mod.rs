@@ -8,6 +8,7 @@ pub mod contacts;
 pub mod correct;
 mod evidence;
 pub mod feature_picture;
+pub mod found;
 pub mod functional;
 pub mod gauges;
 pub mod html;
@@ -263,10 +264,19 @@ pub fn planned_words(planned: &Planned) -> String {
         .measured
         .as_ref()
         .and_then(|measured| Target::of(measured).ok());
+    let thread = planned.gauged_thread();
     match (target, &planned.says) {
-        (Some(target), _) => words::characteristic(&target),
-        (None, Some(says)) => says.clone(),
-        (None, None) => words::word(&planned.way),
+        (Some(target), _) if planned.way.is_measured() => words::characteristic(&target),
+        (_, Some(says)) => says.clone(),
+        // What a gauge checks: which gauge, and which thread.
+        _ => {
+            let gauge = planned.gauge.map(|gauge| words::word(&gauge));
+            let told: Vec<String> = gauge.into_iter().chain(thread).collect();
+            match told.as_slice() {
+                [] => words::word(&planned.way),
+                told => told.join(" "),
+            }
+        }
     }
 }
 

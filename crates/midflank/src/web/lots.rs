@@ -4,6 +4,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::Ledger;
+use metrology::lot::LotVerdict;
 use workshop::bench::run::USUAL_PIECES;
 use workshop::bench::taken;
 use workshop::lot_entry::Checked;
@@ -19,8 +20,11 @@ use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::Room;
 use crate::bench::{Answer, Event, Question, Refusal, Refused, State, Table, fit};
 use crate::desk;
+use crate::document;
 use crate::failure::Failure;
 use crate::kept;
+use crate::report;
+use crate::words;
 
 /// Before the number of a lot, where that alone could be something else.
 const LOT: &str = "lot";
@@ -312,6 +316,7 @@ impl App {
         } else {
             (RecordKind::Found, run.settled.len() as u64)
         };
+        let verdict = self.verdict_of(&run.of.lot)?;
         let before = lots::made_before(&self.ledger, job, kind, known).map_err(failed)?;
         let (entry, good) = if let Some(made) = before {
             let checked = kept::read::<Checked>(kept::CHECKED, &made.content.results);
@@ -334,9 +339,46 @@ impl App {
             .into_iter()
             .map(|one| one.name)
             .collect();
-        let said = measured.then(|| crate::bench::run::settled(&names, good, &entry));
+        let settled = measured.then(|| crate::bench::run::settled(&names, good, &entry));
+        let decided = self.decided(&run.of.lot, verdict, job)?;
+        let said: Vec<String> = settled.into_iter().chain(decided).collect();
+        let said = (!said.is_empty()).then(|| said.join(". "));
         let entry = Some(entry).filter(|_| measured);
         Ok(Some((Event::Settled { entry, good }, said)))
+    }
+
+    /// The verdict on a lot by what is on the record.
+    fn verdict_of(&self, number: &str) -> Result<Option<LotVerdict>, Failure> {
+        let Some(lot) = lots::find(&self.ledger, number)? else {
+            return Ok(None);
+        };
+        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+        Ok(Some(matrix.tally(words::spot).verdict().0))
+    }
+
+    /// That the lot is decided by what was just recorded, and what is left to do; none where it was decided before, or is not.
+    fn decided(
+        &self,
+        number: &str,
+        before: Option<LotVerdict>,
+        job: u64,
+    ) -> Result<Option<String>, Failure> {
+        if before.is_some_and(|verdict| verdict != LotVerdict::Undecided) {
+            return Ok(None);
+        }
+        let Some(lot) = lots::find(&self.ledger, number)? else {
+            return Ok(None);
+        };
+        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+        let document = document::of_matrix(&matrix, number, words::spot).lot;
+        if document.verdict == LotVerdict::Undecided.key() {
+            return Ok(None);
+        }
+        let mut open = lots::open_runs(&self.ledger, number)?;
+        open.retain(|run| run.state.job != Some(job));
+        let mut held = lots::nonconforming(&self.ledger, &lot)?;
+        held.retain(|piece| piece.decided.is_none());
+        Ok(Some(report::lot::decided(&matrix, &document, &open, &held)))
     }
 
     /// What is known of the lot that a run is of.

@@ -55,6 +55,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
             "/nonconforming",
             get(nonconforming::list).post(nonconforming::decide),
         )
+        .route("/lots/{number}/sheet", get(lot_sheet))
         .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
         .route("/recalls", get(recalls))
@@ -200,6 +201,16 @@ async fn paper(State(app): Shared, Path(file): Path<String>) -> Response {
 /// The sheet of a lot as it stands.
 async fn lot_paper(State(app): Shared, Path(number): Path<String>) -> Response {
     look_back(app, move |app| printed(pages::lots::pdf(app, &number))).await
+}
+
+/// The same as a page to be printed.
+async fn lot_sheet(State(app): Shared, Path(number): Path<String>) -> Response {
+    look_back(app, move |app| match pages::lots::sheet(app, &number) {
+        Ok(Some(markup)) => Ok(page(StatusCode::OK, markup)),
+        Ok(None) => Ok(reply::not_found()),
+        Err(failure) => printed(Err(failure)),
+    })
+    .await
 }
 
 fn printed(sheet: Result<Option<Vec<u8>>, Failure>) -> Result<Response, Failure> {

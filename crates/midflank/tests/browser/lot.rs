@@ -79,7 +79,7 @@ impl<'a> Hands<'a> {
         } else if question.contains("ero check, reading") {
             self.check_zero(0.0);
         } else if question.starts_with("Which gauge") {
-            self.enter("GO 6g-17");
+            self.enter("go-ring-10");
         } else if question.starts_with("Which document") {
             self.enter("certificate 3.1 4711");
         } else if question.contains(", reading ") {

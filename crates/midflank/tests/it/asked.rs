@@ -16,6 +16,7 @@ const NOT_ASKED: &[(&str, &str, &str)] = &[
     ("standard", "state", STATE),
     ("wires", "state", STATE),
     ("balls", "state", STATE),
+    ("gauge", "state", STATE),
 ];
 const STATE: &str =
     "a new piece is in use; another state takes a reason, and has a form of its own";

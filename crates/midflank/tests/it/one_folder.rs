@@ -163,6 +163,14 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "the pieces from which set-ups are proposed",
     ),
     (
+        "crates/workshop/src/gauges.rs",
+        "what a gauge is at the bench of a lot",
+    ),
+    (
+        "crates/workshop/src/register/gauges.rs",
+        "what certificates from outside say of gauges",
+    ),
+    (
         "crates/workshop/src/recall.rs",
         "the pieces that a result can have an error from",
     ),
@@ -211,8 +219,8 @@ fn no_other_file_names_a_kind_of_equipment() {
     assert!(found.is_empty(), "\n{}", found.join("\n"));
 }
 
-/// Keys that results and the job have too, as have most of one word.
-const OTHER_MEANINGS: &[&str] = &["expanded_uncertainty", "coverage_factor"];
+/// Keys that results, the job and published cases have too, as have most of one word.
+const OTHER_MEANINGS: &[&str] = &["expanded_uncertainty", "coverage_factor", "wear_limit"];
 
 /// Each has the file of its words, and questions, options and spreads are worded nowhere else.
 #[test]

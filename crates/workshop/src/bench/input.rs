@@ -67,6 +67,8 @@ pub const OF: &str = "of";
 pub const PIECE: &str = "piece";
 /// Behind a piece that has a result already: it is measured again.
 pub const AGAIN: &str = "again";
+/// Behind a gauge that is not in the register: it is used all the same.
+pub const UNREGISTERED: &str = "unregistered";
 /// Names who measures.
 pub const PERSON: &str = "person";
 /// Takes another characteristic of the lot.

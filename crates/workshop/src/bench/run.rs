@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use jiff::Timestamp;
-use metrology::inspection::Job;
+use metrology::inspection::{Gauge, Job};
 use metrology::message::Value;
 
 use super::event::{OfLot, Spot};
@@ -22,6 +22,9 @@ pub struct Run {
     pub of: OfLot,
     /// The piece under the contacts, or the one that was there last.
     pub piece: Option<String>,
+    /// A piece that was named and waits until the one before is done: its code was scanned, and then a reading of the one before
+    /// was taken again, or the zero was checked.
+    pub(super) named: Option<String>,
     /// Whether it was left as it is although it is not accepted.
     pub went_on: bool,
     /// Pieces measured since the last check, before that one.
@@ -36,6 +39,9 @@ pub struct Run {
     pub(super) put_off: usize,
     /// The gauge or the document that shows it.
     pub with: Option<String>,
+    /// The gauge as the register describes it, and what its status makes of the results.
+    pub gauge: Option<Box<Gauge>>,
+    pub notes: Vec<Value>,
     /// What was found without measuring and is not on the record yet.
     pub found: Vec<FoundPiece>,
     /// Whether the run is to end.
@@ -96,6 +102,7 @@ impl Run {
         Self {
             of,
             piece: None,
+            named: None,
             went_on: false,
             open: Vec::new(),
             settled: Vec::new(),
@@ -103,6 +110,8 @@ impl Run {
             check_asked: false,
             put_off: 0,
             with: None,
+            gauge: None,
+            notes: Vec::new(),
             found: Vec::new(),
             ending: false,
             begun_at: None,
@@ -138,9 +147,12 @@ impl Run {
         all.len() as u64
     }
 
-    /// The piece that comes next where nobody names another: the first that has no result, then those that are to be
-    /// measured again.
+    /// The piece that comes next: the one that was named, where nobody did the first that has no result, then those that are to
+    /// be measured again.
     pub fn next_piece(&self) -> Option<String> {
+        if let Some(named) = &self.named {
+            return Some(named.clone());
+        }
         if self.of.n.is_none_or(|n| self.measured() < n) {
             let mut numbers = (1_u64..).map(|number| number.to_string());
             return numbers.find(|name| !self.is_measured(name));

@@ -39,6 +39,7 @@ impl State {
                 self.checked_at = Some(*at);
             }
             Event::Piece { name } => self.next_under_contacts(name),
+            Event::Retaking { of } => self.take_up_again(*of),
             Event::Settled { good, .. } => self.settle(*good),
             _ => {}
         }
@@ -64,20 +65,27 @@ impl State {
                 run.put_off = pieces.max(1);
             }
             Event::ZeroAgain { when: When::After } => run.check_asked = true,
-            Event::With { name } => run.with = Some(name.clone()),
+            Event::With { name, gauge, notes } => {
+                run.with = Some(name.clone());
+                run.gauge.clone_from(gauge);
+                run.notes.clone_from(notes);
+            }
             Event::Found {
                 piece,
                 conforms,
                 turns,
                 note,
-            } => run.found.push(FoundPiece {
-                number,
-                at,
-                piece: piece.clone(),
-                conforms: *conforms,
-                turns: *turns,
-                note: note.clone(),
-            }),
+            } => {
+                run.went_on = false;
+                run.found.push(FoundPiece {
+                    number,
+                    at,
+                    piece: piece.clone(),
+                    conforms: *conforms,
+                    turns: *turns,
+                    note: note.clone(),
+                });
+            }
             Event::ReadingsEnded if !run.of.way.is_measured() => run.ending = true,
             _ => {}
         }
@@ -112,6 +120,7 @@ impl State {
         self.plan = spots.unwrap_or_default();
         if let Some(run) = self.run_mut() {
             run.piece = Some(name.to_owned());
+            run.named = None;
             run.went_on = false;
         }
         if let Some((lot, _)) = self.lot.take() {
@@ -135,8 +144,42 @@ impl State {
         }
     }
 
+    /// The piece before, of which a reading is to be taken again although another was named since.
+    fn take_up_again(&mut self, of: u64) {
+        if !self.readings.is_empty() {
+            return;
+        }
+        let has = |piece: &mut Piece| piece.readings.iter().any(|reading| reading.number == of);
+        let Some(run) = self.run_mut() else {
+            return;
+        };
+        let Some(piece) = run.open.pop_if(has) else {
+            return;
+        };
+        run.named = run.piece.replace(piece.name.clone());
+        run.went_on = false;
+        self.plan = piece.readings.iter().map(|one| one.spot.clone()).collect();
+        self.readings = piece.readings;
+        self.left_out = piece.left_out;
+        if let Some((lot, _)) = self.lot.take() {
+            self.lot = Some((lot, Some(piece.name)));
+        }
+    }
+
+    /// The piece before the one that was named and not begun.
+    pub(super) fn piece_before(&self) -> Option<&Piece> {
+        let run = self.run().filter(|_| self.readings.is_empty())?;
+        run.open.last()
+    }
+
     /// All since the check before is on the record.
     fn settle(&mut self, good: bool) {
+        // What is on the record is not taken back.
+        self.answered.clear();
+        let is_begun = !self.readings.is_empty();
+        if let Some(run) = self.run_mut().filter(|_| !is_begun) {
+            run.named = run.piece.take().or(run.named.take());
+        }
         self.put_aside();
         let after = std::mem::take(&mut self.after);
         if good {
@@ -207,6 +250,11 @@ impl State {
             None if pieces > 0 => closing,
             None => Question::RunDone,
         }
+    }
+
+    /// Whether pieces are looked at, tried with a gauge or taken from a document, without readings.
+    pub fn looks(&self) -> bool {
+        self.run().is_some_and(|run| !run.of.way.is_measured())
     }
 
     /// When the first reading of the job was taken: of a run, of its first piece.
@@ -293,6 +341,11 @@ fn run_without_readings(run: &Run) -> Question {
     if run.with.is_none() && matches!(run.of.way, Way::Gauge | Way::Document) {
         return Question::With;
     }
+    if run.found.last().is_some_and(|last| !last.conforms) && !run.went_on {
+        return Question::Stopped {
+            stop: Stop::Rejected,
+        };
+    }
     match run.next_piece().filter(|_| !run.ending) {
         Some(_) => Question::Find,
         None if !run.found.is_empty() => Question::Settle,
@@ -326,6 +379,8 @@ mod tests {
                 diameter: ThreadDiameter::PitchDiameter,
                 terms: None,
             }),
+            thread: None,
+            gauge: None,
             says: None,
             scope: None,
             rule: RuleName {
@@ -405,6 +460,64 @@ mod tests {
         assert_eq!(story.state().run().unwrap().piece.as_deref(), Some("P-17"));
         // In the middle of a piece no other one begins.
         assert!(story.tell("P-18").is_err());
+    }
+
+    /// The code of the next piece was scanned when the last reading turns out to be wrong: it is of the piece before, which is
+    /// taken up again, and the scanned one comes after it.
+    #[test]
+    fn a_reading_is_taken_again_after_the_next_code_was_scanned() {
+        let mut story = begun("scanned-late", of(5));
+        tell(&mut story, &["P-16"]);
+        tell(&mut story, &GOOD);
+        tell(&mut story, &["P-17"]);
+        tell(&mut story, &["r"]);
+        assert!(matches!(story.state().question(), Question::Again { .. }));
+        tell(&mut story, &["8.931"]);
+        let state = story.state();
+        assert_eq!(state.question(), Question::Reading { index: 0 });
+        assert_eq!(state.run().unwrap().next_piece().as_deref(), Some("P-17"));
+        tell(&mut story, &GOOD);
+        let pieces = story.state().open_pieces();
+        let shown = |at: usize| {
+            let piece: &Piece = &pieces[at];
+            let readings = piece.readings.iter();
+            let texts: Vec<&str> = readings.map(|one| one.shown.text()).collect();
+            (piece.name.clone(), texts.join(" "))
+        };
+        assert_eq!(
+            shown(0),
+            ("P-16".to_owned(), "8.929mm 8.930mm 8.931mm".to_owned())
+        );
+        assert_eq!(
+            shown(1),
+            ("P-17".to_owned(), "8.929mm 8.930mm 8.927mm".to_owned())
+        );
+        // The one before stays as it was read, or is rejected now: the run stops at it.
+        tell(&mut story, &["P-18", "r", ""]);
+        assert_eq!(story.state().question(), Question::Reading { index: 0 });
+        tell(&mut story, &["r", "8.700"]);
+        let state = story.state();
+        assert_eq!(state.run().unwrap().piece.as_deref(), Some("P-17"));
+        assert_ne!(state.question(), Question::Reading { index: 0 });
+    }
+
+    /// A code that was scanned before a zero check is still the next piece after it.
+    #[test]
+    fn a_scanned_code_outlasts_a_zero_check() {
+        let mut story = begun("scanned-check", of(5));
+        tell(&mut story, &GOOD);
+        tell(&mut story, &["P-17", "z", "10.001", "10.002", "10.001"]);
+        story.happens(Event::Settled {
+            entry: None,
+            good: true,
+        });
+        let state = story.state();
+        assert_eq!(state.question(), Question::Reading { index: 0 });
+        assert_eq!(state.run().unwrap().next_piece().as_deref(), Some("P-17"));
+        tell(&mut story, &["8.929"]);
+        assert_eq!(story.state().run().unwrap().piece.as_deref(), Some("P-17"));
+        // What is on the record is not taken back.
+        assert!(story.state().last_answer().is_empty());
     }
 
     #[test]
@@ -492,11 +605,24 @@ mod tests {
         });
         tell(
             &mut story,
-            &["A. Quill", "GO 6g-17", "y 4,5 tight at the end"],
+            &[
+                "A. Quill",
+                "GO 6g-17 unregistered",
+                "y 4,5 tight at the end",
+            ],
         );
         assert!(story.tell("").is_err());
         assert!(story.tell("8.930").is_err());
-        tell(&mut story, &["n burr", "/back", "y"]);
+        // A piece that does not conform stops the run, and nothing but Enter leaves it.
+        let stopped = Question::Stopped {
+            stop: Stop::Rejected,
+        };
+        tell(&mut story, &["n burr"]);
+        assert_eq!(story.state().question(), stopped);
+        assert!(story.tell("y").is_err());
+        assert!(story.tell("m").is_err());
+        tell(&mut story, &["r", "n burr", "/back", "y"]);
+        assert_eq!(story.state().question(), Question::Find);
         let state = story.state();
         let found = &state.run().unwrap().found;
         assert_eq!((found.len(), found[0].turns), (2, Some(4.5)));

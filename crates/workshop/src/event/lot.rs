@@ -1,6 +1,6 @@
 //! What a run of a lot measures, as its plan says.
 
-use metrology::inspection::{Characteristic, RuleName, Scope};
+use metrology::inspection::{Characteristic, GaugeMember, RuleName, Scope};
 
 use super::places::Spot;
 use crate::inspection_plan::Way;
@@ -22,6 +22,9 @@ pub struct OfLot {
     pub way: Way,
     /// What is measured; none of what is looked at.
     pub measured: Option<Characteristic>,
+    /// The thread that a gauge checks, and which gauge, where the plan says so.
+    pub thread: Option<String>,
+    pub gauge: Option<GaugeMember>,
     pub says: Option<String>,
     pub scope: Option<Scope>,
     pub rule: RuleName,

@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
+    Characteristic, Contacts, Gauge, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
+use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 pub use lot::OfLot;
@@ -117,8 +118,13 @@ pub enum Event {
         turns: Option<f64>,
         note: Option<String>,
     },
-    /// The gauge or the document that shows it.
-    With { name: String },
+    /// The gauge or the document that shows it; of a gauge all that the register says of it, and what its status makes of the
+    /// results.
+    With {
+        name: String,
+        gauge: Option<Box<Gauge>>,
+        notes: Vec<Value>,
+    },
     /// The pieces since the check before are on the record, by the zero check of this entry where they were measured; whether
     /// it was good.
     Settled { entry: Option<String>, good: bool },

@@ -23,6 +23,10 @@ metrology::messages! {
         OverLot "over-lot" { n: u64 as Count, lot: u64 as Count },
         /// A place twice.
         PlaceTwice "place-twice" { place: String as Text },
+        /// A gauge for a characteristic that is shown in another way.
+        GaugeOfAnother "gauge-of-another" { number: String as Text, way: Value as itself },
+        /// A plug for a bolt, or a ring for a nut.
+        GaugeMember "gauge-member" { number: String as Text, thread: String as Text, gauge: Value as itself, right: Value as itself },
         /// Who agreed a rule that is not stated.
         AgreedAlone "agreed-alone",
     }

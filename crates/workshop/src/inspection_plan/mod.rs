@@ -6,7 +6,7 @@ mod pieces;
 pub use error::{PlanError, PlanNote};
 pub use pieces::{By, Pieces, Take};
 
-use metrology::inspection::{Characteristic, RuleName, Scope};
+use metrology::inspection::{Characteristic, GaugeMember, RuleName, Scope, Target};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
@@ -92,6 +92,8 @@ pub struct Planned {
     /// Where it is measured, by name; empty where that is left to who measures.
     pub places: Vec<String>,
     pub way: Way,
+    /// Which gauge shows it, where that is a gauge and the plan says which.
+    pub gauge: Option<GaugeMember>,
     /// How much hangs on it.
     pub class: Class,
     /// The decision rule.
@@ -103,6 +105,13 @@ pub struct Planned {
 }
 
 impl Planned {
+    /// The thread that a gauge checks, in the notation of its standard, where the plan says which.
+    pub fn gauged_thread(&self) -> Option<String> {
+        let measured = self.measured.as_ref().filter(|_| self.way == Way::Gauge)?;
+        let thread = Target::of(measured).ok()?.thread?;
+        Some(thread.designation)
+    }
+
     /// Who agreed the rule, to stand with the result.
     pub fn rule_agreed(&self) -> Option<PlanNote> {
         let agreed = self.agreed.as_ref().filter(|_| !self.rule.assumed);

@@ -157,7 +157,11 @@ fn described(
         keys,
         piece: Some(OfPiece { id, until, usual }),
     };
-    Equipment::read(kind, &mut values)
+    let described = Equipment::read(kind, &mut values)?;
+    match described.piece().wrong() {
+        Some((key, why)) => Err(source.wrong_at(id, why).about(key)),
+        None => Ok(described),
+    }
 }
 
 /// A key, and the code that is meant where it is left out.

@@ -1,6 +1,6 @@
 //! The stored form of a piece of equipment, schema 1.
 
-use super::job::{Contacts, Instrument, Standard, WireSet};
+use super::job::{Contacts, Gauge, Instrument, Standard, WireSet};
 use super::kept;
 use crate::equipment;
 
@@ -13,4 +13,5 @@ kept! { Equipment of enum equipment::Equipment {
     Standard(piece: Standard),
     Wires(piece: WireSet),
     Balls(piece: WireSet),
+    Gauge(piece: Gauge),
 } }

@@ -1,7 +1,8 @@
 //! The stored form of what happens in a job at the bench: schema 1, and schema 2 for what happens in a lot alone.
 
 use super::job::{
-    Characteristic, Contacts, Instrument, RuleName, Scope, Service, Standard, Temperature, WireSet,
+    Characteristic, Contacts, Gauge, GaugeMember, Instrument, RuleName, Scope, Service, Standard,
+    Temperature, WireSet,
 };
 use super::kept;
 use super::lot::Way;
@@ -57,7 +58,7 @@ kept! { Event of enum now::Event {
     WentOn,
     CheckPutOff,
     Found { piece: String, conforms: bool, turns: Option<f64>, note: Option<String> },
-    With { name: String },
+    With { name: String, gauge: Option<Gauge>, notes: Vec<Value> },
     Settled { entry: Option<String>, good: bool },
     RunEnded,
 } }
@@ -73,6 +74,8 @@ kept! { OfLot of now::OfLot {
     number: String,
     way: Way,
     measured: Option<Characteristic>,
+    thread: Option<String>,
+    gauge: Option<GaugeMember>,
     says: Option<String>,
     scope: Option<Scope>,
     rule: RuleName,

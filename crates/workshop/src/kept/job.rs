@@ -158,6 +158,23 @@ kept! { WireSet of now::WireSet {
     state: State,
 } }
 
+kept! { Gauge of now::Gauge {
+    id: String,
+    member: GaugeMember,
+    designation: String,
+    size: String,
+    expanded_uncertainty: String,
+    coverage_factor: f64,
+    wear_limit: Option<String>,
+    certificate: Option<String>,
+    certificate_date: Option<Date>,
+    drift: Option<YearlyDrift>,
+    due: Option<Date>,
+    state: State,
+} }
+
+kept! { GaugeMember of enum now::GaugeMember { GoPlug, NotGoPlug, GoRing, NotGoRing } }
+
 kept! { Zero of now::Zero {
     before: Vec<String>,
     after: Vec<String>,

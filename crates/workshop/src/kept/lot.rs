@@ -2,10 +2,11 @@
 
 use jiff::Timestamp;
 
-use super::job::{Characteristic, RuleName, Scope};
+use super::job::{Characteristic, Gauge, GaugeMember, RuleName, Scope};
 use super::kept;
 use crate::inspection_plan as plan;
 use crate::lot_entry as now;
+use metrology::message::Value;
 
 /// The schema number of inspection plans.
 pub const PLAN: u32 = 1;
@@ -50,6 +51,7 @@ kept! { Planned of plan::Planned {
     says: Option<String>,
     places: Vec<String>,
     way: Way,
+    gauge: Option<GaugeMember>,
     class: Class,
     rule: RuleName,
     agreed: Option<String>,
@@ -101,6 +103,8 @@ kept! { Found of now::Found {
     way: Way,
     conforms: bool,
     with: Option<String>,
+    gauge: Option<Gauge>,
+    notes: Vec<Value>,
     turns: Option<f64>,
     note: Option<String>,
     at: Timestamp,

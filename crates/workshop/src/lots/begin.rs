@@ -143,6 +143,8 @@ pub fn run_of(lot: &Lot, planned: &Planned) -> OfLot {
             .measured
             .clone()
             .filter(|_| planned.way.is_measured()),
+        thread: planned.gauged_thread(),
+        gauge: planned.gauge,
         says: planned.says.clone(),
         scope: planned.scope,
         rule: planned.rule.clone(),

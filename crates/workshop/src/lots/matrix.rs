@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ledger::{EntryId, Facts, Filter, Ledger, Order, Page, Subject, Text};
 use metrology::decision::Verdict;
-use metrology::inspection::Job;
+use metrology::inspection::{Gauge, Job};
 use metrology::lot::Standing;
+use metrology::message::Value;
 use metrology::units::LengthUnit;
 
 use super::decisions::{decisions, latest, to_measure_after_work, worked_on};
@@ -19,10 +20,10 @@ use crate::clock;
 use crate::error::Error;
 use crate::event::{Event, Spot, places};
 use crate::facts::given;
-use crate::inspection_plan::{By, Plan, Planned};
+use crate::inspection_plan::{By, Plan, Planned, Way};
 use crate::kept;
 use crate::lot::{Measured, Outcome, Tally};
-use crate::lot_entry::{Checked, LOT, NUMBER, SAMPLE};
+use crate::lot_entry::{self, Checked, Found, LOT, NUMBER, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
 use crate::station;
@@ -39,6 +40,21 @@ pub struct Cell {
     pub entry: Option<EntryId>,
     /// Places that nobody measured.
     pub missing: Vec<Spot>,
+    /// What a gauge did, where it was tried with one.
+    pub gauged: Option<Box<Gauged>>,
+}
+
+/// What a gauge did on a piece.
+#[derive(Clone, Debug)]
+pub struct Gauged {
+    /// By name.
+    pub with: String,
+    /// As the register described it; none where it has none of that name.
+    pub gauge: Option<Box<Gauge>>,
+    pub conforms: bool,
+    pub turns: Option<f64>,
+    /// What its status makes of it.
+    pub notes: Vec<Value>,
 }
 
 #[derive(Clone, Debug)]
@@ -120,6 +136,7 @@ pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Er
     for run in open {
         found.run(&run.state);
     }
+    found.gauged(ledger, &lot.begun.number)?;
     Ok(Matrix {
         plan: lot.plan.clone(),
         rows: found.rows(),
@@ -215,7 +232,11 @@ struct Gathered<'a> {
 
 impl<'a> Gathered<'a> {
     fn new(plan: &'a Plan) -> Result<Self, Error> {
-        let told = |planned: &Planned| planned.measured.as_ref().map(given).transpose();
+        let told = |planned: &Planned| {
+            let measured = planned.measured.as_ref();
+            let measured = measured.filter(|_| planned.way.is_measured());
+            measured.map(given).transpose()
+        };
         let given = plan.characteristics.iter().map(told);
         Ok(Self {
             plan,
@@ -258,7 +279,12 @@ impl<'a> Gathered<'a> {
                     return Ok(());
                 };
                 let cell = match kind {
-                    RecordKind::Found => Some(found(subject("verdict") == Some("accept"))),
+                    RecordKind::Found => {
+                        let because = facts.text(Text::Because).map(str::to_owned);
+                        subject("verdict")
+                            .and_then(Standing::of)
+                            .map(|one| found(one, because))
+                    }
                     _ => of_facts(facts),
                 };
                 let Some(mut cell) = cell else {
@@ -295,6 +321,41 @@ impl<'a> Gathered<'a> {
                 }
                 Ok(())
             })?;
+        }
+        Ok(())
+    }
+
+    /// What gauges did on the record: only where the plan has one are those results themselves read.
+    fn gauged(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
+        let mut all = self.plan.characteristics.iter();
+        if !all.any(|planned| planned.way == Way::Gauge) {
+            return Ok(());
+        }
+        let filter = Filter {
+            subjects: vec![Subject::new(LOT, number)],
+            ..RecordKind::Found.standing()
+        };
+        let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+        while let Some(asked) = page {
+            let listing = ledger.list(&filter, &asked)?;
+            for entry in &listing.entries {
+                let Ok(found) = kept::glance::<Found>(kept::FOUND, &entry.content.inputs) else {
+                    continue;
+                };
+                let index = self.by_name(&found.number).unwrap_or(usize::MAX);
+                let cell = self.cells.get_mut(&(found.piece.clone(), index));
+                let cell = cell.filter(|cell| cell.entry == Some(entry.id()));
+                if let (Some(cell), Some(with)) = (cell, found.gauged_with()) {
+                    cell.gauged = Some(Box::new(Gauged {
+                        with: with.to_owned(),
+                        gauge: found.gauge.clone(),
+                        conforms: found.conforms,
+                        turns: found.turns,
+                        notes: found.notes.clone(),
+                    }));
+                }
+            }
+            page = listing.next;
         }
         Ok(())
     }
@@ -338,7 +399,22 @@ impl<'a> Gathered<'a> {
         };
         for one in &run.found {
             let key = (one.piece.clone(), index);
-            self.cells.insert(key, found(one.conforms));
+            let because = lot_entry::because(&run.notes).map(str::to_owned);
+            let mut cell = found(lot_entry::standing(one.conforms, &run.notes), because);
+            cell.gauged = run
+                .with
+                .clone()
+                .filter(|_| run.of.way == Way::Gauge)
+                .map(|with| {
+                    Box::new(Gauged {
+                        with,
+                        gauge: run.gauge.clone(),
+                        conforms: one.conforms,
+                        turns: one.turns,
+                        notes: run.notes.clone(),
+                    })
+                });
+            self.cells.insert(key, cell);
         }
         for piece in state.open_pieces() {
             let Some((_, inspected)) = state.inspect_piece(&piece) else {
@@ -352,6 +428,7 @@ impl<'a> Gathered<'a> {
                 because,
                 entry: None,
                 missing: state.missing_places(&piece),
+                gauged: None,
             };
             let key = (piece.name, index);
             if let Some(earlier) = self.cells.insert(key.clone(), cell)
@@ -428,17 +505,14 @@ fn spots(planned: &Planned) -> Vec<Spot> {
     target.map_or_else(Vec::new, |target| places::usual(&target, &[]))
 }
 
-fn found(conforms: bool) -> Cell {
+fn found(standing: Standing, because: Option<String>) -> Cell {
     Cell {
-        standing: if conforms {
-            Standing::Accept
-        } else {
-            Standing::Reject
-        },
+        standing,
         outcome: None,
-        because: None,
+        because,
         entry: None,
         missing: Vec::new(),
+        gauged: None,
     }
 }
 
@@ -450,6 +524,7 @@ fn of_facts(facts: &Facts) -> Option<Cell> {
         outcome: Some(outcome),
         entry: None,
         missing: Vec::new(),
+        gauged: None,
     })
 }
 

@@ -3,6 +3,7 @@
 
 mod begin;
 mod decisions;
+mod gauged;
 mod interval;
 mod known;
 mod matrix;
@@ -13,9 +14,10 @@ mod switching;
 
 pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
+pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
 pub use known::{Lot, LotsError, PlanKept, find, listed, plan_named, plans};
-pub use matrix::{AfterWork, Cell, Matrix, OpenRun, Row, matrix, of_others, open_runs};
+pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, matrix, of_others, open_runs};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };

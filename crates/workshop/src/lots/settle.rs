@@ -1,6 +1,7 @@
 //! The entries that a zero check makes: one for each piece since the check before, by the calculation of any inspection, and
 //! one for the check, which names them. Of what was found without measuring, one for each piece.
 
+use jiff::Timestamp;
 use ledger::{Draft, Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
 use metrology::inspection::{Job, inspect};
 use metrology::message::Value;
@@ -12,7 +13,8 @@ use crate::bench::{Refused, State};
 use crate::clock::to_second;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
-use crate::inspection_plan::PlanNote;
+use crate::gauges;
+use crate::inspection_plan::{PlanNote, Way};
 use crate::job_status;
 use crate::kept;
 use crate::lot_entry::{Found, ZeroCheck};
@@ -21,6 +23,7 @@ use crate::record::BENCH_JOB;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::Register;
+use crate::station;
 
 /// Makes the entry of an inspection, with the words of the day.
 pub type Words<'a> = &'a dyn Fn(&Job, &Inspected) -> Result<Draft, Error>;
@@ -45,7 +48,7 @@ pub fn drafts(
         draft
     };
     if !run.of.way.is_measured() {
-        let found = found(run);
+        let found = found(ledger, run)?;
         let draft = |found: &Found| {
             Ok(of_job(Draft {
                 inputs: kept::write(kept::FOUND, found).map_err(Error::outside)?,
@@ -140,10 +143,18 @@ fn check(state: &State, run: &Run) -> Option<ZeroCheck> {
     })
 }
 
-fn found(run: &Run) -> Vec<Found> {
-    run.found
-        .iter()
-        .map(|found| Found {
+fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
+    let gauge = run.gauge.as_deref();
+    let register = Register::read(ledger)?;
+    // The status of a gauge counts as it is when the record is made.
+    let notes = |at: Timestamp| match &run.with {
+        Some(with) if run.of.way == Way::Gauge => {
+            gauges::notes(gauge, with, &register, station::day(at)).map(gauges::stored)
+        }
+        _ => Ok(Vec::new()),
+    };
+    let found = run.found.iter().map(|found| {
+        Ok(Found {
             lot: run.of.lot.clone(),
             plan_entry: run.of.plan_entry.clone(),
             part: run.of.part.clone(),
@@ -154,9 +165,12 @@ fn found(run: &Run) -> Vec<Found> {
             way: run.of.way,
             conforms: found.conforms,
             with: run.with.clone(),
+            gauge: run.gauge.clone(),
+            notes: notes(found.at)?,
             turns: found.turns,
             note: found.note.clone(),
             at: to_second(found.at),
         })
-        .collect()
+    });
+    found.collect()
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use metrology::inspection::{RuleName, Target};
+use metrology::inspection::{Characteristic, GaugeMember, RuleName, Target};
 use metrology::message::Value;
 use toml::Spanned;
 
@@ -107,6 +107,7 @@ fn planned(
         let wrong = PlanError::NothingMeasured { number, way };
         return Err(source.wrong_at(&keys.number, wrong).about("measure"));
     }
+    let gauge = gauge(source, keys, &number, way, measured.as_ref())?;
     let mut places: Vec<String> = Vec::new();
     for typed in &keys.places {
         let place = source.text(typed).trim().to_owned();
@@ -125,11 +126,43 @@ fn planned(
         says: keys.says.clone(),
         places,
         way,
+        gauge,
         class: keys.class.unwrap_or(Class::Ordinary),
         rule,
         agreed,
         edition: keys.edition.as_ref().map(|typed| source.text(typed)),
     })
+}
+
+/// The gauge that shows a characteristic: a plug of a nut, a ring of a bolt.
+fn gauge(
+    source: &Source,
+    keys: &CharacteristicKeys,
+    number: &str,
+    way: Way,
+    measured: Option<&Characteristic>,
+) -> Result<Option<GaugeMember>, Error> {
+    let Some(spanned) = &keys.gauge else {
+        return Ok(None);
+    };
+    let (number, member) = (number.to_owned(), *spanned.get_ref());
+    if way != Way::Gauge {
+        let way = Value::code(way);
+        return Err(source.wrong_at(spanned, PlanError::GaugeOfAnother { number, way }));
+    }
+    let thread = measured.and_then(|what| Target::of(what).ok()?.thread);
+    match thread {
+        Some(thread) if !member.is_for(thread.kind) => {
+            let wrong = PlanError::GaugeMember {
+                number,
+                thread: thread.designation,
+                gauge: Value::code(member),
+                right: Value::code(member.other()),
+            };
+            Err(source.wrong_at(spanned, wrong))
+        }
+        _ => Ok(Some(member)),
+    }
 }
 
 fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {

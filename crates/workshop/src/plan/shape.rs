@@ -3,6 +3,8 @@
 use serde::Deserialize;
 use toml::Spanned;
 
+use metrology::inspection::GaugeMember;
+
 use super::{Class, Take, Way};
 use crate::job_file::measure::Measure;
 use crate::job_file::typed::Typed;
@@ -56,6 +58,7 @@ pub struct CharacteristicKeys {
     pub measure: Option<Measure>,
     pub says: Option<String>,
     pub way: Option<Way>,
+    pub gauge: Option<Spanned<GaugeMember>>,
     pub class: Option<Class>,
     #[serde(default)]
     pub places: Vec<Typed>,

@@ -5,6 +5,7 @@
 //! inspection takes a piece as it is.
 
 mod contacts;
+mod gauge;
 mod instrument;
 mod standard;
 mod wires;
@@ -18,9 +19,11 @@ use super::keys::{Holds, Key, Row, Stands, Stated, Values};
 use super::marked::CurvePoint;
 use super::state::State;
 use crate::given::Range;
+use crate::message::Message;
 use crate::units::Entered;
 
 pub use contacts::{ContactKind, Contacts};
+pub use gauge::{Gauge, GaugeMember, GaugeWrong};
 pub use instrument::{CertifiedCurve, Instrument, InstrumentErrors, InstrumentLacks};
 pub use standard::{Standard, StandardForm};
 pub use wires::WireSet;
@@ -79,6 +82,11 @@ pub trait Piece: Debug {
 
     /// What it is, where another of it makes another piece.
     fn is_made_as(&self) -> Option<&'static str> {
+        None
+    }
+
+    /// What in its description contradicts itself, with the key that it stands under.
+    fn wrong(&self) -> Option<(&'static str, Message)> {
         None
     }
 

@@ -9,13 +9,14 @@ use jiff::civil::Date;
 use ledger::{Filter, Known, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
+use super::of_lot::Table;
 use super::one_line;
 use crate::desk;
 use crate::document::EntryDocument;
 use crate::equipment::CONTACT;
 use crate::failure::Failure;
 use crate::given::escaped;
-use crate::output::Output;
+use crate::output::{Output, width};
 use crate::record;
 use crate::register::{Kind, Register};
 use crate::say;
@@ -69,14 +70,19 @@ const VERDICTS: [Verdict; 6] = [
 ];
 
 impl List {
+    /// Of a lot the results of its pieces are one table, with all else that is of it below.
     /// Lists page by page, so that a ledger of any length is no more than a page in memory.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let ledger = desk::open_to_read(path)?;
         let filter = self.filter(&ledger)?;
         // A program that reads the list cannot see that it was cut short.
-        let limit = self
-            .limit
-            .unwrap_or(if self.json { u32::MAX } else { SHOWN });
+        let limit = self.limit.unwrap_or(if self.json || self.lot.is_some() {
+            u32::MAX
+        } else {
+            SHOWN
+        });
+        let mut table = Table::default();
+        let mut beside = Vec::new();
         let mut left = limit;
         let mut page = Some(Page::first(Order::NewestFirst, 1000));
         while let Some(next) = page.filter(|_| left > 0) {
@@ -91,9 +97,18 @@ impl List {
                 // A person is told where an entry was changed since.
                 let entry = ledger.get(&heading.id().into())?;
                 let facts = facts.clone().unwrap_or_default();
-                output.line(&one_line(&entry, &facts, entry.is_intact()))?;
+                let intact = entry.is_intact();
+                let line = || one_line(&entry, &facts, intact);
+                if self.lot.is_none() {
+                    output.line(&line())?;
+                } else if !intact || !table.add(&entry, &facts) {
+                    beside.push(line());
+                }
             }
             page = listing.next.map(|next| Page { size: 1000, ..next });
+        }
+        for line in table.lines(width()).iter().chain(&beside) {
+            output.line(line)?;
         }
         if left == limit && limit > 0 {
             self.tell_none(&ledger, &filter, output)?;

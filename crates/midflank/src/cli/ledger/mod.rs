@@ -4,6 +4,7 @@ mod amend;
 mod check;
 mod facts;
 mod list;
+mod of_lot;
 
 use std::path::{Path, PathBuf};
 

@@ -116,7 +116,8 @@ pub fn attached(entry: &Entry) -> Result<Attached, Failure> {
     })
 }
 
-fn head(letterhead: &Letterhead) -> Option<Block> {
+/// Who gives it out; none where the laboratory's file says nothing.
+pub fn head(letterhead: &Letterhead) -> Option<Block> {
     if letterhead.lines.is_empty() && letterhead.logo.is_none() {
         return None;
     }

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use maud::{Markup, html};
 use metrology::inspection::Job;
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
@@ -17,13 +18,17 @@ use workshop::lots::{self, Cell, Lot, Matrix, OpenRun};
 use workshop::plan::Planned;
 
 use super::drawing;
-use super::frame::{Format, Framed, attached, fact, fine, heading, plain, soft, to_sign};
+use super::frame::{
+    Format, Framed, attached, fact, fine, head, heading, plain as told_plainly, soft, to_sign,
+};
 use super::lot_drawing::{Series, Sized, histogram, run};
 use super::{OVERRIDDEN, Printing};
+use super::{markup, plain};
 use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
 use crate::failure::Failure;
 use crate::kept;
 use crate::letterhead::Letterhead;
+use crate::report;
 use crate::report::sections::Fact;
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
 use crate::words::InWords as _;
@@ -31,56 +36,137 @@ use crate::words::equipment::{on_report, role};
 use crate::words::{self, number};
 use crate::{record, say};
 
-/// So many characteristics stand beside one another.
-const BESIDE: usize = 6;
-/// So many columns of pieces stand beside one another where there are few characteristics.
-const COLUMNS: usize = 9;
+/// What the sheet is shown on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum On {
+    Paper,
+    Page,
+    Terminal,
+}
 
-/// The PDF of a lot as it stands.
-pub fn pdf(
-    ledger: &Ledger,
-    number: &str,
-    letterhead: &Letterhead,
-    printing: &Printing,
-) -> Result<Option<Vec<u8>>, Failure> {
-    let Some(lot) = lots::find(ledger, number)? else {
-        return Ok(None);
-    };
-    let open = lots::open_runs(ledger, &lot.begun.number)?;
-    let matrix = lots::matrix(ledger, &lot, &open)?;
-    let begun = ledger.get(&lot.entry.into())?;
-    let known = Known::of(ledger, &begun, &lot, &matrix)?;
-    let told = told(&lot, &matrix);
-    let title = say!(
-        "paper-lot.title-of-file",
-        lot = lot.begun.number,
-        part = lot.begun.part
-    );
-    let framed = Framed {
-        short: say!(
-            "paper-lot.title-short",
-            lot = lot.begun.number,
-            record = known.last
-        ),
-        title,
-        identity: known.hash.clone(),
-        made_at: known.at,
-        program: begun.content.program.clone(),
-        person: lot.person.clone(),
-        on_one_page: false,
-        format: Format::Report,
-        name: lot.begun.number.clone(),
-        attached: vec![data(&begun, &matrix, told)?, attached(&begun)?],
-    };
-    let told = self::told(&lot, &matrix);
-    let blocks = blocks(&lot, &matrix, &open, &known, &told);
-    framed.pdf(letterhead, printing, blocks).map(Some)
+impl On {
+    /// So many characteristics stand beside one another.
+    const fn beside(self) -> usize {
+        match self {
+            Self::Paper | Self::Page => 6,
+            Self::Terminal => 3,
+        }
+    }
+
+    /// So many columns of pieces stand beside one another where there are few characteristics.
+    const fn columns(self) -> usize {
+        match self {
+            Self::Paper | Self::Page => 9,
+            Self::Terminal => 4,
+        }
+    }
+}
+
+/// A lot as it stands, for a sheet in any form.
+pub struct LotSheet {
+    lot: Lot,
+    matrix: Matrix,
+    open: Vec<OpenRun>,
+    begun: Entry,
+    known: Known,
+    told: LotDocument,
+}
+
+impl LotSheet {
+    /// Of a number; none where none of that number was begun.
+    pub fn of(ledger: &Ledger, number: &str) -> Result<Option<Self>, Failure> {
+        let Some(lot) = lots::find(ledger, number)? else {
+            return Ok(None);
+        };
+        let open = lots::open_runs(ledger, &lot.begun.number)?;
+        let matrix = lots::matrix(ledger, &lot, &open)?;
+        let begun = ledger.get(&lot.entry.into())?;
+        let known = Known::of(ledger, &begun, &lot, &matrix)?;
+        let told = told(&lot, &matrix);
+        Ok(Some(Self {
+            lot,
+            matrix,
+            open,
+            begun,
+            known,
+            told,
+        }))
+    }
+
+    fn blocks(&self, on: On) -> Vec<Block> {
+        let Self {
+            lot,
+            matrix,
+            open,
+            known,
+            told,
+            ..
+        } = self;
+        blocks(on, lot, matrix, open, known, told)
+    }
+
+    fn title(&self) -> String {
+        say!(
+            "paper-lot.title-of-file",
+            lot = self.lot.begun.number,
+            part = self.lot.begun.part
+        )
+    }
+
+    pub fn pdf(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
+        let (lot, known) = (&self.lot, &self.known);
+        let begun = &self.begun;
+        let framed = Framed {
+            short: say!(
+                "paper-lot.title-short",
+                lot = lot.begun.number,
+                record = known.last
+            ),
+            title: self.title(),
+            identity: known.hash.clone(),
+            made_at: known.at,
+            program: begun.content.program.clone(),
+            person: lot.person.clone(),
+            on_one_page: false,
+            format: Format::Report,
+            name: lot.begun.number.clone(),
+            attached: vec![
+                data(begun, &self.matrix, told(lot, &self.matrix))?,
+                attached(begun)?,
+            ],
+        };
+        framed.pdf(letterhead, printing, self.blocks(On::Paper))
+    }
+
+    /// The same as HTML, without the page around it.
+    pub fn article(&self, letterhead: &Letterhead) -> Markup {
+        let end = Block::End(say!("paper.end", record = self.lot.begun.number));
+        let head = head(letterhead).into_iter();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Page)).chain([end]).collect();
+        html! {
+            article class=(format!("lot-sheet page {}", self.told.verdict)) {
+                (markup::blocks(&blocks))
+                p class="hash" { (self.known.hash) }
+            }
+        }
+    }
+
+    /// The same as a page: with the style in it, or with a head that fetches it.
+    pub fn html(&self, letterhead: &Letterhead, head: Option<Markup>) -> Markup {
+        let content = self.article(letterhead);
+        report::html::sheet(&self.title(), self.told.verdict, head, &content)
+    }
+
+    /// The same as lines of so many characters.
+    pub fn text(&self, letterhead: &Letterhead, width: usize) -> Vec<String> {
+        let head = head(letterhead).into_iter();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Terminal)).collect();
+        plain::lines(&blocks, width)
+    }
 }
 
 fn told(lot: &Lot, matrix: &Matrix) -> LotDocument {
-    let tally = matrix.tally(words::spot);
-    let limits = |index| matrix.limits(index);
-    document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot
+    document::of_matrix(matrix, &lot.begun.number, words::spot).lot
 }
 
 /// What the sheet shows, as data.
@@ -121,6 +207,8 @@ struct Known {
     /// What was put aside on purpose, with the pieces.
     overrides: BTreeMap<String, BTreeSet<String>>,
     checks: Vec<(EntryId, ZeroCheck, Checked)>,
+    /// What the status of gauges makes of results.
+    notes: BTreeSet<String>,
 }
 
 impl Known {
@@ -136,6 +224,7 @@ impl Known {
             equipment: BTreeMap::new(),
             overrides: BTreeMap::new(),
             checks: Vec::new(),
+            notes: BTreeSet::new(),
         };
         let mut shown = BTreeMap::new();
         for row in &matrix.rows {
@@ -190,8 +279,14 @@ impl Known {
                 kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
             self.people.insert(content.actor.name.clone());
             self.measured_at(found.at);
-            if let Some(with) = found.with {
+            if let Some(gauge) = &found.gauge {
+                let role = report::found::role_of(gauge).to_owned();
+                self.used(4, role, report::found::described(gauge), planned);
+            } else if let Some(with) = found.with {
                 self.used(4, words::word(&found.way), with, planned);
+            }
+            for note in report::found::notes(&found.notes) {
+                self.notes.insert(note);
             }
             return Ok(());
         }
@@ -246,6 +341,7 @@ impl Known {
 }
 
 fn blocks(
+    on: On,
     lot: &Lot,
     matrix: &Matrix,
     open: &[OpenRun],
@@ -254,36 +350,52 @@ fn blocks(
 ) -> Vec<Block> {
     let mut blocks = vec![
         Block::Title(say!("paper-lot.title").to_owned()),
-        Block::Facts(5, identity(lot, known)),
+        Block::Facts(5, identity(lot, matrix, known)),
     ];
     blocks.extend(verdict(matrix, open, told));
     blocks.push(heading(say!("paper-lot.characteristics")));
     blocks.push(Block::Table(characteristics(matrix, told)));
     blocks.extend(charts(matrix));
-    blocks.extend(all_pieces(matrix));
+    blocks.extend(all_pieces(on, matrix));
     blocks.push(heading(say!("paper-lot.not-measured")));
     blocks.extend(not_measured(matrix, told));
     if !matrix.repeats.is_empty() {
         blocks.push(heading(say!("lots.repeats")));
         blocks.push(Block::List(repeats(matrix)));
     }
+    let findings = matrix.gauge_findings();
+    if !findings.is_empty() {
+        blocks.push(heading(say!("lots.gauge-findings")));
+        let told = findings.iter();
+        let told = told.map(|finding| report::found::explained(matrix, finding).into());
+        blocks.push(Block::List(told.collect()));
+    }
     blocks.push(heading(say!("report.equipment")));
     blocks.push(Block::Table(equipment(known)));
+    if !known.notes.is_empty() {
+        let notes = known.notes.iter().map(|note| note.clone().into());
+        blocks.push(Block::List(notes.collect()));
+    }
     blocks.extend(checks(matrix, known));
     blocks.push(heading(say!("report.heading-statement")));
     blocks.push(fine(say!("paper-lot.statement")));
     blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
     blocks.push(Block::Facts(4, around(lot, known)));
-    blocks.push(soft(say!(
-        "paper-lot.made-of",
-        program = env!("CARGO_PKG_VERSION"),
-        record = known.last
-    )));
+    let (program, record) = (env!("CARGO_PKG_VERSION"), known.last);
+    blocks.push(soft(if on == On::Paper {
+        say!("paper-lot.made-of", program = program, record = record)
+    } else {
+        say!(
+            "paper-lot.made-of-record",
+            program = program,
+            record = record
+        )
+    }));
     blocks.push(to_sign());
     blocks
 }
 
-fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
+fn identity(lot: &Lot, matrix: &Matrix, known: &Known) -> Vec<Fact> {
     let begun = &lot.begun;
     let pieces = &begun.pieces;
     let mut facts = vec![
@@ -314,6 +426,7 @@ fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
         ),
     ));
     for (name, value) in [
+        (say!("lots.resubmits-lot"), &begun.resubmits),
         (say!("lots.customer"), &begun.customer),
         (say!("lots.order"), &begun.order),
     ] {
@@ -332,6 +445,21 @@ fn identity(lot: &Lot, known: &Known) -> Vec<Fact> {
     if !people.is_empty() {
         facts.push(fact(say!("paper-lot.by"), people.join(", ")));
     }
+    let mut ways: Vec<String> = Vec::new();
+    for planned in &matrix.plan.characteristics {
+        let way = words::word(&planned.way);
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    facts.push(fact(
+        say!("paper-lot.procedure"),
+        say!(
+            "paper-lot.procedure-of",
+            plan = begun.plan,
+            ways = words::list(ways)
+        ),
+    ));
     facts.push(fact(
         say!("paper-lot.begun"),
         say!("paper-lot.entry-of", name = lot.person, entry = lot.entry),
@@ -349,15 +477,15 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         undecided = told.undecided,
         provisional = told.provisional
     );
-    let mut right = vec![plain(Words::strong(counts))];
-    right.push(plain(say!(
+    let mut right = vec![told_plainly(Words::strong(counts))];
+    right.push(told_plainly(say!(
         "lot-run.criteria",
         accept = matrix.plan.pieces.accept,
         reject = matrix.plan.pieces.reject
     )));
     if let Some(because) = told.because {
         let because = words::named("lot-reason", because);
-        right.push(plain(sentence(&because)));
+        right.push(told_plainly(sentence(&because)));
     }
     let mark = drawing::mark(told.verdict, word.clone());
     let shout = Block::Paragraph(Tone::Shout(drawing::colour(told.verdict)), word.into());
@@ -384,7 +512,7 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         blocks.push(Block::List(named));
     }
     if told.not_measured.pieces > 0 && told.verdict != "undecided" {
-        blocks.push(plain(say!("lots.early-stop")));
+        blocks.push(told_plainly(say!("lots.early-stop")));
     }
     blocks
 }
@@ -536,17 +664,17 @@ fn charts(matrix: &Matrix) -> Vec<Block> {
 }
 
 /// Every piece: as many beside one another as the page has room for.
-fn all_pieces(matrix: &Matrix) -> Vec<Block> {
+fn all_pieces(on: On, matrix: &Matrix) -> Vec<Block> {
     let mut blocks = vec![heading(say!("lots.pieces"))];
     if matrix.rows.is_empty() {
-        blocks.push(plain(say!("lots.nothing-yet")));
+        blocks.push(told_plainly(say!("lots.nothing-yet")));
         return blocks;
     }
     blocks.push(soft(say!("paper-lot.how-to-read")));
     let count = matrix.plan.characteristics.len();
-    for first in (0..count).step_by(BESIDE) {
-        let last = (first + BESIDE).min(count);
-        let beside = (COLUMNS / (last - first + 1)).max(1);
+    for first in (0..count).step_by(on.beside()) {
+        let last = (first + on.beside()).min(count);
+        let beside = (on.columns() / (last - first + 1)).max(1);
         let mut columns = Vec::new();
         for _ in 0..beside {
             columns.push(Column::text(say!("lots.piece")));
@@ -648,7 +776,7 @@ fn not_measured(matrix: &Matrix, told: &LotDocument) -> Vec<Block> {
         all.push(say!("lot-run.missing-of-pieces", all = places).into());
     }
     if all.is_empty() {
-        return vec![plain(say!("paper-lot.all-measured"))];
+        return vec![told_plainly(say!("paper-lot.all-measured"))];
     }
     vec![Block::List(all)]
 }

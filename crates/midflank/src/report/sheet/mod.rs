@@ -7,6 +7,8 @@ pub mod label;
 pub mod limits_card;
 pub mod lot;
 mod lot_drawing;
+mod markup;
+mod plain;
 mod recall;
 
 use ledger::{Entry, Ledger};

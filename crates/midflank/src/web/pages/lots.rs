@@ -15,7 +15,8 @@ use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
-use crate::report::sheet::{self, Printing};
+use crate::report::sheet::Printing;
+use crate::report::sheet::lot::LotSheet;
 use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
@@ -145,20 +146,28 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let set_ups = app.set_ups(&books, &lot)?;
     let order = order_of(&set_ups, &matrix);
     let title = format!("{} {}", words::lot(), lot.begun.number);
+    // On paper the page is the lot sheet; what is wrong in the laboratory's file is told by the sheet itself.
+    let letterhead = Letterhead::read(None).unwrap_or_default();
+    let sheet = LotSheet::of(&app.ledger, id)?;
     let content = html! {
+        div class="on-screen" {
         h1 { (title) }
         (header(&lot))
         (verdict(&lot, &matrix))
         h2 { (say!("lots.pieces")) }
         (self::matrix(&matrix))
+        (gauges(&matrix))
         (under_way(&open))
         (set_aside(app, &lot)?)
         (repeats(&matrix))
         (work(&matrix, &order))
         p {
             a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
+            a href=(format!("{}/sheet", address_of(&lot.begun.number))) { (say!("paper-lot.to-print")) } " "
             a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
         }
+        }
+        @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
 }
@@ -166,7 +175,17 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
 /// The sheet of a lot as PDF; none where none of that number was begun.
 pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
     let letterhead = Letterhead::read(None)?;
-    sheet::lot::pdf(&app.ledger, number, &letterhead, &Printing::default())
+    let sheet = LotSheet::of(&app.ledger, number)?;
+    let printed = sheet.map(|sheet| sheet.pdf(&letterhead, &Printing::default()));
+    printed.transpose()
+}
+
+/// The same as a page by itself, to be printed.
+pub fn sheet(app: &App, number: &str) -> Result<Option<Markup>, Failure> {
+    let letterhead = Letterhead::read(None)?;
+    let head = html! { link rel="stylesheet" href="/report.css"; };
+    let sheet = LotSheet::of(&app.ledger, number)?;
+    Ok(sheet.map(|sheet| sheet.html(&letterhead, Some(head))))
 }
 
 fn header(lot: &Lot) -> Markup {
@@ -228,9 +247,7 @@ fn header(lot: &Lot) -> Markup {
 
 /// The verdict of the lot, by the calculation that a file of readings gets.
 fn verdict(lot: &Lot, matrix: &Matrix) -> Markup {
-    let tally = matrix.tally(in_words::spot);
-    let limits = |index| matrix.limits(index);
-    let told = document::lot(&matrix.plan, &limits, Some(&lot.begun.number), &tally).lot;
+    let told = document::of_matrix(matrix, &lot.begun.number, in_words::spot).lot;
     let verdict = told.verdict;
     let lines = report::lot::lines(&matrix.plan, &told);
     html! {
@@ -298,6 +315,22 @@ fn cell(cell: &Cell) -> Markup {
         @if waits { " " span class="soft" { (in_words::word(&Standing::Provisional)) } }
         @if let Some(because) = cell.because.as_deref() { " " span class="soft" { (in_words::known(&format!("doubt.{because}")).unwrap_or(because)) } }
         @if !missing.is_empty() { " " span class="soft" { (say!("run.not-measured", places = missing.join(", "))) } }
+    }
+}
+
+/// The gauges that pieces were tried with, what their status makes of the results, and where a measurement says otherwise.
+fn gauges(matrix: &Matrix) -> Markup {
+    let used = report::found::used(matrix);
+    let findings = matrix.gauge_findings();
+    html! {
+        @if !used.is_empty() {
+            h2 { (say!("lots.gauges")) }
+            ul { @for line in &used { li { (line) } } }
+        }
+        @if !findings.is_empty() {
+            h2 { (say!("lots.gauge-findings")) }
+            ul { @for finding in &findings { li { (report::found::explained(matrix, finding)) } } }
+        }
     }
 }
 

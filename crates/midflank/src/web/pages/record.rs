@@ -8,6 +8,7 @@ use crate::bench::words;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::record;
+use crate::report::found;
 use crate::report::html::{article, page_with};
 use crate::report::sheet::{self, Printing};
 use crate::report::{Record, Report};
@@ -53,6 +54,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         } @else {
             h1 { (title) }
             p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
+            @if RecordKind::Found.is_of(&entry) { @for line in found::lines(&app.ledger, &entry)? { p { (line) } } }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
             nav class="more" aria-label=(words::more_about()) {
                 @if RecordKind::of_entry(&entry).is_some_and(sheet::is_printed) { a href=(format!("/records/{}.pdf", entry.id())) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) } " " }

@@ -3,6 +3,7 @@
 
 use maud::{Markup, html};
 use workshop::bench::run::{Piece, Run};
+use workshop::lot_entry::standing;
 use workshop::lots::Matrix;
 
 use super::parts::{Parts, Shown};
@@ -10,7 +11,7 @@ use super::{ask, readings};
 use crate::bench::{Question, State, Step, View, run as words};
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::report::{picture, verdict_word};
+use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
 
@@ -35,6 +36,16 @@ pub fn beside(parts: &Parts, run: &Run) -> Markup {
                 (readings::list(parts))
             }
         }
+        (gauge(run))
+    }
+}
+
+/// The gauge as the register describes it, and what its status makes of the results.
+fn gauge(run: &Run) -> Markup {
+    let notes = report::found::notes(&run.notes);
+    html! {
+        @if let Some(gauge) = &run.gauge { p class="soft" translate="no" { (report::found::described(gauge)) } }
+        @if !notes.is_empty() { ul class="warnings" { @for note in notes { li { (note) } } } }
     }
 }
 
@@ -74,7 +85,7 @@ fn pieces(parts: &Parts, run: &Run) -> Markup {
             @for one in found {
                 li {
                     strong translate="no" { (one.piece) } " "
-                    @let verdict = if one.conforms { "accept" } else { "reject" };
+                    @let verdict = standing(one.conforms, &run.notes).key();
                     span class=(format!("judged {verdict}")) { (picture::mark(verdict)) (verdict_word(verdict)) }
                     @if let Some(note) = &one.note { " " span class="soft" { (note) } }
                 }

@@ -74,7 +74,12 @@ fn numbers_are_shown_as_the_reader_writes_them() {
         assert_eq!(page.status, 200, "{path}");
         page.body
     };
-    let mut typed = vec!["127.0.0.1", env!("CARGO_PKG_VERSION"), "block-2.5"];
+    let mut typed = vec![
+        "127.0.0.1",
+        env!("CARGO_PKG_VERSION"),
+        "block-2.5",
+        "M10x1.5-6H",
+    ];
     for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD] {
         typed.extend(lines);
     }

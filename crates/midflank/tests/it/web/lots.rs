@@ -259,6 +259,10 @@ fn a_lot_from_its_plan_to_its_verdict() {
     assert_eq!(beside.question(), "Piece 1: free of burrs?");
     assert_eq!(beside.enter(""), 422);
     beside.enter_all(&["y", "y", "y", "y", "y"]);
+    // The lot is decided with the last answer, and the bench says so, with what is left.
+    beside.shows("Lot L-7 is accepted.");
+    beside.shows("Everything the plan asks for is measured.");
+    beside.shows("To be decided on: piece 3");
     let (_, told) = lot(&folder, "L-7");
     assert_eq!(
         (&told["accept"], &told["reject"], &told["verdict"]),
@@ -321,4 +325,109 @@ fn a_lot_from_its_plan_to_its_verdict() {
     forged("found", &|draft| {
         swap(&mut draft.inputs, "\"conforms\":true", "\"conforms\":false")
     });
+}
+
+/// With as many nonconforming pieces as the rejection number nothing that is not measured yet can change the verdict: the bench
+/// says so at once, and what was not measured.
+#[test]
+fn an_early_stop_is_told_at_the_bench() {
+    let folder = Folder::new("early");
+    let bench = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    keep_plan(&folder, PLAN);
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 3", "n burr"]);
+    assert!(
+        window.question().starts_with("Piece 1 does not conform"),
+        "{}",
+        window.question()
+    );
+    window.enter_all(&["", "y", "n burr"]);
+    // R takes the answer back, and the piece is asked for again.
+    window.enter_all(&["R"]);
+    assert_eq!(window.question(), "Piece 3: free of burrs?");
+    window.enter_all(&["n burr", "", "/end"]);
+    window.shows("Lot L-7 is rejected");
+    window.shows("The verdict is final");
+    window.shows("1 (0 of 5 pieces), 2 (0 of 5 pieces), 3 (3 of 5 pieces)");
+    window.shows("To be decided on: piece 1, 3");
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(
+        (&told["verdict"], &told["reject"]),
+        (&"reject".into(), &2.into())
+    );
+    // It is told once.
+    window.enter_all(&["3"]);
+    assert_eq!(window.question(), "Piece 4: free of burrs?");
+    window.enter_all(&["y", "y"]);
+    assert!(!window.page.contains("is rejected:"), "{}", window.page);
+    verifies(&folder);
+}
+
+/// The sheet in every form has the same sections: as text, as one HTML file, as a page, and on the page of the lot for paper.
+#[test]
+fn the_sheet_as_text_and_html() {
+    let folder = Folder::new("sheet-html");
+    let bench = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    keep_plan(&folder, PLAN);
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7", "", "21.4 20.9 brass", ZERO[0], ZERO[1], ZERO[2]]);
+    for size in [8.930, 8.931, 8.925] {
+        measure(&mut window, &thread(size));
+    }
+    window.enter_all(&["Z", ZERO[0], ZERO[1], ZERO[2]]);
+    let text = on(&folder, &["lot", "L-7"]).out;
+    let file = folder.path().join("sheet.html");
+    let to = file.to_str().unwrap();
+    let run = on(&folder, &["lot", "L-7", "--html", to]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let html = std::fs::read_to_string(&file).unwrap();
+    let page = bench.get("/lots/L-7/sheet");
+    assert_eq!(page.status, 200);
+    let lot_page = bench.get("/lots/L-7").body;
+    for told in [
+        "rating screw",
+        "tower clock 3",
+        "inspection plan IP-0412-4",
+        "2 of 5 pieces were not measured.",
+        "characteristic 2",
+        "mic-04",
+        "certificate K-2231",
+    ] {
+        for sheet in [&text, &html, &page.body, &lot_page] {
+            assert!(sheet.contains(told), "no {told:?} in {sheet}");
+        }
+    }
+    // A drawing is a picture in one, and told in words in the other.
+    assert!(html.contains("<svg class=\"drawn\""), "{html}");
+    assert!(html.contains("Run chart of characteristic 1"), "{html}");
+    assert!(text.contains("Run chart of characteristic 1"), "{text}");
+    assert!(!html.contains("http://") && !html.contains("https://") && !html.contains("<script"));
+    assert!(html.contains("default-src 'none'"));
+    assert!(lot_page.contains("class=\"on-paper\""));
+    // Nothing is written over unasked.
+    assert_ne!(on(&folder, &["lot", "L-7", "--html", to]).status, 0);
+    assert_eq!(
+        on(&folder, &["lot", "L-7", "--html", to, "--replace"]).status,
+        0
+    );
+    assert_eq!(bench.get("/lots/L-8/sheet").status, 404);
+
+    // The list of its entries is one table: three pieces, one characteristic; then what is of no piece.
+    let listed = on(&folder, &["ledger", "list", "--lot", "L-7"]).out;
+    let lines: Vec<&str> = listed.lines().collect();
+    assert!(
+        lines[0].starts_with("Piece") && lines[0].ends_with('1'),
+        "{listed}"
+    );
+    for (line, piece) in lines[1..4].iter().zip(["1", "2", "3"]) {
+        let told = line.to_lowercase();
+        assert!(
+            line.starts_with(piece) && told.contains("accept"),
+            "{listed}"
+        );
+    }
+    assert_eq!(lines.len(), 6, "{listed}");
+    assert!(listed.contains("zero check, lot L-7"), "{listed}");
 }

@@ -204,6 +204,9 @@ impl Table<'_> {
             Question::Reading { index } => {
                 if none_read {
                     commands.push(Command::ZeroAgain);
+                    if state.piece_before().is_some() {
+                        commands.push(Command::Retake);
+                    }
                 } else {
                     commands.push(Command::Retake);
                 }
@@ -221,6 +224,7 @@ impl Table<'_> {
             } => commands.push(Command::Unit),
             Question::Sign => commands.push(Command::Sign),
             Question::Recorded => commands.push(Command::New),
+            Question::Stopped { .. } if state.looks() => commands.push(Command::Retake),
             Question::Stopped { .. } => {
                 commands.extend([Command::Retake, Command::More, Command::ZeroAgain]);
             }

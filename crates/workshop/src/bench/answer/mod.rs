@@ -158,8 +158,7 @@ impl Table<'_> {
             Question::Finish | Question::Settle => Ok(Answer::Events(Vec::new())),
             Question::Person => required(not_a_reading(line)?, Refused::PersonMissing)
                 .map(|person| one(Event::Person { person })),
-            Question::With => required(not_a_reading(line)?, Refused::AnswerMissing)
-                .map(|name| one(Event::With { name })),
+            Question::With => self.with(line),
             Question::Find => self.found(line),
             Question::Stopped { stop } if line.is_empty() && stop != Stop::NoSize => {
                 Ok(one(Event::WentOn))
@@ -296,7 +295,13 @@ impl Table<'_> {
                     Ok(one(Event::Retaking { of }))
                 }
                 Some(last) => Ok(one(Event::Retaking { of: last.number })),
-                None => Err(nothing()),
+                None if state.looks() => self.command(Command::Back),
+                None => {
+                    let before = state.piece_before();
+                    let last = before.and_then(|piece| piece.readings.last());
+                    last.map(|last| one(Event::Retaking { of: last.number }))
+                        .ok_or_else(nothing)
+                }
             },
             Command::ZeroAgain => {
                 let when = match state.question() {

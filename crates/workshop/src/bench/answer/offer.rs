@@ -68,6 +68,7 @@ impl Table<'_> {
                 let fit = choices.iter().find(|choice| choice.unfit.is_none());
                 fit.map(|choice| choice.id().to_owned())
             }
+            Question::With => self.fit_gauge(),
             Question::Unit => Some(self.state.display_unit().to_string()),
             Question::Sign => self.state.signer().map(str::to_owned),
             _ => None,

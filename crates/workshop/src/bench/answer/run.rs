@@ -9,6 +9,8 @@ use crate::bench::places::Spot;
 use crate::bench::question::Question;
 use crate::bench::refusal::{Refusal, Refused};
 use crate::bench::run::Run;
+use crate::gauges::{self, GaugeRefused};
+use crate::inspection_plan::Way;
 use metrology::units::Entered;
 
 impl Table<'_> {
@@ -129,6 +131,55 @@ impl Table<'_> {
         }
     }
 
+    /// The gauge that the register has for it, where the plan says which thread it checks.
+    pub(super) fn fit_gauge(&self) -> Option<String> {
+        let run = self.state.run().filter(|run| run.of.way == Way::Gauge)?;
+        let mut fit = gauges::fit(self.register, &run.of, self.today);
+        fit.next().map(|gauge| gauge.id.clone())
+    }
+
+    /// The gauge or the document that shows it. A gauge is taken as the register describes it; one that it does not have is
+    /// used only if that is said.
+    pub(super) fn with(&self, line: &str) -> Result<Answer, Refusal> {
+        let offered = self.fit_gauge().filter(|_| line.is_empty());
+        let line = offered.unwrap_or_else(|| line.to_owned());
+        let line = required(not_a_reading(&line)?, Refused::AnswerMissing)?;
+        let Some(run) = self.state.run().filter(|run| run.of.way == Way::Gauge) else {
+            return Ok(one(Event::With {
+                name: line,
+                gauge: None,
+                notes: Vec::new(),
+            }));
+        };
+        let (name, unregistered) = match line.rsplit_once(char::is_whitespace) {
+            Some((name, word)) if word.eq_ignore_ascii_case(input::UNREGISTERED) => {
+                (name.trim().to_owned(), true)
+            }
+            _ => (line, false),
+        };
+        let gauge = gauges::find(self.register, &name);
+        match gauge {
+            Some(gauge) => gauges::shows(gauge, &run.of).map_err(Refusal::new)?,
+            None if unregistered => {}
+            None => {
+                let line = format!("{name} {}", input::UNREGISTERED);
+                let mut suggestions = gauges::nearest(self.register, &name);
+                suggestions.push(line.clone());
+                let unknown = GaugeRefused::Unknown { id: name, line };
+                return Err(Refusal {
+                    suggestions,
+                    ..Refusal::new(unknown)
+                });
+            }
+        }
+        let notes = gauges::notes(gauge, &name, self.register, self.today)?;
+        Ok(one(Event::With {
+            name,
+            gauge: gauge.cloned().map(Box::new),
+            notes: gauges::stored(notes),
+        }))
+    }
+
     /// Whether a piece conforms: `y`, `n`, with the turns of a gauge and a note behind it.
     pub(super) fn found(&self, line: &str) -> Result<Answer, Refusal> {
         let Some(run) = self.state.run() else {
@@ -148,10 +199,20 @@ impl Table<'_> {
         };
         let rest = rest.trim();
         let (first, after) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
-        let turns = (run.of.way == crate::inspection_plan::Way::Gauge)
+        let turns = (run.of.way == Way::Gauge)
             .then(|| first.replace(',', ".").parse::<f64>().ok())
             .flatten()
             .filter(|turns| (0.0..=1000.0).contains(turns));
+        let permitted = gauges::turns_permitted(run.gauge.as_deref(), &run.of);
+        if let (true, Some(turns), Some(permitted)) = (conforms, turns, permitted)
+            && turns > f64::from(permitted)
+        {
+            let refused = GaugeRefused::TooManyTurns { turns, permitted };
+            return Err(Refusal {
+                suggestions: vec![format!("n {rest}")],
+                ..Refusal::new(refused)
+            });
+        }
         let note = if turns.is_some() { after } else { rest };
         Ok(one(Event::Found {
             piece,

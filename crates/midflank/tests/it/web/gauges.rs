@@ -1,0 +1,315 @@
+//! GO and NOT GO gauges at the bench of a lot: looked up in the register, refused where they do not belong, and explained where
+//! they disagree with the measured pitch diameter.
+
+use serde_json::Value;
+
+use super::support::{Bench, Folder};
+use crate::bench::{Bench as Desk, Run};
+
+const PLAN: &str = r#"
+unit = "mm"
+
+[part]
+name = "rating screw"
+drawing = "TC-0412"
+plan = "IP-G"
+
+[pieces]
+take = "all"
+lot_size = 3
+accept = 1
+
+[[characteristic]]
+number = "1"
+places = ["near the head", "middle", "near the end"]
+[characteristic.measure]
+designation = "M10x1.5-6g"
+
+[[characteristic]]
+number = "2"
+way = "gauge"
+gauge = "go-ring"
+says = "GO"
+[characteristic.measure]
+designation = "M10x1.5-6g"
+
+[[characteristic]]
+number = "3"
+way = "gauge"
+gauge = "not-go-ring"
+says = "NOT GO"
+[characteristic.measure]
+designation = "M10-6g"
+"#;
+
+const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
+
+fn on(folder: &Folder, arguments: &[&str]) -> Run {
+    let path = folder.path().join("ledger.db");
+    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
+}
+
+fn good(run: Run) -> Run {
+    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+    run
+}
+
+fn begin(folder: &Folder, number: &str) {
+    let file = folder.path().join("plan.toml");
+    std::fs::write(&file, PLAN).unwrap();
+    let person = ["--person", "A. Quill"];
+    good(on(
+        folder,
+        &[&["plan", file.to_str().unwrap()], &person[..]].concat(),
+    ));
+    good(on(
+        folder,
+        &[&["lot", number, "--begin", "IP-G"], &person[..]].concat(),
+    ));
+}
+
+fn lot(folder: &Folder, number: &str) -> (Vec<Value>, Value) {
+    let mut documents = on(folder, &["lot", number, "--json"]).documents();
+    let last = documents.pop().unwrap();
+    (documents, last["lot"].clone())
+}
+
+fn codes(finding: &Value) -> Vec<&str> {
+    let reasons = finding["reasons"].as_array().unwrap();
+    reasons
+        .iter()
+        .map(|one| one["code"].as_str().unwrap())
+        .collect()
+}
+
+#[test]
+fn a_gauge_is_looked_up_and_its_disagreement_explained() {
+    let folder = Folder::new("gauges");
+    let bench = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7", "", "21.4 20.9 brass", ZERO[0], ZERO[1], ZERO[2]]);
+    for size in [8.930, 8.960, 8.925] {
+        for off in [0.0, 0.001, -0.001] {
+            window.enter_all(&[&format!("{:.3}", size + off)]);
+        }
+    }
+    window.enter_all(&ZERO);
+    window.enter_all(&[""]);
+
+    // GO: unknown, of another thread, of another kind, worn.
+    assert_eq!(window.question(), "Which gauge is used?");
+    assert_eq!(window.enter("go ring 10x"), 422);
+    window.shows("no gauge `go ring 10x` in the register");
+    window.shows("go ring 10x unregistered");
+    assert_eq!(window.enter("go-plug-12"), 422);
+    window.shows("checks M10x1.5-6H");
+    assert_eq!(window.enter("not-go-ring-10"), 422);
+    window.shows("is a NOT GO ring");
+    // Enter takes the one that is fit.
+    window.enter_all(&[""]);
+    assert_eq!(window.question(), "Piece 1: GO?");
+    window.shows("certified 8.9862 mm");
+    window.enter_all(&["y 6", "n 1.5"]);
+    assert!(window.question().starts_with("Piece 2 does not conform"));
+    window.enter_all(&["", "y"]);
+    let (cells, told) = lot(&folder, "L-7");
+    let finding = &told["gauge_findings"][0];
+    assert_eq!(finding["piece"], "2");
+    assert_eq!(finding["disagreement"]["code"], "go-stayed-out");
+    assert_eq!(codes(finding), ["form-errors", "as-made"]);
+    // 8.9862 mm less the pitch diameter, over cot 30°.
+    let size = cells
+        .iter()
+        .find(|cell| cell["piece"] == "2" && cell["characteristic"] == "1")
+        .unwrap()["size"]
+        .as_f64()
+        .unwrap();
+    let lead = finding["reasons"][0]["lead"].as_f64().unwrap();
+    let expected = (8.9862 - size) / 3f64.sqrt();
+    assert!((lead - expected).abs() < 2e-6, "{lead} for {expected}");
+    let gauged = cells
+        .iter()
+        .find(|cell| cell["piece"] == "2" && cell["characteristic"] == "2")
+        .unwrap();
+    assert_eq!(gauged["gauge"]["certificate"], "C-5510");
+    assert_eq!(gauged["gauge"]["turns"], 1.5);
+    let entry = gauged["entry"].as_str().unwrap().to_owned();
+
+    // NOT GO: no piece conforms that it entered too far.
+    window.enter_all(&["", "not-go-ring-10"]);
+    assert_eq!(window.enter("y 4.5"), 422);
+    window.shows("may enter 2 turns at most");
+    window.enter_all(&["n 4.5", ""]);
+    window.enter_all(&["y 1", "y"]);
+    let (_, told) = lot(&folder, "L-7");
+    let findings = told["gauge_findings"].as_array().unwrap();
+    assert_eq!(findings.len(), 2, "{findings:?}");
+    assert_eq!(findings[0]["disagreement"]["code"], "not-go-entered");
+    assert_eq!(codes(&findings[0]), ["elsewhere", "turns", "as-made"]);
+    assert_eq!(findings[0]["reasons"][1]["permitted"], 2);
+
+    // On the page, on the record, in the list, in a recall.
+    let page = bench.get("/lots/L-7").body;
+    for text in [
+        "Gauge and measurement disagree",
+        "in both half-angles",
+        "certificate C-5510",
+    ] {
+        assert!(page.contains(text), "no {text:?} in {page}");
+    }
+    let report = good(on(&folder, &["report", &entry])).out;
+    assert!(report.contains("certificate C-5510"), "{report}");
+    assert!(report.contains("GO checks the functional size"), "{report}");
+    assert!(
+        bench
+            .get(&format!("/record/{entry}"))
+            .body
+            .contains("certificate C-5510")
+    );
+    let text = good(on(&folder, &["lot", "L-7"])).out;
+    assert!(text.contains("in both half-angles"), "{text}");
+    let recall = [
+        "recall",
+        "--gauge",
+        "go-ring-10",
+        "--error",
+        "10um",
+        "--found",
+        "2099-01-01",
+        "--since",
+        "2020-01-01",
+    ];
+    let recalled = good(on(&folder, &recall)).out;
+    assert!(
+        recalled.contains("3 results with the GO/NOT GO gauge"),
+        "{recalled}"
+    );
+    assert!(recalled.contains("cannot be recalculated"), "{recalled}");
+    let listed = on(&folder, &[&recall[..], &["--json"]].concat()).documents();
+    assert!(
+        listed.iter().all(|one| one["after"] == "undecided"),
+        "{listed:?}"
+    );
+    let verified = good(on(&folder, &["ledger", "verify"]));
+    assert!(verified.err.is_empty(), "{}", verified.err);
+}
+
+#[test]
+fn the_status_of_a_gauge_withholds_the_verdict_or_bars_it() {
+    let folder = Folder::new("gauge-status");
+    let bench = Bench::start(&folder, 0, &["--station", "gauge room"]);
+    begin(&folder, "L-8");
+    let set = |status: &[&str]| {
+        let start = ["status", "set", "gauge", "go-ring-10"];
+        let end = ["--reason", "dropped", "--person", "A. Quill"];
+        good(on(&folder, &[&start[..], status, &end[..]].concat()));
+    };
+    set(&["quarantined"]);
+    let mut window = bench.window();
+    window.enter_all(&["L-8 / 2"]);
+    assert_eq!(window.question(), "Which gauge is used?");
+    assert_eq!(window.enter("go-ring-10"), 422);
+    window.shows("quarantined");
+    // A worn one may be named, and gives no verdict.
+    window.enter_all(&["go-ring-10-old"]);
+    window.shows("past its wear limit");
+    window.enter_all(&["y", "y", "y"]);
+    let (cells, told) = lot(&folder, "L-8");
+    for cell in &cells {
+        assert_eq!(
+            (&cell["decision"], &cell["because"]),
+            (&"undecided".into(), &"worn".into())
+        );
+    }
+    assert_eq!(told["undecided"], 3);
+    assert!(
+        bench
+            .get("/lots/L-8")
+            .body
+            .contains("gauge past its wear limit")
+    );
+
+    // Overdue, by the due date that the gauge room set.
+    set(&["in-use", "--due", "2020-01-01"]);
+    begin_again(&folder, "L-9");
+    window.enter_all(&["/end", "L-9 / 2", "go-ring-10"]);
+    window.shows("was due for calibration on 2020-01-01");
+    window.enter_all(&["y", "y", "n", ""]);
+    let (cells, _) = lot(&folder, "L-9");
+    assert!(
+        cells.iter().all(|cell| cell["because"] == "overdue"),
+        "{cells:?}"
+    );
+
+    // One that is not registered: the results stand, with a warning.
+    begin_again(&folder, "L-10");
+    window.enter_all(&["/end", "L-10 / 2", "GO 6g-17 unregistered"]);
+    window.shows("is not in the register");
+    window.enter_all(&["y", "y", "n", ""]);
+    let (cells, told) = lot(&folder, "L-10");
+    assert_eq!(cells[0]["decision"], "accept");
+    assert_eq!(cells[0]["gauge"]["registered"], false);
+    assert_eq!(cells[0]["gauge"]["id"], "GO 6g-17");
+    assert_eq!(cells[0]["gauge"]["notes"][0]["code"], "not-registered");
+    assert_eq!(told["reject"], 1);
+    good(on(&folder, &["ledger", "verify"]));
+}
+
+fn begin_again(folder: &Folder, number: &str) {
+    let run = ["lot", number, "--begin", "IP-G", "--person", "A. Quill"];
+    good(on(folder, &run));
+}
+
+/// A certificate from outside that is later than the register's is what the gauge is judged by.
+#[test]
+fn a_later_certificate_is_joined() {
+    let folder = Folder::new("gauge-certificate");
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
+    good(on(
+        &folder,
+        &[
+            "equipment",
+            "add",
+            &format!("{root}/features/equipment.toml"),
+        ],
+    ));
+    good(on(
+        &folder,
+        &[
+            "certificate",
+            "add",
+            &format!("{root}/gauge-room/gauge.toml"),
+        ],
+    ));
+    let shown = good(on(&folder, &["equipment", "list"])).out;
+    let line = shown
+        .lines()
+        .find(|line| line.contains("go-plug-12"))
+        .unwrap();
+    assert!(line.contains("9.0285"), "{line}");
+    let due = good(on(&folder, &["due", "--json"])).documents();
+    let plug = due.iter().filter(|one| one["id"] == "go-plug-12");
+    assert_eq!(plug.count(), 1, "{due:?}");
+
+    let wrong = |text: &str, says: &str| {
+        let file = folder.path().join("gauge.toml");
+        let text = format!(
+            "unit = \"mm\"\nperson = \"A. Quill\"\n[[gauge]]\nid = \"g\"\n{text}\nexpanded_uncertainty = \"0.002\"\ncoverage_factor = 2\n"
+        );
+        std::fs::write(&file, text).unwrap();
+        let run = on(&folder, &["equipment", "add", file.to_str().unwrap()]);
+        assert_ne!(run.status, 0);
+        assert!(run.err.contains(says), "{}", run.err);
+    };
+    let of = |member: &str, designation: &str, size: &str| {
+        format!("member = \"{member}\"\ndesignation = \"{designation}\"\nsize = \"{size}\"")
+    };
+    wrong(&of("go-plug", "M10x1.5-6g", "8.98"), "needs a GO ring");
+    wrong(
+        &of("go-ring", "M10x1.5-6g", "10.0"),
+        "is not a pitch diameter",
+    );
+    wrong(&of("go-ring", "M10x1.7-6g", "8.98"), "M10");
+    wrong(&of("go-ring", "1/2-14 NPT", "19.0"), "NPT");
+}

@@ -1,0 +1,143 @@
+//! A GO or NOT GO gauge that is named at the bench of a lot: what the register says of it, whether it shows this
+//! characteristic, and what its status makes of the results.
+
+use jiff::civil::Date;
+use metrology::designation::parse;
+use metrology::gauges;
+use metrology::inspection::{Gauge, GaugeMember, Piece, State, StatusNote};
+use metrology::message::Value;
+
+use crate::equipment::{Equipment, Kind};
+use crate::error::Error;
+use crate::event::OfLot;
+use crate::job_status::{Used, barred, note};
+use crate::register::Register;
+
+/// What a limited gauge must be permitted for, by its key: it checks the pitch diameter of a thread.
+const CHECKS: &str = metrology::inspection::ThreadDiameter::PitchDiameter.key();
+
+metrology::messages! {
+    /// Why a gauge does not show a characteristic.
+    pub enum GaugeRefused "gauge-refused" {
+        /// It is not in the register; the line that goes on with it all the same.
+        Unknown "unknown" { id: String as Text, line: String as Text },
+        /// It checks another thread.
+        OtherThread "other-thread" { id: String as Text, thread: String as Text, wanted: String as Text },
+        /// It is GO where NOT GO is asked for, or the other way round.
+        OtherMember "other-member" { id: String as Text, member: GaugeMember as code, wanted: GaugeMember as code },
+        /// NOT GO entered more turns than its standard permits: the piece does not conform by it.
+        TooManyTurns "too-many-turns" { turns: f64 as Given, permitted: u32 as whole },
+        /// Out for calibration or repair, or for reference only.
+        NotInUse "not-in-use" { id: String as Text, state: State as code },
+    }
+}
+
+/// The gauge of this identity, as the register describes it.
+pub fn find<'a>(register: &'a Register, id: &str) -> Option<&'a Gauge> {
+    match &register.find(Kind::Gauge, id)?.equipment {
+        Equipment::Gauge(gauge) => Some(gauge),
+        _ => None,
+    }
+}
+
+/// A gauge as a piece of equipment.
+pub fn equipment(gauge: &Gauge) -> Equipment {
+    Equipment::Gauge(gauge.clone())
+}
+
+/// Registered identities that may have been meant.
+pub fn nearest(register: &Register, id: &str) -> Vec<String> {
+    register.nearest(Some(Kind::Gauge), id)
+}
+
+/// The gauges of the register that show a characteristic and may be used on a day for a verdict, by identity.
+pub fn fit<'a>(
+    register: &'a Register,
+    of: &'a OfLot,
+    today: Date,
+) -> impl Iterator<Item = &'a Gauge> {
+    let pieces = register.pieces().iter();
+    let gauges = pieces.filter_map(|piece| match &piece.equipment {
+        Equipment::Gauge(gauge) => Some(gauge),
+        _ => None,
+    });
+    gauges.filter(move |gauge| {
+        let noted = notes(Some(gauge), &gauge.id, register, today);
+        of.thread.is_some() && shows(gauge, of).is_ok() && noted.is_ok_and(|notes| notes.is_empty())
+    })
+}
+
+/// Whether a gauge shows a characteristic, as far as the plan says which gauge does.
+pub fn shows(gauge: &Gauge, of: &OfLot) -> Result<(), GaugeRefused> {
+    let id = || gauge.id.clone();
+    if gauge.state != State::Active {
+        let state = gauge.state;
+        return Err(GaugeRefused::NotInUse { id: id(), state });
+    }
+    if let Some(wanted) = &of.thread {
+        let checks = parse(wanted).and_then(|thread| thread.limits());
+        if !checks.is_ok_and(|thread| gauge.checks(&thread)) {
+            return Err(GaugeRefused::OtherThread {
+                id: id(),
+                thread: gauge.designation.clone(),
+                wanted: wanted.clone(),
+            });
+        }
+    }
+    match of.gauge {
+        Some(wanted) if wanted != gauge.member => Err(GaugeRefused::OtherMember {
+            id: id(),
+            member: gauge.member,
+            wanted,
+        }),
+        _ => Ok(()),
+    }
+}
+
+/// What the status of a gauge makes of its results on a day. One that is set apart, no longer used or lost is refused.
+pub fn notes(
+    gauge: Option<&Gauge>,
+    id: &str,
+    register: &Register,
+    day: Date,
+) -> Result<Vec<StatusNote>, Error> {
+    let registered = register.find(Kind::Gauge, id);
+    let piece = Piece::Gauge;
+    let used = Used {
+        piece,
+        kind: Kind::Gauge,
+        id,
+        due: gauge.and_then(|gauge| gauge.due),
+        state: gauge.map_or(State::Active, |gauge| gauge.state),
+    };
+    barred(&used, registered)?;
+    let Some(gauge) = gauge else {
+        let id = id.to_owned();
+        return Ok(vec![StatusNote::NotRegistered { piece, id }]);
+    };
+    let mut notes: Vec<StatusNote> = note(&used, registered, day, CHECKS).into_iter().collect();
+    let worn = gauge.certified_gauge().and_then(|gauge| gauge.worn());
+    notes.extend(worn.map(|worn| StatusNote::Worn {
+        piece,
+        id: id.to_owned(),
+        size: gauge.size.value(),
+        limit: worn.limit,
+        of: worn.of,
+    }));
+    Ok(notes)
+}
+
+/// The same as they are stored.
+pub fn stored(notes: Vec<StatusNote>) -> Vec<Value> {
+    notes.into_iter().map(Value::said).collect()
+}
+
+/// The turns that a NOT GO gauge may enter, where it is known to be one; of a gauge that is not registered by what the plan says.
+pub fn turns_permitted(gauge: Option<&Gauge>, of: &OfLot) -> Option<u32> {
+    let member = gauge.map(|gauge| gauge.member).or(of.gauge)?;
+    let thread = gauge
+        .map(|gauge| &gauge.designation)
+        .or(of.thread.as_ref())?;
+    let form = parse(thread).ok()?.form();
+    gauges::turns_permitted(form).filter(|_| !member.is_go())
+}

@@ -1,0 +1,63 @@
+//! What certificates from outside say of gauges: a gauge is taken as its latest certificate has it, whoever recorded that.
+
+use ledger::Ledger;
+use metrology::inspection::Gauge;
+use metrology::units::Entered;
+
+use super::{Equipment, Kind, Registered};
+use crate::certificates_on_record;
+use crate::error::Error;
+use crate::gauge_record::certificate::Certified;
+use crate::gauge_record::piece::{PieceId, PieceKind};
+
+/// Of a certificate from outside, the value that a gauge is certified by.
+const PITCH_DIAMETER: &str = "pitch diameter";
+
+/// Takes into each gauge what a later certificate from outside says of its pitch diameter.
+pub fn certified(ledger: &Ledger, pieces: &mut [Registered]) -> Result<(), Error> {
+    let is_gauge = |piece: &Registered| piece.equipment.kind() == Kind::Gauge;
+    if !pieces.iter().any(is_gauge) {
+        return Ok(());
+    }
+    let certified = certificates_on_record::of(ledger, None)?;
+    for piece in pieces.iter_mut() {
+        let changed = piece.status.as_ref().and_then(|status| status.change.due);
+        let Equipment::Gauge(gauge) = &mut piece.equipment else {
+            continue;
+        };
+        let own = PieceId::new(PieceKind::Gauge, &gauge.id);
+        let of = certified.iter().map(|one| &one.certified);
+        for later in of.filter(|one| one.piece == own) {
+            take(gauge, later, changed.is_some());
+        }
+    }
+    Ok(())
+}
+
+/// A certificate that is not older than what the gauge has; a due date that the gauge room set stands.
+fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
+    let heading = &later.heading;
+    if gauge
+        .certificate_date
+        .is_some_and(|date| date > heading.date)
+    {
+        return None;
+    }
+    let mut values = later.values.iter();
+    let value = values.find(|value| value.quantity.eq_ignore_ascii_case(PITCH_DIAMETER))?;
+    let length = |number: f64| Entered::parse(&format!("{number}{}", value.unit), None).ok();
+    let (size, expanded) = (length(value.value)?, length(value.expanded_uncertainty)?);
+    gauge.size = size;
+    gauge.expanded_uncertainty = expanded;
+    gauge.coverage_factor = value.coverage_factor;
+    gauge.wear_limit = value
+        .wear_limit
+        .and_then(length)
+        .or(gauge.wear_limit.take());
+    gauge.certificate = Some(heading.number.clone());
+    gauge.certificate_date = Some(heading.date);
+    if !due_is_set {
+        gauge.due = later.due.or(gauge.due);
+    }
+    Some(())
+}
