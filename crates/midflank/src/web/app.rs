@@ -340,6 +340,18 @@ impl App {
         Ok(())
     }
 
+    /// Puts on the record what the gauge room does, and tells every window.
+    pub fn gauge_room<T>(
+        &self,
+        record: impl FnOnce(&Ledger) -> Result<T, workshop::Error>,
+    ) -> Result<T, workshop::Error> {
+        let turn = lock(&self.turn);
+        let done = record(&self.ledger)?;
+        drop(turn);
+        self.tell();
+        Ok(done)
+    }
+
     /// A line at the job that a window shows, as it stood after an event.
     pub fn answer(
         &self,

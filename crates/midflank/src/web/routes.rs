@@ -20,6 +20,7 @@ use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
+use super::gauge_room;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::lot_routes;
@@ -65,6 +66,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/equipment/{kind}/{id}", get(register::piece))
         .route("/equipment/{kind}/{id}/change", get(register::change))
         .route("/equipment/{kind}/{id}/state", post(register::state))
+        .route("/equipment/{kind}/{id}/status", post(gauge_room::status))
         .route(
             "/bench.css",
             get(|| async { reply::asset("text/css", &pages::STYLE) }),

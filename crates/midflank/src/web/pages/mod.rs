@@ -3,6 +3,7 @@
 pub mod amend;
 pub mod bench;
 pub mod due;
+pub mod gauge_room;
 pub mod history;
 pub mod lots;
 pub mod nonconforming;

@@ -4,7 +4,7 @@ mod on_record;
 mod read;
 mod shape;
 
-pub use on_record::{RecordRefused, Recorded, as_read, computed, record, worked};
+pub use on_record::{OnRecord, RecordRefused, Recorded, as_read, computed, of, record, worked};
 pub(crate) use read::heading;
 pub use read::{FileError, Planned, Read, parse, read};
 pub(crate) use shape::CertificateKeys;

@@ -1,7 +1,7 @@
 //! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
 //! micrometer that is good, and the status of any.
 
-use ledger::{Draft, Entry, EntryId, Ledger, Subject};
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -9,6 +9,7 @@ use super::read::refused;
 use crate::error::Error;
 use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
 use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::piece::PieceId;
 use crate::gauge_record::status::{Change, Set};
 use crate::kept;
 use crate::record_kind::RecordKind;
@@ -51,6 +52,37 @@ pub fn as_read(entry: &Entry) -> Result<CalibratedDocument, Error> {
     kept::read(kept::CALIBRATED, &entry.content.results).map_err(|_| unreadable(entry))
 }
 
+/// A calibration on the record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnRecord {
+    pub entry: EntryId,
+    pub worked: Worked,
+    pub result: CalibratedDocument,
+}
+
+/// The standing calibrations of a piece by their days, the first first.
+pub fn of(ledger: &Ledger, piece: &PieceId) -> Result<Vec<OnRecord>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new("gauge-room", "calibrations"), piece.subject()],
+        ..RecordKind::Calibration.standing()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            all.push(OnRecord {
+                entry: entry.id(),
+                worked: worked(entry)?,
+                result: as_read(entry)?,
+            });
+        }
+        page = listing.next;
+    }
+    all.sort_by_key(|one: &OnRecord| one.worked.heading.date);
+    Ok(all)
+}
+
 fn unreadable(entry: &Entry) -> Error {
     Error::outside(RecordRefused::Unreadable {
         entry: entry.id().to_string(),
@@ -72,7 +104,7 @@ pub fn record(
     let mut tries = 0;
     loop {
         let head = ledger.head()?;
-        let known = ledger::Filter {
+        let known = Filter {
             subjects: vec![Subject::new("calibration", number)],
             ..RecordKind::Calibration.standing()
         };
