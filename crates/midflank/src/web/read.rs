@@ -19,6 +19,7 @@ use crate::register::Register;
 use crate::say;
 use workshop::badges::Badges;
 use workshop::bench::run::OfOthers;
+use workshop::gauge_room::blocks::{self, Owned};
 use workshop::{RecordKind, lots};
 
 /// What the entries of the ledger say that a job at the bench needs.
@@ -29,6 +30,8 @@ pub struct Books {
     pub register: Register,
     /// What the laboratory has approved.
     pub approvals: Approvals,
+    /// Sets of gauge blocks.
+    pub blocks: Vec<Owned>,
     /// Whose badges there are.
     pub badges: Badges,
     /// Who recorded last.
@@ -101,6 +104,7 @@ impl Read {
             head,
             register: Register::read(ledger)?,
             approvals: Approvals::read(ledger)?,
+            blocks: blocks::owned(ledger, fit::today(clock::now()?))?,
             badges: Badges::read(ledger)?,
             last_person: last_person(ledger)?,
         });

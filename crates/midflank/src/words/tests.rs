@@ -137,6 +137,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::validation::CaseSet::DECLARED,
     metrology::wires::Approximation::DECLARED,
     metrology::wires::SeatError::DECLARED,
+    workshop::bench::calibrating::Ask::DECLARED,
+    workshop::bench::calibrating::told::Wanted::DECLARED,
     crate::cli::pull::Pulled::DECLARED,
     crate::kept::Unreadable::DECLARED,
     crate::look_up::wires::WiresError::DECLARED,

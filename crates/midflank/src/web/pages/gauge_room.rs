@@ -361,11 +361,12 @@ fn record(entry: EntryId) -> Markup {
     html! { a href=(address("record", &entry.to_string())) translate="no" { (entry) } }
 }
 
-fn verdict(key: &str) -> Markup {
+/// A verdict, as mark and word.
+pub fn verdict(key: &str) -> Markup {
     html! { span class=(format!("judged {key}")) { (picture::mark(key)) (verdict_word(key)) } }
 }
 
-fn um(um: f64) -> String {
+pub fn um(um: f64) -> String {
     format!("{} µm", number::fixed(um, 2))
 }
 

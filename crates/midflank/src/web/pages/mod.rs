@@ -15,6 +15,7 @@ pub mod verify;
 pub mod zero_checks;
 
 mod ask;
+mod calibrating;
 mod look_up;
 mod parked;
 mod parts;

@@ -75,7 +75,13 @@ fn a_micrometer_shows_its_calibrations_with_the_error_curve() {
         command(&folder, &["calibrate", &file, "--record"]);
     }
     let page = bench.get(MICROMETER).body;
-    for shown in ["IN-2025-04", "IN-2026-04", "2027-03-02", "25.0000", "2.54 µm"] {
+    for shown in [
+        "IN-2025-04",
+        "IN-2026-04",
+        "2027-03-02",
+        "25.0000",
+        "2.54 µm",
+    ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert_says(&page, "gauge-page.last-calibration");
@@ -119,7 +125,10 @@ fn what_the_register_does_not_have_has_a_page_too() {
     assert_says(&page, "gauge-page.wear-limit");
     let picture = between(&page, "<svg class=\"run\"", "</svg>");
     assert_eq!(picture.matches("class=\"dot\"").count(), 2, "{picture}");
-    assert_eq!(status(&bench, "gauge/go-plug-12", &[("status", "lost")]).status, 303);
+    assert_eq!(
+        status(&bench, "gauge/go-plug-12", &[("status", "lost")]).status,
+        303
+    );
     assert_says(facts(&bench.get(own).body), "status.lost");
 }
 
@@ -130,9 +139,21 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
     let bench = Bench::start(&folder, 0, &[]);
     let of = "instrument/mic-04";
     for (fields, field, says) in [
-        (&[("status", "limited")][..], "limited_to", "status-error.limited-to-nothing"),
-        (&[("status", "in-use"), ("limited_to", "size")], "limited_to", "status-error.not-limited"),
-        (&[("status", "in-use"), ("due", "1.3.2027")], "due", "jobfile.no-date"),
+        (
+            &[("status", "limited")][..],
+            "limited_to",
+            "status-error.limited-to-nothing",
+        ),
+        (
+            &[("status", "in-use"), ("limited_to", "size")],
+            "limited_to",
+            "status-error.not-limited",
+        ),
+        (
+            &[("status", "in-use"), ("due", "1.3.2027")],
+            "due",
+            "jobfile.no-date",
+        ),
         (
             &[("status", "in-use"), ("extend_until", "2099-01-31")],
             "check",
@@ -144,19 +165,36 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
             "gauge-page.extend-no-day",
         ),
         (
-            &[("status", "lost"), ("extend_until", "2099-01-31"), ("check", "two blocks")],
+            &[
+                ("status", "lost"),
+                ("extend_until", "2099-01-31"),
+                ("check", "two blocks"),
+            ],
             "extend_until",
             "status-error.extends-nothing",
         ),
-        (&[("status", "in-use"), ("reason", " ")], "reason", "page.no-reason"),
-        (&[("status", "in-use"), ("person", "")], "person", "page.no-person"),
+        (
+            &[("status", "in-use"), ("reason", " ")],
+            "reason",
+            "page.no-reason",
+        ),
+        (
+            &[("status", "in-use"), ("person", "")],
+            "person",
+            "page.no-person",
+        ),
         (&[("status", "worn")], "status", "status-error.no-status"),
     ] {
         let answer = status(&bench, of, fields);
         assert_eq!(answer.status, 422, "{fields:?}");
         assert_says(complaint(&answer.body, field), says);
     }
-    let kept = status(&bench, of, &[("status", "limited"), ("holder", "bench <2>")]).body;
+    let kept = status(
+        &bench,
+        of,
+        &[("status", "limited"), ("holder", "bench <2>")],
+    )
+    .body;
     assert!(kept.contains("bench &lt;2&gt;"), "{kept}");
     assert!(!bench.get(MICROMETER).body.contains("id=\"changes\""));
     let limited = [
@@ -169,10 +207,19 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
     assert_eq!(answer.status, 303, "{}", answer.body);
     assert_eq!(answer.header("location"), Some(MICROMETER));
     let page = bench.get(MICROMETER).body;
-    for shown in ["bench 2", "2098-03-01", "tube-wall and size", "value=\"tube-wall size\""] {
+    for shown in [
+        "bench 2",
+        "2098-03-01",
+        "tube-wall and size",
+        "value=\"tube-wall size\"",
+    ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
-    let quarantined = status(&bench, of, &[("status", "quarantined"), ("reason", "dropped")]);
+    let quarantined = status(
+        &bench,
+        of,
+        &[("status", "quarantined"), ("reason", "dropped")],
+    );
     assert_eq!(quarantined.status, 303, "{}", quarantined.body);
     let mut window = bench.window();
     window.enter_all(&SET_UP[..6]);
@@ -180,7 +227,10 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
     assert_says(&window.page, "state.quarantined");
     assert_eq!(status(&bench, of, &[("status", "in-use")]).status, 303);
     assert_eq!(window.enter("mic-04"), 303);
-    assert_eq!(status(&bench, "instrument/mic-99", &[("status", "lost")]).status, 404);
+    assert_eq!(
+        status(&bench, "instrument/mic-99", &[("status", "lost")]).status,
+        404
+    );
     let stale = [("token", "x".to_owned()), ("status", "lost".to_owned())];
     let kind = ("Content-Type", "application/x-www-form-urlencoded");
     let refused = bench.request(

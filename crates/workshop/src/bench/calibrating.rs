@@ -1,0 +1,430 @@
+//! The calibration of a micrometer at the bench: gauge blocks, criterion and points, reading after reading, the faces, and the
+//! signature. What is computed and recorded is that of [`calibration`].
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use ledger::Ledger;
+use metrology::calibration::{
+    Calibration, Conditions, Criterion, Faces, Micrometer, Point, Stack, propose, usual_points,
+    widest_gap,
+};
+use metrology::inspection::InstrumentErrors;
+use metrology::inspection::State as PieceState;
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::event::{BlockSet, Event, OfCalibration, Spot};
+use super::procedure::Procedure;
+use super::question::Question;
+use super::refusal::{Refusal, Refused};
+use super::state::State;
+use crate::equipment::Equipment;
+use crate::error::Error;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::certificate::Heading;
+use crate::gauge_record::piece::{PieceId, PieceKind};
+use crate::gauge_room::calibration::{self, USUAL, usual_turn};
+use crate::register::{Kind, Register};
+use crate::station;
+
+pub mod told;
+
+/// Readings at each point (common practice, no source).
+pub const READINGS: usize = 3;
+/// The fewest points that the readings may be ended with.
+pub const FEWEST_POINTS: usize = 2;
+/// A calibration is due again after so many days where nothing else was stated before (common practice, no source).
+const INTERVAL: i32 = 365;
+
+metrology::codes! {
+    /// What a calibration asks beside its readings, in its order.
+    pub enum Ask "calibration-ask" {
+        Blocks "blocks",
+        /// What decides whether it is good.
+        Criterion "criterion",
+        /// Of the certificate.
+        Number "number",
+        Issuer "issuer",
+        Procedure "procedure",
+        /// How far temperatures are off, kelvins.
+        Temperature "temperature",
+        Points "points",
+        Flatness "flatness",
+        Parallelism "parallelism",
+        /// Whether something was adjusted, so that it is measured again.
+        Adjusted "adjusted",
+        /// When it is due again.
+        Due "due",
+    }
+}
+
+impl Ask {
+    /// Whether it is asked after the readings.
+    pub const fn follows_readings(self) -> bool {
+        matches!(
+            self,
+            Self::Flatness | Self::Parallelism | Self::Adjusted | Self::Due
+        )
+    }
+}
+
+/// A calibration as it stands.
+#[derive(Clone, Debug)]
+pub struct Calibrating {
+    pub of: OfCalibration,
+    pub set: Option<BlockSet>,
+    answers: BTreeMap<String, String>,
+    /// Points with the blocks to wring, from when they were stated.
+    pub points: Vec<(Length, Stack)>,
+    /// How many readings are as found, once something was adjusted.
+    pub found: Option<usize>,
+}
+
+impl Calibrating {
+    /// What was answered.
+    pub fn answer(&self, ask: Ask) -> Option<&str> {
+        self.answers.get(ask.key()).map(String::as_str)
+    }
+
+    /// What the micrometer counts in.
+    pub fn unit(&self) -> LengthUnit {
+        let [from, _] = &self.of.instrument.range;
+        from.unit().of_drawing()
+    }
+
+    pub fn range(&self) -> [Length; 2] {
+        self.of.instrument.range.each_ref().map(Entered::value)
+    }
+
+    /// The stack that makes a size with the chosen blocks: none of the faces closed on each other.
+    pub fn stack(&self, at: Length) -> Option<Stack> {
+        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
+        if at == Length::ZERO {
+            Stack::of(blocks, Vec::new())
+        } else {
+            propose(blocks, at)
+        }
+    }
+
+    /// The usual points that the chosen blocks make, and how many they do not.
+    pub fn usual(&self) -> (Vec<Length>, usize) {
+        let all = usual_points(self.range(), self.unit());
+        let n = all.len();
+        let made: Vec<Length> = all
+            .into_iter()
+            .filter(|at| self.stack(*at).is_some())
+            .collect();
+        let left_out = n - made.len();
+        (made, left_out)
+    }
+
+    /// The widest part of a thimble turn without a point.
+    pub fn gap(&self) -> f64 {
+        let points: Vec<Length> = self.points.iter().map(|(at, _)| *at).collect();
+        widest_gap(&points, usual_turn(self.unit()).value())
+    }
+
+    /// Which point a reading is at, and which reading of that point, counted from 0.
+    pub fn place(&self, index: usize) -> (usize, usize) {
+        let index = match self.found {
+            Some(found) if index >= found => index - found,
+            _ => index,
+        };
+        (index / READINGS, index % READINGS)
+    }
+
+    fn take(&mut self, asked: &str, answer: &str) {
+        self.answers.insert(asked.to_owned(), answer.to_owned());
+    }
+
+    fn blocks_of(&self, stack: &Stack) -> Vec<Entered> {
+        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
+        let nominal = |index: &usize| Some(blocks.get(*index)?.nominal.clone());
+        stack.blocks.iter().filter_map(nominal).collect()
+    }
+
+    fn told<T>(
+        &self,
+        ask: Ask,
+        read: impl Fn(&str, LengthUnit) -> Result<T, Refusal>,
+    ) -> Option<T> {
+        read(self.answer(ask)?, self.unit()).ok()
+    }
+
+    /// The criterion that was stated.
+    pub fn criterion(&self) -> Option<Criterion> {
+        self.told(Ask::Criterion, told::criterion)
+    }
+
+    fn conditions(&self) -> Conditions {
+        self.told(Ask::Temperature, |text, _| told::temperature(text))
+            .unwrap_or(USUAL)
+    }
+
+    fn faces(&self) -> Faces {
+        Faces {
+            flatness: self.told(Ask::Flatness, told::flatness).unwrap_or_default(),
+            parallelism: self.told(Ask::Parallelism, told::parallelism).flatten(),
+            ..Faces::default()
+        }
+    }
+}
+
+/// The events that begin the calibration of a registered micrometer; what was stated at its last one is offered again.
+pub fn begin(ledger: &Ledger, register: &Register, id: &str) -> Result<Vec<Event>, Refusal> {
+    let known = register.find(Kind::Instrument, id).or_else(|| {
+        let alike = register.alike(Kind::Instrument, id)?;
+        register.find(Kind::Instrument, alike)
+    });
+    let Some(known) = known else {
+        return Err(Refusal {
+            suggestions: register
+                .nearest(Some(Kind::Instrument), id)
+                .iter()
+                .map(|id| told::begins(id))
+                .collect(),
+            ..Refusal::new(Refused::NoSuchPiece {
+                text: id.to_owned(),
+            })
+        });
+    };
+    let Equipment::Instrument(instrument) = &known.described else {
+        return Err(Refusal::new(Refused::NotComplete));
+    };
+    let state = known.equipment.state();
+    if matches!(state, PieceState::Retired | PieceState::Lost) {
+        return Err(Refusal::new(Refused::OutOfUse { state }));
+    }
+    let piece = PieceId::new(PieceKind::Instrument, &instrument.id);
+    let before = calibration::of(ledger, &piece)?;
+    let mut offers = BTreeMap::new();
+    let mut offer = |ask: Ask, line: String| offers.insert(ask.key().to_owned(), line);
+    let mut interval = INTERVAL;
+    match before.last().map(|one| &one.worked) {
+        Some(last) => {
+            if let Of::Micrometer(calibration) = &last.of {
+                offer(Ask::Criterion, told::line_of(&calibration.criterion));
+            }
+            offer(Ask::Issuer, last.heading.issuer.clone());
+            if let Some(procedure) = &last.heading.procedure {
+                offer(Ask::Procedure, procedure.clone());
+            }
+            if let [chain] = last.heading.chain.as_slice() {
+                offer(Ask::Blocks, chain.clone());
+            }
+            let days = last.due.and_then(|due| last.heading.date.until(due).ok());
+            interval = days.map_or(INTERVAL, |span| span.get_days());
+        }
+        None => {
+            if let InstrumentErrors::Within {
+                maximum_permissible_error,
+            } = &instrument.errors
+            {
+                offer(Ask::Criterion, told::either_way(maximum_permissible_error));
+            }
+        }
+    }
+    offer(Ask::Due, interval.to_string());
+    let of = Box::new(OfCalibration {
+        instrument: instrument.clone(),
+        offers,
+    });
+    Ok(vec![Event::Calibration { of }])
+}
+
+impl State {
+    /// The calibration, where the job is one.
+    pub const fn calibrating(&self) -> Option<&Calibrating> {
+        match &self.procedure {
+            Procedure::Calibration(calibrating) => Some(calibrating),
+            Procedure::Inspection | Procedure::Run(_) => None,
+        }
+    }
+
+    const fn calibrating_mut(&mut self) -> Option<&mut Calibrating> {
+        match &mut self.procedure {
+            Procedure::Calibration(calibrating) => Some(calibrating),
+            Procedure::Inspection | Procedure::Run(_) => None,
+        }
+    }
+
+    /// What happens in a calibration alone.
+    pub(super) fn take_in_calibration(&mut self, event: &Event) {
+        if let Event::Calibration { of } = event {
+            self.instrument = Some(of.instrument.clone());
+            let calibrating = Calibrating {
+                of: (**of).clone(),
+                set: None,
+                answers: BTreeMap::new(),
+                points: Vec::new(),
+                found: None,
+            };
+            self.unit = Some(calibrating.unit());
+            self.procedure = Procedure::Calibration(Box::new(calibrating));
+        }
+        let read = self.readings.len();
+        let Some(calibrating) = self.calibrating_mut() else {
+            return;
+        };
+        match event {
+            Event::Blocks { set } => calibrating.set = Some(set.clone()),
+            Event::CalibrationTold { asked, answer } => {
+                calibrating.take(asked, answer);
+                match Ask::of(asked) {
+                    Some(Ask::Points) => self.plan_points(answer),
+                    Some(Ask::Adjusted) if told::is_yes(answer) => {
+                        calibrating.found = Some(read);
+                        let again = read.div_ceil(READINGS) * READINGS;
+                        self.plan = vec![anywhere(); read + again];
+                    }
+                    _ => {}
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn plan_points(&mut self, answer: &str) {
+        let Some(calibrating) = self.calibrating_mut() else {
+            return;
+        };
+        let sizes = told::sizes(answer, calibrating.unit()).unwrap_or_default();
+        let points = sizes.into_iter().filter_map(|at| {
+            let at = at.value();
+            Some((at, calibrating.stack(at)?))
+        });
+        calibrating.points = points.collect();
+        self.plan =
+            vec![anywhere(); self.calibrating().map_or(0, |one| one.points.len()) * READINGS];
+    }
+
+    /// Whether the readings as found may be ended before this one: enough points are measured, each as often as any.
+    pub(super) fn may_end_points(&self, index: usize) -> bool {
+        let as_found = self.calibrating().is_some_and(|one| one.found.is_none());
+        as_found && index >= FEWEST_POINTS * READINGS && index.is_multiple_of(READINGS)
+    }
+
+    /// What is asked of a calibration that has no end yet, parked or not.
+    pub(super) fn calibration_question(&self, calibrating: &Calibrating) -> Question {
+        let open = |ask: &&Ask| match ask {
+            Ask::Blocks => calibrating.set.is_none(),
+            ask => calibrating.answer(**ask).is_none(),
+        };
+        let asked = Ask::EVERY.iter().find(open).copied();
+        if let Some(ask) = asked.filter(|ask| !ask.follows_readings()) {
+            return Question::Calibration(ask);
+        }
+        if let Some(question) = self.reading_question() {
+            return question;
+        }
+        match (asked, &self.person) {
+            (Some(ask), _) => Question::Calibration(ask),
+            (None, None) => Question::Sign,
+            (None, Some(_)) => Question::Finish,
+        }
+    }
+
+    /// The calibration as it would be recorded now; none before it has points with readings.
+    pub fn to_calibration(&self) -> Option<Worked> {
+        let calibrating = self.calibrating()?;
+        let on = station::day(self.readings.last()?.at);
+        let instrument = &calibrating.of.instrument;
+        let set = calibrating.set.as_ref()?;
+        let readings: Vec<Entered> = self.readings.iter().map(|one| one.shown.clone()).collect();
+        let (found, left) = readings.split_at(
+            calibrating
+                .found
+                .unwrap_or(readings.len())
+                .min(readings.len()),
+        );
+        let points = |readings: &[Entered]| -> Vec<Point> {
+            let each = readings.chunks(READINGS).zip(&calibrating.points);
+            each.map(|(readings, (_, stack))| Point {
+                blocks: calibrating.blocks_of(stack),
+                readings: readings.to_vec(),
+            })
+            .collect()
+        };
+        let [from, _] = &instrument.range;
+        let resolution = instrument.resolution.clone();
+        let of = Calibration {
+            micrometer: Micrometer {
+                id: instrument.id.trim().to_owned(),
+                range: instrument.range.clone(),
+                resolution: resolution.unwrap_or_else(|| shown_step(&readings, from)),
+                turn: usual_turn(calibrating.unit()),
+                frame_per_ten_newtons: None,
+            },
+            on,
+            criterion: calibrating.criterion()?,
+            blocks: set.blocks.clone(),
+            found: points(found),
+            left: points(left),
+            repeatability: None,
+            conditions: calibrating.conditions(),
+            faces: calibrating.faces(),
+        };
+        let text = |ask| calibrating.answer(ask).unwrap_or_default().to_owned();
+        Some(Worked {
+            of: Of::Micrometer(of),
+            heading: Heading {
+                issuer: text(Ask::Issuer),
+                accreditation: None,
+                national_institute: false,
+                chain: set.certificate.iter().cloned().collect(),
+                number: text(Ask::Number),
+                date: on,
+                procedure: Some(text(Ask::Procedure)).filter(|text| !text.is_empty()),
+                conditions: None,
+            },
+            due: calibrating
+                .told(Ask::Due, |text, _| told::due(text, on))
+                .flatten(),
+            person: self.person.clone().unwrap_or_default(),
+        })
+    }
+
+    /// The same with its result, once all points as found are measured; why it has none where the calculation refuses it.
+    pub fn calibrated(&self) -> Option<Result<(Worked, CalibratedDocument), Error>> {
+        let calibrating = self.calibrating()?;
+        let complete = match calibrating.found {
+            // While it is measured again, what was found is shown.
+            Some(found) => self.readings.len() >= found,
+            None => self.readings.len() >= self.plan.len(),
+        };
+        if !complete || self.readings.is_empty() {
+            return None;
+        }
+        let mut worked = self.to_calibration()?;
+        if let Of::Micrometer(calibration) = &mut worked.of
+            && self.readings.len() < self.plan.len()
+        {
+            calibration.left.clear();
+        }
+        Some(calibration::computed(&worked).map(|result| (worked, result)))
+    }
+
+    /// The day that is offered as the next due date.
+    pub(super) fn due_again(&self) -> Option<Date> {
+        let calibrating = self.calibrating()?;
+        let days: i32 = calibrating.of.offers.get(Ask::Due.key())?.parse().ok()?;
+        let on = station::day(self.readings.last()?.at);
+        on.checked_add(jiff::Span::new().try_days(i64::from(days)).ok()?)
+            .ok()
+    }
+}
+
+/// A reading of a calibration is at no place of a part.
+const fn anywhere() -> Spot {
+    Spot {
+        along: None,
+        angle: None,
+    }
+}
+
+/// One step of the last digit that was read, where the register does not say it.
+fn shown_step(readings: &[Entered], range: &Entered) -> Entered {
+    let last = readings.first().unwrap_or(range);
+    Entered::of(last.resolution(), last.unit())
+}
