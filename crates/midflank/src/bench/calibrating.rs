@@ -1,7 +1,7 @@
 //! What a calibration at the bench asks and shows, in words.
 
 use metrology::calibration::Stack;
-use metrology::units::{Length, LengthUnit};
+use metrology::units::{Entered, Length, LengthUnit};
 use workshop::bench::calibrating::{Ask, Calibrating, READINGS};
 
 use super::state::State;
@@ -43,14 +43,20 @@ pub fn size(at: Length, unit: LengthUnit) -> String {
 /// The blocks to wring, the longest first; none where the faces are closed on each other.
 pub fn blocks(calibrating: &Calibrating, stack: &Stack) -> Option<String> {
     let set = calibrating.set.as_ref()?;
+    let unit = calibrating.unit();
     let blocks = stack
         .blocks
         .iter()
         .filter_map(|index| set.blocks.get(*index));
-    let blocks: Vec<String> = blocks
-        .map(|block| number::entered(&block.nominal))
-        .collect();
-    Some(blocks.join(" + ")).filter(|text| !text.is_empty())
+    let size = |nominal: &Entered| {
+        if nominal.unit() == unit {
+            number::localized(&nominal.number().to_string())
+        } else {
+            number::entered(nominal)
+        }
+    };
+    let blocks: Vec<String> = blocks.map(|block| size(&block.nominal)).collect();
+    (!blocks.is_empty()).then(|| format!("{} {unit}", blocks.join(" + ")))
 }
 
 /// The reading that is asked for: which point, what to wring, and which of its readings.

@@ -20,6 +20,7 @@ mod nonconforming;
 pub mod pages;
 mod pass;
 mod read;
+mod recalls;
 mod register;
 mod reply;
 mod routes;

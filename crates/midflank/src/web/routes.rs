@@ -28,6 +28,7 @@ use super::nonconforming;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
+use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
 use crate::bench::View;
@@ -58,7 +59,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         )
         .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
-        .route("/recalls", get(recalls))
+        .route("/recalls", get(recalls::list).post(recalls::begin))
+        .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))
@@ -230,11 +232,4 @@ async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn due(State(app): Shared) -> Response {
     blocking(app, |app| Ok(page(StatusCode::OK, pages::due::page(app)?))).await
-}
-
-async fn recalls(State(app): Shared) -> Response {
-    look_back(app, |app| {
-        Ok(page(StatusCode::OK, pages::recalls::page(app)?))
-    })
-    .await
 }

@@ -6,6 +6,7 @@ use ledger::EntryId;
 use maud::{Markup, html};
 use metrology::calibration::Shape;
 use metrology::wear::{ZeroCheck, wear};
+use workshop::bench::calibrating::told;
 use workshop::certificates_on_record as certificate;
 use workshop::gauge_record::calibrated::{CalibratedDocument, CurveDocument, JudgedDocument};
 use workshop::gauge_record::calibration::{Of, Worked};
@@ -20,6 +21,7 @@ use workshop::status::{self, Changed};
 
 use super::history::{address, encoded};
 use super::reading_page;
+use super::recalls::begin_with;
 use super::register::StateForm;
 use crate::bench::fit;
 use crate::bench::words as bench_words;
@@ -83,6 +85,26 @@ impl Known {
                 } }
             }
         }
+    }
+
+    /// Where a recall of it begins, and its calibration at the bench.
+    pub fn actions(&self, app: &App) -> Result<Markup, Failure> {
+        let kind = self.piece.kind();
+        let recall = kind.and_then(|kind| begin_with(kind, &self.piece.id));
+        let calibrates = kind == Some(PieceKind::Instrument);
+        let busy = calibrates && app.under_way()?.is_some();
+        Ok(html! {
+            @if let Some(recall) = recall { p { a class="action" href=(recall) { (say!("recall-case.begin")) } } }
+            @if busy { p class="soft" { (say!("calibrate.busy")) } }
+            @else if calibrates {
+                form method="post" action="/answer" {
+                    input type="hidden" name="token" value=(app.token);
+                    input type="hidden" name="job" value="0";
+                    input type="hidden" name="after" value="0";
+                    button name="line" value=(told::begins(&self.piece.id)) { (say!("calibrate.begin")) }
+                }
+            }
+        })
     }
 
     /// Its calibrations, its certificates and how its zero moves; what there is nothing of is left out.

@@ -152,7 +152,7 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
         (
             &[("status", "in-use"), ("due", "1.3.2027")],
             "due",
-            "jobfile.no-date",
+            "bench.no-date",
         ),
         (
             &[("status", "in-use"), ("extend_until", "2099-01-31")],
@@ -241,4 +241,259 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
     );
     assert_eq!(refused.status, 422);
     assert_says(facts(&bench.get(MICROMETER).body), "status.in-use");
+}
+
+/// Readings of nine points, as in the file of the demonstration.
+const READ: [&str; 27] = [
+    "-0.001", "0.000", "0.001", "2.501", "2.501", "2.501", "5.101", "5.102", "5.101", "7.702",
+    "7.701", "7.702", "10.302", "10.301", "10.301", "12.902", "12.902", "12.901", "15.001",
+    "15.001", "15.002", "17.602", "17.602", "17.602", "25.002", "25.003", "25.002",
+];
+
+/// A micrometer is calibrated at the bench, parked on the way and taken up again; register, status and page have it then.
+#[test]
+fn a_micrometer_is_calibrated_at_the_bench() {
+    let folder = Folder::new("calibrate");
+    let bench = Bench::start(&folder, 0, &[]);
+    let blocks = file(&folder, "blocks", &[]);
+    command(&folder, &["certificate", "add", &blocks]);
+    assert_says(&bench.get(MICROMETER).body, "calibrate.begin");
+    let mut window = bench.window();
+    assert_ne!(window.enter("calibrate mic-40"), 303);
+    assert_says(&window.page, "bench.no-such-piece");
+    window.enter_all(&["calibrate mic-04"]);
+    assert_says(window.question(), "calibration-ask.blocks");
+    assert_says(&bench.get(MICROMETER).body, "calibrate.busy");
+    window.enter_all(&["", "span 4um simple", "IN-1", "clock workshop", "", "1 0.3"]);
+    assert_says(&window.page, "calibrate.not-made");
+    window.enter_all(&[""]);
+    window.shows("1.5 + 1");
+    window.enter_all(&READ[..4]);
+    assert_ne!(window.enter("5.101"), 303);
+    assert_says(&window.page, "calibration-wanted.far-off");
+    window.enter_all(&["/park"]);
+    let parked = bench.get("/").body;
+    assert_says(&parked, "calibrate.job");
+    window.enter_all(&["/take"]);
+    window.enter_all(&READ[4..]);
+    assert_says(window.question(), "calibration-ask.flatness");
+    window.enter_all(&["bands 1 1.5 0.6um", "bands 4 0.6um", ""]);
+    assert_says(window.question(), "calibration-ask.due");
+    window.enter_all(&["2098-03-02"]);
+    for shown in [
+        "calibrate.will-be",
+        "calibrate.curve-goes",
+        "paper-calibration.curve",
+    ] {
+        assert_says(&window.page, shown);
+    }
+    assert_eq!(window.page.matches("class=\"dot\"").count(), 9);
+    window.enter_all(&["/sign A. Quill"]);
+    assert_says(&window.page, "calibrate.recorded");
+    let page = bench.get(MICROMETER).body;
+    for shown in ["IN-1", "2098-03-02", "span of the errors"] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    // The same entries as by command, and they verify.
+    let equipment = command(&folder, &["equipment", "show", "mic-04", "--json"]);
+    let equipment: serde_json::Value = serde_json::from_str(&equipment).unwrap();
+    assert_eq!(equipment["certificate"], "IN-1");
+    assert_eq!(
+        equipment["item"]["errors"]["curve"]["points"]
+            .as_array()
+            .unwrap()
+            .len(),
+        9
+    );
+    command(&folder, &["status", "show", "instrument", "mic-04"]);
+    command(&folder, &["ledger", "verify"]);
+    // What was stated is offered again; a number is taken once.
+    window.enter_all(&["", "calibrate mic-04", "", ""]);
+    assert_ne!(window.enter("IN-1"), 303);
+    assert_says(&window.page, "calibration-wanted.known");
+    window.shows("IN-1");
+}
+
+/// A set that is set apart proves nothing, and an error curve outside its criterion quarantines the micrometer.
+#[test]
+fn what_is_found_out_is_quarantined_from_the_bench() {
+    let folder = Folder::new("calibrate-out");
+    let bench = Bench::start(&folder, 0, &[]);
+    let blocks = file(&folder, "blocks", &[]);
+    command(&folder, &["certificate", "add", &blocks]);
+    assert_eq!(
+        status(&bench, "gauge-blocks/gb-1", &[("status", "quarantined")]).status,
+        303
+    );
+    let mut window = bench.window();
+    window.enter_all(&["calibrate mic-04"]);
+    assert_ne!(window.enter("gb-1"), 303);
+    assert_says(&window.page, "calibration-wanted.unfit-blocks");
+    assert_eq!(
+        status(&bench, "gauge-blocks/gb-1", &[("status", "in-use")]).status,
+        303
+    );
+    window.page = bench.get("/").body;
+    window.enter_all(&[
+        "gb-1",
+        "either-way 1um",
+        "IN-9",
+        "clock workshop",
+        "",
+        "",
+        "0 5 10 25",
+    ]);
+    assert_says(&window.page, "calibrate.one-phase");
+    for at in ["0.000", "5.004", "10.004", "25.004"] {
+        window.enter_all(&[at, at, at]);
+    }
+    window.enter_all(&["", "", "", "none"]);
+    assert_says(&window.page, "calibration-note.whole-turns");
+    window.enter_all(&["/sign A. Quill"]);
+    assert_says(facts(&bench.get(MICROMETER).body), "status.quarantined");
+}
+
+/// A standard that was found to be out: shown first, saved as a case, and decided result by result.
+#[test]
+fn a_recall_is_begun_saved_and_decided_on_its_pages() {
+    let folder = Folder::new("recall-pages");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let today = facts_day();
+    let ask = |fields: &[(&str, &str)]| {
+        let mut all = vec![
+            ("found", today.as_str()),
+            ("person", "A. Quill"),
+            ("act", "look"),
+        ];
+        all.retain(|(key, _)| fields.iter().all(|(other, _)| other != key));
+        all.extend_from_slice(fields);
+        support::post(&bench, "/recalls", "/recalls", &all)
+    };
+    let of_mic = [
+        ("piece", "instrument"),
+        ("id", "mic-04"),
+        ("since", "2020-01-01"),
+    ];
+    let with = |more: &[(&'static str, &'static str)]| {
+        let mut all = of_mic.to_vec();
+        all.retain(|(key, _)| more.iter().all(|(other, _)| other != key));
+        all.extend_from_slice(more);
+        ask(&all)
+    };
+    for (more, says) in [
+        (&[][..], "recall-case.both-needed"),
+        (&[("error", "3um")], "recall-case.error-one-way"),
+        (&[("at_part", "3um")], "recall-case.both-needed"),
+        (
+            &[("at_part", "3um"), ("at_standard", "3um")],
+            "recall-case.no-difference",
+        ),
+        (
+            &[("at_part", "3um"), ("at_standard", "1um"), ("found", "")],
+            "page.needed",
+        ),
+        (
+            &[
+                ("at_part", "3um"),
+                ("at_standard", "1um"),
+                ("history", "step"),
+            ],
+            "recall-case.step-needed",
+        ),
+        (
+            &[
+                ("at_part", "3um"),
+                ("at_standard", "1um"),
+                ("step", "2026-01-01"),
+            ],
+            "recall-case.step-alone",
+        ),
+        (
+            &[("at_part", "3um"), ("at_standard", "1um"), ("id", "mic-99")],
+            "recall.never-used",
+        ),
+        (
+            &[
+                ("at_part", "3um"),
+                ("at_standard", "1um"),
+                ("act", "save"),
+                ("person", ""),
+            ],
+            "page.no-person",
+        ),
+    ] {
+        let answer = with(more);
+        assert_eq!(answer.status, 422, "{more:?}");
+        assert_says(&answer.body, says);
+    }
+    let both = [("at_part", "71um"), ("at_standard", "1um")];
+    let shown = with(&both);
+    assert_eq!(shown.status, 200, "{}", shown.body);
+    // 70 µm is what is left at the parts, and nothing is on the record yet.
+    assert!(shown.body.contains("70 µm"), "{}", shown.body);
+    assert_says(&shown.body, "recall-case.affected");
+    assert_says(&bench.get("/recalls").body, "recall-case.none");
+    let saved = with(&[both[0], both[1], ("act", "save")]);
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let case = saved.header("location").unwrap().to_owned();
+    assert!(
+        bench
+            .get("/recalls")
+            .body
+            .contains(&format!("href=\"{case}\""))
+    );
+    let page = bench.get(&case).body;
+    assert!(page.contains("71 µm and 1 µm"), "{page}");
+    let result = between(&page, "name=\"result\" value=\"", "\"").to_owned();
+    let decide = |fields: &[(&str, &str)]| support::post(&bench, &case, &case, fields);
+    let person = ("person", "A. Quill");
+    for (fields, says) in [
+        (
+            &[("decided", "informed"), person][..],
+            "recall-case.none-marked",
+        ),
+        (
+            &[("decided", "forgotten"), person, ("every", "1")],
+            "recall-case.no-decision",
+        ),
+        (
+            &[("decided", "informed"), ("person", " "), ("every", "1")],
+            "page.no-person",
+        ),
+        (
+            &[("decided", "informed"), person, ("result", "9-0000")],
+            "recall-case.no-result",
+        ),
+    ] {
+        let answer = decide(fields);
+        assert_eq!(answer.status, 422, "{fields:?}");
+        assert_says(&answer.body, says);
+    }
+    let decided = decide(&[
+        ("decided", "measured-again"),
+        person,
+        ("note", "with mic-07"),
+        ("result", &result),
+    ]);
+    assert_eq!(decided.status, 303, "{}", decided.body);
+    let page = bench.get(decided.header("location").unwrap()).body;
+    assert!(page.contains("with mic-07"), "{page}");
+    assert_says(&page, "recall-decision.measured-again");
+    let open = format!("{case}?open=1");
+    assert!(
+        !bench
+            .get(&open)
+            .body
+            .contains(&format!("value=\"{result}\""))
+    );
+    assert_eq!(bench.get("/recalls/1").status, 404);
+    assert_eq!(bench.get("/recalls/nothing").status, 404);
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// Today, as forms take it.
+fn facts_day() -> String {
+    jiff::Zoned::now().date().to_string()
 }

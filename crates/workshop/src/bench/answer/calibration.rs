@@ -2,7 +2,7 @@
 
 use metrology::units::{Entered, Length};
 
-use super::{Answer, Table, one};
+use super::{Answer, Table, one, shown};
 use crate::bench::calibrating::told::{self, Wanted};
 use crate::bench::calibrating::{Ask, Calibrating, FEWEST_POINTS};
 use crate::bench::event::{BlockSet, Event};
@@ -136,15 +136,13 @@ impl Table<'_> {
 
     /// A reading of the blocks that are to be under the faces.
     pub(super) fn on_blocks(&self, line: &str, index: usize) -> Result<Entered, Refusal> {
-        let reading = self.reading(line)?;
-        let place = self
-            .state
-            .calibrating()
-            .map(|one| (one, one.place(index).0));
-        let point = place.and_then(|(one, point)| one.points.get(point));
-        let Some((at, _)) = point else {
+        let calibrating = self.state.calibrating();
+        let point = calibrating.and_then(|one| one.points.get(one.place(index).0));
+        let (Some((at, _)), Some(unit)) = (point, self.state.unit) else {
             return Err(Refusal::new(Refused::NotComplete));
         };
+        // At the ends of its range a micrometer shows a little less and a little more.
+        let reading = shown(line, unit)?;
         if (reading.value() - *at).abs() > FAR {
             return Err(Refusal::new(Wanted::FarOff {
                 text: reading.text().to_owned(),

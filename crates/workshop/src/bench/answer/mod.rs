@@ -526,17 +526,7 @@ impl Table<'_> {
         let (Some(unit), Some(instrument)) = (self.state.unit, &self.state.instrument) else {
             return Err(Refusal::new(Refused::NotComplete));
         };
-        if line.is_empty() {
-            return Err(Refusal::new(Refused::ReadingMissing));
-        }
-        let reading = Entered::parse(line, Some(unit))
-            .map_err(|why| Refusal::new(Refused::NoReading { why }))?;
-        if reading.unit() != unit {
-            return Err(Refusal::new(Refused::OtherUnit {
-                text: reading.text().to_owned(),
-                unit,
-            }));
-        }
+        let reading = shown(line, unit)?;
         let [from, to] = &instrument.range;
         if reading.value() < from.value() || reading.value() > to.value() {
             return Err(Refusal::new(Refused::CannotShow {
@@ -554,6 +544,22 @@ impl Table<'_> {
 fn numbered(line: &str) -> Option<&str> {
     let (word, number) = line.split_once(char::is_whitespace)?;
     (word == Ask::Number.key()).then_some(number.trim())
+}
+
+/// A number as a micrometer shows it that counts in this unit.
+fn shown(line: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
+    if line.is_empty() {
+        return Err(Refusal::new(Refused::ReadingMissing));
+    }
+    let reading =
+        Entered::parse(line, Some(unit)).map_err(|why| Refusal::new(Refused::NoReading { why }))?;
+    if reading.unit() != unit {
+        return Err(Refusal::new(Refused::OtherUnit {
+            text: reading.text().to_owned(),
+            unit,
+        }));
+    }
+    Ok(reading)
 }
 
 /// Words that say why something in doubt may stand.
