@@ -440,6 +440,7 @@ mod tests {
     use crate::bench::{Answer, Refusal};
     use crate::gauge_room::calibration::Read;
     use crate::gauge_room::certificate_file;
+    use crate::kept;
     use crate::recorder::Recorder;
 
     const FILE: &str = include_str!("../../../../demo/gauge-room/calibration.toml");
@@ -472,7 +473,8 @@ mod tests {
         let folder = std::env::temp_dir().join(name);
         let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
         let today = crate::station::day(crate::clock::now().unwrap());
-        let listed = certificate_file::parse(Path::new("blocks.toml"), BLOCKS).unwrap();
+        let blocks = BLOCKS.replace("due = 2031-01-12\n", "");
+        let listed = certificate_file::parse(Path::new("blocks.toml"), &blocks).unwrap();
         let recorder = Recorder {
             person: listed.person.clone(),
             station: "bench".to_owned(),
@@ -626,8 +628,23 @@ mod tests {
         let inch = told::by_grade("grade 0 0.1 0.105", LengthUnit::Inch).unwrap();
         assert_eq!(
             inch.unwrap().blocks[1].nominal.value().tenth_nanometres(),
-            26_670
+            26_670_000
         );
         std::fs::remove_dir_all(folder).unwrap();
+    }
+
+    #[test]
+    fn events_of_a_calibration_have_a_schema_of_their_own() {
+        let told = Event::CalibrationTold {
+            asked: Ask::Number.key().to_owned(),
+            answer: "IN-1".to_owned(),
+        };
+        let set = told::by_grade("grade 1 1.1 4", LengthUnit::Millimetre).unwrap();
+        let set = Event::Blocks { set: set.unwrap() };
+        for event in [told, set] {
+            let text = kept::write_event(&event).unwrap();
+            assert!(text.starts_with(r#"{"schema":3,"#), "{text}");
+            assert_eq!(kept::read_event(&text).unwrap(), event);
+        }
     }
 }

@@ -32,7 +32,7 @@ impl Story {
         demonstration::seed(ledger, &recorder).unwrap();
         Self {
             register: Register::read(ledger).unwrap(),
-            blocks: blocks::owned(ledger, jiff::civil::Date::MAX).unwrap(),
+            blocks: blocks::owned(ledger, fit::today(crate::clock::now().unwrap())).unwrap(),
             now: crate::clock::exactly().unwrap(),
             events: Vec::new(),
         }
