@@ -2,7 +2,7 @@
 
 use metrology::calibration::Stack;
 use metrology::units::{Entered, Length, LengthUnit};
-use workshop::bench::calibrating::{Ask, Calibrating, READINGS};
+use workshop::bench::calibration::{Ask, Calibrating, READINGS};
 
 use super::state::State;
 use crate::say;

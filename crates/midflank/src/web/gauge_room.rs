@@ -12,8 +12,7 @@ use workshop::{station, status};
 
 use super::app::{App, Shared};
 use super::pages::gauge_room::address_of;
-use super::pages::register::{Forms, StateForm};
-use super::pages::register_form::{Typed, Wrong};
+use super::pages::register_form::{Forms, StateForm, Typed, Wrong};
 use super::register::{by_last_person, own_form, said, shown};
 use super::reply::{self, blocking};
 use crate::bench::words as bench_words;

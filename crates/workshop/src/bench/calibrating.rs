@@ -1,21 +1,21 @@
-//! The calibration of a micrometer at the bench: gauge blocks, criterion and points, reading after reading, the faces, and the
-//! signature. What is computed and recorded is that of [`calibration`].
+//! The calibration of a micrometer at the bench: what is asked in which order, and what its events make of the state. What is
+//! computed and recorded is that of [`calibration`].
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use ledger::Ledger;
-use metrology::calibration::{
-    Calibration, Conditions, Criterion, Faces, Micrometer, Point, Stack, propose, usual_points,
-    widest_gap,
-};
+use metrology::calibration::{Calibration, Micrometer, Point};
 use metrology::inspection::InstrumentErrors;
 use metrology::inspection::State as PieceState;
-use metrology::units::{Entered, Length, LengthUnit};
+use metrology::units::Entered;
 
-use super::event::{BlockSet, Event, OfCalibration, Spot};
+use super::calibration::told;
+use super::calibration::{Ask, Calibrating, FEWEST_POINTS, READINGS};
+use super::event::{Event, OfCalibration, Spot};
 use super::procedure::Procedure;
 use super::question::Question;
+use super::reading::Reading;
 use super::refusal::{Refusal, Refused};
 use super::state::State;
 use crate::equipment::Equipment;
@@ -24,152 +24,12 @@ use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::certificate::Heading;
 use crate::gauge_record::piece::{PieceId, PieceKind};
-use crate::gauge_room::calibration::{self, USUAL, usual_turn};
+use crate::gauge_room::calibration::{self, usual_turn};
 use crate::register::{Kind, Register};
 use crate::station;
 
-pub mod told;
-
-/// Readings at each point (common practice, no source).
-pub const READINGS: usize = 3;
-/// The fewest points that the readings may be ended with.
-pub const FEWEST_POINTS: usize = 2;
 /// A calibration is due again after so many days where nothing else was stated before (common practice, no source).
 const INTERVAL: i32 = 365;
-
-metrology::codes! {
-    /// What a calibration asks beside its readings, in its order.
-    pub enum Ask "calibration-ask" {
-        Blocks "blocks",
-        /// What decides whether it is good.
-        Criterion "criterion",
-        /// Of the certificate.
-        Number "number",
-        Issuer "issuer",
-        Procedure "procedure",
-        /// How far temperatures are off, kelvins.
-        Temperature "temperature",
-        Points "points",
-        Flatness "flatness",
-        Parallelism "parallelism",
-        /// Whether something was adjusted, so that it is measured again.
-        Adjusted "adjusted",
-        /// When it is due again.
-        Due "due",
-    }
-}
-
-impl Ask {
-    /// Whether it is asked after the readings.
-    pub const fn follows_readings(self) -> bool {
-        matches!(
-            self,
-            Self::Flatness | Self::Parallelism | Self::Adjusted | Self::Due
-        )
-    }
-}
-
-/// A calibration as it stands.
-#[derive(Clone, Debug)]
-pub struct Calibrating {
-    pub of: OfCalibration,
-    pub set: Option<BlockSet>,
-    answers: BTreeMap<String, String>,
-    /// Points with the blocks to wring, from when they were stated.
-    pub points: Vec<(Length, Stack)>,
-    /// How many readings are as found, once something was adjusted.
-    pub found: Option<usize>,
-}
-
-impl Calibrating {
-    /// What was answered.
-    pub fn answer(&self, ask: Ask) -> Option<&str> {
-        self.answers.get(ask.key()).map(String::as_str)
-    }
-
-    /// What the micrometer counts in.
-    pub fn unit(&self) -> LengthUnit {
-        let [from, _] = &self.of.instrument.range;
-        from.unit().of_drawing()
-    }
-
-    pub fn range(&self) -> [Length; 2] {
-        self.of.instrument.range.each_ref().map(Entered::value)
-    }
-
-    /// The stack that makes a size with the chosen blocks: none of the faces closed on each other.
-    pub fn stack(&self, at: Length) -> Option<Stack> {
-        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
-        if at == Length::ZERO {
-            Stack::of(blocks, Vec::new())
-        } else {
-            propose(blocks, at)
-        }
-    }
-
-    /// The usual points that the chosen blocks make, and how many they do not.
-    pub fn usual(&self) -> (Vec<Length>, usize) {
-        let all = usual_points(self.range(), self.unit());
-        let n = all.len();
-        let made: Vec<Length> = all
-            .into_iter()
-            .filter(|at| self.stack(*at).is_some())
-            .collect();
-        let left_out = n - made.len();
-        (made, left_out)
-    }
-
-    /// The widest part of a thimble turn without a point.
-    pub fn gap(&self) -> f64 {
-        let points: Vec<Length> = self.points.iter().map(|(at, _)| *at).collect();
-        widest_gap(&points, usual_turn(self.unit()).value())
-    }
-
-    /// Which point a reading is at, and which reading of that point, counted from 0.
-    pub fn place(&self, index: usize) -> (usize, usize) {
-        let index = match self.found {
-            Some(found) if index >= found => index - found,
-            _ => index,
-        };
-        (index / READINGS, index % READINGS)
-    }
-
-    fn take(&mut self, asked: &str, answer: &str) {
-        self.answers.insert(asked.to_owned(), answer.to_owned());
-    }
-
-    fn blocks_of(&self, stack: &Stack) -> Vec<Entered> {
-        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
-        let nominal = |index: &usize| Some(blocks.get(*index)?.nominal.clone());
-        stack.blocks.iter().filter_map(nominal).collect()
-    }
-
-    fn told<T>(
-        &self,
-        ask: Ask,
-        read: impl Fn(&str, LengthUnit) -> Result<T, Refusal>,
-    ) -> Option<T> {
-        read(self.answer(ask)?, self.unit()).ok()
-    }
-
-    /// The criterion that was stated.
-    pub fn criterion(&self) -> Option<Criterion> {
-        self.told(Ask::Criterion, told::criterion)
-    }
-
-    fn conditions(&self) -> Conditions {
-        self.told(Ask::Temperature, |text, _| told::temperature(text))
-            .unwrap_or(USUAL)
-    }
-
-    fn faces(&self) -> Faces {
-        Faces {
-            flatness: self.told(Ask::Flatness, told::flatness).unwrap_or_default(),
-            parallelism: self.told(Ask::Parallelism, told::parallelism).flatten(),
-            ..Faces::default()
-        }
-    }
-}
 
 /// The events that begin the calibration of a registered micrometer; what was stated at its last one is offered again.
 pub fn begin(ledger: &Ledger, register: &Register, id: &str) -> Result<Vec<Event>, Refusal> {
@@ -315,6 +175,12 @@ impl State {
         if let Some(ask) = asked.filter(|ask| !ask.follows_readings()) {
             return Question::Calibration(ask);
         }
+        // Asked at once: the next stack is not wrung yet.
+        let in_doubt = |one: &&Reading| one.flag.is_some() && one.left.is_none();
+        let flagged = self.readings.iter().find(in_doubt);
+        if let Some(flagged) = flagged.filter(|_| self.retaking.is_none()) {
+            return Question::Flagged { of: flagged.number };
+        }
         if let Some(question) = self.reading_question() {
             return question;
         }
@@ -434,6 +300,7 @@ mod tests {
     use std::path::Path;
 
     use ledger::Ledger;
+    use metrology::units::LengthUnit;
 
     use super::*;
     use crate::bench::story::Story;

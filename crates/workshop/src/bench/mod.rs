@@ -9,6 +9,7 @@
 
 pub mod answer;
 pub mod calibrating;
+pub mod calibration;
 pub mod details;
 mod examined;
 pub mod finish;

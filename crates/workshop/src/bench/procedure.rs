@@ -1,7 +1,7 @@
 //! What is done at the bench. Station, events, parking, set-up, zero and readings are the same for all and stand in
 //! [`State`](super::State); what one procedure has alone stands with it, and so does the order of its questions.
 
-use super::calibrating::Calibrating;
+use super::calibration::Calibrating;
 use super::run::Run;
 
 /// What is done.

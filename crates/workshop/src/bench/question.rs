@@ -1,6 +1,6 @@
 //! What is asked next. At every moment of a job that is one thing.
 
-use super::calibrating::Ask;
+use super::calibration::Ask;
 use super::details::Detail;
 use super::event::When;
 use super::run::Stop;

@@ -21,7 +21,7 @@ use crate::web::read::Books;
 use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
-use workshop::bench::calibrating::Calibrating;
+use workshop::bench::calibration::Calibrating;
 use workshop::bench::run::Run;
 
 /// The page of a job, or what stands in its body where our script asks.

@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 use workshop::Error;
-use workshop::bench::calibrating::{Ask, Calibrating, READINGS};
+use workshop::bench::calibration::{Ask, Calibrating, READINGS};
 use workshop::gauge_record::calibrated::{CalibratedDocument, FormDocument};
 use workshop::gauge_record::calibration::Worked;
 use workshop::gauge_record::status::Set;

@@ -6,7 +6,7 @@ use ledger::EntryId;
 use maud::{Markup, html};
 use metrology::calibration::Shape;
 use metrology::wear::{ZeroCheck, wear};
-use workshop::bench::calibrating::told;
+use workshop::bench::calibration::told;
 use workshop::certificates_on_record as certificate;
 use workshop::gauge_record::calibrated::{CalibratedDocument, CurveDocument, JudgedDocument};
 use workshop::gauge_record::calibration::{Of, Worked};
@@ -16,13 +16,13 @@ use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration::{self, OnRecord};
 use workshop::gauge_room::due::{self, Entry};
 use workshop::gauge_room::zero_checks;
+use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
 
 use super::history::{address, encoded};
 use super::reading_page;
-use super::recalls::begin_with;
-use super::register::StateForm;
+use super::register_form::StateForm;
 use crate::bench::fit;
 use crate::bench::words as bench_words;
 use crate::clock::now;
@@ -304,6 +304,7 @@ impl Known {
                         select id="status-status" name="status" {
                             @for set in Set::EVERY { option value=(set.key()) selected[set.key() == chosen] { (in_words::word(set)) } }
                         }
+                        span id="status-status-wrong" role="alert" { @if let Some(message) = wrong("status") { span class="refusal" { (sentence(message)) } } }
                     }
                     @for (key, label, needed, help) in fields {
                         @let id = format!("status-{key}");
@@ -372,6 +373,15 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
             }
         }
     })
+}
+
+/// The address of the form of a recall with a piece in it; none of a kind that nothing is recalled of.
+fn begin_with(kind: PieceKind, id: &str) -> Option<String> {
+    let registered = kind.registered()?;
+    let mut all = Piece::EVERY.iter();
+    let piece = all.find(|piece| piece.kinds().contains(&registered))?;
+    let id = encoded(id);
+    Some(format!("/recalls?piece={}&id={id}#begin", piece.key()))
 }
 
 /// The address of any piece.

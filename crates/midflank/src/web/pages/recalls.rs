@@ -11,7 +11,7 @@ use workshop::recall::Piece;
 use workshop::station;
 
 use super::gauge_room::{point_table, verdict};
-use super::history::{address, encoded};
+use super::history::address;
 use super::reading_page;
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
@@ -118,15 +118,6 @@ impl Marked {
 /// The address of a case.
 pub fn address_of(entry: &str) -> String {
     address("recalls", entry)
-}
-
-/// The address of the form with a piece in it; none of a kind that nothing is recalled of.
-pub fn begin_with(kind: PieceKind, id: &str) -> Option<String> {
-    let registered = kind.registered()?;
-    let mut all = Piece::EVERY.iter();
-    let piece = all.find(|piece| piece.kinds().contains(&registered))?;
-    let id = encoded(id);
-    Some(format!("/recalls?piece={}&id={id}#begin", piece.key()))
 }
 
 /// The cases, and the form that begins one.

@@ -8,7 +8,7 @@ use metrology::inspection::State;
 use super::gauge_room;
 use super::history::{self, encoded};
 use super::reading_page;
-use super::register_form::{self, Shown, Typed, Wrong};
+use super::register_form::{self, Forms, Shown, StateForm};
 use super::zero_checks::zero_error;
 use crate::bench::fit;
 use crate::bench::words as bench_words;
@@ -132,20 +132,6 @@ fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure>
     Ok(html! {
         (number::difference(error, result.unit)) ", " (job.measured_at.strftime("%Y-%m-%d")) " " span translate="no" { (job.standard.id) }
     })
-}
-
-/// What stands on the forms of a piece.
-#[derive(Default)]
-pub struct Forms {
-    pub state: StateForm,
-    pub status: StateForm,
-}
-
-/// What stands on the form for another state or status.
-#[derive(Default)]
-pub struct StateForm {
-    pub typed: Typed,
-    pub wrong: Option<Wrong>,
 }
 
 pub fn piece(

@@ -3,8 +3,8 @@
 use metrology::units::{Entered, Length};
 
 use super::{Answer, Table, one, shown};
-use crate::bench::calibrating::told::{self, Wanted};
-use crate::bench::calibrating::{Ask, Calibrating, FEWEST_POINTS};
+use crate::bench::calibration::told::{self, Wanted};
+use crate::bench::calibration::{Ask, Calibrating, FEWEST_POINTS};
 use crate::bench::event::{BlockSet, Event};
 use crate::bench::refusal::{Refusal, Refused};
 use crate::gauge_room::blocks::Owned;

@@ -17,7 +17,7 @@ use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
-use super::calibrating::Ask;
+use super::calibration::Ask;
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
 use super::last_part::{LastPart, Room};
