@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use ledger::EntryId;
 use maud::{Markup, html};
 use metrology::calibration::Shape;
+use metrology::chart::Series;
 use metrology::wear::{ZeroCheck, wear};
 use workshop::bench::calibration::told;
 use workshop::certificates_on_record as certificate;
@@ -15,7 +16,7 @@ use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration::{self, OnRecord};
 use workshop::gauge_room::due::{self, Entry};
-use workshop::gauge_room::zero_checks;
+use workshop::gauge_room::zero_checks::{self, Checks};
 use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
@@ -23,6 +24,7 @@ use workshop::status::{self, Changed};
 use super::history::{address, encoded};
 use super::reading_page;
 use super::register_form::StateForm;
+use super::zero_checks::levels;
 use crate::bench::fit;
 use crate::bench::words as bench_words;
 use crate::clock::now;
@@ -32,6 +34,7 @@ use crate::report::wear::{days, fitted};
 use crate::report::{capitalised, picture, sentence, size, verdict_word};
 use crate::say;
 use crate::web::app::App;
+use crate::web::chart;
 use crate::web::curve::{self, At, Curve, Level};
 use crate::web::words;
 use crate::words::{self as in_words, number};
@@ -694,6 +697,27 @@ fn value_over_time(
     }
 }
 
+/// The checks in their order, with the limits of each series.
+fn zero_chart(title: &str, checks: &Checks, series: &[Series]) -> Markup {
+    let errors: Vec<f64> = checks.checks.iter().map(|check| check.error_um).collect();
+    let signals = series.iter().flat_map(|series| &series.signals);
+    let marked: Vec<usize> = signals.map(|(index, _)| *index).collect();
+    let day = |index: usize| {
+        let check = checks.checks.get(index);
+        check.map_or_else(String::new, |check| station::day(check.at).to_string())
+    };
+    let levels = levels(series);
+    chart::run(
+        title,
+        &errors,
+        &levels,
+        &marked,
+        &checks.restarts,
+        signed,
+        day,
+    )
+}
+
 /// What the zero checks of a pair say of its wear, for each micrometer and standard; nothing where there are none.
 fn zero_moves(app: &App, contacts: &str) -> Result<Markup, Failure> {
     let all = match zero_checks::of(&app.ledger, contacts) {
@@ -717,24 +741,28 @@ fn zero_moves(app: &App, contacts: &str) -> Result<Markup, Failure> {
             ZERO_LIMIT,
             PROBABILITY,
         );
-        let mut lines = vec![say!(
+        let title = say!(
             "wear.set-up",
             instrument = checks.instrument,
             standard = checks.standard,
             n = checks.checks.len()
-        )];
-        match &found.line {
-            Some(line) => lines.extend(fitted(line)),
-            None => lines.push(say!("wear.no-line").to_owned()),
+        );
+        let lines = match &found.line {
+            Some(line) => fitted(line),
+            None => vec![say!("wear.no-line").to_owned()],
+        };
+        html! {
+            h3 { (title) }
+            (zero_chart(&title, checks, &found.series))
+            ul { @for line in lines { li { (sentence(&line)) } } }
         }
-        lines
     });
     let title = say!("gauge-page.zero-moves");
     Ok(html! {
         section aria-labelledby="zero-moves" {
             h2 id="zero-moves" { (title) }
             p { (say!("gauge-page.zero-moves-long", limit = um(ZERO_LIMIT), chance = number::whole_percent(PROBABILITY))) }
-            @for lines in told { ul { @for line in lines { li { (sentence(&line)) } } } }
+            @for one in told { (one) }
             p { a href=(address("contacts", contacts)) { (words::zero_chart()) } }
         }
     })
