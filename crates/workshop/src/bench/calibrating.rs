@@ -2,6 +2,7 @@
 //! computed and recorded is that of [`calibration`].
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use jiff::civil::Date;
 use ledger::Ledger;
@@ -118,6 +119,7 @@ impl State {
                 set: None,
                 answers: BTreeMap::new(),
                 points: Vec::new(),
+                usual: OnceLock::new(),
                 found: None,
             };
             self.unit = Some(calibrating.unit());
@@ -128,7 +130,10 @@ impl State {
             return;
         };
         match event {
-            Event::Blocks { set } => calibrating.set = Some(set.clone()),
+            Event::Blocks { set } => {
+                calibrating.set = Some(set.clone());
+                calibrating.usual = OnceLock::new();
+            }
             Event::CalibrationTold { asked, answer } => {
                 calibrating.take(asked, answer);
                 match Ask::of(asked) {
@@ -436,9 +441,9 @@ mod tests {
         refused(&mut story, "0 5.1 2.5", "point-order");
         refused(&mut story, "0 26", "point-outside");
         refused(&mut story, "0 20.2", "no-stack");
-        refused(&mut story, "0", "few-points");
+        refused(&mut story, "0 25", "few-points");
         refused(&mut story, "all", "points");
-        tell(&mut story, &["0 5.1 25"]);
+        tell(&mut story, &["0 5.1 10.3 25"]);
         refused(&mut story, "5.101", "far-off");
         refused(&mut story, "0.0002in", "other-unit");
         tell(&mut story, &["0.000", "0.001", "0.000"]);
@@ -447,8 +452,10 @@ mod tests {
         refused(&mut story, "5.1", "far-off");
         tell(&mut story, &["0.000", "5.101", "5.101"]);
         assert!(story.tell("/end").is_err());
-        tell(&mut story, &["5.101", "/end"]);
-        assert_eq!(story.state().plan.len(), 6);
+        tell(&mut story, &["5.101", "10.301", "10.301"]);
+        assert!(story.tell("/end").is_err());
+        tell(&mut story, &["10.302", "/end"]);
+        assert_eq!(story.state().plan.len(), 9);
         refused(&mut story, "1 0.6um", "form");
         refused(&mut story, "bands 1 1 1 0.6um", "form");
         refused(&mut story, "ball 10.001 10.002", "form");
@@ -462,7 +469,7 @@ mod tests {
         tell(&mut story, &["/back", "yes"]);
         // As left: the same points once more, and what was found is shown meanwhile.
         let state = story.state();
-        assert_eq!(state.plan.len(), 12);
+        assert_eq!(state.plan.len(), 18);
         let (_, result) = state.calibrated().unwrap().unwrap();
         assert!(result.left.is_none());
         assert!(story.tell("/end").is_err());
@@ -472,14 +479,15 @@ mod tests {
         story.happens(Event::TakenUp {
             parked_at: "bench".to_owned(),
         });
-        tell(&mut story, &["5.100", "5.100", "5.101", "2098-01-01"]);
+        tell(&mut story, &["5.100", "5.100", "5.101", "10.300"]);
+        tell(&mut story, &["10.301", "10.300", "2098-01-01"]);
         assert_eq!(story.state().question(), Question::Sign);
         tell(&mut story, &["number IN-2", "/sign A. Quill"]);
         let (worked, result) = story.state().calibrated().unwrap().unwrap();
         assert_eq!(worked.heading.number, "IN-2");
         assert_eq!(worked.due, Some(jiff::civil::date(2098, 1, 1)));
         let left = result.left.unwrap();
-        assert_eq!(left.points.len(), 2);
+        assert_eq!(left.points.len(), 3);
         assert!(left.span_um < result.found.unwrap().span_um + 1e-9);
         std::fs::remove_dir_all(folder).unwrap();
     }

@@ -1,6 +1,7 @@
 //! A calibration of a micrometer as it stands: gauge blocks, answers, and the points with their stacks.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use metrology::calibration::{
     Conditions, Criterion, Faces, Stack, propose, usual_points, widest_gap,
@@ -15,8 +16,8 @@ pub mod told;
 
 /// Readings at each point (common practice, no source).
 pub const READINGS: usize = 3;
-/// The fewest points that the readings may be ended with.
-pub const FEWEST_POINTS: usize = 2;
+/// The fewest points that the readings may be ended with: as many as the calculation takes.
+pub const FEWEST_POINTS: usize = 3;
 
 metrology::codes! {
     /// What a calibration asks beside its readings, in its order.
@@ -58,6 +59,7 @@ pub struct Calibrating {
     pub(super) answers: BTreeMap<String, String>,
     /// Points with the blocks to wring, from when they were stated.
     pub points: Vec<(Length, Stack)>,
+    pub(super) usual: OnceLock<(Vec<(Length, Stack)>, usize)>,
     /// How many readings are as found, once something was adjusted.
     pub found: Option<usize>,
 }
@@ -88,16 +90,17 @@ impl Calibrating {
         }
     }
 
-    /// The usual points that the chosen blocks make, and how many they do not.
-    pub fn usual(&self) -> (Vec<Length>, usize) {
-        let all = usual_points(self.range(), self.unit());
-        let n = all.len();
-        let made: Vec<Length> = all
-            .into_iter()
-            .filter(|at| self.stack(*at).is_some())
-            .collect();
-        let left_out = n - made.len();
-        (made, left_out)
+    /// The usual points that the chosen blocks make, with their stacks, and how many they do not. Looked for once: a large set
+    /// has many stacks.
+    pub fn usual(&self) -> &(Vec<(Length, Stack)>, usize) {
+        self.usual.get_or_init(|| {
+            let all = usual_points(self.range(), self.unit());
+            let n = all.len();
+            let made = all.into_iter().filter_map(|at| Some((at, self.stack(at)?)));
+            let made: Vec<(Length, Stack)> = made.collect();
+            let left_out = n - made.len();
+            (made, left_out)
+        })
     }
 
     /// The widest part of a thimble turn without a point.

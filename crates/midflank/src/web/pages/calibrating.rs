@@ -81,17 +81,15 @@ fn proposed(calibrating: &Calibrating) -> Markup {
     let unit = calibrating.unit();
     html! {
         p { (say!("calibrate.proposed")) }
-        @if left_out > 0 { p class="doubt" { (say!("calibrate.not-made", n = left_out)) } }
+        @if *left_out > 0 { p class="doubt" { (say!("calibrate.not-made", n = left_out)) } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.proposed-label")) {
             table {
                 thead { tr { th scope="col" class="number" { (say!("calibrate.point-head")) } th scope="col" { (say!("calibrate.blocks-head")) } th scope="col" class="number" { (say!("calibrate.stack-head")) } } }
-                tbody { @for at in made {
-                    @if let Some(stack) = calibrating.stack(at) { tr {
-                        td class="number" { (own::size(at, unit)) }
-                        td { (own::blocks(calibrating, &stack).unwrap_or_else(|| say!("calibrate.faces-closed").to_owned())) }
-                        td class="number" { (um(2000.0 * stack.standard_uncertainty())) }
-                    } }
-                } }
+                tbody { @for (at, stack) in made { tr {
+                    td class="number" { (own::size(*at, unit)) }
+                    td { (own::blocks(calibrating, stack).unwrap_or_else(|| say!("calibrate.faces-closed").to_owned())) }
+                    td class="number" { (um(2000.0 * stack.standard_uncertainty())) }
+                } } }
             }
         }
     }

@@ -98,7 +98,7 @@ impl Table<'_> {
                 let unit = calibrating.unit();
                 let sizes = usual
                     .iter()
-                    .map(|at| Entered::of(*at, unit).number().normalize());
+                    .map(|(at, _)| Entered::of(*at, unit).number().normalize());
                 let line = sizes
                     .map(|size| size.to_string())
                     .collect::<Vec<_>>()

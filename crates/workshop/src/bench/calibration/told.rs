@@ -329,3 +329,45 @@ pub fn due(line: &str, on: Date) -> Result<Option<Date>, Refusal> {
     }
     Ok(Some(due))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const MM: LengthUnit = LengthUnit::Millimetre;
+
+    #[test]
+    fn a_criterion_reads_back_from_its_line() {
+        for line in ["span 4 um simple", "either-way 0.0002 in guarded"] {
+            assert_eq!(line_of(&criterion(line, MM).unwrap()), line);
+        }
+        let stated = criterion("± 2um", MM).unwrap();
+        assert_eq!(stated.shape, Shape::EitherWay);
+        // Where nothing is said of the rule, conformity is proven.
+        assert_eq!(stated.guard, Guard::Guarded);
+    }
+
+    /// Half a wavelength for each band; without its unit the wavelength would be one band more.
+    #[test]
+    fn bands_need_the_unit_of_their_wavelength() {
+        let both = flatness("bands 1 1,5 0.6um", MM).unwrap();
+        let bands = |count| FormFound::Bands {
+            count,
+            wavelength: Entered::parse("0.6um", None).unwrap(),
+        };
+        assert_eq!(both, [bands(1.0), bands(1.5)]);
+        assert!(flatness("bands 1 0.6", MM).is_err());
+        assert!(flatness("bands 1 600um", MM).is_err());
+        assert_eq!(flatness("none", MM).unwrap(), []);
+        assert!(parallelism("value 0.8um 0.2um", MM).unwrap().is_some());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_line_is_read_or_refused(line in "\\PC{0,60}") {
+            let on = jiff::civil::date(2026, 3, 2);
+            let _ = (by_grade(&line, MM), criterion(&line, MM), sizes(&line, MM), flatness(&line, MM));
+            let _ = (parallelism(&line, MM), temperature(&line), due(&line, on), of_line(&line));
+        }
+    }
+}
