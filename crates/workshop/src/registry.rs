@@ -232,7 +232,9 @@ fn calibration(entry: &Entry) -> Result<Computed, Unreadable> {
     };
     let mut differences = kept::differences(&serde_json::to_value(result.keep())?, &stored);
     differences.extend(not_empty(&[EDITIONS], content));
-    Ok(computed(differences, worked.subjects()))
+    let mut subjects = worked.subjects();
+    subjects.extend(content.events.map(bench_job));
+    Ok(computed(differences, subjects))
 }
 
 fn certificate(entry: &Entry) -> Result<Computed, Unreadable> {

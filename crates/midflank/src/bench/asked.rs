@@ -4,6 +4,7 @@ use metrology::inspection::{Made, Service};
 use metrology::units::LengthUnit;
 
 use super::answer::{Command, Offer, Unstated};
+use super::calibrating;
 use super::event::{Stated, When};
 use super::last_part::LastPart;
 use super::question::{Question, Step};
@@ -67,6 +68,9 @@ pub fn question(state: &State, question: &Question) -> String {
     };
     let reading_place = |of: &u64| {
         let index = state.readings.iter().position(|one| one.number == *of);
+        if let (Some(index), Some(calibrating)) = (index, state.calibrating()) {
+            return calibrating::named(calibrating, index);
+        }
         match (index, state.reading(*of)) {
             (Some(index), Some(reading)) => {
                 say!(
@@ -117,8 +121,12 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::ZeroDoubt { .. } => {
             say!("bench.question-zero-doubt", standard = standard())
         }
+        Question::Calibration(ask) => calibrating::asked(*ask),
         Question::Reading { index } if state.run().is_some() => super::run::reading(state, *index),
         Question::Reading { index } => {
+            if let Some(calibrating) = state.calibrating() {
+                return calibrating::reading(state, calibrating, *index);
+            }
             let place = state
                 .plan
                 .get(*index)
@@ -193,6 +201,7 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
         Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
         Question::Find | Question::With => super::run::hint(state),
+        Question::Calibration(ask) => Some(calibrating::hint(*ask).to_owned()),
         Question::Reading { index: 0 } if state.run().is_some() => {
             Some(say!("run.hint-beside").to_owned())
         }
@@ -300,6 +309,14 @@ pub fn view(view: super::answer::View) -> &'static str {
         super::answer::View::Pieces => say!("run.view-pieces"),
         super::answer::View::Keys => say!("bench.view-keys"),
         super::answer::View::Unfit => say!("bench.view-unfit"),
+    }
+}
+
+/// After a calibration Enter begins a new job: no part comes next.
+pub fn at_end<'a>(state: &State, question: &'a Question) -> &'a Question {
+    match question {
+        Question::Recorded if state.calibrating().is_some() => &Question::Dropped,
+        question => question,
     }
 }
 

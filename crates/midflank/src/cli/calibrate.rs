@@ -128,11 +128,7 @@ fn record(
     if person.is_empty() {
         return Err(Failure::input(say!("calibration.no-person")));
     }
-    let reason = if result.is_good() {
-        say!("calibration.reason-good", number = worked.heading.number)
-    } else {
-        say!("calibration.reason-out", number = worked.heading.number)
-    };
+    let reason = calibrated::reason(worked, result);
     let ledger = desk::open(path)?;
     let recorder = desk::recorder(person);
     Ok(calibration::record(

@@ -15,6 +15,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
+use crate::report::certified::drifted;
 use crate::say;
 use crate::words::{self, number};
 
@@ -174,23 +175,4 @@ pub fn report(certified: &Certified) -> String {
         )
     }));
     lines.join("\n")
-}
-
-fn drifted(drift: &Drift) -> String {
-    let rate = drift.slope_per_year.unwrap_or(drift.per_year);
-    let u = drift.of_slope.unwrap_or(drift.standard_uncertainty);
-    let mut told = say!(
-        "certificate.drift",
-        n = drift.n,
-        quantity = drift.quantity,
-        rate = number::significant(rate, 3),
-        u = number::significant(u, 2),
-        unit = drift.unit
-    );
-    if drift.worn == Some(true) {
-        told = format!("{told}; {}", say!("certificate.worn"));
-    } else if let Some(day) = drift.worn_on {
-        told = format!("{told}; {}", say!("certificate.worn-on", day = day));
-    }
-    told
 }

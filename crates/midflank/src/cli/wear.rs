@@ -7,8 +7,7 @@ use jiff::civil::Date;
 use metrology::chart::Series;
 use metrology::study::{StudyError, Table};
 use metrology::units::Entered;
-use metrology::wear::{Line as Fitted, Wear, ZeroCheck, wear};
-use rust_decimal::prelude::ToPrimitive as _;
+use metrology::wear::{Wear, ZeroCheck, wear};
 use serde::Serialize;
 use workshop::gauge_room::zero_checks::{self, Check, Checks};
 use workshop::station;
@@ -19,6 +18,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
+use crate::report::wear::{YEAR, date, days, fitted};
 use crate::say;
 use crate::words::{self, number};
 
@@ -86,9 +86,6 @@ struct ForecastDocument {
     latest: Option<Date>,
     probability: f64,
 }
-
-/// Days of a year.
-const YEAR: f64 = 365.25;
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let limit = Entered::parse(&arguments.limit, None).map_err(|error| Failure::refused(&error))?;
@@ -185,20 +182,6 @@ impl Listed {
     }
 }
 
-/// The day that days are counted from.
-const FROM: Date = Date::constant(2000, 1, 1);
-
-fn days(on: Date) -> f64 {
-    f64::from(FROM.until(on).map_or(0, |span| span.get_days()))
-}
-
-/// The day of a number of days; none of one that is far off.
-fn date(days: f64) -> Option<Date> {
-    let inside = days.is_finite() && days.abs() < 1e6;
-    let whole = inside.then(|| days.floor().to_i64()).flatten()?;
-    FROM.checked_add(jiff::Span::new().days(whole)).ok()
-}
-
 impl Document {
     fn of(listed: &Listed, wear: &Wear) -> Self {
         let line = wear.line.as_ref();
@@ -290,40 +273,5 @@ fn told(listed: &Listed, wear: &Wear) -> Vec<String> {
         Some(line) => lines.extend(fitted(line)),
         None => lines.push(say!("wear.no-line").to_owned()),
     }
-    lines
-}
-
-fn fitted(line: &Fitted) -> Vec<String> {
-    let mut lines = vec![
-        say!(
-            "wear.slope",
-            slope = number::signed(line.line.slope * YEAR, 2),
-            u = number::fixed(line.line.of_slope * YEAR, 2),
-            t = number::fixed(line.t, 2),
-            p = number::significant(line.p, 2)
-        ),
-        say!("wear.hidden", hidden = number::signed(line.hidden, 2)),
-    ];
-    let Some(forecast) = line.forecast else {
-        return lines;
-    };
-    let limit = number::signed(forecast.limit, 2);
-    let named =
-        |days: f64| date(days).map_or_else(|| say!("wear.far-off").to_owned(), |on| on.to_string());
-    lines.push(match forecast.latest {
-        Some(latest) => say!(
-            "wear.forecast",
-            limit = limit,
-            on = named(forecast.day),
-            earliest = named(forecast.earliest),
-            latest = named(latest)
-        ),
-        None => say!(
-            "wear.forecast-open",
-            limit = limit,
-            on = named(forecast.day),
-            earliest = named(forecast.earliest)
-        ),
-    });
     lines
 }

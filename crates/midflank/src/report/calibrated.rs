@@ -15,6 +15,16 @@ use crate::words::{self, number};
 /// Columns of the picture of a curve.
 const COLUMNS: usize = 41;
 
+/// Why status and register change with it.
+pub fn reason(worked: &Worked, result: &CalibratedDocument) -> String {
+    let number = &worked.heading.number;
+    if result.is_good() {
+        say!("calibration.reason-good", number = number)
+    } else {
+        say!("calibration.reason-out", number = number)
+    }
+}
+
 /// The whole certificate.
 pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
     let piece = worked.piece();

@@ -3,6 +3,7 @@
 pub mod bar;
 pub mod calibrated;
 pub mod cases;
+pub mod certified;
 pub mod coating;
 pub mod contacts;
 pub mod correct;
@@ -27,6 +28,7 @@ pub mod simulated;
 pub mod small;
 pub mod text;
 pub mod validated;
+pub mod wear;
 pub mod wires;
 
 use jiff::Timestamp;

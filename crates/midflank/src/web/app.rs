@@ -23,9 +23,14 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::{Added, Register};
+use crate::report::calibrated;
 use crate::say;
 use workshop::badge::Badge;
+use workshop::bench::calibrating;
+use workshop::bench::calibration::Ask;
+use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
+use workshop::gauge_room::calibration;
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -340,6 +345,18 @@ impl App {
         Ok(())
     }
 
+    /// Puts on the record what the gauge room does, and tells every window.
+    pub fn gauge_room<T>(
+        &self,
+        record: impl FnOnce(&Ledger) -> Result<T, workshop::Error>,
+    ) -> Result<T, workshop::Error> {
+        let turn = lock(&self.turn);
+        let done = record(&self.ledger)?;
+        drop(turn);
+        self.tell();
+        Ok(done)
+    }
+
     /// A line at the job that a window shows, as it stood after an event.
     pub fn answer(
         &self,
@@ -412,12 +429,14 @@ impl App {
             last_part: carried.last_part.as_ref(),
             room: carried.room.as_ref(),
             parked_jobs: true,
+            blocks: &books.blocks,
             proposals: &self.proposals(&books, state, today),
         };
-        let answer = match self.lot_named(state, line, now)? {
-            Some(answer) => answer,
-            None => table.answer(line, by),
+        let named = match self.calibration_named(state, line, &books) {
+            None => self.lot_named(state, line, now)?,
+            begun => begun,
         };
+        let answer = named.unwrap_or_else(|| table.answer(line, by));
         let answer = match answer {
             Ok(answer) => answer,
             Err(refusal) => match self.lot_known_by(state, line)? {
@@ -433,6 +452,9 @@ impl App {
             Answer::History => return Ok(Outcome::History),
             Answer::Events(mut events) => {
                 if let Some(refusal) = self.not_here(state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                if let Some(refusal) = self.number_known(state, &events)? {
                     return Ok(Outcome::Refused(refusal));
                 }
                 let kept = self.opening_check(state, &events, &books.register, now);
@@ -534,6 +556,9 @@ impl App {
         }
         let person = badge.name.clone();
         let signed = [Event::Closing { person }];
+        if let Some(refusal) = self.number_known(state, &signed)? {
+            return Ok(Outcome::Refused(refusal));
+        }
         let Landed::Kept(remark) = self.land(state, now, &signed, &recorder::by_badge(badge))?
         else {
             return Ok(Outcome::Overtaken);
@@ -554,6 +579,40 @@ impl App {
         }
         let known = known_lot::next_of_lot(&self.ledger, line)?;
         Ok(known.map(|next| next.map_err(Refusal::new)))
+    }
+
+    /// What a line at the first question does where it begins a calibration; none where it does not.
+    fn calibration_named(
+        &self,
+        state: &State,
+        line: &str,
+        books: &Books,
+    ) -> Option<Result<Answer, Refusal>> {
+        let first = state.question() == Question::Designation && state.lot_before.is_none();
+        let id = told::of_line(line).filter(|_| first)?;
+        let begun = calibrating::begin(&self.ledger, &books.register, id);
+        Some(begun.map(Answer::Events))
+    }
+
+    /// Why a calibration does not go on: its number stands on another certificate. Told before anything is measured for nothing,
+    /// and once more before it is signed.
+    fn number_known(&self, state: &State, events: &[Event]) -> Result<Option<Refusal>, Failure> {
+        let Some(calibrating) = state.calibrating() else {
+            return Ok(None);
+        };
+        let number = events.iter().find_map(|event| match event {
+            Event::CalibrationTold { asked, answer } if asked == Ask::Number.key() => {
+                Some(answer.as_str())
+            }
+            Event::Closing { .. } => calibrating.answer(Ask::Number),
+            _ => None,
+        });
+        let Some(number) = number else {
+            return Ok(None);
+        };
+        let known = calibration::is_known(&self.ledger, number)?;
+        let number = number.to_owned();
+        Ok(known.then(|| Refusal::new(Wanted::Known { number })))
     }
 
     /// Why nothing can be begun or taken up: a job is under way at this station.
@@ -660,9 +719,14 @@ impl App {
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
-        let draft = |job: &_, result: &_| desk::draft(job, result, None);
-        let made = finish::record(&self.ledger, &state, draft)
-            .map_err(|error| Failure::on_page(&error))?;
+        let made = if state.calibrating().is_some() {
+            let recorder = desk::recorder(state.person.as_deref().unwrap_or_default());
+            finish::record_calibration(&self.ledger, &state, &recorder, calibrated::reason)
+        } else {
+            let draft = |job: &_, result: &_| desk::draft(job, result, None);
+            finish::record(&self.ledger, &state, draft)
+        };
+        let made = made.map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
         let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;

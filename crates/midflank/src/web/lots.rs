@@ -430,6 +430,7 @@ fn proposed(books: &Books, lot: &Lot, planned: &Planned, today: Date) -> Option<
         last_part: None,
         room: None,
         parked_jobs: false,
+        blocks: &books.blocks,
         proposals: &Proposals::default(),
     };
     table.set_ups().first().map(SetUp::ids)

@@ -19,16 +19,21 @@ use crate::register::Register;
 use crate::say;
 use workshop::badges::Badges;
 use workshop::bench::run::OfOthers;
+use workshop::gauge_room::blocks::{self, Owned};
 use workshop::{RecordKind, lots};
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
     /// The newest entry when this was read.
     head: Option<Mark>,
+    /// The day on which it was read: what is due tells by it.
+    day: Date,
     /// What one owns.
     pub register: Register,
     /// What the laboratory has approved.
     pub approvals: Approvals,
+    /// Sets of gauge blocks.
+    pub blocks: Vec<Owned>,
     /// Whose badges there are.
     pub badges: Badges,
     /// Who recorded last.
@@ -94,13 +99,17 @@ impl Read {
     pub fn books(&self, ledger: &Ledger) -> Result<Arc<Books>, Failure> {
         let mut kept = lock(&self.books);
         let head = ledger.head()?;
-        if let Some(books) = kept.as_ref().filter(|books| books.head == head) {
+        let day = fit::today(clock::now()?);
+        let holds = |books: &&Arc<Books>| books.head == head && books.day == day;
+        if let Some(books) = kept.as_ref().filter(holds) {
             return Ok(Arc::clone(books));
         }
         let books = Arc::new(Books {
             head,
+            day,
             register: Register::read(ledger)?,
             approvals: Approvals::read(ledger)?,
+            blocks: blocks::owned(ledger, day)?,
             badges: Badges::read(ledger)?,
             last_person: last_person(ledger)?,
         });

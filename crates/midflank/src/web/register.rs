@@ -7,13 +7,15 @@ use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{Form, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
+use maud::Markup;
 use serde::Deserialize;
 
 use super::app::App;
 use super::app::Shared;
 use super::pages;
-use super::pages::register::{self as page, StateForm};
-use super::pages::register_form::{self, Shown, Typed, Wrong};
+use super::pages::gauge_room;
+use super::pages::register as page;
+use super::pages::register_form::{self, Forms, Shown, StateForm, Typed, Wrong};
 use super::reply;
 use super::reply::blocking;
 use super::{pass::same, words};
@@ -25,6 +27,7 @@ use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
 use crate::station;
 use workshop::demonstration;
+use workshop::gauge_record::piece::{PieceId, PieceKind};
 
 /// What an address may ask for.
 #[derive(Default, Deserialize)]
@@ -49,12 +52,35 @@ pub async fn piece(
         .ok()
         .and_then(|Query(asked)| asked.beyond.parse().ok());
     let turn = app.turn_to_look_back().await;
-    with_piece(app, kind, id, move |app, piece| {
+    blocking(app, move |app| {
         let _turn = turn;
-        let markup = page::piece(app, piece, beyond, &by_last_person(app)?)?;
-        Ok(reply::page(StatusCode::OK, markup))
+        let forms = Forms {
+            state: by_last_person(app)?,
+            status: by_last_person(app)?,
+        };
+        Ok(reply::found(shown(app, &kind, &id, beyond, &forms)?))
     })
     .await
+}
+
+/// The page of a piece, whether the register has it or the gauge room alone; none where neither does.
+pub fn shown(
+    app: &App,
+    kind: &str,
+    id: &str,
+    beyond: Option<u64>,
+    forms: &Forms,
+) -> Result<Option<Markup>, Failure> {
+    let books = app.books()?;
+    let kind = PieceKind::of(kind);
+    let registered = kind.and_then(PieceKind::registered);
+    match registered.and_then(|kind| books.register.find(kind, id)) {
+        Some(piece) => page::piece(app, piece, beyond, forms).map(Some),
+        None => match kind {
+            Some(kind) => gauge_room::page(app, PieceId::new(kind, id), &forms.status),
+            None => Ok(None),
+        },
+    }
 }
 
 pub async fn new(
@@ -219,8 +245,11 @@ pub async fn state(
             None => return Ok(see(piece.equipment.kind(), piece.equipment.id())),
             wrong => wrong,
         };
-        let form = StateForm { typed: form, wrong };
-        let markup = page::piece(app, piece, None, &form)?;
+        let forms = Forms {
+            state: StateForm { typed: form, wrong },
+            status: by_last_person(app)?,
+        };
+        let markup = page::piece(app, piece, None, &forms)?;
         Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
     })
     .await
@@ -243,12 +272,12 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Fai
 }
 
 /// Who records, and why.
-struct Said<'a> {
-    person: &'a str,
-    reason: Option<&'a str>,
+pub struct Said<'a> {
+    pub person: &'a str,
+    pub reason: Option<&'a str>,
 }
 
-fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
+pub fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
     let text = |key: &str| form.get(key).map_or("", |text| text.trim());
     let reason = with_reason.then(|| text("reason"));
     if reason.is_some_and(str::is_empty) {
@@ -261,7 +290,7 @@ fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
 }
 
 /// A form that another site's page cannot have made.
-fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
+pub fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
     let token = form.get("token").map_or("", String::as_str);
     if same(token, &app.token) {
         return Ok(());
@@ -285,7 +314,7 @@ fn taken(done: Result<(), Failure>) -> Result<Option<Wrong>, Failure> {
 }
 
 /// The forms begin with who recorded last.
-fn by_last_person(app: &App) -> Result<StateForm, Failure> {
+pub fn by_last_person(app: &App) -> Result<StateForm, Failure> {
     let mut form = StateForm::default();
     if let Some(person) = &app.books()?.last_person {
         form.typed.insert("person".to_owned(), person.clone());

@@ -20,6 +20,7 @@ use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
+use super::gauge_room;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::lot_routes;
@@ -27,6 +28,7 @@ use super::nonconforming;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
+use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
 use crate::bench::View;
@@ -58,7 +60,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lots/{number}/sheet", get(lot_sheet))
         .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
-        .route("/recalls", get(recalls))
+        .route("/recalls", get(recalls::list).post(recalls::begin))
+        .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))
@@ -66,6 +69,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/equipment/{kind}/{id}", get(register::piece))
         .route("/equipment/{kind}/{id}/change", get(register::change))
         .route("/equipment/{kind}/{id}/state", post(register::state))
+        .route("/equipment/{kind}/{id}/status", post(gauge_room::status))
         .route(
             "/bench.css",
             get(|| async { reply::asset("text/css", &pages::STYLE) }),
@@ -239,11 +243,4 @@ async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn due(State(app): Shared) -> Response {
     blocking(app, |app| Ok(page(StatusCode::OK, pages::due::page(app)?))).await
-}
-
-async fn recalls(State(app): Shared) -> Response {
-    look_back(app, |app| {
-        Ok(page(StatusCode::OK, pages::recalls::page(app)?))
-    })
-    .await
 }

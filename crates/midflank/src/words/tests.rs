@@ -143,6 +143,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::validation::CaseSet::DECLARED,
     metrology::wires::Approximation::DECLARED,
     metrology::wires::SeatError::DECLARED,
+    workshop::bench::calibration::Ask::DECLARED,
+    workshop::bench::calibration::told::Wanted::DECLARED,
     crate::cli::pull::Pulled::DECLARED,
     crate::kept::Unreadable::DECLARED,
     crate::look_up::wires::WiresError::DECLARED,

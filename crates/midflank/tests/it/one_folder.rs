@@ -155,6 +155,10 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "what makes one fitter for a job than another",
     ),
     (
+        "crates/workshop/src/bench/calibrating.rs",
+        "the micrometer that is calibrated",
+    ),
+    (
         "crates/workshop/src/bench/fit.rs",
         "what makes a micrometer or a standard unfit",
     ),

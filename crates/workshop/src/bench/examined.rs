@@ -32,7 +32,11 @@ impl State {
             whose: Near::Limits,
             form: self.target.as_ref().map_or(Form::Small, Target::form),
         };
-        let found = examine(&shown, plausible, None, zero);
+        // Blocks of many sizes are no part of one; a reading far from them is refused at once.
+        let found = match self.calibrating() {
+            Some(_) => vec![None; shown.len()],
+            None => examine(&shown, plausible, None, zero),
+        };
         let mut before: Option<(Timestamp, Entered)> = None;
         for (reading, suspicion) in self.readings.iter_mut().zip(found) {
             let twice = before.as_ref().is_some_and(|(at, text)| {

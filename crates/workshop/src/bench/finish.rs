@@ -12,9 +12,13 @@ use super::state::State;
 use crate::document::Inspected;
 use crate::document::inspection::measured;
 use crate::error::{Error, Why};
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::Worked;
+use crate::gauge_room::calibration::{self, AtBench};
 use crate::job_status;
 use crate::kept;
 use crate::record::BENCH_JOB;
+use crate::recorder::Recorder;
 use crate::register::Register;
 
 /// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
@@ -40,6 +44,31 @@ pub fn record(
         .subjects
         .insert(Subject::new(BENCH_JOB, number.to_string()));
     Ok(ledger.append(&draft)?)
+}
+
+/// Puts a calibration on the record with all that it changes, as `midflank calibrate --record` does; `reason` says why.
+pub fn record_calibration(
+    ledger: &Ledger,
+    state: &State,
+    recorder: &Recorder,
+    reason: impl FnOnce(&Worked, &CalibratedDocument) -> String,
+) -> Result<Entry, Error> {
+    let (Some(job), Some(calibrated)) = (state.job, state.calibrated()) else {
+        return Err(Error::input(Refused::NotComplete));
+    };
+    if let Some(made) = made_before(ledger, job)? {
+        return Ok(made);
+    }
+    let (worked, result) = calibrated?;
+    let at_bench = AtBench {
+        job,
+        actor: signed(ledger, job)?,
+        events: events(ledger, job, state.number)?,
+    };
+    let reason = reason(&worked, &result);
+    let made =
+        calibration::record_at_bench(ledger, &worked, &result, recorder, &reason, Some(&at_bench))?;
+    Ok(ledger.get(&made.calibration.into())?)
 }
 
 /// A sample that is on the record already.

@@ -8,6 +8,8 @@
 //! events an answer makes, or by which code it makes none. What is understood when typed stands in [`input`].
 
 pub mod answer;
+pub mod calibrating;
+pub mod calibration;
 pub mod details;
 mod examined;
 pub mod finish;

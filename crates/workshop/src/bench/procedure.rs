@@ -1,6 +1,7 @@
 //! What is done at the bench. Station, events, parking, set-up, zero and readings are the same for all and stand in
 //! [`State`](super::State); what one procedure has alone stands with it, and so does the order of its questions.
 
+use super::calibration::Calibrating;
 use super::run::Run;
 
 /// What is done.
@@ -11,4 +12,6 @@ pub enum Procedure {
     Inspection,
     /// Piece after piece of a lot, on one characteristic.
     Run(Box<Run>),
+    /// A micrometer on gauge blocks.
+    Calibration(Box<Calibrating>),
 }

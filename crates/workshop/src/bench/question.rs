@@ -1,5 +1,6 @@
 //! What is asked next. At every moment of a job that is one thing.
 
+use super::calibration::Ask;
 use super::details::Detail;
 use super::event::When;
 use super::run::Stop;
@@ -98,6 +99,8 @@ pub enum Question {
     Find,
     /// All pieces of the run are done; what next.
     RunDone,
+    /// What a calibration needs to know beside its readings.
+    Calibration(Ask),
     /// Put aside at this step, until a station takes it up.
     Parked {
         step: Step,
@@ -135,6 +138,8 @@ impl Question {
             | Self::Stopped { .. }
             | Self::Find => Step::Readings,
             Self::Closure { .. } | Self::ZeroDoubt { .. } | Self::Settle => Step::ClosingZero,
+            Self::Calibration(ask) if ask.follows_readings() => Step::Verdict,
+            Self::Calibration(_) => Step::SetUp,
             Self::Sign => Step::Verdict,
             Self::Finish | Self::Recorded | Self::Dropped | Self::RunDone => Step::Close,
             Self::Parked { step } => *step,
@@ -177,7 +182,8 @@ impl Question {
             | Self::Made
             | Self::Sign
             | Self::Find
-            | Self::RunDone => true,
+            | Self::RunDone
+            | Self::Calibration(_) => true,
             Self::Parked { .. } => false,
             other => matches!(other.step(), Step::Part | Step::SetUp),
         }

@@ -18,14 +18,14 @@ impl State {
     pub const fn run(&self) -> Option<&Run> {
         match &self.procedure {
             Procedure::Run(run) => Some(run),
-            Procedure::Inspection => None,
+            Procedure::Inspection | Procedure::Calibration(_) => None,
         }
     }
 
     pub const fn run_mut(&mut self) -> Option<&mut Run> {
         match &mut self.procedure {
             Procedure::Run(run) => Some(run),
-            Procedure::Inspection => None,
+            Procedure::Inspection | Procedure::Calibration(_) => None,
         }
     }
 
@@ -650,7 +650,7 @@ mod tests {
         let text = kept::write_event(&Event::Parked).unwrap();
         assert!(text.starts_with(r#"{"schema":1,"#), "{text}");
         assert_eq!(kept::read_event(&text).unwrap(), Event::Parked);
-        let later = text.replace("\"schema\":1", "\"schema\":3");
+        let later = text.replace("\"schema\":1", "\"schema\":4");
         assert!(kept::read_event(&later).is_err());
     }
 }

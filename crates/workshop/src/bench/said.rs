@@ -31,6 +31,8 @@ pub fn line(event: &Event) -> Option<String> {
         Event::Standard { standard } => Some(standard.id.clone()),
         Event::Unit { unit } => Some(unit.to_string()),
         Event::Temperature { temperature } => temperature.as_ref().map(read),
+        Event::Blocks { set } => Some(set.id.clone()),
+        Event::CalibrationTold { answer, .. } => Some(answer.clone()),
         _ => None,
     }
 }

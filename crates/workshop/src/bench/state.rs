@@ -261,10 +261,11 @@ impl State {
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
             Event::RunEnded => self.end = Some(End::RunEnded),
-            // What happens in a run alone is taken below; what was taken back, not at all.
+            // What happens in a run or a calibration alone is taken below; what was taken back, not at all.
             _ => {}
         }
         self.take_in_run(number, at, event);
+        self.take_in_calibration(event);
     }
 
     pub(super) fn measure(&mut self, characteristic: Characteristic) {
@@ -475,6 +476,7 @@ impl State {
         match &self.procedure {
             Procedure::Inspection => self.inspection_question(),
             Procedure::Run(run) => self.run_question(run),
+            Procedure::Calibration(calibrating) => self.calibration_question(calibrating),
         }
     }
 
@@ -534,7 +536,12 @@ impl State {
     /// The events of the latest answer that can be taken back here, the first first.
     pub fn last_answer(&self) -> Vec<u64> {
         // Once the micrometer has been closed, what it was closed with stands.
-        let untouched = self.readings.is_empty()
+        // After the readings of a calibration more is asked, and can be taken back up to them.
+        let last = self.answered.last().map_or(0, |(number, _)| *number);
+        let after_readings = self.calibrating().is_some()
+            && self.person.is_none()
+            && self.readings.iter().all(|one| one.number < last);
+        let untouched = (self.readings.is_empty() || after_readings)
             && (self.before.standing().is_empty() || self.zero_kept)
             && self.end.is_none()
             && self.parked.is_none();

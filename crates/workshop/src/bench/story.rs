@@ -7,6 +7,7 @@ use ledger::Ledger;
 
 use super::{Answer, By, Event, Proposals, Refusal, State, Table, fit};
 use crate::demonstration;
+use crate::gauge_room::blocks::{self, Owned};
 use crate::recorder::Recorder;
 use crate::register::Register;
 
@@ -14,6 +15,7 @@ use crate::register::Register;
 #[derive(Clone)]
 pub struct Story {
     register: Register,
+    blocks: Vec<Owned>,
     now: Timestamp,
     pub events: Vec<(u64, Timestamp, Event)>,
 }
@@ -30,6 +32,7 @@ impl Story {
         demonstration::seed(ledger, &recorder).unwrap();
         Self {
             register: Register::read(ledger).unwrap(),
+            blocks: blocks::owned(ledger, fit::today(crate::clock::now().unwrap())).unwrap(),
             now: crate::clock::exactly().unwrap(),
             events: Vec::new(),
         }
@@ -54,6 +57,7 @@ impl Story {
             last_part: None,
             room: None,
             parked_jobs: false,
+            blocks: &self.blocks,
             proposals: &Proposals::default(),
         };
         let _ = (table.commands(), table.offer(), table.options());

@@ -1,5 +1,6 @@
 //! What happens in a job at the bench. How it is stored and read again years later is declared in [`kept`](crate::kept).
 
+mod calibration;
 mod lot;
 pub mod places;
 mod stated;
@@ -13,6 +14,7 @@ use metrology::inspection::{
 use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
+pub use calibration::{BlockSet, OfCalibration};
 pub use lot::OfLot;
 pub use places::Spot;
 pub use stated::Stated;
@@ -130,6 +132,12 @@ pub enum Event {
     Settled { entry: Option<String>, good: bool },
     /// No more pieces are measured in this run. Ends the job.
     RunEnded,
+    /// The job is the calibration of a micrometer.
+    Calibration { of: Box<OfCalibration> },
+    /// The gauge blocks were chosen; all that their certificate says is kept here.
+    Blocks { set: BlockSet },
+    /// One thing that was asked of the calibration, by its key.
+    CalibrationTold { asked: String, answer: String },
 }
 
 impl Event {
@@ -163,6 +171,14 @@ impl Event {
         )
     }
 
+    /// Whether it is stored in the form that came with calibrations.
+    pub const fn came_with_calibrations(&self) -> bool {
+        matches!(
+            self,
+            Self::Calibration { .. } | Self::Blocks { .. } | Self::CalibrationTold { .. }
+        )
+    }
+
     /// Whether it is an answer that may be taken back. A reading may not: it is taken again.
     pub const fn may_be_taken_back(&self) -> bool {
         matches!(
@@ -185,6 +201,8 @@ impl Event {
                 | Self::With { .. }
                 | Self::Found { .. }
                 | Self::ZeroKept { .. }
+                | Self::Blocks { .. }
+                | Self::CalibrationTold { .. }
         )
     }
 }

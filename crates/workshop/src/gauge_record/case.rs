@@ -31,6 +31,10 @@ pub struct Case {
     pub id: String,
     /// The error of the piece, as it was entered.
     pub error: String,
+    /// Where the error is what a micrometer shows less at one place of its curve than at another: its errors at the size of the
+    /// parts and at that of the setting standard, as entered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub points: Option<[String; 2]>,
     pub found: Date,
     pub since: Option<Date>,
     /// `constant`, `linear` or `step`.

@@ -40,6 +40,7 @@ pub fn of(recall: &Recall, error: &str, recalls: &Recalls) -> Case {
         piece: recall.piece.key().to_owned(),
         id: recall.id.trim().to_owned(),
         error: error.trim().to_owned(),
+        points: None,
         found: recall.found,
         since: recalls.since,
         history: history.to_owned(),

@@ -3,18 +3,17 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use ledger::{Filter, Ledger, Order, Page, Subject};
+use ledger::Ledger;
 use metrology::interval::{
     AsFound, Chart, ChartInterval, IntervalError, Staircase, StaircaseStep, chart, staircase,
 };
 
-use super::calibration::{as_read, worked};
+use super::calibration;
 use crate::certificates_on_record as certificate;
 use crate::error::Error;
 use crate::gauge_record::calibration::Of;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Status, by_due};
-use crate::record_kind::RecordKind;
 use crate::register::Register;
 use crate::status;
 
@@ -59,10 +58,12 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
             let change = change.map(|one| &one.change);
             let due = change.and_then(|change| change.due).or(due);
             let apart = states.get(&piece).is_some_and(|state| !state.is_active());
-            let status = match change {
-                Some(change) => change.on(today, due),
-                None if apart => Status::Quarantined,
-                None => by_due(today, due, None),
+            let set = change.map(|change| change.on(today, due));
+            // A piece that the register sets apart is not in use, whatever the gauge room has set.
+            let status = match set {
+                Some(set) if set.is_barred() || !apart => set,
+                _ if apart => Status::Quarantined,
+                _ => by_due(today, due, None),
             };
             Entry {
                 holder: change.and_then(|change| change.holder.clone()),
@@ -83,6 +84,12 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         )
     });
     Ok(all)
+}
+
+/// A piece as the calendar of a day has it; none where nothing is known of it.
+pub fn of(ledger: &Ledger, piece: &PieceId, today: Date) -> Result<Option<Entry>, Error> {
+    let mut all = calendar(ledger, today)?.into_iter();
+    Ok(all.find(|entry| entry.piece == *piece))
 }
 
 /// What both methods say of the interval of a piece, and what they would have said at the calibration before the last.
@@ -141,36 +148,25 @@ impl Intervals {
 
 /// The intervals of a piece that was calibrated in house; none where it never was. The limit is that of the last calibration.
 pub fn intervals(ledger: &Ledger, piece: &PieceId) -> Result<Option<Intervals>, Error> {
-    let filter = Filter {
-        subjects: vec![Subject::new("gauge-room", "calibrations"), piece.subject()],
-        ..RecordKind::Calibration.standing()
-    };
     let mut found: Vec<(AsFound, f64, f64, Option<Date>)> = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            let (worked, result) = (worked(entry)?, as_read(entry)?);
-            let (Of::Micrometer(calibration), Some(curve)) = (&worked.of, &result.found) else {
-                continue;
-            };
-            let limit = calibration.criterion.limit.value().mm() * 1000.0;
-            let widest = curve
-                .points
-                .iter()
-                .map(|point| point.expanded_uncertainty_um);
-            // Of a span the span is what is held against the limit.
-            let error = match calibration.criterion.shape {
-                metrology::calibration::Shape::Span => curve.span_um,
-                metrology::calibration::Shape::EitherWay => curve.largest_um,
-            };
-            let on = calibration.on;
-            let widest = widest.fold(0.0, f64::max);
-            found.push((AsFound { on, error }, limit, widest, worked.due));
-        }
-        page = listing.next;
+    for one in calibration::of(ledger, piece)? {
+        let (Of::Micrometer(calibration), Some(curve)) = (&one.worked.of, &one.result.found) else {
+            continue;
+        };
+        let limit = calibration.criterion.limit.value().mm() * 1000.0;
+        let widest = curve
+            .points
+            .iter()
+            .map(|point| point.expanded_uncertainty_um);
+        // Of a span the span is what is held against the limit.
+        let error = match calibration.criterion.shape {
+            metrology::calibration::Shape::Span => curve.span_um,
+            metrology::calibration::Shape::EitherWay => curve.largest_um,
+        };
+        let on = calibration.on;
+        let widest = widest.fold(0.0, f64::max);
+        found.push((AsFound { on, error }, limit, widest, one.worked.due));
     }
-    found.sort_by_key(|(found, ..)| found.on);
     let (Some((first, _, _, due)), Some((_, limit, expanded, _))) = (found.first(), found.last())
     else {
         return Ok(None);

@@ -1,5 +1,6 @@
 //! The gauge room at work: calibrations and certificates, from their files onto the record.
 
+pub mod blocks;
 pub mod calibration;
 pub mod case;
 pub mod certificate_file;

@@ -1,5 +1,6 @@
-//! The stored form of what happens in a job at the bench: schema 1, and schema 2 for what happens in a lot alone.
+//! The stored form of what happens in a job at the bench: schema 1, schema 2 for what happens in a lot alone, and 3 in a calibration.
 
+use super::calibration::Block;
 use super::job::{
     Characteristic, Contacts, Gauge, GaugeMember, Instrument, RuleName, Scope, Service, Standard,
     Temperature, WireSet,
@@ -17,6 +18,8 @@ use metrology::message::Value;
 pub const EVENT: u32 = 1;
 /// The schema number of events from `Run` on.
 pub const LOT_EVENT: u32 = 2;
+/// The schema number of events from `Calibration` on.
+pub const CALIBRATION_EVENT: u32 = 3;
 
 kept! { Event of enum now::Event {
     Begun { keeps: Option<KeptFromBefore> },
@@ -61,6 +64,20 @@ kept! { Event of enum now::Event {
     With { name: String, gauge: Option<Gauge>, notes: Vec<Value> },
     Settled { entry: Option<String>, good: bool },
     RunEnded,
+    Calibration { of: OfCalibration },
+    Blocks { set: BlockSet },
+    CalibrationTold { asked: String, answer: String },
+} }
+
+kept! { OfCalibration of now::OfCalibration {
+    instrument: Instrument,
+    offers: BTreeMap<String, String>,
+} }
+
+kept! { BlockSet of now::BlockSet {
+    id: String,
+    certificate: Option<String>,
+    blocks: Vec<Block>,
 } }
 
 kept! { OfLot of now::OfLot {

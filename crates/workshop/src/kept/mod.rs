@@ -44,7 +44,7 @@ pub use badge::BADGE;
 pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
-pub use event::{EVENT, LOT_EVENT};
+pub use event::{CALIBRATION_EVENT, EVENT, LOT_EVENT};
 pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
 pub use nonconformance::NONCONFORMANCE;
@@ -122,7 +122,9 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
 /// Writes what happened at the bench. What happens in a lot alone is of a schema of its own, which earlier builds refuse by
 /// its number.
 pub fn write_event(event: &Event) -> Result<String, Unreadable> {
-    let schema = if event.came_with_lots() {
+    let schema = if event.came_with_calibrations() {
+        CALIBRATION_EVENT
+    } else if event.came_with_lots() {
         LOT_EVENT
     } else {
         EVENT
@@ -133,7 +135,7 @@ pub fn write_event(event: &Event) -> Result<String, Unreadable> {
 /// Reads what happened at the bench, of any schema.
 pub fn read_event(text: &str) -> Result<Event, Unreadable> {
     let document: Document<serde::de::IgnoredAny> = serde_json::from_str(text)?;
-    read(document.schema.clamp(EVENT, LOT_EVENT), text)
+    read(document.schema.clamp(EVENT, CALIBRATION_EVENT), text)
 }
 
 /// Reads a document of a schema for what is known of it beside the record: a missing key is no fault here, and verification

@@ -76,6 +76,10 @@ fn identity(case: &Case, record: &Record) -> Vec<Fact> {
         fact(say!("paper-recall.error"), case.error.clone()),
         fact(say!("paper-recall.found"), case.found.to_string()),
     ];
+    if let Some([part, standard]) = &case.points {
+        let both = say!("recall-case.both-points", part = part, standard = standard);
+        facts.push(fact(say!("paper-recall.points"), both));
+    }
     if let Some(since) = case.since {
         facts.push(fact(say!("paper-recall.since"), since.to_string()));
     }

@@ -32,7 +32,8 @@ pub fn question(parts: &Parts) -> Markup {
     };
     // With something in the field Enter does not take what is offered.
     let offer = parts.offer.as_ref().map(asked::offer);
-    let enter = asked::enter(question, offer.as_deref()).filter(|_| kept.is_empty());
+    let enter = asked::enter(asked::at_end(parts.state, question), offer.as_deref())
+        .filter(|_| kept.is_empty());
     let signs = *question == Question::Sign;
     html! {
         section class="ask" aria-labelledby="question" {
@@ -56,7 +57,7 @@ pub fn question(parts: &Parts) -> Markup {
                         data-keys=(letter_keys(parts));
                     @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
                     @if signs { button name="sign" value="yes" { (capitalised(asked::command(Command::Sign))) } }
-                    @else { button { (capitalised(asked::enter_does(question).unwrap_or_else(words::take))) } }
+                    @else { button { (capitalised(asked::enter_does(asked::at_end(parts.state, question)).unwrap_or_else(words::take))) } }
                     (as_shown(parts))
                 }
             }

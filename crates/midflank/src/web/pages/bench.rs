@@ -6,7 +6,9 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, lots, parked, readings, rules, run, verdict, ways};
+use super::{
+    ask, calibrating, document, look_up, lots, parked, readings, rules, run, verdict, ways,
+};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -19,6 +21,7 @@ use crate::web::read::Books;
 use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
+use workshop::bench::calibration::Calibrating;
 use workshop::bench::run::Run;
 
 /// The page of a job, or what stands in its body where our script asks.
@@ -53,6 +56,7 @@ pub fn page(
         last_part: carried.last_part.as_ref(),
         room: carried.room.as_ref(),
         parked_jobs: !parked.is_empty(),
+        blocks: &books.blocks,
         proposals: &proposals,
     };
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
@@ -78,7 +82,10 @@ pub fn page(
         asked,
         result: inspected.map(|(job, result)| answered(app, at_hand, &job, &result)),
     };
-    let content = content(&parts, stamp);
+    let content = match state.calibrating() {
+        Some(calibrating) => of_calibration(&parts, calibrating, stamp)?,
+        None => content(&parts, stamp),
+    };
     Ok(if asked.fragment {
         content
     } else {
@@ -99,7 +106,8 @@ fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspectio
 /// The window says what is on the bench: part, piece, what is measured of it, and how far it is.
 fn title(parts: &Parts) -> String {
     let state = parts.state;
-    let name = state.name.clone();
+    let calibrated = state.calibrating().map(crate::bench::calibrating::job);
+    let name = state.name.clone().or(calibrated);
     let measured = state.target.as_ref().map(crate::words::characteristic);
     let what = [name, piece(state), measured];
     let mut what: Vec<String> = what.into_iter().flatten().collect();
@@ -189,6 +197,33 @@ fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
     }
 }
 
+/// The page of a calibration: beside the question the points, and then the verdict with the curve.
+fn of_calibration(
+    parts: &Parts,
+    calibrating: &Calibrating,
+    stamp: &str,
+) -> Result<Markup, Failure> {
+    let calibrated = parts.state.calibrated();
+    let calibrated = calibrated.as_ref();
+    Ok(html! {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+            (top(parts))
+            main class="bench" {
+                (steps(parts))
+                div class="work" {
+                    div class="left" {
+                        (ask::question(parts))
+                        @if parts.shows_something() { (shown(parts)) } @else { (calibrating::beside(parts, calibrating, calibrated)) }
+                        (parked::to_choose(parts))
+                    }
+                    div class="right" { (calibrating::picture(parts, calibrated)?) }
+                }
+            }
+            (foot(parts))
+        }
+    })
+}
+
 /// Beside the reasons: the standard while the closing check is made, then the readings against the limits.
 fn beside_verdict(parts: &Parts) -> Markup {
     match (parts.question.step(), &parts.result) {
@@ -238,7 +273,7 @@ fn top(parts: &Parts) -> Markup {
                 @if state.target.is_none() {
                     @match &state.feature {
                         Some(stated) => { strong translate="no" { (stated.name) } " " (asked::stated(stated)) }
-                        None => strong { (words::new_job()) }
+                        None => strong { @match state.calibrating() { Some(calibrating) => (crate::bench::calibrating::job(calibrating)), None => (words::new_job()) } }
                     }
                 }
                 @if of.iter().flatten().next().is_some() {
@@ -264,10 +299,19 @@ fn top(parts: &Parts) -> Markup {
 /// The way through the job, the present step marked.
 fn steps(parts: &Parts) -> Markup {
     let now = parts.question.step();
+    // A calibration has no part and no zero.
+    let of_it = |step: &Step| {
+        let own = matches!(
+            step,
+            Step::SetUp | Step::Readings | Step::Verdict | Step::Close
+        );
+        own || parts.state.calibrating().is_none()
+    };
+    let steps = Step::ALL.into_iter().filter(of_it);
     html! {
         nav class="steps" aria-label=(words::steps()) {
             ol {
-                @for step in Step::ALL {
+                @for step in steps {
                     @if step == now { li aria-current="step" { (asked::step(step)) } }
                     @else { li class=(if step < now { "done" } else { "to-come" }) { (asked::step(step)) } }
                 }
@@ -429,7 +473,7 @@ fn foot(parts: &Parts) -> Markup {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                @if let Some(does) = asked::enter_does(&parts.question) { span class="key" { kbd { (say!("page.enter-key")) } " " (does) } }
+                @if let Some(does) = asked::enter_does(asked::at_end(parts.state, &parts.question)) { span class="key" { kbd { (say!("page.enter-key")) } " " (does) } }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {

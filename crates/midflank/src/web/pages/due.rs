@@ -3,8 +3,8 @@
 use maud::{Markup, html};
 use workshop::gauge_room::due::{Entry, calendar};
 
+use super::gauge_room::address_of;
 use super::reading_page;
-use super::register::address;
 use crate::bench::fit;
 use crate::clock::now;
 use crate::failure::Failure;
@@ -37,15 +37,10 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
 }
 
 fn row(entry: &Entry) -> Markup {
-    let kind = entry.piece.kind();
-    let registered = kind.and_then(workshop::gauge_record::piece::PieceKind::registered);
     let name = words::word(&entry.status);
     html! {
         tr {
-            td translate="no" {
-                @if let Some(kind) = registered { a href=(address(kind, &entry.piece.id)) { (entry.piece.id) } }
-                @else { (entry.piece.id) }
-            }
+            td translate="no" { a href=(address_of(&entry.piece)) { (entry.piece.id) } }
             td { (words::named("piece-kind", &entry.piece.kind)) }
             td { @if entry.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
             td { @if let Some(due) = entry.due { (due) } @else { "–" } }

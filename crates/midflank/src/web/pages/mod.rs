@@ -3,6 +3,7 @@
 pub mod amend;
 pub mod bench;
 pub mod due;
+pub mod gauge_room;
 pub mod history;
 pub mod lots;
 pub mod nonconforming;
@@ -14,6 +15,7 @@ pub mod verify;
 pub mod zero_checks;
 
 mod ask;
+mod calibrating;
 mod look_up;
 mod parked;
 mod parts;

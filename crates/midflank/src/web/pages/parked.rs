@@ -60,8 +60,11 @@ pub fn table(parked: &[Parked]) -> Markup {
     }
 }
 
-fn name(job: &Parked) -> &str {
-    job.state.name.as_deref().unwrap_or(words::new_job())
+fn name(job: &Parked) -> String {
+    let state = &job.state;
+    let calibrated = state.calibrating().map(crate::bench::calibrating::job);
+    let name = state.name.clone().or(calibrated);
+    name.unwrap_or_else(|| words::new_job().to_owned())
 }
 
 fn characteristic(job: &Parked) -> String {

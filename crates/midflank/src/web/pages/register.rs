@@ -5,9 +5,10 @@ use ledger::{Entry, Filter, Known, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::State;
 
+use super::gauge_room;
 use super::history::{self, encoded};
 use super::reading_page;
-use super::register_form::{self, Shown, Typed, Wrong};
+use super::register_form::{self, Forms, Shown, StateForm};
 use super::zero_checks::zero_error;
 use crate::bench::fit;
 use crate::bench::words as bench_words;
@@ -19,6 +20,7 @@ use crate::web::app::App;
 use crate::web::words;
 use crate::words::number;
 use workshop::RecordKind;
+use workshop::gauge_record::piece::{PieceId, PieceKind};
 
 /// Results of a page.
 const ROWS: u32 = 50;
@@ -62,6 +64,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                 p { a class="action" href=(format!("/equipment/new/{}", kind.key())) { (words::add(kind)) } }
             }
         }
+        (gauge_room::others(app)?)
     };
     Ok(reading_page(words::equipment(), &content))
 }
@@ -131,31 +134,27 @@ fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure>
     })
 }
 
-/// What stands on the form for another state.
-#[derive(Default)]
-pub struct StateForm {
-    pub typed: Typed,
-    pub wrong: Option<Wrong>,
-}
-
 pub fn piece(
     app: &App,
     piece: &Registered,
     beyond: Option<u64>,
-    form: &StateForm,
+    forms: &Forms,
 ) -> Result<Markup, Failure> {
     let equipment = &piece.equipment;
     let (kind, id) = (equipment.kind(), equipment.id());
     let entries = app.ledger.history(&piece.entry.into())?;
     let (results, older) = results(app, equipment, beyond, ROWS)?;
     let own = address(kind, id);
+    let known = PieceKind::of(kind.key()).map(|kind| PieceId::new(kind, id));
+    let known = known.map(|piece| gauge_room::Known::of(app, piece));
+    let known = known.transpose()?.flatten();
     let content = html! {
         header {
             p class="kind" { (words::one(kind)) }
             h1 translate="no" { (id) }
             dl class="facts" {
                 div { dt { (words::state_label()) } dd { (state(equipment.state())) } }
-                div { dt { (words::due()) } dd { (due(equipment, fit::today(now()?))) } }
+                @if let Some(known) = &known { (known.facts()) }
                 @for (label, text) in register_form::facts(equipment) { div { dt { (label) } dd { (text) } } }
                 @if kind.is_zeroed() { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
             }
@@ -167,18 +166,20 @@ pub fn piece(
                 }
             }
         }
-        section aria-labelledby="another-state" {
-            h2 id="another-state" { (words::another_state()) }
-            (state_form(app, equipment, &own, form))
-        }
-        section aria-labelledby="entries" {
-            h2 id="entries" { (words::entries()) }
-            (written(&entries)?)
-        }
+        @if let Some(known) = &known { (known.actions(app)?) (known.history(app)?) }
+        @if let Some(known) = &known { (known.status(app, &forms.status)) }
         section aria-labelledby="results" {
             h2 id="results" { (words::results()) }
             @if results.is_empty() { p class="soft" { (words::no_results()) } } @else { (history::table(&results)) }
             @if let Some(older) = older { p { a href=(format!("{own}?beyond={older}")) { (words::older_results()) } } }
+        }
+        section aria-labelledby="another-state" {
+            h2 id="another-state" { (words::another_state()) }
+            (state_form(app, &piece.described, &own, &forms.state))
+        }
+        section aria-labelledby="entries" {
+            h2 id="entries" { (words::entries()) }
+            (written(&entries)?)
         }
         p { a href="/equipment" { (words::to_the_list()) } }
     };
@@ -209,6 +210,7 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     })
 }
 
+/// The form of the state that the register describes; the gauge room may have set the piece apart since.
 fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> Markup {
     let value = |key: &str| form.typed.get(key).map_or("", String::as_str);
     let wrong = |key: &str| {

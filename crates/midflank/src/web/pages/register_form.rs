@@ -32,6 +32,20 @@ impl Wrong {
     }
 }
 
+/// What stands on the forms of a piece.
+#[derive(Default)]
+pub struct Forms {
+    pub state: StateForm,
+    pub status: StateForm,
+}
+
+/// What stands on the form for another state or status.
+#[derive(Default)]
+pub struct StateForm {
+    pub typed: Typed,
+    pub wrong: Option<Wrong>,
+}
+
 fn typed<'a>(form: &'a Typed, name: &str) -> &'a str {
     form.get(name).map_or("", |text| text.trim())
 }

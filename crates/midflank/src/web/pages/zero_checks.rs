@@ -151,7 +151,7 @@ fn checks(records: &[(Entry, Job, Inspected)]) -> Vec<Check<'_>> {
 
 /// The limits of each series over its own values; the last ones by name. Before there are any, a point is seen against no
 /// error at all.
-fn levels(series: &[Series]) -> Vec<Level<'static>> {
+pub fn levels(series: &[Series]) -> Vec<Level<'static>> {
     let with_limits: Vec<(&Series, &Individuals)> = series
         .iter()
         .filter_map(|series| Some((series, series.limits.as_ref()?)))

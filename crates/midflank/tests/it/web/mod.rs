@@ -5,6 +5,7 @@ mod books;
 mod door;
 pub mod feature_jobs;
 mod features;
+mod gauge_room;
 mod gauges;
 pub mod job;
 mod lots;

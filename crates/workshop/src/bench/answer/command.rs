@@ -201,6 +201,18 @@ impl Table<'_> {
                 when: When::After, ..
             } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
+            Question::Reading { index } if state.calibrating().is_some() => {
+                if !none_read {
+                    commands.push(Command::Retake);
+                }
+                if state.may_end_points(*index) {
+                    commands.push(Command::End);
+                }
+            }
+            Question::Calibration(_) if !none_read => commands.push(Command::Retake),
+            Question::Sign if state.calibrating().is_some() => {
+                commands.extend([Command::Sign, Command::Retake]);
+            }
             Question::Reading { index } => {
                 if none_read {
                     commands.push(Command::ZeroAgain);

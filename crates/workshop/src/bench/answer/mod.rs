@@ -1,5 +1,6 @@
 //! What a typed or sent line does at the question that is asked.
 
+mod calibration;
 mod choices;
 mod command;
 mod lines;
@@ -16,6 +17,7 @@ use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
+use super::calibration::Ask;
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
 use super::last_part::{LastPart, Room};
@@ -26,6 +28,7 @@ use super::run::Stop;
 use super::state::State;
 use super::{fit, input, taken};
 use crate::error::Why;
+use crate::gauge_room::blocks::Owned;
 use crate::given;
 use crate::register::Register;
 
@@ -79,6 +82,8 @@ pub struct Table<'a> {
     pub room: Option<&'a Room>,
     /// Whether there are jobs that can be taken up.
     pub parked_jobs: bool,
+    /// Sets of gauge blocks.
+    pub blocks: &'a [Owned],
     /// What was proposed at this question before.
     pub proposals: &'a Proposals,
 }
@@ -133,6 +138,13 @@ impl Table<'_> {
                     .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
+            Question::Calibration(ask) => self.calibration(ask, line),
+            Question::Reading { index } if self.state.calibrating().is_some() => {
+                let reading = self.on_blocks(line, index)?;
+                let spot = self.state.plan.get(index).cloned();
+                let spot = spot.ok_or_else(|| Refusal::new(Refused::NotComplete))?;
+                Ok(one(Event::Reading { spot, reading, by }))
+            }
             Question::Reading { index } => self.reading_at(index, line, by),
             Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
             Question::Flagged { of } if is_word || line.is_empty() => {
@@ -141,10 +153,14 @@ impl Table<'_> {
             }
             Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
                 of,
-                reading: self.reading(line)?,
+                reading: self.again(line, of)?,
                 by,
             })),
             Question::Made => lines::made(line),
+            // A number that another station took meanwhile is put right here.
+            Question::Sign if self.state.calibrating().is_some() && numbered(line).is_some() => {
+                self.calibration(Ask::Number, numbered(line).unwrap_or_default())
+            }
             // A cable sends Enter; a signature wants a key of its own.
             Question::Sign => match not_a_reading(line)? {
                 "" => Err(Refusal::new(Refused::NotSigned)),
@@ -165,6 +181,9 @@ impl Table<'_> {
             }
             Question::Stopped { .. } => Err(Refusal::new(Refused::AtStop)),
             Question::RunDone => Ok(Answer::NextRun(optional(line))),
+            Question::Recorded if self.state.calibrating().is_some() && line.is_empty() => {
+                Ok(Answer::NewJob)
+            }
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
                 _ => Err(Refusal::new(Refused::AtRecorded)),
@@ -515,22 +534,21 @@ impl Table<'_> {
         }))
     }
 
+    /// A reading in the place of another.
+    fn again(&self, line: &str, of: u64) -> Result<Entered, Refusal> {
+        let index = self.state.readings.iter().position(|one| one.number == of);
+        match index.filter(|_| self.state.calibrating().is_some()) {
+            Some(index) => self.on_blocks(line, index),
+            None => self.reading(line),
+        }
+    }
+
     /// A number as the micrometer shows it: in the unit of the job, and within its range.
     fn reading(&self, line: &str) -> Result<Entered, Refusal> {
         let (Some(unit), Some(instrument)) = (self.state.unit, &self.state.instrument) else {
             return Err(Refusal::new(Refused::NotComplete));
         };
-        if line.is_empty() {
-            return Err(Refusal::new(Refused::ReadingMissing));
-        }
-        let reading = Entered::parse(line, Some(unit))
-            .map_err(|why| Refusal::new(Refused::NoReading { why }))?;
-        if reading.unit() != unit {
-            return Err(Refusal::new(Refused::OtherUnit {
-                text: reading.text().to_owned(),
-                unit,
-            }));
-        }
+        let reading = shown(line, unit)?;
         let [from, to] = &instrument.range;
         if reading.value() < from.value() || reading.value() > to.value() {
             return Err(Refusal::new(Refused::CannotShow {
@@ -542,6 +560,28 @@ impl Table<'_> {
         }
         Ok(reading)
     }
+}
+
+/// `number IN-7`: another number of the certificate.
+fn numbered(line: &str) -> Option<&str> {
+    let (word, number) = line.split_once(char::is_whitespace)?;
+    (word == Ask::Number.key()).then_some(number.trim())
+}
+
+/// A number as a micrometer shows it that counts in this unit.
+fn shown(line: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
+    if line.is_empty() {
+        return Err(Refusal::new(Refused::ReadingMissing));
+    }
+    let reading =
+        Entered::parse(line, Some(unit)).map_err(|why| Refusal::new(Refused::NoReading { why }))?;
+    if reading.unit() != unit {
+        return Err(Refusal::new(Refused::OtherUnit {
+            text: reading.text().to_owned(),
+            unit,
+        }));
+    }
+    Ok(reading)
 }
 
 /// Words that say why something in doubt may stand.
@@ -601,6 +641,7 @@ mod tests {
             last_part: None,
             room: None,
             parked_jobs: false,
+            blocks: &[],
             proposals: &Proposals::default(),
         };
         table.answer(line, By::Keyboard)
@@ -641,6 +682,7 @@ mod tests {
                     last_part: None,
                     room: None,
                     parked_jobs: false,
+                    blocks: &[],
                     proposals: &Proposals::default(),
                 };
                 match table.answer(line, By::Keyboard)? {

@@ -54,6 +54,10 @@ impl Table<'_> {
                     None => nothing(Unstated::NotRead),
                 };
             }
+            Question::Calibration(ask) => {
+                let calibrating = self.state.calibrating()?;
+                self.calibration_offer(calibrating, ask)
+            }
             Question::Made => return nothing(Unstated::MadeUnknown),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, Some(sample))) => next_sample(lot.as_deref(), Some(sample)),

@@ -96,6 +96,7 @@ impl Table<'_> {
             last_part: None,
             room: None,
             parked_jobs: false,
+            blocks: self.blocks,
             proposals,
         }
     }

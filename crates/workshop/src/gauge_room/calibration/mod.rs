@@ -4,7 +4,10 @@ mod on_record;
 mod read;
 mod shape;
 
-pub use on_record::{RecordRefused, Recorded, as_read, computed, record, worked};
+pub use on_record::{
+    AtBench, OnRecord, RecordRefused, Recorded, as_read, computed, is_known, of, record,
+    record_at_bench, worked,
+};
 pub(crate) use read::heading;
-pub use read::{FileError, Planned, Read, parse, read};
+pub use read::{FileError, Planned, Read, USUAL, parse, read, usual_turn};
 pub(crate) use shape::CertificateKeys;

@@ -1,7 +1,7 @@
 //! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
 //! micrometer that is good, and the status of any.
 
-use ledger::{Draft, Entry, EntryId, Ledger, Subject};
+use ledger::{Actor, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
 use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -9,8 +9,10 @@ use super::read::refused;
 use crate::error::Error;
 use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
 use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::piece::PieceId;
 use crate::gauge_record::status::{Change, Set};
 use crate::kept;
+use crate::record::BENCH_JOB;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::{self, Equipment, Kind, Register};
@@ -51,6 +53,37 @@ pub fn as_read(entry: &Entry) -> Result<CalibratedDocument, Error> {
     kept::read(kept::CALIBRATED, &entry.content.results).map_err(|_| unreadable(entry))
 }
 
+/// A calibration on the record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnRecord {
+    pub entry: EntryId,
+    pub worked: Worked,
+    pub result: CalibratedDocument,
+}
+
+/// The standing calibrations of a piece by their days, the first first.
+pub fn of(ledger: &Ledger, piece: &PieceId) -> Result<Vec<OnRecord>, Error> {
+    let filter = Filter {
+        subjects: vec![Subject::new("gauge-room", "calibrations"), piece.subject()],
+        ..RecordKind::Calibration.standing()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            all.push(OnRecord {
+                entry: entry.id(),
+                worked: worked(entry)?,
+                result: as_read(entry)?,
+            });
+        }
+        page = listing.next;
+    }
+    all.sort_by_key(|one: &OnRecord| one.worked.heading.date);
+    Ok(all)
+}
+
 fn unreadable(entry: &Entry) -> Error {
     Error::outside(RecordRefused::Unreadable {
         entry: entry.id().to_string(),
@@ -68,19 +101,48 @@ pub fn record(
     recorder: &Recorder,
     reason: &str,
 ) -> Result<Recorded, Error> {
+    record_at_bench(ledger, worked, result, recorder, reason, None)
+}
+
+/// Whether a standing calibration has this number.
+pub fn is_known(ledger: &Ledger, number: &str) -> Result<bool, Error> {
+    let known = Filter {
+        subjects: vec![Subject::new("calibration", number.trim())],
+        ..RecordKind::Calibration.standing()
+    };
+    Ok(ledger.count(&known)? > 0)
+}
+
+/// What the entries of a job at the bench say of it.
+#[derive(Clone, Debug)]
+pub struct AtBench {
+    pub job: u64,
+    /// Who signed, where a badge said so.
+    pub actor: Option<Actor>,
+    pub events: Option<JobEvents>,
+}
+
+/// The same of a job at the bench, where it was one.
+pub fn record_at_bench(
+    ledger: &Ledger,
+    worked: &Worked,
+    result: &CalibratedDocument,
+    recorder: &Recorder,
+    reason: &str,
+    at_bench: Option<&AtBench>,
+) -> Result<Recorded, Error> {
     let number = worked.heading.number.trim();
     let mut tries = 0;
     loop {
         let head = ledger.head()?;
-        let known = ledger::Filter {
-            subjects: vec![Subject::new("calibration", number)],
-            ..RecordKind::Calibration.standing()
-        };
-        if ledger.count(&known)? > 0 {
+        if is_known(ledger, number)? {
             let number = number.to_owned();
             return Err(Error::input(RecordRefused::Known { number }));
         }
-        let drafts = drafts(ledger, worked, result, recorder, reason)?;
+        let mut drafts = drafts(ledger, worked, result, recorder, reason)?;
+        if let Some(at_bench) = at_bench {
+            at_bench.tell(&mut drafts);
+        }
         let entries = match ledger.append_all(&drafts, head) {
             Err(ledger::Error::WentOn { .. }) if tries < TRIES => {
                 tries += 1;
@@ -95,6 +157,22 @@ pub fn record(
                 status,
                 register: id(2),
             });
+        }
+    }
+}
+
+impl AtBench {
+    fn tell(&self, drafts: &mut [Draft]) {
+        if let Some(actor) = &self.actor {
+            for draft in drafts.iter_mut() {
+                draft.actor = actor.clone();
+            }
+        }
+        // A job that stopped between its record and its end is found by this, and not recorded twice.
+        if let Some(calibration) = drafts.first_mut() {
+            calibration.events.clone_from(&self.events);
+            let job = Subject::new(BENCH_JOB, self.job.to_string());
+            calibration.subjects.insert(job);
         }
     }
 }

@@ -230,16 +230,25 @@ fn block(source: &Source, spanned: &Spanned<BlockKeys>) -> Result<Block, Error> 
     })
 }
 
+/// The pitch of the screw of a micrometer where nobody states it: 0.5 mm, or 0.025 in (common practice, no source).
+pub fn usual_turn(unit: LengthUnit) -> Entered {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            Entered::of(Length::from_ten_thousandths_inch(250), LengthUnit::Inch)
+        }
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            Entered::of(Length::from_micrometres(500), LengthUnit::Millimetre)
+        }
+    }
+}
+
 /// The instrument, and the pitch of its screw by its unit where nobody states it.
 fn instrument(source: &Source, keys: &MicrometerKeys) -> Result<Micrometer, Error> {
     let range = source.range(&keys.id, &keys.range)?;
     let [from, _] = &range;
-    let turn = match (&keys.turn, from.unit().of_drawing()) {
-        (Some(turn), _) => source.positive(Field::PitchRange, turn)?,
-        (None, LengthUnit::Inch) => {
-            Entered::of(Length::from_ten_thousandths_inch(250), LengthUnit::Inch)
-        }
-        (None, _) => Entered::of(Length::from_micrometres(500), LengthUnit::Millimetre),
+    let turn = match &keys.turn {
+        Some(turn) => source.positive(Field::PitchRange, turn)?,
+        None => usual_turn(from.unit().of_drawing()),
     };
     Ok(Micrometer {
         id: keys.id.trim().to_owned(),
@@ -277,7 +286,7 @@ fn plan(source: &Source, keys: &MicrometerKeys, blocks: Vec<Block>) -> Result<Pl
 
 /// What is taken where nobody states it: within 1 K of 20 °C, half a kelvin apart, a force within 1 N (common practice, no
 /// source).
-const USUAL: Conditions = Conditions {
+pub const USUAL: Conditions = Conditions {
     off_reference: 1.0,
     apart: 0.5,
     force_within: 1.0,

@@ -1,0 +1,62 @@
+//! What zero checks say of wear, in words.
+
+use jiff::civil::Date;
+use metrology::wear::Line as Fitted;
+use rust_decimal::prelude::ToPrimitive as _;
+
+use crate::say;
+use crate::words::number;
+
+/// Days of a year.
+pub const YEAR: f64 = 365.25;
+
+/// The day that days are counted from.
+const FROM: Date = Date::constant(2000, 1, 1);
+
+/// Days up to a day.
+pub fn days(on: Date) -> f64 {
+    f64::from(FROM.until(on).map_or(0, |span| span.get_days()))
+}
+
+/// The day of a number of days; none of one that is far off.
+pub fn date(days: f64) -> Option<Date> {
+    let inside = days.is_finite() && days.abs() < 1e6;
+    let whole = inside.then(|| days.floor().to_i64()).flatten()?;
+    FROM.checked_add(jiff::Span::new().days(whole)).ok()
+}
+
+/// The slope of checks, and the day on which the limit is met.
+pub fn fitted(line: &Fitted) -> Vec<String> {
+    let mut lines = vec![
+        say!(
+            "wear.slope",
+            slope = number::signed(line.line.slope * YEAR, 2),
+            u = number::fixed(line.line.of_slope * YEAR, 2),
+            t = number::fixed(line.t, 2),
+            p = number::significant(line.p, 2)
+        ),
+        say!("wear.hidden", hidden = number::signed(line.hidden, 2)),
+    ];
+    let Some(forecast) = line.forecast else {
+        return lines;
+    };
+    let limit = number::signed(forecast.limit, 2);
+    let named =
+        |days: f64| date(days).map_or_else(|| say!("wear.far-off").to_owned(), |on| on.to_string());
+    lines.push(match forecast.latest {
+        Some(latest) => say!(
+            "wear.forecast",
+            limit = limit,
+            on = named(forecast.day),
+            earliest = named(forecast.earliest),
+            latest = named(latest)
+        ),
+        None => say!(
+            "wear.forecast-open",
+            limit = limit,
+            on = named(forecast.day),
+            earliest = named(forecast.earliest)
+        ),
+    });
+    lines
+}

@@ -1,0 +1,769 @@
+//! What the gauge room knows of a piece: its status and who has it, its certificates, its calibrations, how its zero moves, and
+//! the form that changes its status.
+
+use jiff::civil::Date;
+use ledger::EntryId;
+use maud::{Markup, html};
+use metrology::calibration::Shape;
+use metrology::chart::Series;
+use metrology::wear::{ZeroCheck, wear};
+use workshop::bench::calibration::told;
+use workshop::certificates_on_record as certificate;
+use workshop::gauge_record::calibrated::{CalibratedDocument, CurveDocument, JudgedDocument};
+use workshop::gauge_record::calibration::{Of, Worked};
+use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift, drifts};
+use workshop::gauge_record::piece::{PieceId, PieceKind};
+use workshop::gauge_record::status::Set;
+use workshop::gauge_room::calibration::{self, OnRecord};
+use workshop::gauge_room::due::{self, Entry};
+use workshop::gauge_room::zero_checks::{self, Checks};
+use workshop::recall::Piece;
+use workshop::station;
+use workshop::status::{self, Changed};
+
+use super::history::{address, encoded};
+use super::reading_page;
+use super::register_form::StateForm;
+use super::zero_checks::levels;
+use crate::bench::fit;
+use crate::bench::words as bench_words;
+use crate::clock::now;
+use crate::failure::Failure;
+use crate::report::certified::drifted;
+use crate::report::wear::{days, fitted};
+use crate::report::{capitalised, picture, sentence, size, verdict_word};
+use crate::say;
+use crate::web::app::App;
+use crate::web::chart;
+use crate::web::curve::{self, At, Curve, Level};
+use crate::web::words;
+use crate::words::{self as in_words, number};
+
+/// How far a zero may move either way, micrometres, and the probability of a bound of the day on which it has: as `midflank
+/// wear` takes them where nothing is stated.
+const ZERO_LIMIT: f64 = 5.0;
+const PROBABILITY: f64 = 0.95;
+
+/// What the gauge room knows of a piece.
+pub struct Known {
+    pub piece: PieceId,
+    entry: Entry,
+    changes: Vec<Changed>,
+    certificates: Vec<certificate::OnRecord>,
+    calibrations: Vec<OnRecord>,
+}
+
+impl Known {
+    /// None where it knows nothing of it.
+    pub fn of(app: &App, piece: PieceId) -> Result<Option<Self>, Failure> {
+        let today = fit::today(now()?);
+        let Some(entry) = due::of(&app.ledger, &piece, today)? else {
+            return Ok(None);
+        };
+        Ok(Some(Self {
+            changes: status::changes(&app.ledger, Some(&piece))?,
+            certificates: certificate::of(&app.ledger, Some(&piece))?,
+            calibrations: calibration::of(&app.ledger, &piece)?,
+            entry,
+            piece,
+        }))
+    }
+
+    /// What holds of it now, as facts.
+    pub fn facts(&self) -> Markup {
+        let entry = &self.entry;
+        let word = in_words::word(&entry.status);
+        let alarming = entry.status.is_barred() || entry.left.is_some_and(|left| left < 0);
+        let change = self.changes.last().map(|changed| &changed.change);
+        let extension = change.and_then(|change| change.extension.as_ref());
+        let uses = in_words::list(entry.limited_to.iter().cloned());
+        html! {
+            div { dt { (say!("gauge-page.status")) } dd { @if alarming { strong class="barred" { (word) } } @else { (word) } } }
+            div { dt { (words::due()) } dd { @match entry.due { Some(due) => (due), None => "–" } } }
+            div { dt { (say!("gauge-page.holder")) } dd translate="no" { (entry.holder.as_deref().unwrap_or("–")) } }
+            @if !uses.is_empty() { div { dt { (say!("gauge-page.uses")) } dd translate="no" { (uses) } } }
+            @if let Some(extension) = extension {
+                div { dt { (say!("gauge-page.extension")) } dd {
+                    (say!("gauge-page.extended", until = extension.until, by = extension.by, reason = extension.reason, check = extension.check))
+                } }
+            }
+        }
+    }
+
+    /// Where a recall of it begins, and its calibration at the bench.
+    pub fn actions(&self, app: &App) -> Result<Markup, Failure> {
+        let kind = self.piece.kind();
+        let recall = kind.and_then(|kind| begin_with(kind, &self.piece.id));
+        let calibrates = kind == Some(PieceKind::Instrument);
+        let busy = calibrates && app.under_way()?.is_some();
+        Ok(html! {
+            @if let Some(recall) = recall { p { a class="action" href=(recall) { (say!("recall-case.begin")) } } }
+            @if busy { p class="soft" { (say!("calibrate.busy")) } }
+            @else if calibrates {
+                form method="post" action="/answer" {
+                    input type="hidden" name="token" value=(app.token);
+                    input type="hidden" name="job" value="0";
+                    input type="hidden" name="after" value="0";
+                    button name="line" value=(told::begins(&self.piece.id)) { (say!("calibrate.begin")) }
+                }
+            }
+        })
+    }
+
+    /// Its calibrations, its certificates and how its zero moves; what there is nothing of is left out.
+    pub fn history(&self, app: &App) -> Result<Markup, Failure> {
+        Ok(html! {
+            @if let Some(last) = self.calibrations.last() {
+                section aria-labelledby="calibrations" {
+                    h2 id="calibrations" { (say!("gauge-page.calibrations")) }
+                    (self.calibrations_table())
+                    (calibrated(last, self.before_the_last()))
+                }
+            }
+            @if !self.certificates.is_empty() {
+                section aria-labelledby="certificates" {
+                    h2 id="certificates" { (say!("gauge-page.certificates")) }
+                    (self.certificates())
+                }
+            }
+            @if self.piece.kind() == Some(PieceKind::Contacts) { (zero_moves(app, &self.piece.id)?) }
+        })
+    }
+
+    fn before_the_last(&self) -> Option<&OnRecord> {
+        self.calibrations.iter().rev().nth(1)
+    }
+
+    fn calibrations_table(&self) -> Markup {
+        let heads = [
+            say!("gauge-page.entry"),
+            say!("paper-calibration.number"),
+            say!("paper-calibration.date"),
+            bench_words::person(),
+            say!("gauge-page.largest-found"),
+            say!("gauge-page.criterion"),
+            bench_words::verdict(),
+            words::due(),
+        ];
+        html! {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.calibrations")) {
+                table {
+                    thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                    tbody { @for one in self.calibrations.iter().rev() { tr {
+                        td { (record(one.entry)) }
+                        td translate="no" { (one.worked.heading.number) }
+                        td class="when" { (one.worked.heading.date) }
+                        td translate="no" { (one.worked.person) }
+                        td { (found(&one.result)) }
+                        td { (criterion(&one.worked)) }
+                        td { (verdict(&one.result.verdict)) }
+                        td class="when" { @match one.worked.due { Some(due) => (due), None => "–" } }
+                    } } }
+                }
+            }
+        }
+    }
+
+    /// The certificates, and each of their values over time.
+    fn certificates(&self) -> Markup {
+        let certified: Vec<Certified> = self
+            .certificates
+            .iter()
+            .map(|one| one.certified.clone())
+            .collect();
+        let drifts = drifts(&certified);
+        let mut quantities: Vec<(&str, Option<f64>)> = Vec::new();
+        for value in certified.iter().flat_map(|one| &one.values) {
+            let named = (value.quantity.as_str(), value.at);
+            if !quantities.contains(&named) {
+                quantities.push(named);
+            }
+        }
+        let heads = [
+            say!("gauge-page.entry"),
+            say!("paper-calibration.number"),
+            say!("gauge-page.dated"),
+            say!("paper-calibration.issuer"),
+            say!("gauge-page.traceability"),
+            words::due(),
+        ];
+        html! {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.certificates")) {
+                table {
+                    thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                    tbody { @for one in self.certificates.iter().rev() {
+                        @let heading = &one.certified.heading;
+                        tr {
+                            td { (record(one.entry)) }
+                            td translate="no" { (heading.number) }
+                            td class="when" { (heading.date) }
+                            td translate="no" { (heading.issuer) }
+                            td { (in_words::said(&heading.traced())) }
+                            td class="when" { @match one.certified.due { Some(due) => (due), None => "–" } }
+                        }
+                    } }
+                }
+            }
+            @for (quantity, at) in quantities { (value_over_time(quantity, at, &certified, &drifts)) }
+        }
+    }
+
+    /// Where the form for another status is, and every change so far.
+    pub fn status(&self, app: &App, form: &StateForm) -> Markup {
+        html! {
+            section aria-labelledby="status" {
+                h2 id="status" { (say!("gauge-page.change-status")) }
+                p { (say!("gauge-page.change-status-long")) }
+                (self.form(app, form))
+                @if !self.changes.is_empty() {
+                    div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.changes")) {
+                        table {
+                            thead { tr { @for head in [say!("gauge-page.entry"), &bench_words::when(), bench_words::person(), say!("gauge-page.status"), say!("gauge-page.holder"), words::due(), words::why()] { th scope="col" { (head) } } } }
+                            tbody { @for changed in self.changes.iter().rev() { tr {
+                                td { (record(changed.entry)) }
+                                td class="when" { (number::on_the_wall(changed.at)) }
+                                td translate="no" { (changed.person) }
+                                td { (in_words::named("status-set", &changed.change.status)) @if !changed.change.limited_to.is_empty() { ": " span translate="no" { (in_words::list(changed.change.limited_to.iter().cloned())) } } }
+                                td translate="no" { (changed.change.holder.as_deref().unwrap_or("–")) }
+                                td class="when" { @match changed.change.due { Some(due) => (due), None => "–" } }
+                                td translate="no" { (changed.change.reason) }
+                            } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// What the form holds before anything is typed: what holds now, but no reason.
+    fn now(&self, key: &str) -> String {
+        let Some(change) = self.changes.last().map(|changed| &changed.change) else {
+            return String::new();
+        };
+        let extension = change.extension.as_ref();
+        match key {
+            "status" => change.status.clone(),
+            "holder" => change.holder.clone().unwrap_or_default(),
+            "limited_to" => change.limited_to.join(" "),
+            "due" => change.due.map_or_else(String::new, |due| due.to_string()),
+            "extend_until" => extension.map_or_else(String::new, |one| one.until.to_string()),
+            "check" => extension.map_or_else(String::new, |one| one.check.clone()),
+            _ => String::new(),
+        }
+    }
+
+    fn form(&self, app: &App, form: &StateForm) -> Markup {
+        let value = |key: &str| match form.typed.get(key) {
+            Some(typed) => typed.clone(),
+            None => self.now(key),
+        };
+        let wrong = |key: &str| {
+            let wrong = form.wrong.as_ref();
+            let wrong = wrong.filter(|wrong| wrong.field.as_deref() == Some(key));
+            wrong.map(|wrong| wrong.message.as_str())
+        };
+        let chosen = value("status");
+        let day = say!("gauge-page.day-example");
+        let fields = [
+            (
+                "reason",
+                words::why(),
+                true,
+                say!("gauge-page.reason-example"),
+            ),
+            ("person", bench_words::person(), true, ""),
+            (
+                "holder",
+                say!("gauge-page.holder"),
+                false,
+                say!("gauge-page.holder-help"),
+            ),
+            (
+                "limited_to",
+                say!("gauge-page.uses"),
+                false,
+                say!("gauge-page.uses-help"),
+            ),
+            ("due", say!("gauge-page.due"), false, day),
+            (
+                "extend_until",
+                say!("gauge-page.extend-until"),
+                false,
+                say!("gauge-page.extend-until-help"),
+            ),
+            (
+                "check",
+                say!("gauge-page.check"),
+                false,
+                say!("gauge-page.check-help"),
+            ),
+        ];
+        html! {
+            form class="describe" method="post" action=(format!("{}/status", address_of(&self.piece))) autocomplete="off" {
+                input type="hidden" name="token" value=(app.token);
+                div class="fields" {
+                    div {
+                        label for="status-status" { (say!("gauge-page.status")) }
+                        select id="status-status" name="status" {
+                            @for set in Set::EVERY { option value=(set.key()) selected[set.key() == chosen] { (in_words::word(set)) } }
+                        }
+                        span id="status-status-wrong" role="alert" { @if let Some(message) = wrong("status") { span class="refusal" { (sentence(message)) } } }
+                    }
+                    @for (key, label, needed, help) in fields {
+                        @let id = format!("status-{key}");
+                        div {
+                            label for=(id) { (label) @if needed { " (" (words::needed_mark()) ")" } }
+                            input id=(id) name=(key) type="text" value=(value(key)) aria-required=[needed.then_some("true")] autofocus[wrong(key).is_some()]
+                                aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{id}-help {id}-wrong"));
+                            span id=(format!("{id}-help")) class="soft" { (help) }
+                            span id=(format!("{id}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
+                        }
+                    }
+                }
+                @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (sentence(&wrong.message)) } }
+                p { button { (words::put()) } }
+            }
+        }
+    }
+}
+
+/// The page of a piece that no job names, and that the register does not have; none where the gauge room knows nothing of it.
+pub fn page(app: &App, piece: PieceId, form: &StateForm) -> Result<Option<Markup>, Failure> {
+    let Some(known) = Known::of(app, piece)? else {
+        return Ok(None);
+    };
+    let content = html! {
+        header {
+            p class="kind" { (capitalised(&in_words::named("piece-kind", &known.piece.kind))) }
+            h1 translate="no" { (known.piece.id) }
+            dl class="facts" { (known.facts()) }
+        }
+        (known.history(app)?)
+        (known.status(app, form))
+        p { a href="/equipment" { (words::to_the_list()) } }
+    };
+    Ok(Some(reading_page(&known.piece.id, &content)))
+}
+
+/// What the gauge room looks after and the register does not have, for the list.
+pub fn others(app: &App) -> Result<Markup, Failure> {
+    let today = fit::today(now()?);
+    let mut all = due::calendar(&app.ledger, today)?;
+    let register = &app.books()?.register;
+    all.retain(|entry| {
+        let kind = entry.piece.kind().and_then(PieceKind::registered);
+        kind.is_none_or(|kind| register.find(kind, &entry.piece.id).is_none())
+    });
+    all.sort_by(|one, other| one.piece.cmp(&other.piece));
+    if all.is_empty() {
+        return Ok(html! {});
+    }
+    let title = say!("gauge-page.others");
+    Ok(html! {
+        section aria-labelledby="others" {
+            h2 id="others" { (title) }
+            div class="wide" tabindex="0" role="region" aria-label=(title) {
+                table class="owned" {
+                    thead { tr { @for head in [words::piece(), say!("due.kind"), say!("gauge-page.status"), words::due(), say!("gauge-page.holder")] { th scope="col" { (head) } } } }
+                    tbody { @for entry in &all { tr {
+                        td { a href=(address_of(&entry.piece)) translate="no" { (entry.piece.id) } }
+                        td { (in_words::named("piece-kind", &entry.piece.kind)) }
+                        td { @let word = in_words::word(&entry.status); @if entry.status.is_barred() { strong class="barred" { (word) } } @else { (word) } }
+                        td class="when" { @match entry.due { Some(due) => (due), None => "–" } }
+                        td translate="no" { (entry.holder.as_deref().unwrap_or("–")) }
+                    } } }
+                }
+            }
+        }
+    })
+}
+
+/// The address of the form of a recall with a piece in it; none of a kind that nothing is recalled of.
+fn begin_with(kind: PieceKind, id: &str) -> Option<String> {
+    let registered = kind.registered()?;
+    let mut all = Piece::EVERY.iter();
+    let piece = all.find(|piece| piece.kinds().contains(&registered))?;
+    let id = encoded(id);
+    Some(format!("/recalls?piece={}&id={id}#begin", piece.key()))
+}
+
+/// The address of any piece.
+pub fn address_of(piece: &PieceId) -> String {
+    format!("/equipment/{}/{}", encoded(&piece.kind), encoded(&piece.id))
+}
+
+fn record(entry: EntryId) -> Markup {
+    html! { a href=(address("record", &entry.to_string())) translate="no" { (entry) } }
+}
+
+/// A verdict, as mark and word.
+pub fn verdict(key: &str) -> Markup {
+    html! { span class=(format!("judged {key}")) { (picture::mark(key)) (verdict_word(key)) } }
+}
+
+pub fn um(um: f64) -> String {
+    format!("{} µm", number::fixed(um, 2))
+}
+
+fn signed(um: f64) -> String {
+    format!("{} µm", number::signed(um, 2))
+}
+
+/// What a calibration found: of a curve span and largest error, of a pair the difference between its plugs.
+fn found(result: &CalibratedDocument) -> String {
+    match (&result.found, &result.pair) {
+        (Some(curve), _) => say!(
+            "calibration.span",
+            span = um(curve.span_um),
+            largest = signed(curve.largest_um)
+        ),
+        (None, Some(pair)) => signed(pair.difference_um),
+        (None, None) => "–".to_owned(),
+    }
+}
+
+fn criterion(worked: &Worked) -> String {
+    match &worked.of {
+        Of::Micrometer(calibration) => say!(
+            "paper-calibration.criterion",
+            shape = in_words::word(&calibration.criterion.shape),
+            limit = um(calibration.criterion.limit.value().mm() * 1000.0)
+        ),
+        Of::Pair(check) => say!(
+            "paper-calibration.criterion-of-pair",
+            limit = um(check.limit.value().mm() * 1000.0)
+        ),
+    }
+}
+
+/// The last calibration: its curve beside the one before, its points and what they are held against.
+fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
+    let heading = &last.worked.heading;
+    let title = say!(
+        "gauge-page.last-calibration",
+        number = heading.number,
+        date = heading.date
+    );
+    html! {
+        h3 { (title) }
+        @if let Some(curve) = &last.result.found { (error_curve(&last.worked, &last.result, before)) (curve_tables(last, curve)) }
+        @if !last.result.notes.is_empty() { ul class="warnings" { @for note in in_words::all_said(&last.result.notes) { li { (note) } } } }
+        p { a href=(format!("/records/{}.pdf", last.entry)) { (say!("gauge-page.certificate-pdf")) } }
+    }
+}
+
+fn points(curve: &CurveDocument) -> Vec<At> {
+    let points = curve.points.iter().map(|point| At {
+        place: point.at_mm,
+        value: point.error_um,
+        expanded_uncertainty: point.expanded_uncertainty_um,
+    });
+    points.collect()
+}
+
+/// The error curve of a micrometer, as left where it was adjusted, with the one before and the limits of its criterion.
+pub fn error_curve(
+    worked: &Worked,
+    result: &CalibratedDocument,
+    before: Option<&OnRecord>,
+) -> Markup {
+    let (Of::Micrometer(calibration), Some(goes_on)) = (&worked.of, result.goes_on_with()) else {
+        return html! {};
+    };
+    let drawn = |name: String, curve: &CurveDocument, earlier| Curve {
+        name,
+        points: points(curve),
+        earlier,
+    };
+    let mut curves = Vec::new();
+    if let Some(before) = before
+        && let Some(curve) = before.result.goes_on_with()
+    {
+        let heading = &before.worked.heading;
+        curves.push(drawn(
+            say!("gauge-page.curve-before", date = heading.date),
+            curve,
+            true,
+        ));
+    }
+    if let (Some(found), Some(_)) = (&result.found, &result.left) {
+        curves.push(drawn(
+            say!("gauge-page.curve-found").to_owned(),
+            found,
+            true,
+        ));
+    }
+    let name = match &result.left {
+        Some(_) => say!("gauge-page.curve-left").to_owned(),
+        None => say!("gauge-page.curve-now", date = worked.heading.date),
+    };
+    curves.push(drawn(name, goes_on, false));
+    let limit = calibration.criterion.limit.value().mm() * 1000.0;
+    let errors = goes_on.points.iter().map(|point| point.error_um);
+    let (least, most) = errors.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), error| {
+        (low.min(error), high.max(error))
+    });
+    let either_way = calibration.criterion.shape == Shape::EitherWay;
+    // A span may lie anywhere: it is drawn about the middle of the errors.
+    let (middle, reach) = if either_way {
+        (0.0, limit)
+    } else {
+        (f64::midpoint(least, most), limit / 2.0)
+    };
+    let name = |at: f64| {
+        if either_way {
+            say!("gauge-page.limit", at = signed(at))
+        } else {
+            say!("gauge-page.span-limit", limit = um(limit))
+        }
+    };
+    let levels = [
+        Level {
+            at: 0.0,
+            name: say!("gauge-page.no-error").to_owned(),
+            class: "mean",
+        },
+        Level {
+            at: middle + reach,
+            name: name(middle + reach),
+            class: "control",
+        },
+        Level {
+            at: middle - reach,
+            name: if either_way {
+                name(-reach)
+            } else {
+                String::new()
+            },
+            class: "control",
+        },
+    ];
+    let largest = goes_on
+        .points
+        .iter()
+        .map(|point| point.error_um.abs() + point.expanded_uncertainty_um);
+    let alt = say!(
+        "paper-calibration.curve",
+        n = goes_on.points.len(),
+        reach = um(largest.fold(0.0, f64::max))
+    );
+    curve::drawn(&alt, &curves, &levels, |at| {
+        format!("{} mm", number::short(at, 3))
+    })
+}
+
+fn curve_tables(one: &OnRecord, found: &CurveDocument) -> Markup {
+    let both = [
+        (say!("calibration.as-found"), Some(found)),
+        (say!("calibration.as-left"), one.result.left.as_ref()),
+    ];
+    let curves = both
+        .into_iter()
+        .filter_map(|(name, curve)| Some((name, curve?)));
+    html! {
+        @for (name, curve) in curves {
+            details open[one.result.left.is_none()] {
+                summary { (name) }
+                (point_table(name, curve))
+                (judged_table(&curve.judged))
+            }
+        }
+    }
+}
+
+/// The points of a curve.
+pub fn point_table(name: &str, curve: &CurveDocument) -> Markup {
+    html! {
+        div class="wide" tabindex="0" role="region" aria-label=(name) {
+            table {
+                thead { tr { @for head in ["at", "error", "expanded", "k"] { th scope="col" class="number" { (in_words::named("paper-calibration", head)) } } } }
+                tbody { @for point in &curve.points {
+                    @let (error, expanded, _) = size(point.error_um, point.expanded_uncertainty_um);
+                    tr {
+                        td class="number" { (number::fixed(point.at_mm, 4)) }
+                        td class="number" { (error) }
+                        td class="number" { (expanded) }
+                        td class="number" { (number::fixed(point.coverage_factor, 2)) }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+/// What a curve is held against.
+pub fn judged_table(judged: &[JudgedDocument]) -> Markup {
+    html! {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("paper-calibration.held-against")) {
+            table {
+                thead { tr {
+                    th scope="col" { (say!("paper-calibration.held-against")) }
+                    th scope="col" class="number" { (say!("paper-calibration.value")) }
+                    th scope="col" class="number" { (say!("paper-calibration.limit")) }
+                    th scope="col" { (say!("paper-calibration.simple")) }
+                    th scope="col" { (say!("paper-calibration.guarded")) }
+                } }
+                tbody { @for one in judged { tr {
+                    td { (in_words::named("calibration-norm", &one.norm)) ", " (in_words::named("criterion-shape", &one.shape)) }
+                    td class="number" { (um(one.value_um.abs())) }
+                    td class="number" { (um(one.limit_um)) }
+                    td { (verdict(&one.simple)) }
+                    td { (verdict(&one.guarded)) }
+                } } }
+            }
+        }
+    }
+}
+
+/// One certified value over the years.
+fn value_over_time(
+    quantity: &str,
+    at: Option<f64>,
+    certified: &[Certified],
+    drifts: &[Drift],
+) -> Markup {
+    let all: Vec<(Date, &str, &CertifiedValue)> = certified
+        .iter()
+        .flat_map(|one| {
+            let named = one.values.iter();
+            let named = named.filter(|value| value.quantity == quantity && value.at == at);
+            named.map(|value| (one.heading.date, one.heading.number.as_str(), value))
+        })
+        .collect();
+    let Some((_, _, last)) = all.last() else {
+        return html! {};
+    };
+    let title = match at {
+        Some(at) => say!(
+            "gauge-page.quantity-at",
+            quantity = quantity,
+            at = number::given(at),
+            unit = last.unit
+        ),
+        None => quantity.to_owned(),
+    };
+    let drift = drifts.iter();
+    let drift = drift.filter(|drift| drift.quantity == quantity && drift.at == at);
+    let values = Curve {
+        name: title.clone(),
+        points: all
+            .iter()
+            .map(|(date, _, value)| At {
+                place: days(*date),
+                value: value.value,
+                expanded_uncertainty: value.expanded_uncertainty,
+            })
+            .collect(),
+        earlier: false,
+    };
+    let level = last.wear_limit.map(|limit| Level {
+        at: limit,
+        name: say!(
+            "gauge-page.wear-limit",
+            limit = number::given(limit),
+            unit = last.unit
+        ),
+        class: "limit",
+    });
+    let alt = say!("gauge-page.over-time", n = all.len(), quantity = title);
+    let on = |place: f64| {
+        let found = all
+            .iter()
+            .find(|(date, ..)| (days(*date) - place).abs() < 0.5);
+        found.map_or_else(String::new, |(date, ..)| date.to_string())
+    };
+    html! {
+        h3 { (title) }
+        @for drift in drift { p { (sentence(&drifted(drift))) } }
+        @if all.len() > 1 { (curve::drawn(&alt, &[values], level.as_slice(), on)) }
+        div class="wide" tabindex="0" role="region" aria-label=(title) {
+            table {
+                thead { tr {
+                    th scope="col" { (say!("gauge-page.dated")) }
+                    th scope="col" { (say!("paper-calibration.number")) }
+                    th scope="col" class="number" { (say!("paper-calibration.value")) }
+                    th scope="col" class="number" { "U" }
+                    th scope="col" class="number" { "k" }
+                } }
+                tbody { @for (date, certificate, value) in all.iter().rev() { tr {
+                    td class="when" { (date) }
+                    td translate="no" { (certificate) }
+                    td class="number" { (number::given(value.value)) " " (value.unit) }
+                    td class="number" { (number::given(value.expanded_uncertainty)) " " (value.unit) }
+                    td class="number" { (number::given(value.coverage_factor)) }
+                } } }
+            }
+        }
+    }
+}
+
+/// The checks in their order, with the limits of each series.
+fn zero_chart(title: &str, checks: &Checks, series: &[Series]) -> Markup {
+    let errors: Vec<f64> = checks.checks.iter().map(|check| check.error_um).collect();
+    let signals = series.iter().flat_map(|series| &series.signals);
+    let marked: Vec<usize> = signals.map(|(index, _)| *index).collect();
+    let day = |index: usize| {
+        let check = checks.checks.get(index);
+        check.map_or_else(String::new, |check| station::day(check.at).to_string())
+    };
+    let levels = levels(series);
+    chart::run(
+        title,
+        &errors,
+        &levels,
+        &marked,
+        &checks.restarts,
+        signed,
+        day,
+    )
+}
+
+/// What the zero checks of a pair say of its wear, for each micrometer and standard; nothing where there are none.
+fn zero_moves(app: &App, contacts: &str) -> Result<Markup, Failure> {
+    let all = match zero_checks::of(&app.ledger, contacts) {
+        Ok(all) => all,
+        Err(error) if error.is_input() => return Ok(html! {}),
+        Err(error) => return Err(error.into()),
+    };
+    let told = all.iter().map(|checks| {
+        let found: Vec<ZeroCheck> = checks
+            .checks
+            .iter()
+            .map(|check| ZeroCheck {
+                day: days(station::day(check.at)),
+                error: check.error_um,
+            })
+            .collect();
+        let found = wear(
+            &found,
+            &checks.restarts,
+            checks.step_um,
+            ZERO_LIMIT,
+            PROBABILITY,
+        );
+        let title = say!(
+            "wear.set-up",
+            instrument = checks.instrument,
+            standard = checks.standard,
+            n = checks.checks.len()
+        );
+        let lines = match &found.line {
+            Some(line) => fitted(line),
+            None => vec![say!("wear.no-line").to_owned()],
+        };
+        html! {
+            h3 { (title) }
+            (zero_chart(&title, checks, &found.series))
+            ul { @for line in lines { li { (sentence(&line)) } } }
+        }
+    });
+    let title = say!("gauge-page.zero-moves");
+    Ok(html! {
+        section aria-labelledby="zero-moves" {
+            h2 id="zero-moves" { (title) }
+            p { (say!("gauge-page.zero-moves-long", limit = um(ZERO_LIMIT), chance = number::whole_percent(PROBABILITY))) }
+            @for one in told { (one) }
+            p { a href=(address("contacts", contacts)) { (words::zero_chart()) } }
+        }
+    })
+}
