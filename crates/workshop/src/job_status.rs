@@ -1,5 +1,5 @@
 //! What the status of its equipment makes of a job: nothing is measured for a verdict with what is set apart, and what is overdue
-//! or limited gives none.
+//! or limited gives none. Nor does a room outside the limits of the inspection plan.
 
 use jiff::civil::Date;
 use metrology::inspection::{Job, Piece, State, StatusNote};
@@ -9,7 +9,9 @@ use crate::approving::SetUp;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
+use crate::inspection_plan::RoomLimits;
 use crate::register::{Register, Registered};
+use crate::room_on_record::RoomRecord;
 
 metrology::messages! {
     /// Why a job is refused.
@@ -63,23 +65,25 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
     .chain(wires)
 }
 
-/// Notes on a job what the status of its equipment makes of it, or refuses the job.
-pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
+/// Notes on a job what the status of its equipment and the room make of it, or refuses the job.
+pub fn apply(job: &mut Job, register: &Register, room: &RoomRecord) -> Result<(), Error> {
     for used in used(job) {
         barred(&used, register.find(used.kind, used.id))?;
     }
-    note_anew(job, register);
+    note_anew(job, register, room);
     Ok(())
 }
 
 /// Notes it anew, where the job was measured at another time than it was first taken for.
-pub fn note_anew(job: &mut Job, register: &Register) {
+pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     let found = used(job).filter_map(|used| {
         let registered = register.find(used.kind, used.id);
         note(&used, registered, job)
     });
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(check_out(job, register));
+    let limits = RoomLimits::noted(&job.notes);
+    notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
     job.notes.retain(|note| !is_of_status(note));
     job.notes.extend(notes.into_iter().map(Value::said));
 }

@@ -49,6 +49,7 @@ pub mod recorder;
 pub mod register;
 pub mod registry;
 pub mod remark;
+pub mod room_on_record;
 pub mod station;
 pub mod status;
 pub mod tables;

@@ -26,12 +26,14 @@ use crate::form;
 use crate::gauge_record::check::Check;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::Set;
+use crate::inspection_plan::RoomLimits;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
+use crate::room_on_record::RoomRecord;
 use crate::status::{self, Changed};
 use crate::{given, station};
 
@@ -532,6 +534,13 @@ impl Shelf {
     pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
         self.look_if_readable(|ledger| LastZero::of(ledger, zeroed, before))
             .flatten()
+    }
+
+    /// What is on record of the room for results measured at a moment or later.
+    pub fn room(&self, limits: &RoomLimits, from: Timestamp) -> Result<RoomRecord, Error> {
+        let read = |ledger: &Ledger| RoomRecord::read(ledger, limits, from);
+        let read = self.look(read).map_err(Error::Register)?;
+        Ok(read.unwrap_or_default())
     }
 
     /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.

@@ -1,5 +1,7 @@
-//! What the gauge room says of the equipment of a job: it stands with the job, and withholds a verdict or lets it stand.
+//! What the gauge room says of the equipment of a job, and of the room: it stands with the job, and withholds a verdict or lets
+//! it stand.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::job::Job;
@@ -7,7 +9,7 @@ use super::warning::Piece;
 use crate::message::{Message, Value};
 
 crate::messages! {
-    /// What the gauge room says of a piece.
+    /// What the gauge room says of a piece, or of the room.
     pub enum StatusNote "status-note" {
         /// Its calibration is overdue, and nobody extended it: no verdict.
         Overdue "overdue" { piece: Piece as code, id: String as Text, due: Date as Date },
@@ -20,6 +22,18 @@ crate::messages! {
         Limited "limited" { piece: Piece as code, id: String as Text, uses: Vec<String> as texts, what: String as Text },
         /// A check part was out of its limits: no verdict with that set-up.
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
+        /// The room was warmer or colder than the inspection plan allows: no verdict.
+        RoomTemperature "room-temperature" {
+            thermometer: String as Text, at: Timestamp as Time, value: f64 as Celsius, lower: f64 as Celsius, upper: f64 as Celsius,
+        },
+        /// The room was drier or damper than the inspection plan allows: no verdict.
+        RoomHumidity "room-humidity" {
+            thermometer: String as Text, at: Timestamp as Time, value: f64 as Percent, lower: f64 as Percent, upper: f64 as Percent,
+        },
+        /// The inspection plan has a limit of temperature, and none is on record near the measurement: no verdict.
+        NoRoomTemperature "no-room-temperature" { within: u64 as Count },
+        /// The same of humidity.
+        NoRoomHumidity "no-room-humidity" { within: u64 as Count },
     }
 }
 
@@ -28,6 +42,14 @@ const WITHHOLDING: [&str; 3] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
+];
+
+/// Those of them that are of the room.
+const OF_ROOM: [&str; 4] = [
+    "status-note.room-temperature",
+    "status-note.room-humidity",
+    "status-note.no-room-temperature",
+    "status-note.no-room-humidity",
 ];
 
 fn messages(job: &Job) -> impl Iterator<Item = &Message> {
@@ -39,7 +61,12 @@ fn messages(job: &Job) -> impl Iterator<Item = &Message> {
 
 /// The first note that withholds the verdict.
 pub fn withholding(job: &Job) -> Option<&Message> {
-    messages(job).find(|message| WITHHOLDING.contains(&&*message.code))
+    messages(job).find(|message| WITHHOLDING.contains(&&*message.code) || is_of_room(message))
+}
+
+/// Whether a note is of the room.
+pub fn is_of_room(message: &Message) -> bool {
+    OF_ROOM.contains(&&*message.code)
 }
 
 /// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.

@@ -15,7 +15,7 @@ use super::recorded;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::given::{self, Range};
+use crate::given::{self, HUMIDITY};
 use crate::option::{Line, Within};
 use crate::output::Output;
 use crate::say;
@@ -44,9 +44,6 @@ pub struct RoomArguments {
     #[command(subcommand)]
     command: RoomCommand,
 }
-
-/// Relative humidity.
-const HUMIDITY: Range = Range::new(0.0, 100.0, " %");
 
 #[derive(Subcommand)]
 enum RoomCommand {

@@ -14,6 +14,7 @@ use crate::job_status;
 use crate::kept;
 use crate::record::BENCH_JOB;
 use crate::register::Register;
+use crate::room_on_record::RoomRecord;
 
 /// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
 pub fn record(
@@ -27,7 +28,7 @@ pub fn record(
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
-    job_status::apply(&mut job, &Register::read(ledger)?)?;
+    job_status::apply(&mut job, &Register::read(ledger)?, &RoomRecord::default())?;
     let result =
         inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
     let mut draft = draft(&job, &Inspected::of(&job, &result))?;

@@ -39,6 +39,7 @@ use metrology::units::{Celsius, Entered};
 use crate::approving::SetUp;
 use crate::given;
 use crate::job_status;
+use crate::room_on_record::RoomRecord;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::{Equipment, Kind, Register, Shelf, Stock};
 use shape::JobFile;
@@ -264,7 +265,9 @@ fn job_of(
         service: bench.service,
     };
     let nothing = Register::default();
-    job_status::apply(&mut job, shelf.register().unwrap_or(&nothing))?;
+    // Only a plan limits the room, and what it says is added later.
+    let room = RoomRecord::default();
+    job_status::apply(&mut job, shelf.register().unwrap_or(&nothing), &room)?;
     Ok(job)
 }
 

@@ -181,10 +181,10 @@ macro_rules! kept {
             }
         }
     };
-    ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
+    ($name:ident of $of:path { $( $(#[$how:meta])* $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
         #[derive(serde::Serialize, serde::Deserialize)]
         #[allow(clippy::struct_field_names, reason = "stored names")]
-        pub struct $name { $( pub $field: $kind ),* }
+        pub struct $name { $( $(#[$how])* pub $field: $kind ),* }
 
         impl $crate::kept::Keep for $of {
             type Kept = $name;

@@ -7,6 +7,7 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::decisions::{decisions, worked_on};
+use super::matrix::room_of_run;
 use crate::bench::run::Run;
 use crate::bench::{Refused, State};
 use crate::clock::to_second;
@@ -58,10 +59,12 @@ pub fn drafts(
     }
     let mut drafts = Vec::new();
     let register = Register::read(ledger)?;
+    let room = room_of_run(ledger, state)?;
     let worked_on = worked_on(decisions(ledger, &run.of.lot)?);
     for piece in state.open_pieces() {
         let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
-        job_status::apply(&mut job, &register)?;
+        room.tell(&mut job);
+        job_status::apply(&mut job, &register, &room.record)?;
         if let Some(decided) = worked_on.get(&piece.name) {
             let decision = &decided.decision;
             job.notes.push(Value::said(PlanNote::AfterWork {
