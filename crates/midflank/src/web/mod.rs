@@ -10,6 +10,7 @@ mod app;
 mod chart;
 mod connections;
 mod figure;
+mod gauge_room;
 mod guard;
 mod locale;
 mod lot_routes;

@@ -20,6 +20,7 @@ use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
+use super::gauge_room;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::lot_routes;
@@ -58,6 +59,16 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
         .route("/recalls", get(recalls))
+        .route(
+            "/checks",
+            get(gauge_room::checks).post(gauge_room::record_check),
+        )
+        .route(
+            "/room",
+            get(gauge_room::room)
+                .post(gauge_room::record_room)
+                .layer(DefaultBodyLimit::max(gauge_room::LONGEST_LOG)),
+        )
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))

@@ -52,6 +52,7 @@ mod readme;
 mod recall;
 mod reconcile;
 mod said;
+mod room;
 mod sampling;
 mod setup;
 mod sheets;

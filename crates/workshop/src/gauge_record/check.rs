@@ -12,6 +12,9 @@ pub const CHECKS: (&str, &str) = ("gauge-room", "checks");
 /// The subject that every record of the room touches.
 pub const ROOM: (&str, &str) = ("gauge-room", "room");
 
+/// The source of what was read by hand, as it is stored.
+pub const BY_HAND: &str = "by hand";
+
 /// A check part measured with a set-up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Check {

@@ -10,6 +10,7 @@ mod lots;
 mod paper;
 mod records;
 mod register;
+mod room;
 mod safety;
 mod scanned;
 mod serial;
