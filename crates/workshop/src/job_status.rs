@@ -21,6 +21,13 @@ metrology::messages! {
     }
 }
 
+impl Barred {
+    /// Whether a job is refused for this.
+    pub fn is(error: &Error) -> bool {
+        matches!(error, Error::Input(why) if why.message.code == "barred.piece")
+    }
+}
+
 /// A piece of a job.
 struct Used<'a> {
     piece: Piece,
@@ -67,11 +74,18 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
 
 /// Notes on a job what the status of its equipment and the room make of it, or refuses the job.
 pub fn apply(job: &mut Job, register: &Register, room: &RoomRecord) -> Result<(), Error> {
-    for used in used(job) {
-        barred(&used, register.find(used.kind, used.id))?;
+    if let Some(barred) = barred(job, register).into_iter().next() {
+        return Err(Error::input(barred));
     }
     note_anew(job, register, room);
     Ok(())
+}
+
+/// The pieces of a job that are set apart, no longer used, or not to be found.
+pub fn barred(job: &Job, register: &Register) -> Vec<Barred> {
+    used(job)
+        .filter_map(|used| barred_piece(&used, register.find(used.kind, used.id)))
+        .collect()
 }
 
 /// Notes it anew, where the job was measured at another time than it was first taken for.
@@ -111,23 +125,20 @@ fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     })
 }
 
-fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
+fn barred_piece(used: &Used, registered: Option<&Registered>) -> Option<Barred> {
     let registered_state = registered.map(|one| one.equipment.state());
     let states = [Some(used.state), registered_state];
-    let barred = states
+    let state = states
         .into_iter()
         .flatten()
-        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost));
-    let Some(state) = barred else {
-        return Ok(());
-    };
+        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost))?;
     let status = registered.and_then(|one| one.status.as_ref());
-    Err(Error::input(Barred::Piece {
+    Some(Barred::Piece {
         piece: used.piece,
         id: used.id.to_owned(),
         state,
         reason: status.map_or_else(String::new, |one| one.change.reason.clone()),
-    }))
+    })
 }
 
 fn note(used: &Used, registered: Option<&Registered>, job: &Job) -> Option<StatusNote> {

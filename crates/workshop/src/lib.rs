@@ -54,6 +54,8 @@ pub mod station;
 pub mod status;
 pub mod tables;
 pub mod threads_on_record;
+pub mod trial;
+pub mod trials;
 
 pub use error::Error;
 pub use record_kind::RecordKind;

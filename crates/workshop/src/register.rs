@@ -19,6 +19,7 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
+use crate::certificates_on_record;
 use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
@@ -73,7 +74,7 @@ pub struct Registered {
     pub is_change: bool,
     /// Who recorded it.
     pub person: String,
-    /// Its certificates by their dates, the first first, where it has had several descriptions.
+    /// Its certificates by their dates, the first first, where it has had several: of its descriptions, and those on record.
     pub certificates: Vec<Certificate>,
 }
 
@@ -155,6 +156,16 @@ impl Register {
                 }
             }
             page = listing.next;
+        }
+        for one in certificates_on_record::of(ledger, None)? {
+            let kind = one.certified.piece.kind().and_then(PieceKind::registered);
+            let id = one.certified.piece.id.trim();
+            let piece = register.pieces.iter_mut().find(|piece| {
+                kind == Some(piece.equipment.kind()) && piece.equipment.id().trim() == id
+            });
+            if let Some(piece) = piece {
+                certificates::add(piece, &one.certified);
+            }
         }
         register.checks = checks_on_record::all(ledger, None)?;
         register.pieces.sort_by(|a, b| {
@@ -462,6 +473,7 @@ pub struct Shelf {
     approvals: OnceCell<Approvals>,
     form: RefCell<Option<(FormAsked, Option<FormHistory>)>>,
     remarks: RefCell<Vec<Remark>>,
+    for_trial: bool,
 }
 
 impl Shelf {
@@ -487,6 +499,16 @@ impl Shelf {
             approvals: OnceCell::new(),
             form: RefCell::default(),
             remarks: RefCell::default(),
+            for_trial: false,
+        }
+    }
+
+    /// The same for readings that are kept as a trial: what is barred may be taken from it.
+    #[must_use]
+    pub fn for_trial(self) -> Self {
+        Self {
+            for_trial: true,
+            ..self
         }
     }
 
@@ -616,6 +638,11 @@ impl Stock<'_> {
     /// The register as it is today; none where it cannot be read.
     pub fn register(&self) -> Option<&Register> {
         self.shelf.register().ok()
+    }
+
+    /// Whether barred equipment may be taken.
+    pub const fn is_for_trial(&self) -> bool {
+        self.shelf.for_trial
     }
 
     /// What the laboratory has approved.

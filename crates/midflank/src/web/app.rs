@@ -23,7 +23,9 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::{Added, Register};
+use crate::report::trial;
 use crate::say;
+use workshop::RecordKind;
 use workshop::badge::Badge;
 use workshop::bench::known_lot;
 use workshop::recorder;
@@ -661,9 +663,16 @@ impl App {
             return Ok(Landed::Kept(None));
         }
         let draft = |job: &_, result: &_| desk::draft(job, result, None);
-        let made = finish::record(&self.ledger, &state, draft)
+        let recorder = desk::recorder(state.person.as_deref().unwrap_or_default());
+        let made = finish::record(&self.ledger, &state, &recorder, draft)
             .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
+        if RecordKind::Trial.is_of(&made) {
+            let ended = written(&made.content.actor, &[Event::Dropped])?;
+            self.ledger.add_to_job(job, state.number, now, &ended)?;
+            let kept = trial::kept_at_bench(&made)?;
+            return Ok(Landed::Kept(Some(kept)));
+        }
         let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
         let remark = made.remark();

@@ -41,9 +41,14 @@ pub async fn record_check(
     State(app): Shared,
     form: Result<Form<checks::Typed>, FormRejection>,
 ) -> Response {
-    answer(app, form, "/checks", |typed| &typed.token, check, |app, typed, wrong| {
-        checks::page(app, typed, Some(wrong))
-    })
+    answer(
+        app,
+        form,
+        "/checks",
+        |typed| &typed.token,
+        check,
+        |app, typed, wrong| checks::page(app, typed, Some(wrong)),
+    )
     .await
 }
 
@@ -60,9 +65,14 @@ pub async fn record_room(
     State(app): Shared,
     form: Result<Form<room::Typed>, FormRejection>,
 ) -> Response {
-    answer(app, form, "/room", |typed| &typed.token, values, |app, typed, wrong| {
-        room::page(app, typed, Some(wrong))
-    })
+    answer(
+        app,
+        form,
+        "/room",
+        |typed| &typed.token,
+        values,
+        |app, typed, wrong| room::page(app, typed, Some(wrong)),
+    )
     .await
 }
 
@@ -139,19 +149,31 @@ fn check(app: &App, typed: &checks::Typed) -> Recorded {
 /// Readings one behind the other; the unit may stand behind the last alone, and apart from its number.
 fn readings(text: &str) -> Result<Vec<Entered>, EntryError> {
     let mut typed: Vec<String> = Vec::new();
-    for word in text.split([' ', ';', '\n', '\r', '\t']).filter(|word| !word.is_empty()) {
+    for word in text
+        .split([' ', ';', '\n', '\r', '\t'])
+        .filter(|word| !word.is_empty())
+    {
         match typed.last_mut() {
             Some(number) if !word.contains(|c: char| c.is_ascii_digit()) => number.push_str(word),
             _ => typed.push(word.to_owned()),
         }
     }
-    let last = typed.last().map(|last| Entered::parse(last, None)).transpose()?;
+    let last = typed
+        .last()
+        .map(|last| Entered::parse(last, None))
+        .transpose()?;
     let unit = last.map(|last| last.unit());
-    typed.iter().map(|text| Entered::parse(text, unit)).collect()
+    typed
+        .iter()
+        .map(|text| Entered::parse(text, unit))
+        .collect()
 }
 
 fn values(app: &App, typed: &room::Typed) -> Recorded {
-    let named = [("thermometer", &typed.thermometer), ("person", &typed.person)];
+    let named = [
+        ("thermometer", &typed.thermometer),
+        ("person", &typed.person),
+    ];
     if let Some(wrong) = first_wrong(&named) {
         return Ok(Some(wrong));
     }

@@ -180,6 +180,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::interval::IntervalError::DECLARED,
     metrology::interval::Method::DECLARED,
     workshop::job_status::Barred::DECLARED,
+    workshop::trials::TrialError::DECLARED,
     metrology::inspection::StatusNote::DECLARED,
     workshop::gauge_record::piece::PieceKind::DECLARED,
     workshop::gauge_record::piece::UnknownPiece::DECLARED,

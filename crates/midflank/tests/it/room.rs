@@ -81,13 +81,25 @@ fn results_outside_the_limits_of_the_room_are_undecided() {
     import(&bench, LOG);
     let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
     // Piece 3 is 25 min from either value, of which one is outside.
-    let found = ["", "room-temperature", "room-temperature", "", "no-room-temperature"];
+    let found = [
+        "",
+        "room-temperature",
+        "room-temperature",
+        "",
+        "no-room-temperature",
+    ];
     assert_eq!(because(&run), found);
     let lot = run.documents().pop().unwrap()["lot"].clone();
     assert_eq!(lot["undecided"], 3);
     let limits = "[room]\nhumidity = [30, 60]\n";
     let run = measure(&bench, limits, &pieces, &["--json"]);
-    let found = ["room-humidity", "room-humidity", "room-humidity", "", "no-room-humidity"];
+    let found = [
+        "room-humidity",
+        "room-humidity",
+        "room-humidity",
+        "",
+        "no-room-humidity",
+    ];
     assert_eq!(because(&run), found);
     // Without limits the room is nobody's concern.
     let run = measure(&bench, "", &pieces, &["--json"]);
@@ -135,10 +147,18 @@ fn the_record_says_what_the_plan_asked_of_the_room() {
     let path = bench.path("data/midflank/ledger.db");
     let ledger = Ledger::open_read_only(path).unwrap();
     let page = Page::first(Order::NewestFirst, 1);
-    let last = ledger.list(&Filter::default(), &page).unwrap().entries.remove(0);
+    let last = ledger
+        .list(&Filter::default(), &page)
+        .unwrap()
+        .entries
+        .remove(0);
     assert!(last.content.results.contains("\"undecided\""));
-    assert!(last.content.inputs.contains("status-note.no-room-temperature")
-        || last.content.inputs.contains("status-note.room-temperature"));
+    assert!(
+        last.content
+            .inputs
+            .contains("status-note.no-room-temperature")
+            || last.content.inputs.contains("status-note.room-temperature")
+    );
 }
 
 /// A record from which someone took the note of the room is computed to another verdict than it has, and the other way round.
@@ -154,7 +174,12 @@ fn a_forged_room_is_found() {
         ..Filter::default()
     };
     let page = Page::first(Order::OldestFirst, 1);
-    let mut draft: Draft = ledger.list(&filter, &page).unwrap().entries.remove(0).content;
+    let mut draft: Draft = ledger
+        .list(&filter, &page)
+        .unwrap()
+        .entries
+        .remove(0)
+        .content;
     let before = draft.inputs.clone();
     draft.inputs = before.replace("status-note.room-temperature", "plan-note.room-temperature");
     assert_ne!(draft.inputs, before);
@@ -172,7 +197,10 @@ fn limits_that_say_nothing_are_refused() {
         ("[room]\nwithin = 30\n", "plan.room-empty"),
         ("[room]\ntemperature = [21, 19]\n", "plan.room-limits"),
         ("[room]\nhumidity = [30, 130]\n", "number-given.outside"),
-        ("[room]\ntemperature = [19, 21]\nwithin = 0\n", "number-given.outside"),
+        (
+            "[room]\ntemperature = [19, 21]\nwithin = 0\n",
+            "number-given.outside",
+        ),
     ] {
         measure(&bench, room, &[("1", "08:10")], &["--json"]).refused(&[said]);
     }
@@ -188,12 +216,26 @@ fn a_bad_log_is_refused_with_its_line() {
             "time,celsius\n2026-03-10T08:00:00Z,20\n2026-03-10T08:00:00Z,20\n",
             "check-error.order",
         ),
-        ("time,celsius\n2126-03-10T08:00:00Z,20\n", "check-error.ahead"),
+        (
+            "time,celsius\n2126-03-10T08:00:00Z,20\n",
+            "check-error.ahead",
+        ),
     ] {
         let file = bench.file("log.csv", log);
         bench
-            .run(&["room", "import", &file, "--thermometer", "th-2", "--person", "A"])
+            .run(&[
+                "room",
+                "import",
+                &file,
+                "--thermometer",
+                "th-2",
+                "--person",
+                "A",
+            ])
             .refused(&[said]);
     }
-    assert_eq!(bench.run(&["ledger", "list", "--json"]).documents().len(), 0);
+    assert_eq!(
+        bench.run(&["ledger", "list", "--json"]).documents().len(),
+        0
+    );
 }

@@ -94,8 +94,9 @@ mod tests {
 
     #[test]
     fn a_log_with_and_without_humidity() {
-        let read =
-            parse("time;celsius;humidity\n2026-03-10T08:00:00Z;20,1;45\n2026-03-10 10:05+02:00;20,2;46,5\n");
+        let read = parse(
+            "time;celsius;humidity\n2026-03-10T08:00:00Z;20,1;45\n2026-03-10 10:05+02:00;20,2;46,5\n",
+        );
         let read = read.unwrap();
         assert_eq!(read[0].celsius, 20.1);
         assert_eq!(read[1].humidity, Some(46.5));

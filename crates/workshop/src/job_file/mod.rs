@@ -39,9 +39,9 @@ use metrology::units::{Celsius, Entered};
 use crate::approving::SetUp;
 use crate::given;
 use crate::job_status;
-use crate::room_on_record::RoomRecord;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::{Equipment, Kind, Register, Shelf, Stock};
+use crate::room_on_record::RoomRecord;
 use shape::JobFile;
 use typed::Source;
 
@@ -267,7 +267,12 @@ fn job_of(
     let nothing = Register::default();
     // Only a plan limits the room, and what it says is added later.
     let room = RoomRecord::default();
-    job_status::apply(&mut job, shelf.register().unwrap_or(&nothing), &room)?;
+    let register = shelf.register().unwrap_or(&nothing);
+    if shelf.is_for_trial() {
+        job_status::note_anew(&mut job, register, &room);
+    } else {
+        job_status::apply(&mut job, register, &room)?;
+    }
     Ok(job)
 }
 

@@ -18,6 +18,7 @@ mod job;
 mod lot;
 mod nonconformance;
 mod result;
+mod trial;
 mod validated;
 
 use std::collections::BTreeMap;
@@ -49,6 +50,7 @@ pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
 pub use nonconformance::NONCONFORMANCE;
 pub use result::RESULT;
+pub use trial::TRIAL;
 pub use validated::VALIDATION;
 
 metrology::messages! {

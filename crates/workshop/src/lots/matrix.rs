@@ -519,7 +519,12 @@ impl Matrix {
 
 /// What the plan of a run asks of the room, and the record of the room since its first reading.
 pub(super) fn room_of_run(ledger: &Ledger, state: &State) -> Result<OfRoom, Error> {
-    match state.run().map(|run| find(ledger, &run.of.lot)).transpose()?.flatten() {
+    match state
+        .run()
+        .map(|run| find(ledger, &run.of.lot))
+        .transpose()?
+        .flatten()
+    {
         Some(lot) => room_of(ledger, &lot, state),
         None => Ok(OfRoom::default()),
     }

@@ -39,6 +39,7 @@ pub fn job(
     };
     let mut job = at_hand.job(wanted, shelf)?;
     job.notes.extend(planned.rule_agreed().map(Value::said));
-    job.notes.extend(plan.room.iter().flat_map(RoomLimits::notes));
+    job.notes
+        .extend(plan.room.iter().flat_map(RoomLimits::notes));
     Ok(Some(job))
 }

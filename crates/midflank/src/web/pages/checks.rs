@@ -76,17 +76,22 @@ fn charted(checks: &[Check], (part, instrument, contacts): (&str, &str, &str)) -
         name,
         class,
     };
-    let levels: Vec<Level<'_>> = chart.limits.iter().flat_map(|limits| {
-        [
-            level(limits.upper, bench_words::upper_control(), "control"),
-            level(limits.mean, bench_words::mean(), "mean"),
-            level(limits.lower, bench_words::lower_control(), "control"),
-        ]
-    })
-    .collect();
+    let levels: Vec<Level<'_>> = chart
+        .limits
+        .iter()
+        .flat_map(|limits| {
+            [
+                level(limits.upper, bench_words::upper_control(), "control"),
+                level(limits.mean, bench_words::mean(), "mean"),
+                level(limits.lower, bench_words::lower_control(), "control"),
+            ]
+        })
+        .collect();
     let day = |index: usize| {
         let check = shown.get(index);
-        check.map_or_else(String::new, |check| station::day(check.measured_at).to_string())
+        check.map_or_else(String::new, |check| {
+            station::day(check.measured_at).to_string()
+        })
     };
     let verdict = chart.limits.map(|limits| {
         let (lower, upper) = (size(limits.lower), size(limits.upper));

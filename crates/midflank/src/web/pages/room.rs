@@ -85,8 +85,8 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
                 table {
                     thead { tr {
                         th scope="col" { (bench_words::when()) }
-                        th scope="col" class="number" { (say!("room.celsius")) }
-                        th scope="col" class="number" { (say!("room.humidity")) }
+                        th scope="col" class="number" { (say!("room.temperature")) }
+                        th scope="col" class="number" { (say!("room.humidity-of-air")) }
                     } }
                     tbody { @for value in latest(IN_TABLE).iter().rev() { tr {
                         td class="when" { (number::on_the_wall(value.at)) }
@@ -100,7 +100,10 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
 }
 
 fn humid(percent: f64) -> String {
-    words::value(&Value::Percent(percent), Shown::in_unit(LengthUnit::Millimetre))
+    words::value(
+        &Value::Percent(percent),
+        Shown::in_unit(LengthUnit::Millimetre),
+    )
 }
 
 /// The plans that limit the room, and how the room is for them now.

@@ -16,3 +16,4 @@ mod scanned;
 mod serial;
 mod stations;
 pub mod support;
+mod trial;
