@@ -198,9 +198,12 @@ fn kept_as_trial(
     let draft = trials::draft(&trial, &desk::recorder(&person))
         .map_err(|error| Failure::from(error).about(path))?;
     let entry = desk::open(ledger)?.append(&draft)?;
-    if !arguments.json {
-        output.text(&report::trial::report(&trial))?;
-    }
+    let told = if arguments.json {
+        output.json(&report::trial::document(&trial, &entry))
+    } else {
+        output.text(&report::trial::report(&trial))
+    };
+    told.map_err(|failure| failure.although_recorded(&entry.id().to_string()))?;
     Ok(entry)
 }
 

@@ -3,6 +3,7 @@
 use ledger::Entry;
 use metrology::inspection::Place;
 use metrology::units::Entered;
+use serde::Serialize;
 use workshop::event::Spot;
 use workshop::trial::Trial;
 
@@ -14,6 +15,24 @@ use crate::words::{self, number};
 pub fn read(entry: &Entry) -> Result<Trial, Failure> {
     let read = kept::read(kept::TRIAL, &entry.content.inputs);
     read.map_err(|why| Failure::from(workshop::Error::outside(why)))
+}
+
+/// For programs.
+#[derive(Serialize)]
+pub struct TrialDocument<'a> {
+    trial: bool,
+    entry: String,
+    part: &'a str,
+    barred: Vec<String>,
+}
+
+pub fn document<'a>(trial: &'a Trial, entry: &Entry) -> TrialDocument<'a> {
+    TrialDocument {
+        trial: true,
+        entry: entry.id().to_string(),
+        part: &trial.job.part.name,
+        barred: trial.barred.iter().map(words::said).collect(),
+    }
 }
 
 /// On one line.

@@ -545,7 +545,7 @@ fn drift_between_certificates_is_a_line_of_the_budget() {
         result["budget"].as_array().unwrap().clone()
     };
     let line = |budget: &[serde_json::Value], name: &str| {
-        let line = budget.iter().find(|line| line["quantity"] == name)?;
+        let line = budget.iter().find(|line| line["name"] == name)?;
         Some((
             line["contribution"].as_f64().unwrap() * 1000.0,
             line["note"].to_string(),

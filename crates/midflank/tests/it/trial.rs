@@ -87,6 +87,10 @@ fn readings_are_kept_as_a_trial_and_count_nowhere() {
         assert!(!recalled.out.contains(id), "{}", recalled.out);
         let verified = bench.run(&["ledger", "verify"]);
         assert_eq!(verified.status, 0, "{}", verified.out);
+        let again = ["inspect", &job, "--trial", "--record", "--json"];
+        let told = bench.run(&again).json();
+        assert_eq!(told["trial"], true);
+        assert!(told["entry"].is_string() && told["decision"].is_null());
     }
 }
 
