@@ -101,7 +101,7 @@ fn a_check_part_on_its_page() {
     assert_eq!(check("10").status, 422);
 }
 
-const PLAN: &str = r#"
+pub const PLAN: &str = r#"
 unit = "mm"
 [part]
 name = "rating screw"
