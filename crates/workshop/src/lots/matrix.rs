@@ -104,6 +104,10 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
         state.laboratory = approved.clone();
         approvals = Some(approved);
         state.today = station::day(clock::now()?);
+        let room = room_of_run(ledger, &state)?;
+        if let Some(run) = state.run_mut() {
+            run.lot.room = room;
+        }
         state.look_again();
         let station = kept_events.last().map(|last| last.station.clone());
         found.push(OpenRun {

@@ -17,7 +17,7 @@ use crate::failure::Failure;
 use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
-use crate::web::chart;
+use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
 use crate::words::{self, Shown, number};
 
@@ -76,11 +76,27 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
         let value = on_chart.get(index);
         value.map_or_else(String::new, |value| station::day(value.at).to_string())
     };
+    let level = |at: f64, name: &'static str| Level {
+        at,
+        over: None,
+        name,
+        class: "mean",
+    };
+    let levels = [
+        level(
+            celsius.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            say!("room.highest"),
+        ),
+        level(
+            celsius.iter().copied().fold(f64::INFINITY, f64::min),
+            say!("room.lowest"),
+        ),
+    ];
     let title = format!("{} {thermometer}", say!("room.thermometer"));
     html! {
         section {
             h2 { (say!("room.thermometer")) " " span translate="no" { (thermometer) } }
-            (chart::run(&title, &celsius, &[], &[], &[], show, day))
+            (chart::run(&title, &celsius, &levels, &[], &[], show, day))
             div class="wide" tabindex="0" role="region" aria-label=(title) {
                 table {
                     thead { tr {

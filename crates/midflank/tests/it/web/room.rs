@@ -142,6 +142,8 @@ fn a_run_under_a_plan_that_limits_the_room() {
         "{}",
         window.question()
     );
+    let waiting = on(&["lot", "L-7", "--json"]).documents();
+    assert_eq!(waiting[0]["because"], "no-room-temperature", "{waiting:?}");
     on(&[
         "room",
         "add",

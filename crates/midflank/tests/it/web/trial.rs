@@ -92,3 +92,29 @@ fn a_job_whose_micrometer_is_quarantined_meanwhile_ends_as_a_trial() {
     let verified = on(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }
+
+/// Equipment that is set apart is not taken for a job, and the refusal says how its readings can be kept.
+#[test]
+fn a_set_up_that_is_barred_says_how_readings_can_be_kept() {
+    let folder = Folder::new("trial-set-up");
+    let bench = Bench::start(&folder, 0, &[]);
+    let path = folder.path().join("ledger.db");
+    let set = [
+        "status",
+        "set",
+        "instrument",
+        "mic-04",
+        "quarantined",
+        "--reason",
+        "dropped",
+        "--person",
+        "B. Tallow",
+    ];
+    let set = Desk::new().run(&[&["--ledger", path.to_str().unwrap()], &set[..]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    let mut window = bench.window();
+    let named = SET_UP.iter().position(|line| *line == "mic-04").unwrap();
+    window.enter_all(&SET_UP[..named]);
+    assert_eq!(window.enter("mic-04"), 422);
+    assert_says(&window.page, "bench.barred");
+}
