@@ -4,7 +4,6 @@ use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
-use metrology::message::Say;
 use metrology::units::{Entered, EntryError};
 use workshop::checks_on_record;
 use workshop::gauge_record::check::{BY_HAND, Room, RoomValue};
@@ -106,10 +105,6 @@ async fn answer<T: Send + 'static>(
     .await
 }
 
-fn told(why: &impl Say) -> Recorded {
-    Ok(Some(words::said(why)))
-}
-
 /// What a refusal says; what is not the fault of the form fails.
 fn of(error: &workshop::Error) -> Recorded {
     if error.is_input() {
@@ -131,13 +126,13 @@ fn check(app: &App, typed: &checks::Typed) -> Recorded {
     }
     let readings = match readings(&typed.readings) {
         Ok(readings) => readings,
-        Err(why) => return told(&why),
+        Err(why) => return Ok(Some(words::said(&why))),
     };
     let now = clock::now()?;
     let (part, instrument, contacts) = (&typed.part, &typed.instrument, &typed.contacts);
     let check = match checks_on_record::of(part, instrument, contacts, &readings, now) {
         Ok(check) => check,
-        Err(why) => return told(&why),
+        Err(why) => return Ok(Some(words::said(&why))),
     };
     let recorder = desk::recorder(typed.person.trim());
     match checks_on_record::record(&app.ledger, &check, now, &recorder) {
@@ -189,7 +184,7 @@ fn values(app: &App, typed: &room::Typed) -> Recorded {
         }
         match room_log::parse(&typed.log) {
             Ok(values) => (typed.file.trim().to_owned(), values),
-            Err(why) => return told(&why),
+            Err(why) => return Ok(Some(words::said(&why))),
         }
     };
     let room = Room {
