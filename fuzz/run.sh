@@ -8,11 +8,12 @@ cd "$(dirname "$0")/.."
 
 seconds=${1:-1200}
 shift || true
-if [ $# = 0 ]; then set -- designation job_file readings stored form serial_line study_table; fi
+if [ $# = 0 ]; then set -- designation job_file readings stored form serial_line study_table plan lot_readings certificate room_log; fi
 for target; do
   mkdir -p "fuzz/found/$target"
   corpus=("fuzz/found/$target" "fuzz/corpus/$target")
   if [ "$target" = job_file ]; then corpus+=(demo demo/features); fi
+  if [ "$target" = certificate ]; then corpus+=(demo/gauge-room); fi
   cargo +nightly fuzz run "$target" "${corpus[@]}" -- -max_total_time="$seconds" -max_len=16384 -timeout=60 \
     -rss_limit_mb=1000 -print_final_stats=1
 done

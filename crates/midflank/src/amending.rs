@@ -6,6 +6,9 @@ use std::path::Path;
 use ledger::{Draft, Entry, EntryId, Ledger};
 use metrology::inspection::Job;
 use workshop::RecordKind;
+use workshop::bench::run::OfRoom;
+use workshop::inspection_plan::RoomLimits;
+use workshop::room_on_record::RoomRecord;
 
 use crate::clock;
 use crate::desk;
@@ -36,6 +39,8 @@ pub struct Anew<'a> {
     pub other_part: bool,
     /// What to write to say that it is another part on purpose.
     pub how_other_part: &'static str,
+    /// Holds what is known of the room.
+    pub ledger: &'a Ledger,
 }
 
 impl Anew<'_> {
@@ -60,6 +65,12 @@ impl Anew<'_> {
         })?;
         if job.person.is_none() {
             job.person = old_job.person;
+        }
+        // What its plan asks of the room is in no job file, and holds all the same.
+        if let Some(limits) = RoomLimits::noted(&old_job.notes) {
+            let record = RoomRecord::read(self.ledger, &limits, job.measured_at)?;
+            let limits = Some(limits);
+            OfRoom { limits, record }.tell(&mut job);
         }
         let result = compute(&job)?;
         let same = job.part.name == old_job.part.name

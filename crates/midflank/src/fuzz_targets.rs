@@ -29,13 +29,20 @@ use metrology::study::{
     Agreement, Capability, Linearity, OneWay, Process, Specification, Summary, compare,
 };
 use metrology::units::LengthUnit;
+use workshop::gauge_record::certificate::{Certified, Heading, drifts};
+use workshop::gauge_room::{calibration, certificate_file, room_log};
+use workshop::job_file::AtHand;
+use workshop::lot::{self, Lot};
+use workshop::plan;
 
 use crate::approvals::Approving;
 use crate::bench::story::Story;
 use crate::bench::{Answer, By};
 use crate::document::{Inspected, ThreadDocument};
 use crate::job_file;
-use crate::kept::{self, APPROVAL, EQUIPMENT, EVENT, JOB, Keep, RESULT};
+use crate::kept::{
+    self, APPROVAL, CALIBRATION, CERTIFICATE, EQUIPMENT, EVENT, JOB, Keep, PLAN, RESULT,
+};
 use crate::register::{Equipment, Kind, Shelf};
 use crate::report;
 use crate::web::answer::Answered;
@@ -149,6 +156,82 @@ pub fn stored(data: &[u8]) {
     }
 }
 
+/// An inspection plan.
+pub fn plan(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match plan::parse(Path::new("plan.toml"), text) {
+        Ok(plan) => reads_back(PLAN, &plan),
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+}
+
+/// The readings of a lot, under the plan of the demo: what passes the first look is measured to its end.
+pub fn lot_readings(data: &[u8]) {
+    fn measured(path: &Path) -> Result<u64, workshop::Error> {
+        let plan = plan::parse(Path::new("plan.toml"), PLAN_TEXT)?;
+        let at_hand = AtHand::parse(Path::new("setup.toml"), SETUP_TEXT.to_owned(), *LATER)?;
+        let scan = lot::scan(path, &plan, None, *LATER)?;
+        let lot = Lot::new(&plan, &scan, &at_hand, &Shelf::empty())?;
+        let mut count = 0;
+        lot::each(path, None, (&plan, &scan, &lot), false, |one, _| {
+            if let Err(refused) = &one.outcome {
+                assert!(!words::said(&refused.reason).is_empty());
+            }
+            count += 1;
+            Ok::<_, workshop::Error>(())
+        })?;
+        Ok(count)
+    }
+    let name = format!("midflank-fuzz-{}.csv", std::process::id());
+    let path = std::env::temp_dir().join(name);
+    std::fs::write(&path, data).unwrap();
+    let told = measured(&path);
+    std::fs::remove_file(&path).unwrap();
+    match told {
+        Ok(count) => assert!(count > 0),
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+}
+
+/// A certificate from outside, or a calibration: what is read of one is computed.
+pub fn certificate(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match certificate_file::parse(Path::new("certificate.toml"), text) {
+        Ok(listed) => {
+            reads_back(CERTIFICATE, &listed.certified);
+            let later = Certified {
+                heading: Heading {
+                    date: Date::MAX,
+                    ..listed.certified.heading.clone()
+                },
+                ..listed.certified.clone()
+            };
+            let _ = drifts(&[listed.certified, later]);
+        }
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+    match calibration::parse(Path::new("calibration.toml"), text, Date::MAX) {
+        Ok(calibration::Read::Done(worked)) => {
+            reads_back(CALIBRATION, &*worked);
+            match calibration::computed(&worked) {
+                Ok(result) => assert!(!report::calibrated::answer(&worked, &result).is_empty()),
+                Err(error) => assert!(!words::error(&error).is_empty()),
+            }
+        }
+        Ok(calibration::Read::Plan(_)) => {}
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+}
+
+/// The file of a data logger.
+pub fn room_log(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match room_log::parse(text) {
+        Ok(values) => assert!(!values.is_empty()),
+        Err(why) => assert!(!words::said(&why).is_empty()),
+    }
+}
+
 /// A form of the bench page: an answer at one of the questions of a job (`after` chooses it), a search, or a piece of
 /// equipment (`piece` names its kind).
 pub fn form(data: &[u8]) {
@@ -229,6 +312,9 @@ fn told(story: Option<&Story>, line: &str, by: By) {
         let _ = (state.inspect(), state.kept());
     }
 }
+
+const PLAN_TEXT: &str = include_str!("../../../demo/lot/plan.toml");
+const SETUP_TEXT: &str = include_str!("../../../demo/lot/setup.toml");
 
 static DEMO: LazyLock<Job> =
     LazyLock::new(|| parse(include_str!("../../../demo/1-rating-screw.toml")).unwrap());

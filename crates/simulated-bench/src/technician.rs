@@ -527,6 +527,8 @@ impl Bench {
             calibrated_under_force: wires.calibrated_under_force,
             material: Some("steel".to_owned()),
             certificate: None,
+            certificate_date: None,
+            drift: None,
             due: None,
             state: State::default(),
         }))

@@ -10,7 +10,7 @@ use metrology::message::Value;
 use crate::equipment::{Equipment, Kind};
 use crate::error::Error;
 use crate::event::OfLot;
-use crate::job_status::{Used, barred, note};
+use crate::job_status::{Used, barred_piece, note};
 use crate::register::Register;
 
 /// What a limited gauge must be permitted for, by its key: it checks the pitch diameter of a thread.
@@ -110,7 +110,9 @@ pub fn notes(
         due: gauge.and_then(|gauge| gauge.due),
         state: gauge.map_or(State::Active, |gauge| gauge.state),
     };
-    barred(&used, registered)?;
+    if let Some(barred) = barred_piece(&used, registered) {
+        return Err(Error::input(barred));
+    }
     let Some(gauge) = gauge else {
         let id = id.to_owned();
         return Ok(vec![StatusNote::NotRegistered { piece, id }]);

@@ -1,5 +1,5 @@
 //! What the status of its equipment makes of a job: nothing is measured for a verdict with what is set apart, and what is overdue
-//! or limited gives none.
+//! or limited gives none. Nor does a room outside the limits of the inspection plan.
 
 use jiff::civil::Date;
 use metrology::inspection::{Job, Piece, State, StatusNote};
@@ -9,13 +9,22 @@ use crate::approving::SetUp;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
+use crate::inspection_plan::RoomLimits;
 use crate::register::{Register, Registered};
+use crate::room_on_record::RoomRecord;
 
 metrology::messages! {
     /// Why a job is refused.
     pub enum Barred "barred" {
         /// A piece is set apart, no longer used, or not to be found.
         Piece "piece" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
+    }
+}
+
+impl Barred {
+    /// Whether a job is refused for this.
+    pub fn is(error: &Error) -> bool {
+        matches!(error, Error::Input(why) if why.message.code == "barred.piece")
     }
 }
 
@@ -63,17 +72,24 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
     .chain(wires)
 }
 
-/// Notes on a job what the status of its equipment makes of it, or refuses the job.
-pub fn apply(job: &mut Job, register: &Register) -> Result<(), Error> {
-    for used in used(job) {
-        barred(&used, register.find(used.kind, used.id))?;
+/// Notes on a job what the status of its equipment and the room make of it, or refuses the job.
+pub fn apply(job: &mut Job, register: &Register, room: &RoomRecord) -> Result<(), Error> {
+    if let Some(barred) = barred(job, register).into_iter().next() {
+        return Err(Error::input(barred));
     }
-    note_anew(job, register);
+    note_anew(job, register, room);
     Ok(())
 }
 
+/// The pieces of a job that are set apart, no longer used, or not to be found.
+pub fn barred(job: &Job, register: &Register) -> Vec<Barred> {
+    used(job)
+        .filter_map(|used| barred_piece(&used, register.find(used.kind, used.id)))
+        .collect()
+}
+
 /// Notes it anew, where the job was measured at another time than it was first taken for.
-pub fn note_anew(job: &mut Job, register: &Register) {
+pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     let what = SetUp::of(
         &job.characteristic,
         &job.instrument,
@@ -87,6 +103,8 @@ pub fn note_anew(job: &mut Job, register: &Register) {
     });
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(check_out(job, register));
+    let limits = RoomLimits::noted(&job.notes);
+    notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
     job.notes.retain(|note| !is_of_status(note));
     job.notes.extend(notes.into_iter().map(Value::said));
 }
@@ -114,24 +132,21 @@ fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     })
 }
 
-/// Refuses what is set apart, no longer used or not to be found.
-pub fn barred(used: &Used, registered: Option<&Registered>) -> Result<(), Error> {
+/// Whether a piece is set apart, no longer used, or not to be found.
+pub fn barred_piece(used: &Used, registered: Option<&Registered>) -> Option<Barred> {
     let registered_state = registered.map(|one| one.equipment.state());
     let states = [Some(used.state), registered_state];
-    let barred = states
+    let state = states
         .into_iter()
         .flatten()
-        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost));
-    let Some(state) = barred else {
-        return Ok(());
-    };
+        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost))?;
     let status = registered.and_then(|one| one.status.as_ref());
-    Err(Error::input(Barred::Piece {
+    Some(Barred::Piece {
         piece: used.piece,
         id: used.id.to_owned(),
         state,
         reason: status.map_or_else(String::new, |one| one.change.reason.clone()),
-    }))
+    })
 }
 
 /// What the status of a piece makes of a result of that day; `what` is measured, by its key.

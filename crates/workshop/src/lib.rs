@@ -50,10 +50,13 @@ pub mod recorder;
 pub mod register;
 pub mod registry;
 pub mod remark;
+pub mod room_on_record;
 pub mod station;
 pub mod status;
 pub mod tables;
 pub mod threads_on_record;
+pub mod trial;
+pub mod trials;
 
 pub use error::Error;
 pub use record_kind::RecordKind;

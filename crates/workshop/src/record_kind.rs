@@ -39,6 +39,8 @@ metrology::codes! {
         Found "found",
         /// What was decided on a nonconforming piece.
         Nonconformance "nonconformance",
+        /// Readings with equipment that is set apart, kept without a result.
+        Trial "trial",
     }
 }
 

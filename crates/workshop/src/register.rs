@@ -20,6 +20,7 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
+use crate::certificates_on_record;
 use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
@@ -27,12 +28,14 @@ use crate::form;
 use crate::gauge_record::check::Check;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::Set;
+use crate::inspection_plan::RoomLimits;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
+use crate::room_on_record::RoomRecord;
 use crate::status::{self, Changed};
 use crate::{given, station};
 
@@ -72,7 +75,7 @@ pub struct Registered {
     pub is_change: bool,
     /// Who recorded it.
     pub person: String,
-    /// Its certificates by their dates, the first first, where it has had several descriptions.
+    /// Its certificates by their dates, the first first, where it has had several: of its descriptions, and those on record.
     pub certificates: Vec<Certificate>,
 }
 
@@ -154,6 +157,16 @@ impl Register {
                 }
             }
             page = listing.next;
+        }
+        for one in certificates_on_record::of(ledger, None)? {
+            let kind = one.certified.piece.kind().and_then(PieceKind::registered);
+            let id = one.certified.piece.id.trim();
+            let piece = register.pieces.iter_mut().find(|piece| {
+                kind == Some(piece.equipment.kind()) && piece.equipment.id().trim() == id
+            });
+            if let Some(piece) = piece {
+                certificates::add(piece, &one.certified);
+            }
         }
         register.checks = checks_on_record::all(ledger, None)?;
         gauges::certified(ledger, &mut register.pieces)?;
@@ -462,6 +475,7 @@ pub struct Shelf {
     approvals: OnceCell<Approvals>,
     form: RefCell<Option<(FormAsked, Option<FormHistory>)>>,
     remarks: RefCell<Vec<Remark>>,
+    for_trial: bool,
 }
 
 impl Shelf {
@@ -487,6 +501,16 @@ impl Shelf {
             approvals: OnceCell::new(),
             form: RefCell::default(),
             remarks: RefCell::default(),
+            for_trial: false,
+        }
+    }
+
+    /// The same for readings that are kept as a trial: what is barred may be taken from it.
+    #[must_use]
+    pub fn for_trial(self) -> Self {
+        Self {
+            for_trial: true,
+            ..self
         }
     }
 
@@ -534,6 +558,13 @@ impl Shelf {
     pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
         self.look_if_readable(|ledger| LastZero::of(ledger, zeroed, before))
             .flatten()
+    }
+
+    /// What is on record of the room for results measured at a moment or later.
+    pub fn room(&self, limits: &RoomLimits, from: Timestamp) -> Result<RoomRecord, Error> {
+        let read = |ledger: &Ledger| RoomRecord::read(ledger, limits, from);
+        let read = self.look(read).map_err(Error::Register)?;
+        Ok(read.unwrap_or_default())
     }
 
     /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.
@@ -609,6 +640,11 @@ impl Stock<'_> {
     /// The register as it is today; none where it cannot be read.
     pub fn register(&self) -> Option<&Register> {
         self.shelf.register().ok()
+    }
+
+    /// Whether barred equipment may be taken.
+    pub const fn is_for_trial(&self) -> bool {
+        self.shelf.for_trial
     }
 
     /// What the laboratory has approved.

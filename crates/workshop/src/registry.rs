@@ -28,6 +28,7 @@ use crate::nonconformance::Decision;
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
 use crate::tables::{Build, Tables};
+use crate::trial::Trial;
 
 /// What is known of a kind of records.
 #[derive(Clone, Copy, Debug)]
@@ -161,6 +162,13 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: Some(kept::NONCONFORMANCE),
         results: None,
         again: nonconformance,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Trial,
+        inputs: Some(kept::TRIAL),
+        results: None,
+        again: trial,
         facts: facts::none,
     },
 ];
@@ -323,6 +331,21 @@ fn nonconformance(entry: &Entry) -> Result<Computed, Unreadable> {
     let decision: Decision = kept::read(kept::NONCONFORMANCE, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, decision.subjects()))
+}
+
+/// Nothing is computed from a trial; with a result, or with nothing that bars it, it would be no trial.
+fn trial(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let trial: Trial = kept::read(kept::TRIAL, &content.inputs)?;
+    if trial.barred.is_empty() {
+        return Err(Unreadable::Missing {
+            key: "barred".to_owned(),
+        });
+    }
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    let mut subjects = trial.subjects();
+    subjects.extend(content.events.map(bench_job));
+    Ok(computed(differences, subjects))
 }
 
 fn zero_check(entry: &Entry) -> Result<Computed, Unreadable> {

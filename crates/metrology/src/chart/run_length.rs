@@ -141,6 +141,8 @@ mod tests {
             (rules(false, true, true), 0.0, 105.78),
             (rules(true, true, true), 0.0, 91.75),
             (rules(false, false, false), 1.0, 43.89),
+            (rules(false, false, false), 2.0, 6.30),
+            (rules(false, false, false), 3.0, 2.00),
             (rules(true, true, true), 1.0, 9.22),
         ] {
             let found = average_run_length(rules, shift);

@@ -23,6 +23,8 @@ crate::codes! {
         FlanksPressed "flanks-pressed",
         /// The diameter of the wires.
         Wires "wires",
+        /// What their diameter may have changed by since it was certified.
+        WiresDrift "wires-drift",
         /// Flank angles of the part, at these wires.
         FlanksAtWires "flanks-at-wires",
     }

@@ -17,6 +17,7 @@ use super::job::Job;
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName, WireDiameter};
 use super::of_thread::ThreadDiameter;
+use super::since_certificate;
 use super::state::State;
 use super::target::Target;
 use super::terms;
@@ -62,6 +63,8 @@ pub fn best_wires(target: &Target) -> Option<WireSet> {
         calibrated_under_force: false,
         material: None,
         certificate: None,
+        certificate_date: None,
+        drift: None,
         due: None,
         state: State::Active,
     })
@@ -160,6 +163,11 @@ pub fn conversion(
         )
         .noted_if(certificate(wires.certificate.as_ref())),
     )];
+    // Before the scale of the model: a change of the wires is no change of what the micrometer compares.
+    let per_diameter = sensitivity.wires_common / slope;
+    if let Some(drift) = since_certificate::of_wires(job, wires, per_diameter) {
+        inputs.push((Quantity::ContactGeometry, drift));
+    }
     let flanks = flanks_at_wires(job, &groove, sensitivity.half_angle_mm);
     inputs.push((Quantity::SecondCompanion, flanks));
     if let (Some(taper), Some(plane)) = (&taper, &target.plane) {

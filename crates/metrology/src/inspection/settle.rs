@@ -7,7 +7,7 @@
 
 use super::job::Job;
 use super::model::Quantity;
-use super::note::LineName;
+use super::note::{LineName, OwnName};
 use super::own::Decides;
 use super::target::Target;
 use super::withheld::{LetStand, Withheld};
@@ -268,7 +268,7 @@ pub fn settle(
             line: line.name,
             line_from,
             line_to,
-            advice: advice(quantity),
+            advice: advice(line.name, quantity),
         };
         let way = Way::SmallerLine {
             quantity,
@@ -283,7 +283,7 @@ pub fn settle(
             line: line.name,
             line_from,
             line_to,
-            advice: advice(quantity),
+            advice: advice(line.name, quantity),
             from,
             needed,
         };
@@ -302,7 +302,7 @@ pub fn settle(
             lines: first()
                 .map(|line| Begin::Line {
                     line: line.name,
-                    advice: advice(line.quantity),
+                    advice: advice(line.name, line.quantity),
                 })
                 .collect(),
         };
@@ -578,7 +578,10 @@ fn with_contribution(size: Size, line: &BudgetLine, to: f64) -> Size {
 }
 
 /// What makes a line smaller.
-const fn advice(quantity: Quantity) -> LineAdvice {
+fn advice(name: LineName, quantity: Quantity) -> LineAdvice {
+    if name == OwnName::WiresDrift.into() {
+        return LineAdvice::Certificates;
+    }
     match quantity {
         Quantity::Reading | Quantity::Repeatability => LineAdvice::ReadMoreOften,
         Quantity::FormSeen => LineAdvice::MorePlaces,

@@ -1,13 +1,13 @@
-//! What may have changed in standard and micrometer since they were calibrated.
+//! What may have changed in standard, micrometer and wires since they were calibrated.
 
 use jiff::civil::Date;
 
 use super::approval::DefaultName;
-use super::equipment::{InstrumentErrors, StandardForm, YearlyDrift};
+use super::equipment::{InstrumentErrors, StandardForm, WireSet, YearlyDrift};
 use super::inputs::turn;
 use super::job::Job;
 use super::model::Quantity;
-use super::note::{Named, Note};
+use super::note::{Named, Note, OwnName};
 use crate::uncertainty::Distribution;
 
 /// Age of a certificate whose date is not known, days: the usual interval of calibration (common practice, no source).
@@ -91,6 +91,24 @@ pub fn of_micrometer(job: &Job, reading: f64) -> Named {
         instrument.drift.as_ref(),
         instrument.certificate_date,
     )
+}
+
+/// What the diameter of wires may have changed by, where that is stated or their certificates show it; `sensitivity` is what
+/// the model has of a change of the diameter.
+pub fn of_wires(job: &Job, wires: &WireSet, sensitivity: f64) -> Option<Named> {
+    let drift = wires.drift.as_ref()?;
+    let days = wires
+        .certificate_date
+        .map_or(USUAL_AGE, |certified| age(certified, job.measured_on));
+    let rate = drift.per_year.value().mm();
+    let within = Distribution::Rectangular {
+        half_width: sensitivity.abs() * rate * f64::from(days) / YEAR,
+    };
+    let named = Named::new(OwnName::WiresDrift, 0.0, within);
+    Some(match drift.certificates {
+        Some(n) => named.noted(Note::SinceCertificates { n, rate, days }),
+        None => named.noted(Note::SinceCertificate { rate, days }),
+    })
 }
 
 #[cfg(test)]

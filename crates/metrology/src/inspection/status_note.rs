@@ -1,5 +1,7 @@
-//! What the gauge room says of the equipment of a job: it stands with the job, and withholds a verdict or lets it stand.
+//! What the gauge room says of the equipment of a job, and of the room: it stands with the job, and withholds a verdict or lets
+//! it stand.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::job::Job;
@@ -9,7 +11,7 @@ use crate::message::{Message, Value};
 use crate::units::Length;
 
 crate::messages! {
-    /// What the gauge room says of a piece.
+    /// What the gauge room says of a piece, or of the room.
     pub enum StatusNote "status-note" {
         /// Its calibration is overdue, and nobody extended it: no verdict.
         Overdue "overdue" { piece: Piece as code, id: String as Text, due: Date as Date },
@@ -26,6 +28,18 @@ crate::messages! {
         Worn "worn" { piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: WearLimit as code },
         /// A gauge that the register does not have: nothing is known of it.
         NotRegistered "not-registered" { piece: Piece as code, id: String as Text },
+        /// The room was warmer or colder than the inspection plan allows: no verdict.
+        RoomTemperature "room-temperature" {
+            thermometer: String as Text, at: Timestamp as Time, value: f64 as Celsius, lower: f64 as Celsius, upper: f64 as Celsius,
+        },
+        /// The room was drier or damper than the inspection plan allows: no verdict.
+        RoomHumidity "room-humidity" {
+            thermometer: String as Text, at: Timestamp as Time, value: f64 as Percent, lower: f64 as Percent, upper: f64 as Percent,
+        },
+        /// The inspection plan has a limit of temperature, and none is on record near the measurement: no verdict.
+        NoRoomTemperature "no-room-temperature" { within: u64 as Count },
+        /// The same of humidity.
+        NoRoomHumidity "no-room-humidity" { within: u64 as Count },
     }
 }
 
@@ -37,6 +51,14 @@ const WITHHOLDING: [&str; 4] = [
     "status-note.worn",
 ];
 
+/// Those of them that are of the room.
+const OF_ROOM: [&str; 4] = [
+    "status-note.room-temperature",
+    "status-note.room-humidity",
+    "status-note.no-room-temperature",
+    "status-note.no-room-humidity",
+];
+
 fn messages(notes: &[Value]) -> impl Iterator<Item = &Message> {
     notes.iter().filter_map(|note| match note {
         Value::Message(message) => Some(&**message),
@@ -46,7 +68,12 @@ fn messages(notes: &[Value]) -> impl Iterator<Item = &Message> {
 
 /// The first note that withholds the verdict.
 pub fn withholding(notes: &[Value]) -> Option<&Message> {
-    messages(notes).find(|message| WITHHOLDING.contains(&&*message.code))
+    messages(notes).find(|message| WITHHOLDING.contains(&&*message.code) || is_of_room(message))
+}
+
+/// Whether a note is of the room.
+pub fn is_of_room(message: &Message) -> bool {
+    OF_ROOM.contains(&&*message.code)
 }
 
 /// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.

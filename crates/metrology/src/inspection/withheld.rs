@@ -27,6 +27,8 @@ crate::messages! {
     pub enum Withheld "withheld" {
         /// The gauge room lets no verdict stand with this equipment.
         Equipment "equipment" { because: String as Text, why: Message as said },
+        /// The room was outside the limits of the inspection plan, or nothing is known of it.
+        Room "room" { because: String as Text, why: Message as said },
         /// A reading looks like a mistake, and was neither taken again nor left with a reason.
         Flagged "flagged" { because: String as Text, reading: String as Text },
         /// One place stands for the whole feature.
@@ -45,6 +47,8 @@ crate::codes! {
     pub enum LetStand "let-stand" {
         /// What the gauge room does: a calibration, an extension, another piece.
         Equipment "equipment",
+        /// The room within the limits of the plan, and its record.
+        Room "room",
         /// The flagged reading taken again, or left with a reason.
         Reading "reading",
         /// More places, or one place asked for.
@@ -63,6 +67,7 @@ impl Withheld {
     pub const fn let_stand(&self) -> LetStand {
         match self {
             Self::Equipment { .. } => LetStand::Equipment,
+            Self::Room { .. } => LetStand::Room,
             Self::Flagged { .. } => LetStand::Reading,
             Self::OnePlace => LetStand::Places,
             Self::Zero { .. } => LetStand::Zero,
@@ -75,6 +80,7 @@ impl Withheld {
     pub fn because(&self) -> &str {
         match self {
             Self::Equipment { because, .. }
+            | Self::Room { because, .. }
             | Self::Flagged { because, .. }
             | Self::Zero { because, .. }
             | Self::Blocked { because, .. }
@@ -100,7 +106,7 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
         return None;
     }
     // These hold whatever the numbers say: more readings of the same kind would not settle an open verdict either.
-    let open = equipment(job)
+    let open = gauge_room(job)
         .or_else(|| flagged(job, inspection))
         .or_else(|| one_place(job, &inspection.target))
         .or_else(|| zero(job, &inspection.warnings));
@@ -110,12 +116,16 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
     blocked(verdict, &inspection.warnings).or_else(|| effects(inspection))
 }
 
-/// What the gauge room says of the equipment.
-fn equipment(job: &Job) -> Option<Withheld> {
+/// What the gauge room says of equipment and room.
+fn gauge_room(job: &Job) -> Option<Withheld> {
     let why = status_note::withholding(&job.notes)?;
-    Some(Withheld::Equipment {
-        because: why.key().to_owned(),
-        why: why.clone(),
+    let because = why.key().to_owned();
+    let of_room = status_note::is_of_room(why);
+    let why = why.clone();
+    Some(if of_room {
+        Withheld::Room { because, why }
+    } else {
+        Withheld::Equipment { because, why }
     })
 }
 

@@ -33,6 +33,7 @@ mod laboratory;
 mod other_forms;
 mod published_limits;
 mod rows;
+mod run_lengths;
 mod sampling;
 mod series;
 mod settle;

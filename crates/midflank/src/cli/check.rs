@@ -4,18 +4,18 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use metrology::study::{StudyError, Table};
 use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 use workshop::checks_on_record;
-use workshop::gauge_record::check::{Check, OnChart, Room, RoomValue};
+use workshop::gauge_record::check::{BY_HAND, Check, OnChart, Room, RoomValue};
+use workshop::gauge_room::room_log;
 
 use super::lines::read_text;
 use super::recorded;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::given::{self, Range};
+use crate::given::{self, HUMIDITY};
 use crate::option::{Line, Within};
 use crate::output::Output;
 use crate::say;
@@ -44,9 +44,6 @@ pub struct RoomArguments {
     #[command(subcommand)]
     command: RoomCommand,
 }
-
-/// Relative humidity.
-const HUMIDITY: Range = Range::new(0.0, 100.0, " %");
 
 #[derive(Subcommand)]
 enum RoomCommand {
@@ -195,7 +192,8 @@ pub fn room(
             let room = Room {
                 thermometer: thermometer.trim().to_owned(),
                 source: name.to_string_lossy().into_owned(),
-                values: logged(file)?,
+                values: room_log::parse(&read_text(file)?)
+                    .map_err(|why| Failure::refused(&why).about(file))?,
             };
             (room, person)
         }
@@ -205,42 +203,6 @@ pub fn room(
     let entry = checks_on_record::record_room(&ledger, &room, now, &recorder)?;
     output.line(&room_line(&room))?;
     recorded::acknowledge(&entry, false, output)
-}
-
-/// The source of what was read by hand.
-const BY_HAND: &str = "by hand";
-
-/// Columns time, celsius and, if there is one, humidity.
-fn logged(file: &Path) -> Result<Vec<RoomValue>, Failure> {
-    let text = read_text(file)?;
-    let about = |error: StudyError| Failure::refused(&error).about(file);
-    let table = Table::read(&text, &["time", "celsius"]).map_err(|why| about(why.into()))?;
-    let times = table.texts("time").map_err(|why| about(why.into()))?;
-    let celsius = table.values("celsius").map_err(|why| about(why.into()))?;
-    let humidity = table
-        .has("humidity")
-        .then(|| table.values("humidity"))
-        .transpose()
-        .map_err(|why| about(why.into()))?;
-    let mut values = Vec::new();
-    for (index, (time, celsius)) in times.iter().zip(celsius).enumerate() {
-        let at = time
-            .parse()
-            .map_err(|_| Failure::input(say!("jobfile.no-time", text = time)).about(file))?;
-        let humidity = humidity.as_ref().and_then(|all| all.get(index)).copied();
-        given::TEMPERATURE
-            .read("celsius", &celsius.to_string())
-            .and_then(|_| {
-                humidity.map_or(Ok(0.0), |one| HUMIDITY.read("humidity", &one.to_string()))
-            })
-            .map_err(|error| Failure::refused(&error).about(file))?;
-        values.push(RoomValue {
-            at,
-            celsius,
-            humidity,
-        });
-    }
-    Ok(values)
 }
 
 /// What a thermometer showed, on one line.

@@ -19,9 +19,11 @@ use crate::option::Line;
 use crate::output::{Output, warn};
 use crate::record::{self, RecordNote};
 use crate::register::Shelf;
-use crate::report::text;
+use crate::report::{self, text};
 use crate::say;
 use crate::words::{self};
+use workshop::job_status::Barred;
+use workshop::trials;
 
 #[derive(Args)]
 #[allow(clippy::struct_excessive_bools, reason = "options")]
@@ -32,6 +34,8 @@ pub struct Arguments {
     record: bool,
     #[arg(long, requires = "record")]
     again: bool,
+    #[arg(long, requires = "record", conflicts_with_all = ["again", "monte_carlo", "readings"])]
+    trial: bool,
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
     #[arg(long)]
@@ -98,6 +102,11 @@ fn each(
 ) -> Result<(), Failure> {
     let mut all_answered = true;
     let shelf = desk::shelf(ledger);
+    let shelf = if arguments.trial {
+        shelf.for_trial()
+    } else {
+        shelf
+    };
     for (index, path) in arguments.jobs.iter().enumerate() {
         match one(arguments, path, &shelf, ledger, (index, recorded), output) {
             // The others are still answered.
@@ -129,6 +138,13 @@ fn one(
     let mut job = read(path, now, shelf)?;
     if job.person.is_none() {
         job.person.clone_from(&arguments.person);
+    }
+    if arguments.trial {
+        let entry = kept_as_trial(arguments, path, job, (shelf, ledger), output)?;
+        *recorded += 1;
+        return recorded::acknowledge(&entry, arguments.json, output)
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()));
     }
     job.monte_carlo = arguments.monte_carlo.then_some(MonteCarlo {
         seed: arguments.seed,
@@ -166,6 +182,29 @@ fn one(
             .map_err(|failure| failure.although_recorded(&entry.id().to_string())),
         None => answered,
     }
+}
+
+/// Keeps what was read with barred equipment, without a result.
+fn kept_as_trial(
+    arguments: &Arguments,
+    path: &Path,
+    job: Job,
+    (shelf, ledger): (&Shelf, Option<&Path>),
+    output: &mut Output,
+) -> Result<Entry, Failure> {
+    let person = job.person.clone().unwrap_or_default();
+    let trial =
+        trials::of(job, shelf.register()?).map_err(|why| Failure::refused(&why).about(path))?;
+    let draft = trials::draft(&trial, &desk::recorder(&person))
+        .map_err(|error| Failure::from(error).about(path))?;
+    let entry = desk::open(ledger)?.append(&draft)?;
+    let told = if arguments.json {
+        output.json(&report::trial::document(&trial, &entry))
+    } else {
+        output.text(&report::trial::report(&trial))
+    };
+    told.map_err(|failure| failure.although_recorded(&entry.id().to_string()))?;
+    Ok(entry)
 }
 
 /// Puts a job on the record; the same one only where that is asked for, and then the record says so.
@@ -213,7 +252,15 @@ pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, 
     for remark in words::remarks(shelf.remarks()) {
         warn(&say!("command.warning", what = remark));
     }
-    Ok(job?)
+    job.map_err(|error| {
+        let is_barred = Barred::is(&error);
+        match Failure::from(error) {
+            Failure::Input(why) if is_barred => {
+                Failure::Input(say!("trial.may-be-kept", why = why))
+            }
+            failure => failure,
+        }
+    })
 }
 
 /// Computes a job; `path` is named in the error.

@@ -120,6 +120,11 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
         line: nonconformance,
         report: Some(told),
     },
+    Shown {
+        kind: RecordKind::Trial,
+        line: trial,
+        report: Some(trial_report),
+    },
 ];
 
 fn of(entry: &Entry) -> Option<&'static Shown> {
@@ -247,6 +252,17 @@ fn status(entry: &Entry, _: &Facts, _: usize) -> String {
 
 fn status_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     Ok(format!("{}\n", super::status::line(&changed(entry)?)))
+}
+
+fn trial(entry: &Entry, _: &Facts, room: usize) -> String {
+    report::trial::read(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |trial| cut(report::trial::line(&trial), room),
+    )
+}
+
+fn trial_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    Ok(report::trial::report(&report::trial::read(entry)?))
 }
 
 fn check(entry: &Entry, _: &Facts, _: usize) -> String {

@@ -8,7 +8,7 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 7] = [
+const TARGETS: [Target; 11] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
@@ -16,6 +16,10 @@ const TARGETS: [Target; 7] = [
     ("form", super::form),
     ("serial_line", super::serial_line),
     ("study_table", super::study_table),
+    ("plan", super::plan),
+    ("lot_readings", super::lot_readings),
+    ("certificate", super::certificate),
+    ("room_log", super::room_log),
 ];
 
 /// Mutations of each target in a long run.
@@ -35,16 +39,19 @@ fn mutated_inputs_are_answered() {
             run(name, target, &mutated(&corpus, &mut random));
         }
     }
-    let count = rounds(MUTATIONS) * 7;
+    let targets = u32::try_from(TARGETS.len()).unwrap_or_default();
+    let count = rounds(MUTATIONS) * targets;
     tell("mutated inputs", count, "0 panics", begun);
 }
 
 fn corpus(name: &str) -> Vec<Vec<u8>> {
     let top = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let mut folders = vec![top.join("fuzz/corpus").join(name)];
-    if name == "job_file" {
-        folders.extend([top.join("demo"), top.join("demo/features")]);
-    }
+    folders.extend(match name {
+        "job_file" => vec![top.join("demo"), top.join("demo/features")],
+        "certificate" => vec![top.join("demo/gauge-room")],
+        _ => Vec::new(),
+    });
     let files = folders.iter().flat_map(|at| fs::read_dir(at).unwrap());
     let mut paths: Vec<_> = files.map(|file| file.unwrap().path()).collect();
     paths.retain(|path| path.is_file());

@@ -27,6 +27,7 @@ pub mod sheet;
 pub mod simulated;
 pub mod small;
 pub mod text;
+pub mod trial;
 pub mod validated;
 pub mod wear;
 pub mod wires;

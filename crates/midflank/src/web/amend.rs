@@ -112,6 +112,7 @@ fn amend(app: &App, old: &Entry, asked: &Asked) -> Result<Entry, Refused> {
             file,
             other_part: !asked.other_part.is_empty(),
             how_other_part: say!("page.amend-other-part-how"),
+            ledger: &app.ledger,
         };
         let shelf = Shelf::beside(app.ledger.path());
         let measured = amending::measured(&app.ledger, old)?;

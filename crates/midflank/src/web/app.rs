@@ -23,8 +23,9 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::{Added, Register};
-use crate::report::calibrated;
+use crate::report::{calibrated, trial};
 use crate::say;
+use workshop::RecordKind;
 use workshop::badge::Badge;
 use workshop::bench::calibrating;
 use workshop::bench::calibration::Ask;
@@ -719,15 +720,21 @@ impl App {
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
+        let recorder = desk::recorder(state.person.as_deref().unwrap_or_default());
         let made = if state.calibrating().is_some() {
-            let recorder = desk::recorder(state.person.as_deref().unwrap_or_default());
             finish::record_calibration(&self.ledger, &state, &recorder, calibrated::reason)
         } else {
             let draft = |job: &_, result: &_| desk::draft(job, result, None);
-            finish::record(&self.ledger, &state, draft)
+            finish::record(&self.ledger, &state, &recorder, draft)
         };
         let made = made.map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
+        if RecordKind::Trial.is_of(&made) {
+            let ended = written(&made.content.actor, &[Event::Dropped])?;
+            self.ledger.add_to_job(job, state.number, now, &ended)?;
+            let kept = trial::kept_at_bench(&made)?;
+            return Ok(Landed::Kept(Some(kept)));
+        }
         let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
         let remark = made.remark();

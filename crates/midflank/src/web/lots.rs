@@ -24,6 +24,7 @@ use crate::document;
 use crate::failure::Failure;
 use crate::kept;
 use crate::report;
+use crate::report::trial;
 use crate::words;
 
 /// Before the number of a lot, where that alone could be something else.
@@ -331,6 +332,11 @@ impl App {
             let (drafts, good) =
                 lots::drafts(&self.ledger, state, &recorder, &inspection).map_err(failed)?;
             let made = append(&self.ledger, &drafts)?;
+            if let Some(kept) = made.last().filter(|last| RecordKind::Trial.is_of(last)) {
+                let entry = Some(kept.id().to_string());
+                let said = trial::kept_at_bench(kept)?;
+                return Ok(Some((Event::Settled { entry, good: false }, Some(said))));
+            }
             let last = made.last().map(|entry| entry.id().to_string());
             (last.unwrap_or_default(), good)
         };

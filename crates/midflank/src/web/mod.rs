@@ -23,6 +23,7 @@ mod read;
 mod recalls;
 mod register;
 mod reply;
+mod room_and_checks;
 mod routes;
 pub mod serial;
 mod stations;

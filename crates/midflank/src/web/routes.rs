@@ -31,6 +31,7 @@ use super::pass::DOOR;
 use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
+use super::room_and_checks;
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -62,6 +63,16 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/due", get(due))
         .route("/recalls", get(recalls::list).post(recalls::begin))
         .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
+        .route(
+            "/checks",
+            get(room_and_checks::checks).post(room_and_checks::record_check),
+        )
+        .route(
+            "/room",
+            get(room_and_checks::room)
+                .post(room_and_checks::record_room)
+                .layer(DefaultBodyLimit::max(room_and_checks::LONGEST_LOG)),
+        )
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))

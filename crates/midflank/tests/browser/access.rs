@@ -85,6 +85,8 @@ fn nothing_scrolls_sideways_at_twice_the_size() {
         "/equipment/contacts/vc-60-3",
         "/equipment/instrument/mic-04/change",
         "/equipment/new/standard",
+        "/room",
+        "/checks",
     ] {
         browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
         fits(path);

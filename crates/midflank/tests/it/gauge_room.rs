@@ -501,3 +501,123 @@ fn a_year_of_an_invented_gauge_room() {
     assert_eq!(verified.status, 0, "{}", verified.out);
     bench.run(&["demo", "--year"]).refused(&["year.not-empty"]);
 }
+
+fn certificate(
+    bench: &Bench,
+    kind: &str,
+    id: &str,
+    number: &str,
+    (date, quantity, mm): (&str, &str, &str),
+) {
+    let text = format!(
+        r#"person = "A. Quill"
+kind = "{kind}"
+id = "{id}"
+date = {date}
+[certificate]
+issuer = "laboratory of the county"
+number = "{number}"
+[[value]]
+quantity = "{quantity}"
+value = {mm}
+unit = "mm"
+expanded_uncertainty = 0.0001
+coverage_factor = 2
+"#
+    );
+    let run = bench.run(&["certificate", "add", &bench.file("certificate.toml", &text)]);
+    assert_eq!(run.status, 0, "{}", run.err);
+}
+
+/// By hand, with certificates of which the later is a year younger: 0.4 µm in a year, a year old, rectangular. Three wires
+/// count three times at a 60° thread (1 + 1/sin 30°), a setting standard once.
+#[test]
+fn drift_between_certificates_is_a_line_of_the_budget() {
+    let bench = Bench::new().with_equipment();
+    let mut job = std::fs::read_to_string(root().join("demo/4-winding-square.toml")).unwrap();
+    for (section, id) in [("wires", "w-0866"), ("standard", "block-10")] {
+        let (before, rest) = job.split_once(&format!("[{section}]")).unwrap();
+        let (_, after) = rest.split_once("\n\n").unwrap();
+        job = format!("{before}[{section}]\nid = \"{id}\"\n\n{after}");
+    }
+    let budget = || {
+        let result = bench.inspect(&job).json();
+        result["budget"].as_array().unwrap().clone()
+    };
+    let line = |budget: &[serde_json::Value], name: &str| {
+        let line = budget.iter().find(|line| line["name"] == name)?;
+        Some((
+            line["contribution"].as_f64().unwrap() * 1000.0,
+            line["note"].to_string(),
+        ))
+    };
+    let before = budget();
+    assert_eq!(line(&before, "wires-drift"), None);
+    let (usual, _) = line(&before, "standard-drift").unwrap();
+    assert!(
+        (usual - 0.2 * 365.0 / 365.25 / 3_f64.sqrt()).abs() < 1e-3,
+        "{usual}"
+    );
+
+    // One certificate shows no drift, and one of another quantity none either.
+    certificate(
+        &bench,
+        "wires",
+        "w-0866",
+        "W-1",
+        ("2024-03-10", "diameter", "0.8656"),
+    );
+    certificate(
+        &bench,
+        "wires",
+        "w-0866",
+        "W-9",
+        ("2024-09-10", "roundness", "0.0002"),
+    );
+    certificate(
+        &bench,
+        "standard",
+        "block-10",
+        "B-1",
+        ("2024-03-10", "length", "9.99953"),
+    );
+    assert_eq!(line(&budget(), "wires-drift"), None);
+    certificate(
+        &bench,
+        "wires",
+        "w-0866",
+        "W-2",
+        ("2025-03-10", "diameter", "0.8660"),
+    );
+    certificate(
+        &bench,
+        "standard",
+        "block-10",
+        "B-2",
+        ("2025-03-10", "length", "9.99993"),
+    );
+    let after = budget();
+    let (wires, note) = line(&after, "wires-drift").unwrap();
+    assert!((wires - 3.0 * 0.4 / 3_f64.sqrt()).abs() < 2e-3, "{wires}");
+    assert!(
+        note.contains("note.since-certificates") || note.contains("2 certificates"),
+        "{note}"
+    );
+    let (standard, _) = line(&after, "standard-drift").unwrap();
+    assert!((standard - 0.4 / 3_f64.sqrt()).abs() < 1e-3, "{standard}");
+    // A certificate of a later day than the measurement is not known to it.
+    certificate(
+        &bench,
+        "wires",
+        "w-0866",
+        "W-3",
+        ("2026-05-10", "diameter", "0.8690"),
+    );
+    assert_eq!(line(&budget(), "wires-drift").unwrap().0, wires);
+
+    let file = bench.file("recorded.toml", &job);
+    let recorded = bench.run(&["inspect", &file, "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}

@@ -1,6 +1,6 @@
 //! Recall: each result moved by its own slope is what the whole calculation gives with the corrected certificate.
 
-use jiff::SignedDuration;
+use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{self, Job, Part};
 use metrology::units::{Entered, Length, LengthUnit};
 use serde_json::Value;
@@ -185,6 +185,74 @@ fn a_thousand_results_are_what_the_whole_calculation_gives() {
     let by_instrument = of("--instrument", "mic-x");
     assert_eq!(of("--contacts", "pair-x"), by_instrument);
     assert_eq!(of("--member", "v-x"), by_instrument);
+}
+
+/// A certificate corrected by what the error was on the day and at the hour of each result.
+#[test]
+fn a_thousand_results_follow_the_history_of_the_error() {
+    let bench = Bench::new().with_equipment();
+    let (ledger, jobs) = filled(&bench, 1060);
+    let at = |day: &str| format!("{day}T00:00:00Z").parse::<Timestamp>().unwrap();
+    let (since, step, found) = (at("2026-01-01"), at("2026-06-15"), at("2026-11-01"));
+    let error = 0.004;
+    type ErrorAt<'a> = &'a dyn Fn(Timestamp) -> f64;
+    let constant: ErrorAt<'_> = &|_| error;
+    let stepped: ErrorAt<'_> = &|when| if when < step { 0.0 } else { error };
+    let linear: ErrorAt<'_> = &|when| {
+        let seconds = |to: Timestamp| to.duration_since(since).as_secs_f64();
+        error * (seconds(when) / seconds(found)).clamp(0.0, 1.0)
+    };
+    let cases: [(&[&str], ErrorAt<'_>); 3] = [
+        (&["constant"], constant),
+        (&["linear"], linear),
+        (&["step", "--step", "2026-06-15"], stepped),
+    ];
+    for (history, error_at) in cases {
+        let first = [
+            "--ledger",
+            &ledger,
+            "recall",
+            "--standard",
+            "std-x",
+            "--error",
+            "4um",
+            "--since",
+            "2026-01-01",
+            "--found",
+            "2026-11-01",
+            "--json",
+            "--history",
+        ];
+        let run = bench.run(&[&first[..], history].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        let listed = run.documents();
+        assert!(listed.len() > 900, "{}", listed.len());
+        let mut compared = 0;
+        for one in &listed {
+            let (sequence, _) = one["id"].as_str().unwrap().split_once('-').unwrap();
+            let then = &jobs[sequence.parse::<usize>().unwrap() - 1];
+            let mut job = then.clone();
+            let by = error_at(job.measured_at);
+            let whole = Length::nearest_mm(by).unwrap();
+            job.standard.size = moved(&job.standard.size, -whole);
+            let (before, after) = (
+                inspection::compute(then).unwrap(),
+                inspection::compute(&job).unwrap(),
+            );
+            if before.governing().place != after.governing().place {
+                continue;
+            }
+            let result = Inspected::of(&job, &after);
+            let off = one["corrected"].as_f64().unwrap() - result.size.value;
+            let off = off * result.unit.tenth_nanometres() as f64 / 1e7;
+            assert!(off.abs() < 1e-5, "{history:?} {}: {off} mm", one["id"]);
+            compared += 1;
+        }
+        assert!(
+            compared * 100 > listed.len() * 90,
+            "{history:?}: {compared}"
+        );
+    }
 }
 
 /// Every reading of the part without an error of the micrometer.

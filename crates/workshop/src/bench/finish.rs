@@ -20,11 +20,15 @@ use crate::kept;
 use crate::record::BENCH_JOB;
 use crate::recorder::Recorder;
 use crate::register::Register;
+use crate::room_on_record::RoomRecord;
+use crate::trials;
 
-/// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
+/// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry. If equipment was barred since it
+/// was chosen, its readings are kept as a trial.
 pub fn record(
     ledger: &Ledger,
     state: &State,
+    recorder: &Recorder,
     draft: impl FnOnce(&Job, &Inspected) -> Result<Draft, Error>,
 ) -> Result<Entry, Error> {
     let (Some(number), Some(mut job)) = (state.job, state.to_job()) else {
@@ -33,10 +37,16 @@ pub fn record(
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
-    job_status::apply(&mut job, &Register::read(ledger)?)?;
-    let result =
-        inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
-    let mut draft = draft(&job, &Inspected::of(&job, &result))?;
+    let register = Register::read(ledger)?;
+    let mut draft = if job_status::barred(&job, &register).is_empty() {
+        job_status::apply(&mut job, &register, &RoomRecord::default())?;
+        let result = inspect(&job)
+            .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
+        draft(&job, &Inspected::of(&job, &result))?
+    } else {
+        let trial = trials::of(job, &register).map_err(Error::input)?;
+        trials::draft(&trial, recorder)?
+    };
     draft.actor = signed(ledger, number)?.unwrap_or(draft.actor);
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.
@@ -154,17 +164,19 @@ mod tests {
     use super::*;
     use crate::bench::story::Story;
     use crate::record::{self, Words};
-    use crate::recorder::Recorder;
 
-    fn draft(job: &Job, result: &Inspected) -> Result<Draft, Error> {
-        let recorder = Recorder {
-            person: job.person.clone().unwrap(),
+    fn recorder() -> Recorder {
+        Recorder {
+            person: "A. Quill".to_owned(),
             station: "bench".to_owned(),
             program: "test",
             tables: "",
-        };
+        }
+    }
+
+    fn draft(job: &Job, result: &Inspected) -> Result<Draft, Error> {
         let words = Words::of(result, |message| message.code.to_string());
-        record::draft(job, result, &words, &recorder)
+        record::draft(job, result, &words, &recorder())
     }
 
     #[test]
@@ -194,9 +206,9 @@ mod tests {
         }
         let state = story.state();
         assert_eq!(state.question(), crate::bench::Question::Finish);
-        let first = record(&ledger, &state, draft).unwrap();
+        let first = record(&ledger, &state, &recorder(), draft).unwrap();
         // The program stopped before the job knew of its record, and tries again.
-        assert_eq!(record(&ledger, &state, draft).unwrap(), first);
+        assert_eq!(record(&ledger, &state, &recorder(), draft).unwrap(), first);
         let first = first.id();
         let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
         assert_eq!(made, 1);

@@ -25,8 +25,10 @@ use crate::station;
 /// Why a piece cannot be used for this job; none where it can.
 pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<Why> {
     if !piece.state().is_active() {
-        return Some(Why::of(Refused::OutOfUse {
-            state: piece.state(),
+        let state = piece.state();
+        return Some(Why::of(match state {
+            InUse::Quarantined | InUse::Retired | InUse::Lost => Refused::Barred { state },
+            _ => Refused::OutOfUse { state },
         }));
     }
     if let Some(due) = piece.due().filter(|due| *due < today) {

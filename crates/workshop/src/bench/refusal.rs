@@ -98,6 +98,8 @@ metrology::messages! {
         UnfitForNext "unfit-for-next" { id: String as Text, why: Message as said },
         /// A piece is out of use.
         OutOfUse "out-of-use" { state: State as code },
+        /// A piece that gives no verdict, whatever is said for it.
+        Barred "barred" { state: State as code },
         /// Its calibration is overdue.
         Overdue "overdue" { due: Date as Date },
         /// It may be used for other things only.

@@ -11,7 +11,8 @@ use metrology::message::Value;
 
 use super::event::{OfLot, Spot};
 use super::reading::Reading;
-use crate::inspection_plan::PlanNote;
+use crate::inspection_plan::{PlanNote, RoomLimits};
+use crate::room_on_record::RoomRecord;
 
 /// Pieces between two checks where nothing is recorded of the zero of the set-up (common practice, no source).
 pub const USUAL_PIECES: usize = 10;
@@ -54,7 +55,7 @@ pub struct Run {
 }
 
 /// What is known of the lot beside this run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct OfOthers {
     /// Pieces with a result of this characteristic, and pieces that are under way at other stations.
     pub known: BTreeSet<String>,
@@ -62,6 +63,28 @@ pub struct OfOthers {
     pub again: Vec<String>,
     /// Pieces between two checks, as proposed; none before that is known.
     pub every: Option<usize>,
+    /// The room.
+    pub room: OfRoom,
+}
+
+/// What the plan asks of the room, and its record since the first piece of the run.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OfRoom {
+    pub limits: Option<RoomLimits>,
+    pub record: RoomRecord,
+}
+
+impl OfRoom {
+    /// Notes the limits on the job of a piece, and what the room makes of it.
+    pub fn tell(&self, job: &mut Job) {
+        job.notes.retain(|note| !RoomLimits::is_one(note));
+        let Some(limits) = &self.limits else {
+            return;
+        };
+        job.notes.extend(limits.notes());
+        let note = self.record.note(limits, job.measured_at);
+        job.notes.extend(note.map(Value::said));
+    }
 }
 
 /// A piece that was measured.
@@ -179,5 +202,6 @@ impl Run {
             plan: self.of.plan.clone(),
             entry: self.of.plan_entry.clone(),
         }));
+        self.lot.room.tell(job);
     }
 }

@@ -9,6 +9,11 @@ use serde::{Deserialize, Serialize};
 
 /// The subject that every check touches.
 pub const CHECKS: (&str, &str) = ("gauge-room", "checks");
+/// The subject that every record of the room touches.
+pub const ROOM: (&str, &str) = ("gauge-room", "room");
+
+/// The source of what was read by hand, as it is stored.
+pub const BY_HAND: &str = "by hand";
 
 /// A check part measured with a set-up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -60,7 +65,7 @@ impl Check {
 impl Room {
     pub fn subjects(&self) -> BTreeSet<Subject> {
         BTreeSet::from([
-            Subject::new("gauge-room", "room"),
+            Subject::new(ROOM.0, ROOM.1),
             Subject::new("thermometer", self.thermometer.trim()),
         ])
     }

@@ -5,4 +5,5 @@ pub mod calibration;
 pub mod case;
 pub mod certificate_file;
 pub mod due;
+pub mod room_log;
 pub mod zero_checks;

@@ -31,6 +31,8 @@ pub const PULL_FORCE: Range = Range::new(0.0, 1e6, " N");
 pub const HARDNESS: Range = Range::new(3.0, 3000.0, " HV");
 /// A temperature, degrees Celsius. One that was read in degrees Fahrenheit is told as that, by its own sentence.
 pub const TEMPERATURE: Range = Range::new(-50.0, 150.0, " °C");
+/// Relative humidity, percent.
+pub const HUMIDITY: Range = Range::new(0.0, 100.0, " %");
 /// A temperature of a part or of the room that a part is left to come to, degrees Celsius.
 pub const TEMPERATURE_AT_BENCH: Range = Range::new(-40.0, 120.0, " °C");
 /// A difference or an uncertainty of temperature, kelvins.

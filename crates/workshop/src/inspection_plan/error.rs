@@ -29,6 +29,10 @@ metrology::messages! {
         GaugeMember "gauge-member" { number: String as Text, thread: String as Text, gauge: Value as itself, right: Value as itself },
         /// Who agreed a rule that is not stated.
         AgreedAlone "agreed-alone",
+        /// A `[room]` section without a limit.
+        RoomEmpty "room-empty",
+        /// Limits of the room of which the first is not below the second.
+        RoomLimits "room-limits",
     }
 }
 
@@ -45,5 +49,9 @@ metrology::messages! {
         AfterWork "after-work" { number: String as Text, first: Vec<String> as texts },
         /// Who agreed the decision rule.
         RuleAgreed "rule-agreed" { by: String as Text },
+        /// Which temperature the room must have, and how near a value of it must be on record, minutes.
+        RoomTemperature "room-temperature" { lower: f64 as Celsius, upper: f64 as Celsius, within: u64 as Count },
+        /// The same of relative humidity.
+        RoomHumidity "room-humidity" { lower: f64 as Percent, upper: f64 as Percent, within: u64 as Count },
     }
 }

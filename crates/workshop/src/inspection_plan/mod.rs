@@ -2,9 +2,11 @@
 
 mod error;
 mod pieces;
+mod room;
 
 pub use error::{PlanError, PlanNote};
 pub use pieces::{By, Pieces, Take};
+pub use room::{RoomLimits, USUAL_WITHIN};
 
 use metrology::inspection::{Characteristic, GaugeMember, RuleName, Scope, Target};
 use metrology::units::LengthUnit;
@@ -24,6 +26,8 @@ pub struct Plan {
     pub unit: Option<LengthUnit>,
     /// How many pieces, and what the lot's verdict follows.
     pub pieces: Pieces,
+    /// What the room must be like while pieces are measured.
+    pub room: Option<RoomLimits>,
     /// The characteristics in the order of the plan.
     pub characteristics: Vec<Planned>,
     /// What should be known of it.

@@ -41,6 +41,7 @@ use crate::given;
 use crate::job_status;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::{Equipment, Kind, Register, Shelf, Stock};
+use crate::room_on_record::RoomRecord;
 use shape::JobFile;
 use typed::Source;
 
@@ -264,7 +265,14 @@ fn job_of(
         service: bench.service,
     };
     let nothing = Register::default();
-    job_status::apply(&mut job, shelf.register().unwrap_or(&nothing))?;
+    // Only a plan limits the room, and what it says is added later.
+    let room = RoomRecord::default();
+    let register = shelf.register().unwrap_or(&nothing);
+    if shelf.is_for_trial() {
+        job_status::note_anew(&mut job, register, &room);
+    } else {
+        job_status::apply(&mut job, register, &room)?;
+    }
     Ok(job)
 }
 

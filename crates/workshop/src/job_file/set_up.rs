@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use jiff::Timestamp;
 use metrology::inspection::{Job, Part};
 use metrology::units::LengthUnit;
 
@@ -59,6 +60,12 @@ impl AtHand {
     /// Whether it says when was measured.
     pub const fn says_when(&self) -> bool {
         self.file.measured_at.is_some()
+    }
+
+    /// When was measured, where no row says otherwise.
+    pub(crate) fn measured_at(&self, shelf: &Shelf) -> Result<Timestamp, Error> {
+        let (source, stated) = (self.source()?, self.file.measured_at.as_ref());
+        Ok(when::measured(&source, stated, self.clock, shelf)?.0.at)
     }
 
     /// The job of a characteristic with this set-up, before anything was read; `wanted` has what the plan says.

@@ -154,6 +154,10 @@ kept! { WireSet of now::WireSet {
     calibrated_under_force: bool,
     material: Option<String>,
     certificate: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    certificate_date: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    drift: Option<YearlyDrift>,
     due: Option<Date>,
     state: State,
 } }

@@ -26,8 +26,16 @@ kept! { Plan of plan::Plan {
     revision: Option<String>,
     unit: Option<String>,
     pieces: Pieces,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    room: Option<RoomLimits>,
     characteristics: Vec<Planned>,
 } without notes }
+
+kept! { RoomLimits of plan::RoomLimits {
+    temperature: Option<[f64; 2]>,
+    humidity: Option<[f64; 2]>,
+    within: u64,
+} }
 
 kept! { Pieces of plan::Pieces {
     by: By,

@@ -18,6 +18,7 @@ mod job;
 mod lot;
 mod nonconformance;
 mod result;
+mod trial;
 mod validated;
 
 use std::collections::BTreeMap;
@@ -49,6 +50,7 @@ pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
 pub use nonconformance::NONCONFORMANCE;
 pub use result::RESULT;
+pub use trial::TRIAL;
 pub use validated::VALIDATION;
 
 metrology::messages! {
@@ -183,10 +185,10 @@ macro_rules! kept {
             }
         }
     };
-    ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
+    ($name:ident of $of:path { $( $(#[$how:meta])* $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
         #[derive(serde::Serialize, serde::Deserialize)]
         #[allow(clippy::struct_field_names, reason = "stored names")]
-        pub struct $name { $( pub $field: $kind ),* }
+        pub struct $name { $( $(#[$how])* pub $field: $kind ),* }
 
         impl $crate::kept::Keep for $of {
             type Kept = $name;

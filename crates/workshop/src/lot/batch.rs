@@ -20,6 +20,7 @@ use crate::job_file::{AtHand, Measured as MeasuredWhen};
 use crate::job_status;
 use crate::plan::{self, Plan, Planned};
 use crate::register::{Register, Shelf};
+use crate::room_on_record::RoomRecord;
 
 /// A lot: its plan, and the job of each characteristic before anything was read.
 #[derive(Debug)]
@@ -29,6 +30,7 @@ pub struct Lot<'a> {
     jobs: Vec<Option<OfCharacteristic>>,
     /// By which the status of equipment is judged on the day of each piece.
     register: Register,
+    room: RoomRecord,
 }
 
 /// What is the same for all pieces.
@@ -91,15 +93,25 @@ impl<'a> Lot<'a> {
         at_hand: &AtHand,
         shelf: &Shelf,
     ) -> Result<Self, Error> {
+        let register = shelf.register().cloned().unwrap_or_default();
+        let room = match &plan.room {
+            Some(limits) => {
+                let stated = at_hand.measured_at(shelf)?;
+                let from = scan.earliest.map_or(stated, |first| first.min(stated));
+                shelf.room(limits, from)?
+            }
+            None => RoomRecord::default(),
+        };
         let jobs = plan.characteristics.iter().zip(&scan.measured);
         let jobs = jobs
             .map(|(planned, measured)| {
                 if !*measured {
                     return Ok(None);
                 }
-                let Some(job) = plan::job(plan, planned, at_hand, shelf)? else {
+                let Some(mut job) = plan::job(plan, planned, at_hand, shelf)? else {
                     return Ok(None);
                 };
+                job_status::note_anew(&mut job, &register, &room);
                 let target = Target::of(&job.characteristic).map_err(Error::input)?;
                 Ok(Some(OfCharacteristic {
                     unit: target.unit,
@@ -109,12 +121,12 @@ impl<'a> Lot<'a> {
                 }))
             })
             .collect::<Result<_, Error>>()?;
-        let register = shelf.register().cloned().unwrap_or_default();
         Ok(Self {
             plan,
             scan,
             jobs,
             register,
+            room,
         })
     }
 
@@ -139,7 +151,7 @@ impl<'a> Lot<'a> {
             let when = MeasuredWhen::from(time);
             job.measured_at = when.at;
             job.measured_on = when.on;
-            job_status::note_anew(&mut job, &self.register);
+            job_status::note_anew(&mut job, &self.register, &self.room);
         }
         for taken in &group.readings {
             let reading = group.entered(taken)?;
@@ -200,7 +212,7 @@ impl<'a> Lot<'a> {
     pub(super) fn day(&self, group: &Group) -> Result<Option<Date>, ()> {
         match group.time {
             None => Ok(None),
-            Some(_) if !self.register.checks().is_empty() => Err(()),
+            Some(_) if !self.register.checks().is_empty() || self.plan.room.is_some() => Err(()),
             Some(time) => Ok(Some(MeasuredWhen::from(time).on)),
         }
     }

@@ -35,6 +35,8 @@ pub struct Scan {
     pub measured: Vec<bool>,
     /// Whether a row says when it was read.
     pub timed: bool,
+    /// The earliest time of a row.
+    pub earliest: Option<Timestamp>,
     /// Where groups begin that others can be read apart from, as long as all rows of each stand together.
     pub marks: Vec<Mark>,
 }
@@ -92,6 +94,7 @@ pub fn scan(
         pieces_together: looked.pieces_together,
         measured: looked.measured,
         timed: looked.timed,
+        earliest: looked.earliest,
         marks: looked.marks,
     };
     if !scan.groups_together {
@@ -121,6 +124,7 @@ struct Looked<'a> {
     pieces_together: bool,
     measured: Vec<bool>,
     timed: bool,
+    earliest: Option<Timestamp>,
     most_decimals: u32,
     last_decimals: u32,
     last_line: usize,
@@ -148,6 +152,7 @@ impl<'a> Looked<'a> {
             pieces_together: true,
             measured: vec![false; count],
             timed: false,
+            earliest: None,
             most_decimals: 0,
             last_decimals: 0,
             last_line: 0,
@@ -179,6 +184,7 @@ impl<'a> Looked<'a> {
         self.last_line = row.line();
         if let Some(time) = row.time {
             self.timed = true;
+            self.earliest = Some(self.earliest.map_or(time, |known| known.min(time)));
             let text = time.to_string();
             if time < Timestamp::UNIX_EPOCH {
                 return Err(row.wrong("time", Wrong::TimeTooEarly { text }));

@@ -15,7 +15,7 @@ use super::interval::interval;
 use super::known::{Lot, find};
 use crate::approvals::Approvals;
 use crate::bench::State;
-use crate::bench::run::OfOthers;
+use crate::bench::run::{OfOthers, OfRoom};
 use crate::clock;
 use crate::error::Error;
 use crate::event::{Event, Spot, places};
@@ -26,6 +26,7 @@ use crate::lot::{Measured, Outcome, Tally};
 use crate::lot_entry::{self, Checked, Found, LOT, NUMBER, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
+use crate::room_on_record::RoomRecord;
 use crate::station;
 
 /// What is known of a piece on one characteristic.
@@ -119,6 +120,10 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
         state.laboratory = approved.clone();
         approvals = Some(approved);
         state.today = station::day(clock::now()?);
+        let room = room_of_run(ledger, &state)?;
+        if let Some(run) = state.run_mut() {
+            run.lot.room = room;
+        }
         state.look_again();
         let station = kept_events.last().map(|last| last.station.clone());
         found.push(OpenRun {
@@ -206,6 +211,7 @@ pub fn of_others(ledger: &Ledger, state: &State) -> Result<OfOthers, Error> {
     };
     let open = open_runs(ledger, &run.of.lot)?;
     let mut known = others(ledger, &lot, &run.of.number, &open, state.job)?;
+    known.room = room_of(ledger, &lot, state)?;
     if let (Some(instrument), Some(contacts), Some(limit)) =
         (&state.instrument, &state.contacts, state.drift_limit())
     {
@@ -588,4 +594,31 @@ impl Matrix {
         let target = metrology::inspection::Target::of(measured).ok()?;
         Some((target.limits, target.unit))
     }
+}
+
+/// What the plan of a run asks of the room, and the record of the room since its first reading.
+pub(super) fn room_of_run(ledger: &Ledger, state: &State) -> Result<OfRoom, Error> {
+    match state
+        .run()
+        .map(|run| find(ledger, &run.of.lot))
+        .transpose()?
+        .flatten()
+    {
+        Some(lot) => room_of(ledger, &lot, state),
+        None => Ok(OfRoom::default()),
+    }
+}
+
+fn room_of(ledger: &Ledger, lot: &Lot, state: &State) -> Result<OfRoom, Error> {
+    let Some(limits) = &lot.plan.room else {
+        return Ok(OfRoom::default());
+    };
+    let from = match state.begun_reading() {
+        Some(from) => from,
+        None => clock::now()?,
+    };
+    Ok(OfRoom {
+        limits: Some(limits.clone()),
+        record: RoomRecord::read(ledger, limits, from)?,
+    })
 }

@@ -8,7 +8,8 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::decisions::{decisions, worked_on};
-use crate::bench::run::Run;
+use super::matrix::room_of_run;
+use crate::bench::run::{Piece, Run};
 use crate::bench::{Refused, State};
 use crate::clock::to_second;
 use crate::document::Inspected;
@@ -24,6 +25,7 @@ use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::Register;
 use crate::station;
+use crate::trials;
 
 /// Makes the entry of an inspection, with the words of the day.
 pub type Words<'a> = &'a dyn Fn(&Job, &Inspected) -> Result<Draft, Error>;
@@ -61,10 +63,23 @@ pub fn drafts(
     }
     let mut drafts = Vec::new();
     let register = Register::read(ledger)?;
+    let barred = |piece: &Piece| {
+        let job = state.job_of(piece)?;
+        let trial = trials::of(job, &register).ok()?;
+        Some(trials::draft(&trial, recorder).map(of_job))
+    };
+    // With barred equipment nothing is final, and no check makes it so: what was read is kept as a trial.
+    let trials: Result<Vec<Draft>, Error> = state.open_pieces().iter().filter_map(barred).collect();
+    let trials = trials?;
+    if !trials.is_empty() {
+        return Ok((trials, false));
+    }
+    let room = room_of_run(ledger, state)?;
     let worked_on = worked_on(decisions(ledger, &run.of.lot)?);
     for piece in state.open_pieces() {
         let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
-        job_status::apply(&mut job, &register)?;
+        room.tell(&mut job);
+        job_status::apply(&mut job, &register, &room.record)?;
         if let Some(decided) = worked_on.get(&piece.name) {
             let decision = &decided.decision;
             job.notes.push(Value::said(PlanNote::AfterWork {

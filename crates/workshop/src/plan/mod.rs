@@ -12,6 +12,7 @@ use metrology::inspection::{Job, Part};
 use metrology::message::Value;
 
 use crate::error::Error;
+use crate::inspection_plan::RoomLimits;
 use crate::job_file::{AtHand, Wanted};
 use crate::register::Shelf;
 
@@ -38,5 +39,7 @@ pub fn job(
     };
     let mut job = at_hand.job(wanted, shelf)?;
     job.notes.extend(planned.rule_agreed().map(Value::said));
+    job.notes
+        .extend(plan.room.iter().flat_map(RoomLimits::notes));
     Ok(Some(job))
 }

@@ -6,10 +6,11 @@ use metrology::inspection::{Characteristic, GaugeMember, RuleName, Target};
 use metrology::message::Value;
 use toml::Spanned;
 
-use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile};
+use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile, RoomKeys};
 use super::{By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way};
 use crate::error::Error;
-use crate::given::{Range, Whole};
+use crate::given::{HUMIDITY, Range, TEMPERATURE, Whole};
+use crate::inspection_plan::{RoomLimits, USUAL_WITHIN};
 use crate::job_file::origin::Origin;
 use crate::job_file::shape::Decision;
 use crate::job_file::typed::{Source, Typed};
@@ -19,6 +20,8 @@ use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
 const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
 /// Pieces that may be nonconforming.
 const NUMBER: Whole = Whole(Range::new(0.0, 1e9, ""));
+/// Minutes between a result and a value of the room.
+const MINUTES: Whole = Whole(Range::new(1.0, 1440.0, " min"));
 const RISK: Range = Range::new(1e-9, 0.999_999, "");
 
 /// Editions that were withdrawn or replaced, and by what (from memory).
@@ -81,6 +84,11 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
         revision: file.part.revision.as_ref().map(|typed| source.text(typed)),
         unit: source.unit(),
         pieces: pieces(&source.within(file.pieces.span().start), &file.pieces)?,
+        room: file
+            .room
+            .as_ref()
+            .map(|keys| room(&source, keys))
+            .transpose()?,
         characteristics,
         notes,
     })
@@ -236,6 +244,36 @@ fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Erro
         Some(size) => stated.of_lot(size).map_err(refused),
         None => Ok(stated),
     }
+}
+
+fn room(source: &Source, spanned: &Spanned<RoomKeys>) -> Result<RoomLimits, Error> {
+    let keys = spanned.get_ref();
+    let limits = |typed: &Option<[Typed; 2]>, permitted: Range| {
+        let Some([lower, upper]) = typed else {
+            return Ok(None);
+        };
+        let limits = [
+            source.number(lower, permitted)?,
+            source.number(upper, permitted)?,
+        ];
+        if limits[0] >= limits[1] {
+            return Err(source.wrong_at(lower, PlanError::RoomLimits));
+        }
+        Ok(Some(limits))
+    };
+    let stated = RoomLimits {
+        temperature: limits(&keys.temperature, TEMPERATURE)?,
+        humidity: limits(&keys.humidity, HUMIDITY)?,
+        within: source
+            .optional(keys.within.as_ref(), |source, typed| {
+                source.whole(typed, MINUTES).map(u64::from)
+            })?
+            .unwrap_or(USUAL_WITHIN),
+    };
+    if stated.temperature.is_none() && stated.humidity.is_none() {
+        return Err(source.wrong_at(spanned, PlanError::RoomEmpty));
+    }
+    Ok(stated)
 }
 
 /// Each way of taking pieces has its own keys: one that is missing is told, and so is one that says nothing here.

@@ -15,6 +15,7 @@ pub struct PlanFile {
     pub unit: Option<Typed>,
     pub part: PartKeys,
     pub pieces: Spanned<PiecesKeys>,
+    pub room: Option<Spanned<RoomKeys>>,
     pub decision: Option<DecisionKeys>,
     pub characteristic: Vec<Spanned<CharacteristicKeys>>,
 }
@@ -41,6 +42,14 @@ pub struct PiecesKeys {
     pub severity: Option<Typed>,
     pub limiting_fraction: Option<Typed>,
     pub risk: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RoomKeys {
+    pub temperature: Option<[Typed; 2]>,
+    pub humidity: Option<[Typed; 2]>,
+    pub within: Option<Typed>,
 }
 
 #[derive(Deserialize)]

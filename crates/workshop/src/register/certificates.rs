@@ -7,8 +7,10 @@ use metrology::inspection::YearlyDrift;
 use metrology::inspection::equipment::Certified;
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::{Equipment, registered};
+use super::{Equipment, Registered, registered};
 use crate::error::Error;
+use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
+use crate::in_unit::to_mm;
 use crate::record_kind::RecordKind;
 
 /// Days of a year.
@@ -86,6 +88,80 @@ pub fn certificate(piece: &Equipment) -> Option<Certificate> {
         number: piece.certificate().map(str::to_owned),
         found,
     })
+}
+
+/// A certified size this far from the size of a piece, millimetres, is of another quantity (common practice, no source).
+const OTHER_SIZE: f64 = 0.05;
+/// An error of indication larger than this, millimetres, is none (common practice, no source).
+const LARGEST_ERROR: f64 = 0.2;
+
+/// Adds a certificate on record to those of a piece, where it certifies what the piece is described by. Of one that the
+/// description is of, the description counts.
+pub fn add(piece: &mut Registered, certified: &OnCertificate) {
+    if piece.certificates.is_empty() {
+        piece.certificates.extend(certificate(&piece.described));
+    }
+    let (date, number) = (certified.heading.date, certified.heading.number.trim());
+    let same = |known: &Certificate| {
+        known.date == date || known.number.as_deref().map(str::trim) == Some(number)
+    };
+    if piece.certificates.iter().any(same) {
+        return;
+    }
+    let found = match piece.described.piece().certified() {
+        Certified::Size(size) => of_size(size.value(), &certified.values),
+        Certified::Curve(_) => of_curve(&certified.values),
+        Certified::Nothing => None,
+    };
+    piece.certificates.extend(found.map(|found| Certificate {
+        date,
+        number: Some(number.to_owned()),
+        found,
+    }));
+    piece
+        .certificates
+        .sort_by_key(|certificate| certificate.date);
+}
+
+/// The one value of a certificate that is of this size.
+fn of_size(size: Length, values: &[CertifiedValue]) -> Option<Found> {
+    let mut near = values
+        .iter()
+        .filter(|value| value.at.is_none())
+        .filter_map(|value| {
+            let unit: LengthUnit = value.unit.parse().ok()?;
+            let read = Entered::parse(&value.value.to_string(), Some(unit)).ok()?;
+            ((read.value() - size).abs().mm() <= OTHER_SIZE).then_some(read)
+        });
+    let only = near.next()?;
+    near.next().is_none().then_some(Found::Size(only))
+}
+
+/// The one quantity of a certificate that is errors at several places of the scale.
+fn of_curve(values: &[CertifiedValue]) -> Option<Found> {
+    let mut curves: Vec<(&str, Vec<(Length, Length)>)> = Vec::new();
+    for value in values {
+        let (Some(at), Ok(unit)) = (value.at, value.unit.parse::<LengthUnit>()) else {
+            continue;
+        };
+        let length = |number: f64| Length::nearest_mm(to_mm(number, unit)).ok();
+        let point = length(at).zip(length(value.value));
+        let Some(point) = point.filter(|(_, error)| error.abs().mm() <= LARGEST_ERROR) else {
+            continue;
+        };
+        match curves.iter_mut().find(|(name, _)| *name == value.quantity) {
+            Some((_, points)) => points.push(point),
+            None => curves.push((&value.quantity, vec![point])),
+        }
+    }
+    curves.retain(|(_, points)| points.len() > 1);
+    match (curves.pop(), curves.is_empty()) {
+        (Some((_, mut points)), true) => {
+            points.sort_by_key(|(at, _)| *at);
+            Some(Found::Curve(points))
+        }
+        _ => None,
+    }
 }
 
 /// A change over less time than this is as much the uncertainty of two certificates as drift, and counts as one over this
@@ -252,5 +328,61 @@ mod tests {
             rate(&[curve(2024, [0, 0, 0]), curve(2025, [2, 2, 3])]),
             YEAR / 365.0,
         );
+    }
+
+    fn value(quantity: &str, at: Option<f64>, value: f64, unit: &str) -> CertifiedValue {
+        CertifiedValue {
+            quantity: quantity.to_owned(),
+            at,
+            value,
+            unit: unit.to_owned(),
+            expanded_uncertainty: 0.0001,
+            coverage_factor: 2.0,
+            wear_limit: None,
+        }
+    }
+
+    /// Of the values of a certificate the one that is as large as the piece, whatever its unit; of two nobody knows which.
+    #[test]
+    fn a_certified_size_is_found_among_others() {
+        let size = Length::from_micrometres(25_000);
+        let of = |values: &[CertifiedValue]| match of_size(size, values) {
+            Some(Found::Size(size)) => Some(size.value().mm()),
+            _ => None,
+        };
+        let length = value("length", None, 25_000.4, "um");
+        let flatness = value("flatness", None, 0.3, "um");
+        let force = value("force", None, 25.0, "N");
+        assert_eq!(
+            of(&[flatness.clone(), force, length.clone()]),
+            Some(25.0004)
+        );
+        assert_eq!(of(&[length, value("other end", None, 25.0001, "mm")]), None);
+        assert_eq!(of(&[flatness]), None);
+    }
+
+    #[test]
+    fn a_curve_is_the_one_quantity_with_several_places() {
+        let curve = [
+            value("error", Some(25.0), 0.001, "mm"),
+            value("error", Some(0.0), 0.0, "mm"),
+            value("flatness", None, 0.0003, "mm"),
+            value("length", Some(25.0), 24.9, "mm"),
+        ];
+        let Some(Found::Curve(points)) = of_curve(&curve) else {
+            panic!("no curve");
+        };
+        let um = Length::from_micrometres;
+        assert_eq!(points, [(um(0), um(0)), (um(25_000), um(1))]);
+        let twice = [
+            &curve[..],
+            &[
+                value("b", Some(1.0), 0.0, "mm"),
+                value("b", Some(2.0), 0.0, "mm"),
+            ],
+        ]
+        .concat();
+        assert_eq!(of_curve(&twice), None);
+        assert_eq!(of_curve(&curve[2..]), None);
     }
 }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::super::field::Field;
 use super::super::keys::section;
 use super::super::state::State;
-use super::{COVERAGE_FACTOR, Piece};
+use super::{COVERAGE_FACTOR, Certified, Piece, YearlyDrift};
 use crate::units::Entered;
 
 section! {
@@ -29,6 +29,12 @@ section! {
         /// Certificate.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         certificate: Option<String>,
+        /// Date of the certificate.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        certificate_date: Option<Date> => has_been(),
+        /// How much their diameter changes in a year.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        drift: Option<YearlyDrift> => named("drift_per_year") small(Field::YearlyDrift),
         /// Due date of the next calibration.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         due: Option<Date>,
@@ -40,4 +46,9 @@ section! {
 
 impl Piece for WireSet {
     super::common!();
+    super::dated!();
+
+    fn certified(&self) -> Certified<'_> {
+        Certified::Size(&self.diameter)
+    }
 }

@@ -43,6 +43,7 @@ impl Amend {
                     file,
                     other_part: self.other_part,
                     how_other_part: say!("ledger.add-other-part"),
+                    ledger: &ledger,
                 };
                 let shelf = desk::shelf(path);
                 anew.draft(

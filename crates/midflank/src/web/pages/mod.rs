@@ -2,6 +2,7 @@
 
 pub mod amend;
 pub mod bench;
+pub mod checks;
 pub mod due;
 pub mod gauge_room;
 pub mod history;
@@ -11,6 +12,7 @@ pub mod recalls;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod room;
 pub mod verify;
 pub mod zero_checks;
 
@@ -99,7 +101,9 @@ pub fn ways() -> Markup {
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) } " "
             a href="/due" { (crate::say!("due.page")) } " "
-            a href="/recalls" { (crate::say!("recall-case.page")) }
+            a href="/recalls" { (crate::say!("recall-case.page")) } " "
+            a href="/checks" { (crate::say!("check.page")) } " "
+            a href="/room" { (crate::say!("room.page")) }
         }
     }
 }

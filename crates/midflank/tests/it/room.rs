@@ -1,0 +1,241 @@
+//! The room: limits of an inspection plan, and results measured outside them or without a record of the room.
+
+use ledger::{Draft, Filter, Ledger, Order, Page};
+use serde_json::Value;
+
+use crate::bench::{Bench, Run, root};
+use crate::lot::{GOOD, set_up};
+use crate::said::assert_says;
+
+const ZERO: &str = ",zero,,10.001,mm,\n,zero,,10.001,mm,\n,zero,,10.001,mm,\n";
+
+fn plan(room: &str) -> String {
+    let plan = std::fs::read_to_string(root().join("demo/lot/plan.toml")).unwrap();
+    plan.replace("[decision]", &format!("{room}\n[decision]"))
+}
+
+const TEMPERATURE: &str = "[room]\ntemperature = [19, 21]\nwithin = 30\n";
+
+/// A readings file of pieces, each with the time of its readings.
+fn readings(pieces: &[(&str, &str)]) -> String {
+    let mut text = format!("piece,characteristic,place,reading,unit,time\n{ZERO}");
+    for (piece, time) in pieces {
+        for (place, reading) in ["near the head", "middle", "near the end"].iter().zip(GOOD) {
+            text += &format!("{piece},1,{place},{reading},mm,2026-03-10T{time}:00Z\n");
+        }
+    }
+    text + ZERO
+}
+
+fn measure(bench: &Bench, room: &str, pieces: &[(&str, &str)], more: &[&str]) -> Run {
+    crate::lot::measure(bench, &plan(room), &readings(pieces), &set_up(), more)
+}
+
+/// The code of what withholds the verdict of each piece; nothing where it is accepted.
+fn because(run: &Run) -> Vec<String> {
+    let lines = run.documents();
+    let pieces = lines.iter().filter(|line| line["piece"].is_string());
+    pieces
+        .map(|line| match line["because"].as_str() {
+            Some(because) => {
+                assert_eq!(line["decision"], "undecided");
+                because.to_owned()
+            }
+            None => {
+                assert_eq!(line["decision"], "accept", "{line}");
+                String::new()
+            }
+        })
+        .collect()
+}
+
+fn import(bench: &Bench, log: &str) {
+    let file = bench.file("log.csv", log);
+    let run = bench.run(&[
+        "room",
+        "import",
+        &file,
+        "--thermometer",
+        "th-2",
+        "--person",
+        "A. Quill",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+}
+
+const LOG: &str = "time,celsius,humidity\n2026-03-10T08:00:00Z,20.4,45\n2026-03-10T08:20:00Z,20.9,61\n2026-03-10T08:40:00Z,21.3,62\n2026-03-10T09:30:00Z,20.1,50\n";
+
+#[test]
+fn results_outside_the_limits_of_the_room_are_undecided() {
+    let bench = Bench::new();
+    let pieces = [
+        ("1", "08:10"),
+        ("2", "08:30"),
+        ("3", "09:05"),
+        ("4", "09:40"),
+        ("5", "11:00"),
+    ];
+    // Nothing is recorded: nothing is accepted.
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
+    assert_eq!(because(&run), ["no-room-temperature"; 5]);
+    import(&bench, LOG);
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
+    // Piece 3 is 25 min from either value, of which one is outside.
+    let found = [
+        "",
+        "room-temperature",
+        "room-temperature",
+        "",
+        "no-room-temperature",
+    ];
+    assert_eq!(because(&run), found);
+    let lot = run.documents().pop().unwrap()["lot"].clone();
+    assert_eq!(lot["undecided"], 3);
+    let limits = "[room]\nhumidity = [30, 60]\n";
+    let run = measure(&bench, limits, &pieces, &["--json"]);
+    let found = [
+        "room-humidity",
+        "room-humidity",
+        "room-humidity",
+        "",
+        "no-room-humidity",
+    ];
+    assert_eq!(because(&run), found);
+    // Without limits the room is nobody's concern.
+    let run = measure(&bench, "", &pieces, &["--json"]);
+    assert_eq!(because(&run), [""; 5]);
+}
+
+#[test]
+fn the_record_says_what_the_plan_asked_of_the_room() {
+    let bench = Bench::new();
+    import(&bench, LOG);
+    let pieces = [("1", "08:10"), ("2", "08:40")];
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--record", "--json"]);
+    assert_eq!(because(&run), ["", "room-temperature"]);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    let listed = bench.run(&["ledger", "list", "--json"]).documents();
+    let second: &Value = listed
+        .iter()
+        .filter(|entry| entry["kind"] == "inspection")
+        .max_by_key(|entry| entry["sequence"].as_u64())
+        .unwrap();
+    let id = second["entry"].as_str().or(second["id"].as_str()).unwrap();
+    let report = bench.run(&["report", id]).out;
+    assert_says(&report, "plan-note.room-temperature");
+    assert_says(&report, "status-note.room-temperature");
+    assert!(report.contains("th-2"), "{report}");
+    assert_says(&report, "let-stand.room");
+
+    // Amended with better readings it is still undecided: what the plan asks of the room stays.
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let job = bench.file("job.toml", &job);
+    let amended = bench.run(&[
+        "ledger",
+        "amend",
+        id,
+        "--reason",
+        "another set of readings",
+        "--job",
+        &job,
+        "--other-part",
+        "--person",
+        "A. Quill",
+    ]);
+    assert_eq!(amended.status, 0, "{}", amended.err);
+    let path = bench.path("data/midflank/ledger.db");
+    let ledger = Ledger::open_read_only(path).unwrap();
+    let page = Page::first(Order::NewestFirst, 1);
+    let last = ledger
+        .list(&Filter::default(), &page)
+        .unwrap()
+        .entries
+        .remove(0);
+    assert!(last.content.results.contains("\"undecided\""));
+    assert!(
+        last.content
+            .inputs
+            .contains("status-note.no-room-temperature")
+            || last.content.inputs.contains("status-note.room-temperature")
+    );
+}
+
+/// A record from which someone took the note of the room is computed to another verdict than it has, and the other way round.
+#[test]
+fn a_forged_room_is_found() {
+    let bench = Bench::new();
+    import(&bench, LOG);
+    measure(&bench, TEMPERATURE, &[("1", "08:40")], &["--record"]);
+    let path = bench.path("data/midflank/ledger.db");
+    let ledger = Ledger::open(&path).unwrap();
+    let filter = Filter {
+        kind: Some("inspection".to_owned()),
+        ..Filter::default()
+    };
+    let page = Page::first(Order::OldestFirst, 1);
+    let mut draft: Draft = ledger
+        .list(&filter, &page)
+        .unwrap()
+        .entries
+        .remove(0)
+        .content;
+    let before = draft.inputs.clone();
+    draft.inputs = before.replace("status-note.room-temperature", "plan-note.room-temperature");
+    assert_ne!(draft.inputs, before);
+    ledger.append(&draft).unwrap();
+    drop(ledger);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_ne!(verified.status, 0, "{}", verified.out);
+}
+
+#[test]
+fn limits_that_say_nothing_are_refused() {
+    let bench = Bench::new();
+    for (room, said) in [
+        ("[room]\n", "plan.room-empty"),
+        ("[room]\nwithin = 30\n", "plan.room-empty"),
+        ("[room]\ntemperature = [21, 19]\n", "plan.room-limits"),
+        ("[room]\nhumidity = [30, 130]\n", "number-given.outside"),
+        (
+            "[room]\ntemperature = [19, 21]\nwithin = 0\n",
+            "number-given.outside",
+        ),
+    ] {
+        measure(&bench, room, &[("1", "08:10")], &["--json"]).refused(&[said]);
+    }
+}
+
+#[test]
+fn a_bad_log_is_refused_with_its_line() {
+    let bench = Bench::new();
+    for (log, said) in [
+        ("time,celsius\nyesterday,20\n", "room-log.time"),
+        ("time,celsius\n2026-03-10T08:00:00Z,200\n", "room-log.value"),
+        (
+            "time,celsius\n2026-03-10T08:00:00Z,20\n2026-03-10T08:00:00Z,20\n",
+            "check-error.order",
+        ),
+        (
+            "time,celsius\n2126-03-10T08:00:00Z,20\n",
+            "check-error.ahead",
+        ),
+    ] {
+        let file = bench.file("log.csv", log);
+        bench
+            .run(&[
+                "room",
+                "import",
+                &file,
+                "--thermometer",
+                "th-2",
+                "--person",
+                "A",
+            ])
+            .refused(&[said]);
+    }
+    assert_eq!(
+        bench.run(&["ledger", "list", "--json"]).documents().len(),
+        0
+    );
+}

@@ -1,0 +1,237 @@
+//! The record of the room, and what it says of a result under a plan that limits the room.
+
+use std::collections::BTreeMap;
+
+use jiff::{SignedDuration, Timestamp};
+use ledger::{Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::StatusNote;
+
+use crate::checks_on_record::room;
+use crate::error::Error;
+use crate::gauge_record::check::{ROOM, RoomValue};
+use crate::inspection_plan::RoomLimits;
+use crate::record_kind::RecordKind;
+
+/// What thermometers showed, by their time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RoomRecord {
+    by_thermometer: BTreeMap<String, Vec<RoomValue>>,
+}
+
+impl RoomRecord {
+    /// What counts for results measured at a moment or later.
+    pub fn read(ledger: &Ledger, limits: &RoomLimits, from: Timestamp) -> Result<Self, Error> {
+        let from = from
+            .checked_sub(span(limits.within))
+            .unwrap_or(Timestamp::MIN);
+        Self::since(ledger, Some(from))
+    }
+
+    /// All values of a moment or later.
+    pub fn since(ledger: &Ledger, from: Option<Timestamp>) -> Result<Self, Error> {
+        let filter = Filter {
+            subjects: vec![Subject::new(ROOM.0, ROOM.1)],
+            // No value is recorded before its time.
+            since: from,
+            ..RecordKind::Room.standing()
+        };
+        let mut record = Self::default();
+        let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                let room = room(entry)?;
+                let values = room.values.into_iter();
+                record.add(
+                    &room.thermometer,
+                    values.filter(|value| from.is_none_or(|from| value.at >= from)),
+                );
+            }
+            page = listing.next;
+        }
+        for values in record.by_thermometer.values_mut() {
+            values.sort_by_key(|value| value.at);
+        }
+        Ok(record)
+    }
+
+    fn add(&mut self, thermometer: &str, values: impl Iterator<Item = RoomValue>) {
+        let of = self.by_thermometer.entry(thermometer.to_owned());
+        of.or_default().extend(values);
+    }
+
+    /// Each thermometer with its values by their time.
+    pub fn thermometers(&self) -> impl Iterator<Item = (&str, &[RoomValue])> {
+        let all = self.by_thermometer.iter();
+        all.map(|(thermometer, values)| (thermometer.as_str(), values.as_slice()))
+    }
+
+    /// What withholds the verdict of a result measured at a moment; nothing where the room was as it should be.
+    ///
+    /// Of each thermometer the last value before and the first one after count, as far as they are near enough: the room was
+    /// within limits only if all of them are.
+    pub fn note(&self, limits: &RoomLimits, at: Timestamp) -> Option<StatusNote> {
+        let within = limits.within;
+        let temperature = limits.temperature.and_then(|[lower, upper]| {
+            let mut near = self.near(at, within, |value| Some(value.celsius));
+            match judged(&mut near, lower, upper) {
+                Judged::Within => None,
+                Judged::Nothing => Some(StatusNote::NoRoomTemperature { within }),
+                Judged::Outside(thermometer, at, value) => Some(StatusNote::RoomTemperature {
+                    thermometer,
+                    at,
+                    value,
+                    lower,
+                    upper,
+                }),
+            }
+        });
+        temperature.or_else(|| {
+            let [lower, upper] = limits.humidity?;
+            let mut near = self.near(at, within, |value| value.humidity);
+            match judged(&mut near, lower, upper) {
+                Judged::Within => None,
+                Judged::Nothing => Some(StatusNote::NoRoomHumidity { within }),
+                Judged::Outside(thermometer, at, value) => Some(StatusNote::RoomHumidity {
+                    thermometer,
+                    at,
+                    value,
+                    lower,
+                    upper,
+                }),
+            }
+        })
+    }
+
+    fn near(
+        &self,
+        at: Timestamp,
+        within: u64,
+        of: impl Fn(&RoomValue) -> Option<f64> + Copy,
+    ) -> impl Iterator<Item = (&str, Timestamp, f64)> {
+        self.thermometers().flat_map(move |(thermometer, values)| {
+            let split = values.partition_point(|value| value.at <= at);
+            let (before, after) = values.split_at_checked(split).unwrap_or_default();
+            let known = move |value: &RoomValue| Some((thermometer, value.at, of(value)?));
+            let before = before.iter().rev().find_map(known);
+            let after = after.iter().find_map(known);
+            let near = move |(_, when, _): &(&str, Timestamp, f64)| {
+                when.duration_since(at).abs() <= span(within)
+            };
+            before.into_iter().chain(after).filter(near)
+        })
+    }
+}
+
+enum Judged {
+    Within,
+    Nothing,
+    Outside(String, Timestamp, f64),
+}
+
+/// A value at a limit is within.
+fn judged<'a>(
+    near: &mut impl Iterator<Item = (&'a str, Timestamp, f64)>,
+    lower: f64,
+    upper: f64,
+) -> Judged {
+    let mut judged = Judged::Nothing;
+    for (thermometer, at, value) in near {
+        if !(lower..=upper).contains(&value) {
+            return Judged::Outside(thermometer.to_owned(), at, value);
+        }
+        judged = Judged::Within;
+    }
+    judged
+}
+
+fn span(minutes: u64) -> SignedDuration {
+    SignedDuration::from_mins(i64::try_from(minutes).unwrap_or(i64::MAX / 60))
+}
+
+#[cfg(test)]
+mod tests {
+    use metrology::message::Say as _;
+
+    use super::*;
+
+    fn at(time: &str) -> Timestamp {
+        format!("2026-03-10T{time}Z").parse().unwrap()
+    }
+
+    fn record(values: &[(&str, f64, Option<f64>)]) -> RoomRecord {
+        let mut record = RoomRecord::default();
+        let values = values.iter().map(|(time, celsius, humidity)| RoomValue {
+            at: at(time),
+            celsius: *celsius,
+            humidity: *humidity,
+        });
+        record.add("th-1", values);
+        record
+    }
+
+    const LIMITS: RoomLimits = RoomLimits {
+        temperature: Some([19.0, 21.0]),
+        humidity: None,
+        within: 30,
+    };
+
+    fn code(record: &RoomRecord, limits: &RoomLimits, time: &str) -> Option<String> {
+        let note = record.note(limits, at(time))?;
+        Some(note.message().key().to_owned())
+    }
+
+    /// A value at a limit is within; the value before and the value after count, each within the span.
+    #[test]
+    fn the_values_before_and_after_count() {
+        let room = record(&[
+            ("08:00:00", 21.0, None),
+            ("08:20:00", 20.0, None),
+            ("09:00:00", 21.1, None),
+            ("11:00:00", 20.0, None),
+        ]);
+        let code = |time| code(&room, &LIMITS, time);
+        assert_eq!(code("08:00:00").as_deref(), None);
+        assert_eq!(code("08:10:00").as_deref(), None);
+        // The room got too warm some time before 9:00.
+        assert_eq!(code("08:29:59").as_deref(), None);
+        assert_eq!(code("08:30:00").as_deref(), Some("room-temperature"));
+        assert_eq!(code("09:30:00").as_deref(), Some("room-temperature"));
+        assert_eq!(code("09:30:01").as_deref(), Some("no-room-temperature"));
+        assert_eq!(code("10:29:59").as_deref(), Some("no-room-temperature"));
+        assert_eq!(code("10:30:00").as_deref(), None);
+        assert_eq!(code("11:30:01").as_deref(), Some("no-room-temperature"));
+        assert_eq!(code("07:29:59").as_deref(), Some("no-room-temperature"));
+    }
+
+    /// Any thermometer that shows the room outside counts, and one without humidity says nothing of it.
+    #[test]
+    fn each_thermometer_and_each_quantity_counts() {
+        let mut room = record(&[("08:00:00", 20.0, Some(45.0))]);
+        let limits = RoomLimits {
+            humidity: Some([30.0, 60.0]),
+            ..LIMITS
+        };
+        assert_eq!(code(&room, &limits, "08:10:00").as_deref(), None);
+        let only = |humidity| {
+            let value = RoomValue {
+                at: at("08:05:00"),
+                celsius: 20.5,
+                humidity,
+            };
+            std::iter::once(value)
+        };
+        room.add("th-2", only(None));
+        assert_eq!(code(&room, &limits, "08:10:00").as_deref(), None);
+        room.add("th-3", only(Some(60.5)));
+        assert_eq!(
+            code(&room, &limits, "08:10:00").as_deref(),
+            Some("room-humidity")
+        );
+        let dry = record(&[("08:00:00", 20.0, None)]);
+        assert_eq!(
+            code(&dry, &limits, "08:10:00").as_deref(),
+            Some("no-room-humidity")
+        );
+    }
+}
