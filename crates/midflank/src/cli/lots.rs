@@ -9,8 +9,11 @@ use workshop::lots::{self, Begin, Cell, Matrix};
 use workshop::plan;
 
 use super::on_paper::{OnPaper, short};
+use super::written;
 use crate::desk;
 use crate::document::{cells, lot as document_of};
+use crate::exchange::qif;
+use crate::exchange::results::Results;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
@@ -46,6 +49,8 @@ pub struct LotArguments {
     person: Option<String>,
     #[arg(long, requires = "number")]
     json: bool,
+    #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["json", "pdf"])]
+    qif: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
 }
@@ -148,6 +153,11 @@ pub fn lot(
     })?;
     if is_written {
         return Ok(());
+    }
+    if let Some(file) = &arguments.qif {
+        let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
+        let bytes = qif::write(&results).map_err(Failure::outside)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     let lot = lots::find(&ledger, number)?.ok_or_else(none)?;
     let open = lots::open_runs(&ledger, &lot.begun.number)?;

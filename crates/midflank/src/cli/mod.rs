@@ -47,6 +47,7 @@ mod told;
 mod validate;
 mod wear;
 mod wires;
+mod written;
 mod year;
 
 use std::path::PathBuf;

@@ -4,12 +4,11 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::written;
 use crate::failure::Failure;
-use crate::files;
 use crate::letterhead::{Letterhead, Size};
 use crate::output::Output;
 use crate::report::sheet::Printing;
-use crate::say;
 
 #[derive(Args)]
 pub struct OnPaper {
@@ -35,12 +34,7 @@ impl OnPaper {
         };
         let letterhead = Letterhead::read(self.laboratory.as_deref())?;
         let bytes = set(&letterhead, self.paper)?;
-        if file.as_os_str() == "-" {
-            output.bytes(&bytes)?;
-            return Ok(true);
-        }
-        files::write(file, &bytes, self.replace)?;
-        output.line(&say!("command.wrote", file = file.display()))?;
+        written::write(file, &bytes, self.replace, output)?;
         Ok(true)
     }
 }

@@ -7,9 +7,11 @@ use ledger::EntryRef;
 
 use super::kinds;
 use super::on_paper::OnPaper;
+use super::written;
 use crate::desk;
+use crate::exchange::qif;
+use crate::exchange::results::Results;
 use crate::failure::Failure;
-use crate::files;
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::sheet::{self, Printing};
@@ -22,6 +24,8 @@ pub struct Arguments {
     id: EntryRef,
     #[arg(long, value_name = "FILE", conflicts_with = "pdf")]
     html: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "html"])]
+    qif: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
     #[arg(long, requires = "pdf")]
@@ -47,6 +51,11 @@ pub fn run(
     if is_written {
         return Ok(());
     }
+    if let Some(file) = &arguments.qif {
+        let results = Results::of_entry(&entry)?;
+        let bytes = qif::write(&results).map_err(Failure::outside)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
     if let Some(report) = kinds::report(&ledger, &entry)? {
         if arguments.html.is_some() {
             return Err(Failure::input(say!("command.text-alone")));
@@ -63,9 +72,5 @@ pub fn run(
         return output.text(&text::report(&report, width()));
     };
     let bytes = html::page(&report).into_bytes();
-    if file.as_os_str() == "-" {
-        return output.bytes(&bytes);
-    }
-    files::write(file, &bytes, arguments.on_paper.replace)?;
-    output.line(&say!("command.wrote", file = file.display()))
+    written::write(file, &bytes, arguments.on_paper.replace, output)
 }

@@ -1,3 +1,6 @@
 //! Records in the forms of other systems, one module a form.
 
 pub mod archive;
+pub mod qif;
+pub mod results;
+mod xml;
