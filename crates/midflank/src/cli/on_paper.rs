@@ -12,17 +12,22 @@ use crate::report::sheet::Printing;
 
 #[derive(Args)]
 pub struct OnPaper {
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", group = "issued")]
     pub pdf: Option<PathBuf>,
     #[arg(long, requires = "pdf", value_name = "SIZE")]
     paper: Option<Size>,
-    #[arg(long, requires = "pdf", value_name = "FILE")]
+    #[arg(long, requires = "issued", value_name = "FILE")]
     laboratory: Option<PathBuf>,
     #[arg(long)]
     pub replace: bool,
 }
 
 impl OnPaper {
+    /// Who issues it.
+    pub fn letterhead(&self) -> Result<Letterhead, Failure> {
+        Letterhead::read(self.laboratory.as_deref())
+    }
+
     /// Writes the PDF where one is asked for; whether it was.
     pub fn write(
         &self,
@@ -32,7 +37,7 @@ impl OnPaper {
         let Some(file) = &self.pdf else {
             return Ok(false);
         };
-        let letterhead = Letterhead::read(self.laboratory.as_deref())?;
+        let letterhead = self.letterhead()?;
         let bytes = set(&letterhead, self.paper)?;
         written::write(file, &bytes, self.replace, output)?;
         Ok(true)

@@ -3,15 +3,19 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::EntryRef;
+use ledger::{Entry, EntryRef};
+use workshop::RecordKind;
+use workshop::gauge_room::calibration;
 
 use super::kinds;
 use super::on_paper::OnPaper;
 use super::written;
 use crate::desk;
+use crate::exchange::dcc::{self, Certificate};
 use crate::exchange::qif;
 use crate::exchange::results::Results;
 use crate::failure::Failure;
+use crate::letterhead::Letterhead;
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::sheet::{self, Printing};
@@ -26,6 +30,8 @@ pub struct Arguments {
     html: Option<PathBuf>,
     #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "html"])]
     qif: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "html", "qif"], group = "issued")]
+    dcc: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
     #[arg(long, requires = "pdf")]
@@ -56,6 +62,10 @@ pub fn run(
         let bytes = qif::write(&results).map_err(Failure::outside)?;
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
+    if let Some(file) = &arguments.dcc {
+        let bytes = certificate(&entry, &arguments.on_paper.letterhead()?)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
     if let Some(report) = kinds::report(&ledger, &entry)? {
         if arguments.html.is_some() {
             return Err(Failure::input(say!("command.text-alone")));
@@ -73,4 +83,30 @@ pub fn run(
     };
     let bytes = html::page(&report).into_bytes();
     written::write(file, &bytes, arguments.on_paper.replace, output)
+}
+
+/// The DCC of a recorded calibration; refused where a later entry takes its place.
+fn certificate(entry: &Entry, letterhead: &Letterhead) -> Result<Vec<u8>, Failure> {
+    let id = entry.id();
+    if !RecordKind::Calibration.is_of(entry) {
+        return Err(Failure::input(say!("exchange.no-calibration", entry = id)));
+    }
+    if let Some(by) = entry.amended_by {
+        return Err(Failure::input(say!(
+            "exchange.amended",
+            entry = id,
+            by = by
+        )));
+    }
+    let country = letterhead.country.as_deref();
+    let country = country.ok_or_else(|| Failure::input(say!("exchange.no-country")))?;
+    let (worked, result) = (calibration::worked(entry)?, calibration::as_read(entry)?);
+    let certificate = Certificate {
+        worked: &worked,
+        result: &result,
+        letterhead,
+        country,
+        recorded_at: entry.content.recorded_at,
+    };
+    dcc::write(&certificate).map_err(Failure::outside)
 }

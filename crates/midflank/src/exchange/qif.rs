@@ -413,10 +413,10 @@ fn of_file(results: &Results) -> Vec<Element> {
         attributes.push(attribute("lot_verdict", lot.verdict));
         attributes.extend(lot.because.map(|why| attribute("lot_verdict_because", why)));
         for (name, n) in [
-            ("pieces_accepted", lot.accept),
-            ("pieces_rejected", lot.reject),
-            ("pieces_undecided", lot.undecided),
-            ("pieces_provisional", lot.provisional),
+            ("pieces_accepted_as_measured", lot.accept),
+            ("pieces_rejected_as_measured", lot.reject),
+            ("pieces_undecided_as_measured", lot.undecided),
+            ("pieces_provisional_as_measured", lot.provisional),
             ("pieces_not_measured", lot.not_measured.pieces),
         ] {
             attributes.push(
