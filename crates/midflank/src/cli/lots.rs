@@ -14,6 +14,7 @@ use crate::desk;
 use crate::document::{cells, lot as document_of};
 use crate::exchange::qif;
 use crate::exchange::results::Results;
+use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
@@ -51,6 +52,8 @@ pub struct LotArguments {
     json: bool,
     #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["json", "pdf"])]
     qif: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["json", "pdf", "qif"])]
+    xlsx: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
 }
@@ -157,6 +160,11 @@ pub fn lot(
     if let Some(file) = &arguments.qif {
         let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
         let bytes = qif::write(&results).map_err(Failure::outside)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
+    if let Some(file) = &arguments.xlsx {
+        let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
+        let bytes = sheets::workbook(&sheets::of_lot(&results), results.recorded_at)?;
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     let lot = lots::find(&ledger, number)?.ok_or_else(none)?;

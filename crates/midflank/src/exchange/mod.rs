@@ -4,4 +4,5 @@ pub mod archive;
 pub mod dcc;
 pub mod qif;
 pub mod results;
+pub mod sheets;
 mod xml;

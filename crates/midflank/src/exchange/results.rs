@@ -4,8 +4,10 @@ use jiff::Timestamp;
 use ledger::{Entry, EntryId, Ledger};
 use metrology::inspection::{Characteristic as Measured, Instrument, Job, RuleName, Target};
 use metrology::lot::Standing;
-use metrology::units::LengthUnit;
+use metrology::message::Value;
+use metrology::units::{Entered, LengthUnit};
 use workshop::RecordKind;
+use workshop::event::Spot;
 use workshop::inspection_plan::{Class, Planned};
 use workshop::lot_entry::Found;
 use workshop::lots::{self, Cell, Lot, Matrix};
@@ -78,6 +80,49 @@ pub struct Of {
     /// Codes of its warnings.
     pub warnings: Vec<String>,
     pub cautions: Vec<String>,
+    /// What it was reckoned from.
+    pub read: Option<Read>,
+}
+
+/// The readings of a piece, as they were entered.
+pub struct Read {
+    /// On the standard, before and after.
+    pub before: Vec<Entered>,
+    pub after: Vec<Entered>,
+    /// By the name of each place.
+    pub places: Vec<(String, Vec<Entered>)>,
+    /// Taken again, and left standing; each with the reason that somebody typed.
+    pub struck: Vec<(Entered, String)>,
+    pub left: Vec<(Entered, String)>,
+}
+
+impl Read {
+    fn of(job: &Job) -> Self {
+        let typed = |reason: &Value| match reason {
+            Value::Text(text) => Some(text.clone()),
+            _ => None,
+        };
+        let places = job.readings.iter().map(|place| {
+            let spot = Spot {
+                along: place.along.clone(),
+                angle: place.angle,
+            };
+            (words::spot(&spot), place.readings.clone())
+        });
+        let struck = job.struck.iter();
+        let left = job.left.iter();
+        Self {
+            before: job.zero.before.clone(),
+            after: job.zero.after.clone(),
+            places: places.collect(),
+            struck: struck
+                .filter_map(|one| Some((one.reading.clone(), typed(&one.reason)?)))
+                .collect(),
+            left: left
+                .filter_map(|one| Some((one.reading.clone(), typed(&one.reason)?)))
+                .collect(),
+        }
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -243,6 +288,7 @@ impl Results {
             expanded_uncertainty: size.expanded_uncertainty,
             whole: Some(size.clone()),
         });
+        of.read = Some(Read::of(job));
         of.decided_by = Some(DecidedBy {
             limits: result.limits,
             rule: result.decision.rule.clone(),
@@ -341,6 +387,7 @@ impl Of {
             with: Vec::new(),
             warnings: Vec::new(),
             cautions: Vec::new(),
+            read: None,
         }
     }
 

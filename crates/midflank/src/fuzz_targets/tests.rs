@@ -8,10 +8,11 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 7] = [
+const TARGETS: [Target; 8] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
+    ("certificate", super::certificate),
     ("stored", super::stored),
     ("form", super::form),
     ("serial_line", super::serial_line),
@@ -35,7 +36,7 @@ fn mutated_inputs_are_answered() {
             run(name, target, &mutated(&corpus, &mut random));
         }
     }
-    let count = rounds(MUTATIONS) * 7;
+    let count = rounds(MUTATIONS) * 8;
     tell("mutated inputs", count, "0 panics", begun);
 }
 

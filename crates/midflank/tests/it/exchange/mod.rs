@@ -2,6 +2,10 @@
 
 mod dcc;
 mod qif;
+#[cfg(feature = "sheets")]
+mod round;
+#[cfg(feature = "sheets")]
+mod sheets;
 mod xml;
 
 use std::fs;
