@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 
 seconds=${1:-1200}
 shift || true
-if [ $# = 0 ]; then set -- designation job_file readings stored form serial_line study_table; fi
+if [ $# = 0 ]; then set -- designation job_file readings certificate stored form serial_line study_table; fi
 for target; do
   mkdir -p "fuzz/found/$target"
   corpus=("fuzz/found/$target" "fuzz/corpus/$target")

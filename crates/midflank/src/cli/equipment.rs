@@ -374,7 +374,7 @@ fn sheet(kind: Option<Kind>, path: Option<&Path>) -> Result<Vec<u8>, Failure> {
         say!("sheet.person"),
     ];
     let table = Table {
-        name: say!("sheet.name-equipment"),
+        name: say!("sheet.name-equipment").to_owned(),
         columns: columns.map(str::to_owned).to_vec(),
         rows,
     };

@@ -15,7 +15,6 @@ use crate::exchange::dcc::{self, Certificate};
 use crate::exchange::qif;
 use crate::exchange::results::Results;
 use crate::failure::Failure;
-use crate::letterhead::Letterhead;
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::sheet::{self, Printing};
@@ -63,7 +62,7 @@ pub fn run(
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     if let Some(file) = &arguments.dcc {
-        let bytes = certificate(&entry, &arguments.on_paper.letterhead()?)?;
+        let bytes = certificate(&entry, &arguments.on_paper)?;
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     if let Some(report) = kinds::report(&ledger, &entry)? {
@@ -86,7 +85,7 @@ pub fn run(
 }
 
 /// The DCC of a recorded calibration; refused where a later entry takes its place.
-fn certificate(entry: &Entry, letterhead: &Letterhead) -> Result<Vec<u8>, Failure> {
+fn certificate(entry: &Entry, on_paper: &OnPaper) -> Result<Vec<u8>, Failure> {
     let id = entry.id();
     if !RecordKind::Calibration.is_of(entry) {
         return Err(Failure::input(say!("exchange.no-calibration", entry = id)));
@@ -98,13 +97,14 @@ fn certificate(entry: &Entry, letterhead: &Letterhead) -> Result<Vec<u8>, Failur
             by = by
         )));
     }
+    let letterhead = on_paper.letterhead()?;
     let country = letterhead.country.as_deref();
     let country = country.ok_or_else(|| Failure::input(say!("exchange.no-country")))?;
     let (worked, result) = (calibration::worked(entry)?, calibration::as_read(entry)?);
     let certificate = Certificate {
         worked: &worked,
         result: &result,
-        letterhead,
+        letterhead: &letterhead,
         country,
         recorded_at: entry.content.recorded_at,
     };

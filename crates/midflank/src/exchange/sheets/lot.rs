@@ -61,7 +61,7 @@ fn facts(results: &Results) -> Table {
     row(say!("sheet.entry"), Cell::text(results.entry));
     row(say!("sheet.hash"), Cell::text(&results.hash));
     Table {
-        name: say!("sheet.name-lot"),
+        name: say!("sheet.name-lot").to_owned(),
         columns: vec![
             say!("sheet.what").to_owned(),
             say!("sheet.value").to_owned(),
@@ -103,7 +103,7 @@ fn characteristics(results: &Results) -> Table {
         ]
     });
     Table {
-        name: say!("sheet.name-characteristics"),
+        name: say!("sheet.name-characteristics").to_owned(),
         columns: named(&[
             say!("sheet.number"),
             say!("sheet.characteristic"),
@@ -131,7 +131,7 @@ fn all(results: &Results) -> Table {
         rows
     };
     Table {
-        name: say!("sheet.name-results"),
+        name: say!("sheet.name-results").to_owned(),
         columns: named(&[
             say!("sheet.piece"),
             say!("sheet.number"),
@@ -240,7 +240,7 @@ fn readings(results: &Results) -> Option<Table> {
     let (_, closing) = last?;
     rows.extend(zero(closing));
     Some(Table {
-        name: say!("sheet.name-readings"),
+        name: say!("sheet.name-readings").to_owned(),
         columns: HEADER.iter().map(|&name| name.to_owned()).collect(),
         rows,
     })

@@ -1,5 +1,6 @@
 //! Spreadsheets: tables written as a workbook, and readings taken from one. In builds with the feature `sheets`.
 
+mod document;
 mod lot;
 #[cfg(feature = "sheets")]
 mod read;
@@ -11,8 +12,9 @@ use jiff::Timestamp;
 
 use crate::failure::Failure;
 
+pub use document::of_document;
 pub use lot::of_lot;
-pub use readings::{Readings, readings};
+pub use readings::readings;
 
 /// A sheet of a workbook: a heading and rows under it.
 #[cfg_attr(
@@ -20,7 +22,7 @@ pub use readings::{Readings, readings};
     allow(dead_code, reason = "read by the writer alone")
 )]
 pub struct Table {
-    pub name: &'static str,
+    pub name: String,
     pub columns: Vec<String>,
     pub rows: Vec<Vec<Cell>>,
 }

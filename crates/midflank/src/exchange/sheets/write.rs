@@ -26,7 +26,7 @@ pub fn workbook(tables: &[Table], at: Timestamp) -> Result<Vec<u8>, XlsxError> {
     let bold = Format::new().set_bold();
     for table in tables {
         let sheet = book.add_worksheet();
-        sheet.set_name(table.name)?;
+        sheet.set_name(&table.name)?;
         sheet.set_freeze_panes(1, 0)?;
         let mut widths: Vec<usize> = table
             .columns

@@ -251,3 +251,39 @@ fn the_register_is_a_sheet() {
         );
     }
 }
+
+#[test]
+fn a_study_is_a_workbook_of_its_document() {
+    let bench = Bench::new();
+    let file = bench.file("lot.csv", &demo("studies/lot.csv"));
+    let study = [
+        "study",
+        "capability",
+        &file,
+        "--lower",
+        "8.862mm",
+        "--upper",
+        "8.994mm",
+    ];
+    let told = bench.run(&[&study[..], &["--json"]].concat());
+    assert_eq!(told.status, 0, "{}", told.err);
+    let told = told.json();
+    let run = bench.run(&[&study[..], &["--xlsx", "study.xlsx"]].concat());
+    assert_eq!(run.status, 0, "{}", run.err);
+    let rows = rows(bench.path("study.xlsx"), "Study");
+    let value = |key: &str| {
+        let found = rows
+            .iter()
+            .find(|row| row[0] == Data::String(key.to_owned()));
+        found.unwrap_or_else(|| panic!("{key}"))[1].clone()
+    };
+    for key in ["mean", "ppk", "standard_deviation_overall"] {
+        assert_eq!(
+            value(key),
+            Data::Float(told[key].as_f64().unwrap()),
+            "{key}"
+        );
+    }
+    let lower = told["ppk_interval"]["lower"].as_f64().unwrap();
+    assert_eq!(value("ppk_interval.lower"), Data::Float(lower));
+}
