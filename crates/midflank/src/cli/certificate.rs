@@ -226,13 +226,16 @@ pub fn report(certified: &Certified) -> String {
 /// A line for each value.
 fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
     all.iter().map(|value| {
-        let at = value.at.map_or(String::new(), |at| {
-            say!("certificate.at", at = number::given(at))
-        });
+        let quantity = value.at.map_or_else(
+            || value.quantity.clone(),
+            |at| {
+                let at = say!("certificate.at", at = number::given(at));
+                format!("{} {at}", value.quantity)
+            },
+        );
         say!(
             "certificate.value",
-            quantity = value.quantity,
-            at = at,
+            quantity = quantity,
             value = number::given(value.value),
             unit = value.unit,
             expanded = number::given(value.expanded_uncertainty),

@@ -90,7 +90,7 @@ fn core(certificate: &Certificate) -> Element {
         ))
         .and(Element::text("dcc:usedLangCodeISO639_1", LANGUAGE))
         .and(Element::text("dcc:mandatoryLangCodeISO639_1", LANGUAGE))
-        .and(Element::text("dcc:uniqueIdentifier", &heading.number))
+        .and(Element::text("dcc:uniqueIdentifier", heading.number.trim()))
         .and(Element::text("dcc:beginPerformanceDate", heading.date))
         .and(Element::text("dcc:endPerformanceDate", heading.date))
         .and(Element::text("dcc:performanceLocation", "laboratory"))
@@ -221,7 +221,7 @@ fn equipment(worked: &Worked) -> Option<Element> {
     (!all.is_empty()).then(|| Element::of("dcc:measuringEquipments", all))
 }
 
-fn conditions(worked: &Worked) -> Option<Element> {
+fn conditions(worked: &Worked) -> Element {
     let mut all = Vec::new();
     let condition = |name: &str, data: Element| {
         Element::new("dcc:influenceCondition")
@@ -231,22 +231,21 @@ fn conditions(worked: &Worked) -> Option<Element> {
     if let Some(told) = &worked.heading.conditions {
         all.push(condition(say!("dcc.room"), text("dcc:text", told)));
     }
+    let quantity = |value: f64, unit: Unit| {
+        let real = Element::new("si:real")
+            .and(Element::text("si:value", number(value)?))
+            .and(Element::text("si:unit", unit.si));
+        Some(Element::of("dcc:quantity", [real]))
+    };
+    let mut known = vec![(say!("dcc.reference-temperature"), 20.0, CELSIUS)];
     if let Of::Micrometer(Calibration { conditions, .. }) = &worked.of {
-        let quantity = |value: f64, unit: Unit| {
-            let real = Element::new("si:real")
-                .and(Element::text("si:value", number(value)?))
-                .and(Element::text("si:unit", unit.si));
-            Some(Element::of("dcc:quantity", [real]))
-        };
-        for (name, value, unit) in [
-            (say!("dcc.reference-temperature"), 20.0, CELSIUS),
-            (say!("dcc.off-reference"), conditions.off_reference, KELVIN),
-            (say!("dcc.apart"), conditions.apart, KELVIN),
-        ] {
-            all.extend(quantity(value, unit).map(|data| condition(name, data)));
-        }
+        known.push((say!("dcc.off-reference"), conditions.off_reference, KELVIN));
+        known.push((say!("dcc.apart"), conditions.apart, KELVIN));
     }
-    (!all.is_empty()).then(|| Element::of("dcc:influenceConditions", all))
+    for (name, value, unit) in known {
+        all.extend(quantity(value, unit).map(|data| condition(name, data)));
+    }
+    Element::of("dcc:influenceConditions", all)
 }
 
 /// An error curve: where, and the error there with its uncertainty.

@@ -143,7 +143,7 @@ fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, F
             .last()
             .is_none_or(|last| (last.row, last.column) < (row + 1, column));
         if !rises {
-            return Err(refused(say!("sheet.order")));
+            return Err(refused(say!("sheet.not-in-order")));
         }
         all.push(Filled {
             row: row + 1,

@@ -70,7 +70,17 @@ fn of_workbook(path: &Path) -> Result<Readings, Failure> {
     let name = format!("midflank-readings-{}-{number}.csv", std::process::id());
     let place = std::env::temp_dir().join(name);
     let failed = |error| crate::files::failed(&place, &error);
-    let mut file = File::create_new(&place).map_err(failed)?;
+    // Left by a process of the same number that was killed.
+    let _ = fs::remove_file(&place);
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        // Readings of a shop are for nobody else on this computer.
+        use std::os::unix::fs::OpenOptionsExt as _;
+        options.mode(0o600);
+    }
+    let mut file = options.open(&place).map_err(failed)?;
     let readings = Readings {
         path: place.clone(),
         understood: Some(understood),
