@@ -4,14 +4,15 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use ledger::Ledger;
 use metrology::sampling::Severity;
-use workshop::lots::{self, Begin, Cell, Matrix};
+use workshop::lots::{self, Begin, Cell, Lot, Matrix};
 use workshop::plan;
 
 use super::on_paper::{OnPaper, short};
 use super::written;
 use crate::desk;
-use crate::document::{cells, lot as document_of};
+use crate::document::{LotDocument, cells, lot as document_of};
 use crate::exchange::qif;
 use crate::exchange::results::Results;
 use crate::exchange::sheets;
@@ -157,14 +158,13 @@ pub fn lot(
     if is_written {
         return Ok(());
     }
-    if let Some(file) = &arguments.qif {
+    if let Some(file) = arguments.qif.as_ref().or(arguments.xlsx.as_ref()) {
         let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
-        let bytes = qif::write(&results).map_err(Failure::outside)?;
-        return written::write(file, &bytes, arguments.on_paper.replace, output);
-    }
-    if let Some(file) = &arguments.xlsx {
-        let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
-        let bytes = sheets::workbook(&sheets::of_lot(&results), results.recorded_at)?;
+        let bytes = if arguments.qif.is_some() {
+            qif::write(&results).map_err(Failure::outside)?
+        } else {
+            sheets::workbook(&sheets::of_lot(&results), results.recorded_at)?
+        };
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     let lot = lots::find(&ledger, number)?.ok_or_else(none)?;
@@ -179,6 +179,17 @@ pub fn lot(
         }
         return output.json(&document);
     }
+    told(&ledger, &lot, &matrix, &document.lot, output)
+}
+
+/// The lot as text.
+fn told(
+    ledger: &Ledger,
+    lot: &Lot,
+    matrix: &Matrix,
+    document: &LotDocument,
+    output: &mut Output,
+) -> Result<(), Failure> {
     output.line(&say!(
         "lots.heading",
         part = lot.begun.part,
@@ -187,13 +198,13 @@ pub fn lot(
         plan = lot.begun.plan,
         entry = lot.begun.plan_entry
     ))?;
-    for line in table(&matrix) {
+    for line in table(matrix) {
         output.line(line.trim_end())?;
     }
     if let Some(number) = &lot.begun.resubmits {
         output.line(&say!("lots.resubmits-line", number = number))?;
     }
-    for piece in lots::nonconforming(&ledger, &lot)? {
+    for piece in lots::nonconforming(ledger, lot)? {
         output.line(&format!("{}.", report::nonconforming::line(&piece)))?;
     }
     for (piece, index, entry) in &matrix.repeats {
@@ -206,7 +217,7 @@ pub fn lot(
         ))?;
     }
     output.line("")?;
-    for line in report::lot::lines(&matrix.plan, &document.lot) {
+    for line in report::lot::lines(&matrix.plan, document) {
         output.line(&line)?;
     }
     Ok(())

@@ -106,10 +106,9 @@ fn unpackable(path: &Path) -> Result<Vec<u8>, Failure> {
 fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, Failure> {
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
-    let mut reader = match book.worksheet_cells_reader(sheet) {
-        Ok(reader) => reader,
-        // A sheet of another kind, such as a chart, has no cells.
-        Err(_) => return Ok(Vec::new()),
+    // A sheet of another kind, such as a chart, has no cells.
+    let Ok(mut reader) = book.worksheet_cells_reader(sheet) else {
+        return Ok(Vec::new());
     };
     let mut all: Vec<Filled> = Vec::new();
     while let Some(cell) = reader.next_cell().map_err(|error| unreadable(&error))? {

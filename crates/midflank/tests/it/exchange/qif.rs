@@ -57,7 +57,7 @@ fn sound(document: &Node) {
     let results: BTreeSet<u64> = all
         .iter()
         .filter(|node| {
-            ["Results", "Measurement", "Item"]
+            ["MeasurementResults", "Measurement", "Item"]
                 .iter()
                 .any(|end| node.name.ends_with(end))
         })
