@@ -188,7 +188,7 @@ impl File {
             components.push(self::component(component, piece));
         }
         let mut attributes = of_file(results);
-        attributes.push(attribute("entry", &results.entry));
+        attributes.push(attribute("entry", results.entry));
         attributes.push(attribute("hash", &results.hash));
         let application = Element::new("Application")
             .and(Element::text("Name", "midflank"))

@@ -313,6 +313,9 @@ fn decimals(node: &Node) -> Result<Vec<Decimal>, Failure> {
     all.map(|text| decimal(node, text)).collect()
 }
 
+/// Expanded uncertainties and their coverage factors.
+type Uncertainties = (Vec<Decimal>, Vec<Decimal>);
+
 /// Values of a quantity, each with expanded uncertainty and coverage factor where it has them.
 struct Quantity {
     name: String,
@@ -321,7 +324,7 @@ struct Quantity {
     values: Vec<Decimal>,
     /// As it is spelled; one for all, or one for each.
     units: Vec<String>,
-    expanded: Option<(Vec<Decimal>, Vec<Decimal>)>,
+    expanded: Option<Uncertainties>,
 }
 
 #[derive(Default)]
@@ -516,7 +519,7 @@ fn one_of<T>(all: &[T], place: usize) -> Option<&T> {
 }
 
 /// Expanded uncertainties and coverage factors: as stated, or a standard uncertainty with the factor 1.
-fn uncertainty(node: &Node, list: &str) -> Result<Option<(Vec<Decimal>, Vec<Decimal>)>, Failure> {
+fn uncertainty(node: &Node, list: &str) -> Result<Option<Uncertainties>, Failure> {
     let named = |name: &str| format!("{name}{list}");
     let univariate = node.si(&named("measurementUncertaintyUnivariate"));
     let expanded = univariate

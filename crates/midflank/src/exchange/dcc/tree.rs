@@ -250,7 +250,7 @@ impl<'a> Lines<'a> {
             .unwrap_or(usize::MAX)
             .min(self.text.len());
         let passed = self.text.get(self.at..at).unwrap_or_default();
-        self.line += passed.iter().filter(|byte| **byte == b'\n').count();
+        self.line += passed.split(|byte| *byte == b'\n').skip(1).count();
         self.at = self.at.max(at);
         self.line
     }

@@ -1,5 +1,6 @@
 //! A lot as sheets: what it comes to, its characteristics, every result, and its readings as a file of readings has them.
 
+use ledger::EntryId;
 use metrology::units::Entered;
 use workshop::lot::HEADER;
 
@@ -153,7 +154,7 @@ fn all(results: &Results) -> Table {
 
 fn row(results: &Results, piece: &Piece, of: &Of) -> Vec<Cell> {
     let one = results.characteristics.get(of.characteristic);
-    let fine = one.map_or(0, |one| decimals(one)) + FINER;
+    let fine = one.map_or(0, decimals) + FINER;
     let size = of.size.as_ref();
     let instrument = of
         .instrument
@@ -192,7 +193,7 @@ fn readings(results: &Results) -> Option<Table> {
         .flat_map(|piece| piece.found.iter().map(move |of| (piece, of)))
         .filter_map(|(piece, of)| Some((piece, of, of.read.as_ref()?)))
         .collect();
-    all.sort_by_key(|(_, of, _)| of.entry.map(|entry| entry.sequence()));
+    all.sort_by_key(|(_, of, _)| of.entry.map(EntryId::sequence));
     let mut rows = Vec::new();
     // The last check that was written, and the one that is to close what stands under it.
     let mut last: Option<(&[Entered], &[Entered])> = None;
