@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Checks the archive of an example year: every line against its schema, and the recipes of docs/exchange.md with DuckDB.
+# Checks the archive of an example year: every line against its schema, and the recipes of docs/exchange.md with DuckDB. And the
+# workbook of a lot, with another reader and writer.
 # Needs python3 with venv; the packages come from PyPI on first use.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -9,7 +10,7 @@ if ! cmp -s scripts/exchange/requirements.txt "$peers/requirements.txt"; then
   "$peers/bin/pip" install --quiet --disable-pip-version-check -r scripts/exchange/requirements.txt
   cp scripts/exchange/requirements.txt "$peers/requirements.txt"
 fi
-cargo build --locked --quiet -p midflank
+cargo build --locked --quiet -p midflank --features sheets
 midflank=$PWD/target/debug/midflank
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
@@ -24,3 +25,19 @@ done
 "$midflank" --ledger "$folder/year.db" export "$folder/whole" --documents >/dev/null
 "$midflank" --ledger "$folder/year.db" ledger list --json >"$folder/list.ndjson"
 "$peers/bin/python" scripts/exchange/archive.py "$folder"
+
+# A lot goes out as a workbook; read and written again by another program, its readings give the same results.
+sed 's/^unit =/measured_at = 2026-03-10T09:00:00Z\n&/' demo/lot/setup.toml >"$folder/setup.toml"
+lot() { "$midflank" --ledger "$folder/lot.db" "$@"; }
+inspect() { lot inspect demo/lot/plan.toml --setup "$folder/setup.toml" --readings "$@" 2>/dev/null; }
+inspect demo/lot/readings.csv --record >/dev/null
+lot plan demo/lot/plan.toml --person "A. Quill" >/dev/null
+lot lot L-2026-11 --begin IP-0412-4 --person "A. Quill" >/dev/null
+lot lot L-2026-11 --json >"$folder/lot.ndjson"
+lot lot L-2026-11 --xlsx "$folder/lot.xlsx" >/dev/null
+"$peers/bin/python" scripts/exchange/sheets.py "$folder"
+inspect demo/lot/readings.csv --json >"$folder/first.ndjson"
+for book in lot theirs; do
+  inspect "$folder/$book.xlsx" --json >"$folder/$book.again.ndjson"
+  cmp "$folder/first.ndjson" "$folder/$book.again.ndjson"
+done

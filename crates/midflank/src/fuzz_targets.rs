@@ -39,6 +39,7 @@ use crate::approvals::Approving;
 use crate::bench::story::Story;
 use crate::bench::{Answer, By};
 use crate::document::{Inspected, ThreadDocument};
+use crate::exchange::dcc::read as digital;
 use crate::job_file;
 use crate::kept::{
     self, APPROVAL, CALIBRATION, CERTIFICATE, EQUIPMENT, EVENT, JOB, Keep, PLAN, RESULT,
@@ -127,6 +128,23 @@ pub fn readings(data: &[u8]) {
     match job_file::parse_readings(Path::new("readings.csv"), text, unit.flatten()) {
         Ok(places) => assert!(places.iter().all(|place| !place.readings.is_empty())),
         Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+}
+
+/// A digital calibration certificate of another laboratory.
+pub fn dcc(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match digital::parse(text, None) {
+        Ok(read) => {
+            let values = read.values.iter();
+            assert!(values.clone().all(|value| value.value.is_finite()));
+            assert!(
+                values
+                    .clone()
+                    .all(|value| value.expanded_uncertainty >= 0.0)
+            );
+        }
+        Err(failure) => assert!(!failure.to_string().is_empty()),
     }
 }
 

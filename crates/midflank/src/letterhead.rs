@@ -35,6 +35,7 @@ struct Laboratory {
     name: String,
     #[serde(default)]
     address: Vec<String>,
+    country: Option<String>,
     logo: Option<PathBuf>,
 }
 
@@ -96,6 +97,8 @@ fn length<'de, D: Deserializer<'de>>(from: D) -> Result<Entered, D::Error> {
 pub struct Letterhead {
     /// Name and address, line by line.
     pub lines: Vec<String>,
+    /// The country of the laboratory, two letters.
+    pub country: Option<String>,
     /// A picture beside them.
     pub logo: Option<Vec<u8>>,
     /// A font for characters that those of the program lack.
@@ -137,9 +140,16 @@ impl Letterhead {
             });
             place.map(|place| bytes(&place).map_err(|failure| failure.about(&place)))
         };
+        let country = file.laboratory.country;
+        if let Some(text) = &country
+            && (text.len() != 2 || !text.bytes().all(|one| one.is_ascii_uppercase()))
+        {
+            return Err(Failure::input(say!("paper.no-country", text = text)));
+        }
         let name = Some(file.laboratory.name).filter(|name| !name.is_empty());
         Ok(Self {
             lines: name.into_iter().chain(file.laboratory.address).collect(),
+            country,
             logo: beside(file.laboratory.logo).transpose()?,
             font: beside(file.paper.font).transpose()?,
             size: file.paper.size,

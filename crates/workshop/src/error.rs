@@ -1,7 +1,7 @@
 //! Why something cannot be done, by codes: the program has the words, and how a run ends by it.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use metrology::message::{Message, Say};
@@ -84,6 +84,21 @@ impl Error {
     pub fn about(mut self, key: &str) -> Self {
         if let Self::Wrong(fault) = &mut self {
             fault.field = Some(key.to_owned());
+        }
+        self
+    }
+
+    /// The same of another file than the one that was read: a whole row of what its rows were taken from.
+    pub fn of_rows_from(mut self, rows: &Path, path: &Path) -> Self {
+        match &mut self {
+            Self::Wrong(fault) => {
+                if let Some(file) = fault.file.as_mut().filter(|file| file.path == rows) {
+                    path.clone_into(&mut file.path);
+                    file.column = None;
+                }
+            }
+            Self::Unreadable { path: known, .. } if known == rows => path.clone_into(known),
+            _ => {}
         }
         self
     }

@@ -3,15 +3,19 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use jiff::civil::Date;
 use serde::Serialize;
 use workshop::certificates_on_record::{self as certificate, OnRecord};
-use workshop::gauge_record::certificate::{CertificateError, Certified, Drift, drifts};
+use workshop::gauge_record::certificate::{
+    CertificateError, Certified, CertifiedValue, Drift, Heading, drifts,
+};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_room::certificate_file;
 
-use super::day::today;
+use super::day::{self, today};
 use super::recorded;
 use crate::desk;
+use crate::exchange::dcc;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
@@ -30,6 +34,24 @@ enum Command {
     Add {
         #[arg(value_name = "FILE.toml")]
         file: PathBuf,
+        #[arg(long)]
+        json: bool,
+    },
+    Read {
+        #[arg(value_name = "FILE.xml")]
+        file: PathBuf,
+        #[arg(value_name = "KIND", requires = "id")]
+        kind: Option<String>,
+        #[arg(value_name = "ID", value_parser = Line)]
+        id: Option<String>,
+        #[arg(long, value_name = "MARK", value_parser = Line)]
+        item: Option<String>,
+        #[arg(long, value_name = "DATE", value_parser = day::read)]
+        due: Option<Date>,
+        #[arg(long, requires_all = ["kind", "id", "person"])]
+        record: bool,
+        #[arg(long, value_name = "NAME", value_parser = Line)]
+        person: Option<String>,
         #[arg(long)]
         json: bool,
     },
@@ -60,6 +82,37 @@ struct HistoryDocument<'a> {
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     match &arguments.command {
         Command::Add { file, json } => add(file, *json, path, output),
+        Command::Read {
+            file,
+            kind,
+            id,
+            item,
+            due,
+            record,
+            person,
+            json,
+        } => {
+            let read = dcc::read::file(file, item.as_deref())?;
+            let piece = match (kind, id) {
+                (Some(kind), Some(id)) => Some(piece(kind, id)?),
+                _ => None,
+            };
+            let Some((piece, person)) = piece.as_ref().zip(person.as_ref()).filter(|_| *record)
+            else {
+                return shown(&read, piece.as_ref(), *json, output);
+            };
+            if read.values.is_empty() {
+                return Err(Failure::input(say!("dcc.nothing-taken")).about(file));
+            }
+            other_mark(&read, piece);
+            let certified = Certified {
+                piece: piece.clone(),
+                heading: read.heading,
+                values: read.values,
+                due: *due,
+            };
+            keep(file, &certified, person.trim(), *json, path, output)
+        }
         Command::Show { kind, id, json } => show(kind, id, *json, path, output),
     }
 }
@@ -80,14 +133,21 @@ fn add(file: &Path, json: bool, path: Option<&Path>, output: &mut Output) -> Res
     if person.is_empty() {
         return Err(Failure::input(say!("calibration.no-person")).about(file));
     }
+    keep(file, &listed.certified, person, json, path, output)
+}
+
+/// Puts a certificate on the record.
+fn keep(
+    file: &Path,
+    certified: &Certified,
+    person: &str,
+    json: bool,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
     let ledger = desk::open(path)?;
-    let entry = certificate::record(
-        &ledger,
-        &listed.certified,
-        today()?,
-        &desk::recorder(person),
-    )
-    .map_err(|error| Failure::from(error).about(file))?;
+    let entry = certificate::record(&ledger, certified, today()?, &desk::recorder(person))
+        .map_err(|error| Failure::from(error).about(file))?;
     let on_record = certificate::on_record(&entry)?;
     let answered = if json {
         output.json(&Document::of(&on_record))
@@ -160,19 +220,115 @@ fn show(
 /// A certificate with its values and its traceability.
 pub fn report(certified: &Certified) -> String {
     let mut lines = vec![line(certified), words::said(&certified.heading.traced())];
-    lines.extend(certified.values.iter().map(|value| {
-        let at = value.at.map_or(String::new(), |at| {
-            say!("certificate.at", at = number::given(at))
-        });
+    lines.extend(values(&certified.values));
+    lines.join("\n")
+}
+
+/// A line for each value.
+fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
+    all.iter().map(|value| {
+        let quantity = value.at.map_or_else(
+            || value.quantity.clone(),
+            |at| {
+                let at = say!("certificate.at", at = number::given(at));
+                format!("{} {at}", value.quantity)
+            },
+        );
         say!(
             "certificate.value",
-            quantity = value.quantity,
-            at = at,
+            quantity = quantity,
             value = number::given(value.value),
             unit = value.unit,
             expanded = number::given(value.expanded_uncertainty),
             k = number::given(value.coverage_factor)
         )
-    }));
-    lines.join("\n")
+    })
+}
+
+/// What was read of a DCC, before anything of it is recorded.
+#[derive(Serialize)]
+struct ReadDocument<'a> {
+    version: &'a str,
+    item: &'a str,
+    marked: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    piece: Option<&'a PieceId>,
+    heading: &'a Heading,
+    traceability: &'static str,
+    values: &'a [CertifiedValue],
+    left: Vec<LeftDocument<'a>>,
+}
+
+/// What was not taken.
+#[derive(Serialize)]
+struct LeftDocument<'a> {
+    quantity: &'a str,
+    reason: &'a str,
+}
+
+fn shown(
+    read: &dcc::read::Read,
+    piece: Option<&PieceId>,
+    json: bool,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    if let Some(piece) = piece {
+        other_mark(read, piece);
+    }
+    let heading = &read.heading;
+    if json {
+        let left = read.left.iter();
+        let left = left.map(|(quantity, reason)| LeftDocument { quantity, reason });
+        return output.json(&ReadDocument {
+            version: &read.version,
+            item: &read.item,
+            marked: &read.marked,
+            piece,
+            heading,
+            traceability: heading.certificate().traceability().key(),
+            values: &read.values,
+            left: left.collect(),
+        });
+    }
+    let mut lines = vec![
+        say!(
+            "dcc.heading",
+            version = read.version,
+            number = heading.number,
+            date = heading.date,
+            issuer = heading.issuer
+        ),
+        say!(
+            "dcc.item",
+            item = read.item,
+            marked = read.marked.join(", ")
+        ),
+        words::said(&heading.traced()),
+    ];
+    if let Some(text) = &heading.procedure {
+        lines.push(say!("dcc.procedure", text = text));
+    }
+    if let Some(text) = &heading.conditions {
+        lines.push(say!("dcc.conditions", text = text));
+    }
+    lines.push(say!("dcc.taken").to_owned());
+    lines.extend(values(&read.values).map(|line| format!("  {line}")));
+    if !read.left.is_empty() {
+        lines.push(say!("dcc.left").to_owned());
+        let left = read.left.iter();
+        lines.extend(
+            left.map(|(name, why)| format!("  {}", say!("dcc.left-line", name = name, why = why))),
+        );
+    }
+    lines.push(say!("dcc.not-recorded").to_owned());
+    output.text(&lines.join("\n"))
+}
+
+/// Says where the item is marked with something else than the piece it is to be of.
+fn other_mark(read: &dcc::read::Read, piece: &PieceId) {
+    if !read.marked.contains(&piece.id) {
+        let marked = read.marked.join(", ");
+        let what = say!("dcc.other-mark", marked = marked, id = piece.id);
+        warn(&say!("command.warning", what = what));
+    }
 }

@@ -8,9 +8,11 @@ use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
 use super::on_paper::OnPaper;
+use super::written;
 use crate::clock;
 use crate::desk;
 use crate::equipment::UnknownKind;
+use crate::exchange::sheets::{self, Cell, Table};
 use crate::failure::Failure;
 use crate::job_file;
 use crate::option::Line;
@@ -56,6 +58,10 @@ enum Command {
         kind: Option<Kind>,
         #[arg(long)]
         json: bool,
+        #[arg(long, value_name = "FILE", conflicts_with = "json")]
+        xlsx: Option<PathBuf>,
+        #[arg(long, requires = "xlsx")]
+        replace: bool,
     },
     Show {
         id: String,
@@ -207,7 +213,16 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 output,
             )
         }),
-        Command::List { kind, json } => list(*kind, *json, path, output),
+        Command::List {
+            kind,
+            xlsx: Some(file),
+            replace,
+            ..
+        } => {
+            let bytes = sheet(*kind, path)?;
+            written::write(file, &bytes, *replace, output)
+        }
+        Command::List { kind, json, .. } => list(*kind, *json, path, output),
         Command::Show { id, kind, json } => show(id, *kind, *json, path, output),
         Command::Label { id, kind, on_paper } => label(id, *kind, on_paper, path, output),
         Command::State {
@@ -348,6 +363,52 @@ fn label(
     } else {
         Err(Failure::input(say!("paper-label.no-file")))
     }
+}
+
+/// The register as a sheet.
+fn sheet(kind: Option<Kind>, path: Option<&Path>) -> Result<Vec<u8>, Failure> {
+    let shelf = desk::shelf(path);
+    let register = shelf.register()?;
+    let mut rows = Vec::new();
+    let mut last = Timestamp::UNIX_EPOCH;
+    for piece in register.pieces() {
+        let one = &piece.equipment;
+        if kind.is_some_and(|kind| kind != one.kind()) {
+            continue;
+        }
+        last = last.max(piece.recorded_at);
+        let overdue = overdue(one)?.then_some(say!("sheet.yes"));
+        rows.push(vec![
+            Cell::text(words::named("equipment-kind", one.kind().key())),
+            Cell::text(one.id()),
+            Cell::text(words::piece(one)),
+            Cell::text(words::word(&one.state())),
+            Cell::optional(one.due()),
+            Cell::optional(overdue),
+            Cell::optional(one.certificate()),
+            Cell::text(piece.entry),
+            Cell::text(piece.recorded_at),
+            Cell::text(&piece.person),
+        ]);
+    }
+    let columns = [
+        say!("sheet.kind"),
+        say!("sheet.identity"),
+        say!("sheet.described"),
+        say!("sheet.state"),
+        say!("sheet.due"),
+        say!("sheet.overdue"),
+        say!("sheet.certificate"),
+        say!("sheet.entry"),
+        say!("sheet.recorded"),
+        say!("sheet.person"),
+    ];
+    let table = Table {
+        name: say!("sheet.name-equipment").to_owned(),
+        columns: columns.map(str::to_owned).to_vec(),
+        rows,
+    };
+    sheets::workbook(&[table], last)
 }
 
 /// A piece on one line: kind, identity, state, due date, what it is.

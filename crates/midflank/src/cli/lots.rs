@@ -9,8 +9,12 @@ use workshop::lots::{self, Begin};
 use workshop::plan;
 
 use super::on_paper::{OnPaper, short};
+use super::written;
 use crate::desk;
 use crate::document::{cells, of_matrix};
+use crate::exchange::qif;
+use crate::exchange::results::Results;
+use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn, width};
@@ -48,6 +52,10 @@ pub struct LotArguments {
     json: bool,
     #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["pdf", "json"])]
     html: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["json", "pdf"])]
+    qif: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["json", "pdf", "qif"])]
+    xlsx: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
 }
@@ -154,7 +162,16 @@ pub fn lot(
     if let Some(file) = &arguments.html {
         let letterhead = arguments.on_paper.letterhead()?;
         let page = sheet()?.html(&letterhead, None).into_string();
-        return arguments.on_paper.put(output, file, page.as_bytes());
+        return written::write(file, page.as_bytes(), arguments.on_paper.replace, output);
+    }
+    if let Some(file) = arguments.qif.as_ref().or(arguments.xlsx.as_ref()) {
+        let results = Results::of_lot(&ledger, number)?.ok_or_else(none)?;
+        let bytes = if arguments.qif.is_some() {
+            qif::write(&results).map_err(Failure::outside)?
+        } else {
+            sheets::workbook(&sheets::of_lot(&results), results.recorded_at)?
+        };
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     if !arguments.json {
         let letterhead = arguments.on_paper.letterhead()?;

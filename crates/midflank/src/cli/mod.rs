@@ -49,6 +49,7 @@ mod validate;
 mod version;
 mod wear;
 mod wires;
+mod written;
 mod year;
 
 use std::path::PathBuf;

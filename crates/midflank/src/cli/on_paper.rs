@@ -1,29 +1,33 @@
 //! The options of all that can be printed.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
+use super::written;
 use crate::failure::Failure;
-use crate::files;
 use crate::letterhead::{Letterhead, Size};
 use crate::output::Output;
 use crate::report::sheet::Printing;
-use crate::say;
 
 #[derive(Args)]
 pub struct OnPaper {
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", group = "issued")]
     pub pdf: Option<PathBuf>,
     #[arg(long, requires = "pdf", value_name = "SIZE")]
     paper: Option<Size>,
-    #[arg(long, requires = "pdf", value_name = "FILE")]
+    #[arg(long, requires = "issued", value_name = "FILE")]
     laboratory: Option<PathBuf>,
     #[arg(long)]
     pub replace: bool,
 }
 
 impl OnPaper {
+    /// Who issues it.
+    pub fn letterhead(&self) -> Result<Letterhead, Failure> {
+        Letterhead::read(self.laboratory.as_deref())
+    }
+
     /// Writes the PDF where one is asked for; whether it was.
     pub fn write(
         &self,
@@ -33,23 +37,10 @@ impl OnPaper {
         let Some(file) = &self.pdf else {
             return Ok(false);
         };
-        let bytes = set(&self.letterhead()?, self.paper)?;
-        self.put(output, file, &bytes)?;
+        let letterhead = self.letterhead()?;
+        let bytes = set(&letterhead, self.paper)?;
+        written::write(file, &bytes, self.replace, output)?;
         Ok(true)
-    }
-
-    /// Who gives it out.
-    pub fn letterhead(&self) -> Result<Letterhead, Failure> {
-        Letterhead::read(self.laboratory.as_deref())
-    }
-
-    /// Puts the bytes of a file where they are asked for.
-    pub fn put(&self, output: &mut Output, file: &Path, bytes: &[u8]) -> Result<(), Failure> {
-        if file.as_os_str() == "-" {
-            return output.bytes(bytes);
-        }
-        files::write(file, bytes, self.replace)?;
-        output.line(&say!("command.wrote", file = file.display()))
     }
 }
 

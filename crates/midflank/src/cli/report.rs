@@ -3,13 +3,18 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::EntryRef;
+use ledger::{Entry, EntryRef};
+use workshop::RecordKind;
+use workshop::gauge_room::calibration;
 
 use super::kinds;
 use super::on_paper::OnPaper;
+use super::written;
 use crate::desk;
+use crate::exchange::dcc::{self, Certificate};
+use crate::exchange::qif;
+use crate::exchange::results::Results;
 use crate::failure::Failure;
-use crate::files;
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::sheet::{self, Printing};
@@ -22,6 +27,10 @@ pub struct Arguments {
     id: EntryRef,
     #[arg(long, value_name = "FILE", conflicts_with = "pdf")]
     html: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "html"])]
+    qif: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "html", "qif"], group = "issued")]
+    dcc: Option<PathBuf>,
     #[command(flatten)]
     on_paper: OnPaper,
     #[arg(long, requires = "pdf")]
@@ -47,6 +56,15 @@ pub fn run(
     if is_written {
         return Ok(());
     }
+    if let Some(file) = &arguments.qif {
+        let results = Results::of_entry(&entry)?;
+        let bytes = qif::write(&results).map_err(Failure::outside)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
+    if let Some(file) = &arguments.dcc {
+        let bytes = certificate(&entry, &arguments.on_paper)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
     if let Some(report) = kinds::report(&ledger, &entry)? {
         if arguments.html.is_some() {
             return Err(Failure::input(say!("command.text-alone")));
@@ -63,9 +81,32 @@ pub fn run(
         return output.text(&text::report(&report, width()));
     };
     let bytes = html::page(&report).into_bytes();
-    if file.as_os_str() == "-" {
-        return output.bytes(&bytes);
+    written::write(file, &bytes, arguments.on_paper.replace, output)
+}
+
+/// The DCC of a recorded calibration; refused where a later entry takes its place.
+fn certificate(entry: &Entry, on_paper: &OnPaper) -> Result<Vec<u8>, Failure> {
+    let id = entry.id();
+    if !RecordKind::Calibration.is_of(entry) {
+        return Err(Failure::input(say!("exchange.no-calibration", entry = id)));
     }
-    files::write(file, &bytes, arguments.on_paper.replace)?;
-    output.line(&say!("command.wrote", file = file.display()))
+    if let Some(by) = entry.amended_by {
+        return Err(Failure::input(say!(
+            "exchange.amended",
+            entry = id,
+            by = by
+        )));
+    }
+    let letterhead = on_paper.letterhead()?;
+    let country = letterhead.country.as_deref();
+    let country = country.ok_or_else(|| Failure::input(say!("exchange.no-country")))?;
+    let (worked, result) = (calibration::worked(entry)?, calibration::as_read(entry)?);
+    let certificate = Certificate {
+        worked: &worked,
+        result: &result,
+        letterhead: &letterhead,
+        country,
+        recorded_at: entry.content.recorded_at,
+    };
+    dcc::write(&certificate).map_err(Failure::outside)
 }

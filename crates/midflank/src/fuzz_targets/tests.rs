@@ -8,10 +8,11 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 11] = [
+const TARGETS: [Target; 12] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
+    ("dcc", super::dcc),
     ("stored", super::stored),
     ("form", super::form),
     ("serial_line", super::serial_line),

@@ -1,5 +1,6 @@
 //! The certificate of a calibration as text: curve, verdicts, faces, traceability, and a budget for the widest point.
 
+use metrology::calibration::Guard;
 use metrology::message::Value;
 use rust_decimal::prelude::ToPrimitive as _;
 use workshop::gauge_record::calibrated::{
@@ -229,4 +230,33 @@ pub fn planned(plan: &Planned) -> String {
     ));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// The rule that the verdict was made by.
+pub fn rule(worked: &Worked) -> String {
+    let (guard, limit) = match &worked.of {
+        Of::Micrometer(calibration) => (
+            calibration.criterion.guard,
+            say!(
+                "paper-calibration.criterion",
+                shape = words::word(&calibration.criterion.shape),
+                limit = fine_um(calibration.criterion.limit.value().mm() * 1000.0)
+            ),
+        ),
+        Of::Pair(check) => (
+            check.guard,
+            say!(
+                "paper-calibration.criterion-of-pair",
+                limit = fine_um(check.limit.value().mm() * 1000.0)
+            ),
+        ),
+    };
+    match guard {
+        Guard::Simple => say!("paper-calibration.rule-simple", criterion = limit),
+        Guard::Guarded => say!("paper-calibration.rule-guarded", criterion = limit),
+    }
+}
+
+fn fine_um(um: f64) -> String {
+    format!("{} µm", number::fixed(um, 2))
 }

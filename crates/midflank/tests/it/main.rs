@@ -25,6 +25,7 @@ mod correct;
 mod decide;
 mod directions;
 mod equipment;
+mod exchange;
 mod export;
 mod facts;
 mod features;

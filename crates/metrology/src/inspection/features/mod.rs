@@ -54,6 +54,23 @@ use crate::soak::Body;
 pub use super::keys::{Holds, Key, Range, Section, Stands, Values, find};
 pub use bench::{Ask, Asked, Flag, Given, Lacking, Named};
 
+/// What kind of size the drawing states, for documents of other systems.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    /// Across a circle, inside or outside.
+    Diameter,
+    /// Of a wall, web or sheet.
+    Thickness,
+    /// Of a groove or land.
+    Width,
+    /// Below a surface.
+    Depth,
+    /// Above a surface.
+    Height,
+    /// Any other.
+    Size,
+}
+
 /// What a feature can be asked. Where nothing is said it is a size that is read directly.
 pub trait Measurand: Debug {
     /// How many readings, in which order, and after how many degrees the next.
@@ -67,6 +84,11 @@ pub trait Measurand: Debug {
 
     /// Such contacts, to try a job with before any are chosen; `None` where a size of them cannot be told.
     fn trial_contacts(&self, limits: Limits) -> Option<Contacts>;
+
+    /// What kind of size it is.
+    fn dimension(&self) -> Dimension {
+        Dimension::Size
+    }
 
     /// How far the part itself may put readings apart, by the method of this number.
     fn form(&self, _method: u32) -> Form {

@@ -125,6 +125,11 @@ impl Class {
 }
 
 impl UnifiedThread {
+    /// The symbol of its series: `UNC`, `UNRF`.
+    pub const fn series_symbol(&self) -> &'static str {
+        self.series.symbol(self.rounded_root)
+    }
+
     /// `2A`, `3B`, `2AG`.
     pub fn class_text(&self) -> String {
         format!(

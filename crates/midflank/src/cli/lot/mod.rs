@@ -15,6 +15,7 @@ use workshop::plan::{self, Plan};
 use crate::clock;
 use crate::desk;
 use crate::document::{Inspected, lot};
+use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::job_file::AtHand;
 use crate::output::{Output, warn};
@@ -46,6 +47,7 @@ pub enum Shown {
 /// What is read, once all of it was looked at.
 struct Read<'a> {
     asked: &'a Asked<'a>,
+    rows: &'a Path,
     plan: &'a Plan,
     scan: &'a Scan,
     at_hand: &'a AtHand,
@@ -63,7 +65,13 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     }
     let at_hand = AtHand::read(asked.set_up, now)?;
     let unit = at_hand.unit()?.or(plan.unit);
-    let scan = scan(asked.readings, &plan, unit, now)?;
+    let readings = sheets::readings(asked.readings)?;
+    if let Some(understood) = &readings.understood {
+        warn(understood);
+    }
+    let rows = readings.path();
+    let scan =
+        scan(rows, &plan, unit, now).map_err(|error| error.of_rows_from(rows, asked.readings))?;
     let shelf: Shelf = desk::shelf(ledger);
     let lot = Lot::new(&plan, &scan, &at_hand, &shelf);
     for remark in words::remarks(shelf.remarks()) {
@@ -71,6 +79,7 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     }
     let read = Read {
         asked,
+        rows,
         plan: &plan,
         scan: &scan,
         at_hand: &at_hand,
@@ -91,7 +100,7 @@ fn each(
     mut take: impl FnMut(Measured, Option<(Job, Inspection)>) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
     let of = (read.plan, read.scan, &read.lot);
-    each_piece(read.asked.readings, unit, of, read.asked.record, &mut take)
+    each_piece(read.rows, unit, of, read.asked.record, &mut take)
 }
 
 /// Puts all results on the record, and shows them then: an answer that is on the screen is on the disk.

@@ -156,32 +156,35 @@ pub fn repeatability(
     let design = Design::of(&arguments.design).unwrap_or(Design::Crossed);
     let study = readings
         .study(|text| Repeatability::of(&Layout::read(text, design)?, method, arguments.alpha))?;
-    if readings.json {
+    if readings.is_data() {
         let alpha = study.pooled.map(|_| arguments.alpha);
-        return output.json(&RepeatabilityDocument {
-            method: study.method.key(),
-            design: study.design.key(),
-            unit: symbol(unit),
-            operators: study.operators,
-            parts: study.parts,
-            trials: study.trials,
-            components: ComponentsDocument::of(study.components),
-            percent_of_total: ComponentsDocument::of(study.components.percent_of_total()),
-            percent_of_tolerance: tolerance
-                .map(|tolerance| study.components.percent_of_tolerance(tolerance))
-                .map(ComponentsDocument::of),
-            distinct_categories: study.distinct_categories,
-            distinct_categories_interval: study
-                .intervals
-                .map(|intervals| EndsDocument::of(intervals.distinct_categories)),
-            gauge_rr_interval: study
-                .intervals
-                .map(|intervals| EndsDocument::of(intervals.gauge_rr)),
-            anova: study.anova.iter().map(AnovaDocument::of).collect(),
-            alpha,
-            pooled: study.pooled,
-            constants: study.constants.map(ConstantsDocument::of),
-        });
+        return readings.data(
+            output,
+            &RepeatabilityDocument {
+                method: study.method.key(),
+                design: study.design.key(),
+                unit: symbol(unit),
+                operators: study.operators,
+                parts: study.parts,
+                trials: study.trials,
+                components: ComponentsDocument::of(study.components),
+                percent_of_total: ComponentsDocument::of(study.components.percent_of_total()),
+                percent_of_tolerance: tolerance
+                    .map(|tolerance| study.components.percent_of_tolerance(tolerance))
+                    .map(ComponentsDocument::of),
+                distinct_categories: study.distinct_categories,
+                distinct_categories_interval: study
+                    .intervals
+                    .map(|intervals| EndsDocument::of(intervals.distinct_categories)),
+                gauge_rr_interval: study
+                    .intervals
+                    .map(|intervals| EndsDocument::of(intervals.gauge_rr)),
+                anova: study.anova.iter().map(AnovaDocument::of).collect(),
+                alpha,
+                pooled: study.pooled,
+                constants: study.constants.map(ConstantsDocument::of),
+            },
+        );
     }
     tell_repeatability(&study, unit, tolerance, arguments.alpha, output)
 }
@@ -351,20 +354,23 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
         let reference = reference.unwrap_or(DoubleDouble::ZERO);
         Type1::of(&values, reference, tolerance, settings)
     })?;
-    if readings.json {
-        return output.json(&Type1Document {
-            unit: symbol(unit),
-            n: study.n,
-            mean: study.mean,
-            standard_deviation: study.standard_deviation,
-            bias: study.bias,
-            cg: study.cg,
-            cgk: study.cgk,
-            t: study.t,
-            p: study.p,
-            part_of_tolerance_percent: settings.part_of_tolerance,
-            spread: settings.spread,
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &Type1Document {
+                unit: symbol(unit),
+                n: study.n,
+                mean: study.mean,
+                standard_deviation: study.standard_deviation,
+                bias: study.bias,
+                cg: study.cg,
+                cgk: study.cgk,
+                t: study.t,
+                p: study.p,
+                part_of_tolerance_percent: settings.part_of_tolerance,
+                spread: settings.spread,
+            },
+        );
     }
     output.line(&format!("{:<34} {}", say!("studied.n"), study.n))?;
     line(output, say!("studied.mean"), study.mean, unit)?;
@@ -447,16 +453,19 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
         let reference = reference.unwrap_or(DoubleDouble::ZERO);
         Bias::of(&values, reference, arguments.confidence)
     })?;
-    if readings.json {
-        return output.json(&BiasDocument {
-            unit: symbol(unit),
-            n: study.n,
-            mean: study.mean,
-            bias: study.bias,
-            confidence: arguments.confidence,
-            by_deviation: OfBiasDocument::of(study.by_deviation),
-            by_range: study.by_range.map(OfBiasDocument::of),
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &BiasDocument {
+                unit: symbol(unit),
+                n: study.n,
+                mean: study.mean,
+                bias: study.bias,
+                confidence: arguments.confidence,
+                by_deviation: OfBiasDocument::of(study.by_deviation),
+                by_range: study.by_range.map(OfBiasDocument::of),
+            },
+        );
     }
     output.line(&format!("{:<34} {}", say!("studied.n"), study.n))?;
     line(output, say!("studied.mean"), study.mean, unit)?;
@@ -522,33 +531,36 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     let study = readings.study(|text| Linearity::read(text, arguments.confidence))?;
     let of_line = &study.line;
     let (slope, intercept) = (of_line.slope_test(), of_line.intercept_test());
-    if readings.json {
-        return output.json(&LinearityDocument {
-            unit: symbol(unit),
-            n: of_line.n,
-            slope: of_line.slope,
-            intercept: of_line.intercept,
-            r_squared: of_line.r_squared,
-            residual_standard_deviation: of_line.residual_standard_deviation,
-            slope_t: slope.0,
-            slope_p: slope.1,
-            intercept_t: intercept.0,
-            intercept_p: intercept.1,
-            confidence: arguments.confidence,
-            references: study
-                .references
-                .iter()
-                .map(|at| ReferenceDocument {
-                    reference: at.reference,
-                    n: at.n,
-                    bias: at.bias,
-                    fitted: at.fitted,
-                    lower: at.band.0,
-                    upper: at.band.1,
-                })
-                .collect(),
-            zero_within: study.zero_within,
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &LinearityDocument {
+                unit: symbol(unit),
+                n: of_line.n,
+                slope: of_line.slope,
+                intercept: of_line.intercept,
+                r_squared: of_line.r_squared,
+                residual_standard_deviation: of_line.residual_standard_deviation,
+                slope_t: slope.0,
+                slope_p: slope.1,
+                intercept_t: intercept.0,
+                intercept_p: intercept.1,
+                confidence: arguments.confidence,
+                references: study
+                    .references
+                    .iter()
+                    .map(|at| ReferenceDocument {
+                        reference: at.reference,
+                        n: at.n,
+                        bias: at.bias,
+                        fitted: at.fitted,
+                        lower: at.band.0,
+                        upper: at.band.1,
+                    })
+                    .collect(),
+                zero_within: study.zero_within,
+            },
+        );
     }
     output.line(&say!(
         "studied.line",
@@ -644,14 +656,17 @@ impl PairDocument {
 pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let study = readings.study(Agreement::read)?;
-    if readings.json {
-        return output.json(&AgreementDocument {
-            pairs: study.pairs.iter().map(PairDocument::of).collect(),
-            to_reference: study.to_reference.iter().map(PairDocument::of).collect(),
-            fleiss: study.all.map(KappaDocument::of),
-            parts: study.unanimous.1,
-            unanimous: study.unanimous.0,
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &AgreementDocument {
+                pairs: study.pairs.iter().map(PairDocument::of).collect(),
+                to_reference: study.to_reference.iter().map(PairDocument::of).collect(),
+                fleiss: study.all.map(KappaDocument::of),
+                parts: study.unanimous.1,
+                unanimous: study.unanimous.0,
+            },
+        );
     }
     for agreeing in study.pairs.iter().chain(&study.to_reference) {
         let other = agreeing.other.as_deref();
@@ -698,17 +713,20 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
     let readings = &arguments.readings;
     let compared: Vec<Compared> =
         compare(&readings.text()?).map_err(|error| about(&readings.file, &error))?;
-    if readings.json {
+    if readings.is_data() {
         let document = |of: Compared| ComparedDocument {
             participant: of.participant,
             difference: of.difference,
             e_n: of.e_n,
             agrees: of.agrees,
         };
-        return output.json(&ComparisonDocument {
-            unit: symbol(readings.unit),
-            participants: compared.into_iter().map(document).collect(),
-        });
+        return readings.data(
+            output,
+            &ComparisonDocument {
+                unit: symbol(readings.unit),
+                participants: compared.into_iter().map(document).collect(),
+            },
+        );
     }
     for of in &compared {
         let verdict = if of.agrees {

@@ -5,8 +5,12 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use metrology::study::DoubleDouble;
 use metrology::units::{Entered, LengthUnit};
+use serde::Serialize;
 
 use crate::cli::lines::read_text;
+use crate::cli::written;
+use crate::clock;
+use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::look_up::thread::{entered, mm};
 use crate::output::Output;
@@ -27,10 +31,29 @@ pub struct Readings {
     #[arg(long, value_name = "UNIT", value_parser = parse_unit)]
     pub unit: Option<LengthUnit>,
     #[arg(long)]
-    pub json: bool,
+    json: bool,
+    #[arg(long, value_name = "FILE", conflicts_with = "json")]
+    xlsx: Option<PathBuf>,
+    #[arg(long, requires = "xlsx")]
+    replace: bool,
 }
 
 impl Readings {
+    /// Whether the answer is wanted as data.
+    pub const fn is_data(&self) -> bool {
+        self.json || self.xlsx.is_some()
+    }
+
+    /// The answer as data: a document, or a workbook of the same.
+    pub fn data(&self, output: &mut Output, document: &impl Serialize) -> Result<(), Failure> {
+        let Some(file) = &self.xlsx else {
+            return output.json(document);
+        };
+        let document = serde_json::to_value(document).map_err(Failure::outside)?;
+        let bytes = sheets::workbook(&sheets::of_document(&document), clock::now()?)?;
+        written::write(file, &bytes, self.replace, output)
+    }
+
     /// The text of the file.
     pub fn text(&self) -> Result<String, Failure> {
         read_text(&self.file)

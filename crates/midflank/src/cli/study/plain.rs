@@ -27,13 +27,16 @@ struct SummaryDocument {
 pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let summary = readings.study(Summary::read)?;
-    if readings.json {
-        return output.json(&SummaryDocument {
-            n: summary.n,
-            mean: summary.mean,
-            standard_deviation: summary.standard_deviation,
-            autocorrelation: summary.autocorrelation,
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &SummaryDocument {
+                n: summary.n,
+                mean: summary.mean,
+                standard_deviation: summary.standard_deviation,
+                autocorrelation: summary.autocorrelation,
+            },
+        );
     }
     let rows = [
         (say!("studied.mean"), Some(summary.mean)),
@@ -88,15 +91,18 @@ impl VariationDocument {
 pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let study = readings.study(OneWay::read)?;
-    if readings.json {
-        return output.json(&OneWayDocument {
-            between: VariationDocument::of(study.between),
-            within: VariationDocument::of(study.within),
-            f: study.f,
-            p: study.p,
-            r_squared: study.r_squared,
-            residual_standard_deviation: study.residual_standard_deviation,
-        });
+    if readings.is_data() {
+        return readings.data(
+            output,
+            &OneWayDocument {
+                between: VariationDocument::of(study.between),
+                within: VariationDocument::of(study.within),
+                f: study.f,
+                p: study.p,
+                r_squared: study.r_squared,
+                residual_standard_deviation: study.residual_standard_deviation,
+            },
+        );
     }
     output.line(&format!(
         "{:<16} {:>6} {:>16} {:>16}",

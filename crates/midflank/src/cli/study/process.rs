@@ -194,8 +194,8 @@ pub fn capability(arguments: &CapabilityArguments, output: &mut Output) -> Resul
         standard_uncertainty: uncertainty.map(DoubleDouble::value),
     };
     let study = readings.study(|text| Capability::of(&Process::read(text)?, &specification))?;
-    if readings.json {
-        return output.json(&document(&study, unit, arguments.coverage));
+    if readings.is_data() {
+        return readings.data(output, &document(&study, unit, arguments.coverage));
     }
     tell(&study, unit, arguments.coverage, output)
 }
@@ -461,8 +461,8 @@ fn charted(
             p,
         });
     }
-    if readings.json {
-        return output.json(&document);
+    if readings.is_data() {
+        return readings.data(output, &document);
     }
     tell_chart(&document, readings.unit, output)
 }

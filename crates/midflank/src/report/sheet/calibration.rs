@@ -2,7 +2,6 @@
 //! with the decision rule (7.8.6). It names no date for the next calibration (7.8.4.3).
 
 use ledger::{Entry, Ledger};
-use metrology::calibration::Guard;
 use paper::{Anchor, Block, Column, Figure, INK, Mark, Pen, SOFT, Table, Tone, Words};
 use workshop::gauge_record::calibrated::{
     CalibratedDocument, CurveDocument, FormDocument, PairDocument,
@@ -15,6 +14,7 @@ use super::drawing::{self, ACCENT, at, label};
 use super::frame::{Framed, amendments, fact, fine, heading, plain, soft, to_sign};
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
+use crate::report::calibrated::rule;
 use crate::report::sections::Fact;
 use crate::report::{Record, capitalised, size, verdict_word, verdict_words};
 use crate::say;
@@ -149,31 +149,6 @@ fn identity(worked: &Worked, record: &Record) -> Vec<Fact> {
         }
     }
     facts
-}
-
-/// The rule that the verdict was made by.
-fn rule(worked: &Worked) -> String {
-    let (guard, limit) = match &worked.of {
-        Of::Micrometer(calibration) => (
-            calibration.criterion.guard,
-            say!(
-                "paper-calibration.criterion",
-                shape = words::word(&calibration.criterion.shape),
-                limit = um(calibration.criterion.limit.value().mm() * 1000.0)
-            ),
-        ),
-        Of::Pair(check) => (
-            check.guard,
-            say!(
-                "paper-calibration.criterion-of-pair",
-                limit = um(check.limit.value().mm() * 1000.0)
-            ),
-        ),
-    };
-    match guard {
-        Guard::Simple => say!("paper-calibration.rule-simple", criterion = limit),
-        Guard::Guarded => say!("paper-calibration.rule-guarded", criterion = limit),
-    }
 }
 
 fn um(um: f64) -> String {

@@ -1,6 +1,6 @@
 //! From an inside diameter to a flat surface: the web beside a bore.
 
-use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, in_bore};
+use super::{Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, in_bore};
 use crate::inspection::JobError;
 use crate::inspection::checked::positive;
 use crate::inspection::contact_pressure::Touch;
@@ -48,6 +48,10 @@ impl BoreToFlat {
 impl Measurand for BoreToFlat {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (3, None, Laid::FrontToBack)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Thickness
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

@@ -8,8 +8,8 @@ use std::ops::RangeInclusive;
 use super::pull_force::{self, PullError};
 use super::wire_size::{self, WireError};
 use super::{
-    Ask, Asked, Codes, Described, Flag, Given, Lacking, Laid, Measurand, Named, Range, refused,
-    trial,
+    Ask, Asked, Codes, Described, Dimension, Flag, Given, Lacking, Laid, Measurand, Named, Range,
+    refused, trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::number;
@@ -323,6 +323,10 @@ crate::messages! {
 impl Measurand for CrimpHeight {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (5, None, Laid::Samples)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Height
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

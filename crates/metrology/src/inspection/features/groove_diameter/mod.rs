@@ -5,7 +5,8 @@ pub mod physics;
 
 use super::input::{input, rectangular};
 use super::{
-    Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Named, Range, refused,
+    trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::{all_positive, none_negative, number};
@@ -164,6 +165,10 @@ impl Groove {
 impl Measurand for Groove {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (3, Some(60), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Diameter
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

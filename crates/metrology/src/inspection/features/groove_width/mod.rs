@@ -1,7 +1,9 @@
 //! The width of a groove, between its walls, by the outer faces of discs: faces that touch each other inside are zero.
 
 use super::input::{input, stated};
-use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, discs, trial};
+use super::{
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Turned, discs, trial,
+};
 use crate::inspection::JobError;
 use crate::inspection::checked::{all_positive, not_negative};
 use crate::inspection::converted::Conversion;
@@ -95,6 +97,10 @@ crate::messages! {
 impl Measurand for GrooveWidth {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (4, Some(90), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Width
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

@@ -4,7 +4,8 @@ mod findings;
 
 use super::input::{input, stated};
 use super::{
-    Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, in_bore, refused, trial,
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Turned, in_bore, refused,
+    trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::{not_negative, positive};
@@ -91,6 +92,10 @@ crate::messages! {
 impl Measurand for InsideDiameter {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (8, Some(45), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Diameter
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

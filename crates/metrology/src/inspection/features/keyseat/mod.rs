@@ -4,7 +4,7 @@ mod findings;
 pub mod physics;
 
 use super::input::{input, stated};
-use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, refused, trial};
+use super::{Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, refused, trial};
 use crate::inspection::JobError;
 use crate::inspection::checked::{not_negative, positive};
 use crate::inspection::converted::Conversion;
@@ -201,6 +201,15 @@ impl Keyseat {
 impl Measurand for Keyseat {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (3, None, Laid::Along)
+    }
+
+    fn dimension(&self) -> Dimension {
+        match self.convention {
+            KeyseatConvention::DepthFromCrown | KeyseatConvention::DepthFromEdge => {
+                Dimension::Depth
+            }
+            KeyseatConvention::BottomToOppositeSide => Dimension::Size,
+        }
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

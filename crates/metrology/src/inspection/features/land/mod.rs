@@ -1,6 +1,8 @@
 //! The width of a land, between two grooves, by the inner faces of discs.
 
-use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, discs, trial};
+use super::{
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Turned, discs, trial,
+};
 use crate::inspection::equipment::Contacts;
 use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
@@ -46,6 +48,10 @@ crate::messages! {
 impl Measurand for Land {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (4, Some(90), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Width
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

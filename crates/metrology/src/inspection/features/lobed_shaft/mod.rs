@@ -5,7 +5,8 @@ pub mod physics;
 
 use super::input::input;
 use super::{
-    Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Named, Range, refused,
+    trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::none_negative;
@@ -258,6 +259,10 @@ impl LobedShaft {
 impl Measurand for LobedShaft {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (6, Some(30), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Diameter
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

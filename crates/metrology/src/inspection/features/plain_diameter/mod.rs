@@ -4,7 +4,7 @@ mod findings;
 pub mod physics;
 
 use super::contact_geometry::{SIDEWAYS, chord_for_diameter};
-use super::{Asked, Codes, Described, Flag, Laid, Measurand, Named, trial};
+use super::{Asked, Codes, Described, Dimension, Flag, Laid, Measurand, Named, trial};
 use crate::inspection::JobError;
 use crate::inspection::checked::none_negative;
 use crate::inspection::contact_pressure::Touch;
@@ -92,6 +92,10 @@ crate::messages! {
 impl Measurand for PlainDiameter {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (6, None, Laid::Stations)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Diameter
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

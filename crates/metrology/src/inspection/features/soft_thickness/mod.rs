@@ -5,7 +5,8 @@ pub mod physics;
 
 use super::input::{input, rectangular};
 use super::{
-    Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, refused, trial,
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Named, Range, refused,
+    trial,
 };
 use crate::inspection::JobError;
 use crate::inspection::approval::DefaultName;
@@ -284,6 +285,10 @@ impl SoftThickness {
 impl Measurand for SoftThickness {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (5, None, Laid::Spots)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Thickness
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

@@ -7,7 +7,8 @@ use std::ops::RangeInclusive;
 
 use super::harmonic::EccentricityError;
 use super::{
-    Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Named, Range, Turned, in_bore, refused,
+    Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, Named, Range, Turned,
+    in_bore, refused,
 };
 use crate::inspection::JobError;
 use crate::inspection::checked::{none_negative, number, positive};
@@ -121,6 +122,10 @@ impl TubeWall {
 impl Measurand for TubeWall {
     fn places(&self) -> (usize, Option<u32>, Laid) {
         (8, Some(45), Laid::Around)
+    }
+
+    fn dimension(&self) -> Dimension {
+        Dimension::Thickness
     }
 
     fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {

@@ -1,0 +1,301 @@
+//! Readings out of a workbook, as the rows that a CSV file of readings has. What may mean two things is refused, and so is a workbook
+//! that is too large unpacked.
+
+use std::fs::File;
+use std::io::{Cursor, Read as _};
+use std::path::Path;
+
+use calamine::{DataRef, Reader as _, Xlsx};
+use workshop::lot::HEADER;
+use zip::ZipArchive;
+
+use crate::failure::Failure;
+use crate::say;
+
+/// The largest workbook, packed and unpacked, in bytes: a hundred thousand readings take about 10 MB unpacked.
+const LARGEST: u64 = 50_000_000;
+const LARGEST_UNPACKED: u64 = 100_000_000;
+/// No sheet of readings has more rows, or more columns.
+const MOST_ROWS: u32 = 500_000;
+const MOST_COLUMNS: u32 = 100;
+/// No reading has more decimals; a number that has was computed.
+const MOST_DECIMALS: usize = 7;
+
+/// The column of readings.
+const READING: &str = "reading";
+
+/// A cell: its row from 1, its column from 0, and what stands in it.
+struct Filled {
+    row: u32,
+    column: u32,
+    held: Held,
+}
+
+enum Held {
+    Text(String),
+    Number(f64),
+}
+
+/// The rows, line for line those of the sheet, and what was understood.
+pub fn rows(path: &Path) -> Result<(String, String), Failure> {
+    let bytes = unpackable(path)?;
+    let unreadable =
+        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
+    let mut found: Option<(String, Vec<Filled>)> = None;
+    for name in book.sheet_names() {
+        let cells = cells(&mut book, &name)?;
+        if !has_heading(&cells) {
+            continue;
+        }
+        if let Some((other, _)) = &found {
+            let names = format!("{other}, {name}");
+            return Err(Failure::input(say!("sheet.several", names = names)));
+        }
+        found = Some((name, cells));
+    }
+    let Some((name, cells)) = found else {
+        let columns = HEADER.join(", ");
+        return Err(Failure::input(say!("sheet.none", columns = columns)));
+    };
+    written(&name, &cells)
+}
+
+/// The bytes of a workbook, once it is known that it can be unpacked.
+fn unpackable(path: &Path) -> Result<Vec<u8>, Failure> {
+    let failed = |why: &dyn std::fmt::Display| {
+        Failure::input(say!(
+            "command.cannot-read",
+            file = path.display(),
+            why = why
+        ))
+    };
+    let file = File::open(path).map_err(|error| failed(&error))?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| failed(&error))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Failure::input(say!(
+            "sheet.too-large",
+            limit = LARGEST / 1_000_000
+        )));
+    }
+    let unreadable =
+        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
+    let mut archive = ZipArchive::new(Cursor::new(&bytes)).map_err(|error| unreadable(&error))?;
+    // What an archive says of its sizes may be wrong: they are counted.
+    let mut rest = LARGEST_UNPACKED;
+    for index in 0..archive.len() {
+        let part = archive
+            .by_index(index)
+            .map_err(|error| unreadable(&error))?;
+        let read = std::io::copy(&mut part.take(rest + 1), &mut std::io::sink())
+            .map_err(|error| unreadable(&error))?;
+        rest = rest.checked_sub(read).ok_or_else(|| {
+            Failure::input(say!(
+                "sheet.too-large",
+                limit = LARGEST_UNPACKED / 1_000_000
+            ))
+        })?;
+    }
+    Ok(bytes)
+}
+
+/// The cells of a sheet that hold something, in their order.
+fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, Failure> {
+    let unreadable =
+        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
+    // A sheet of another kind, such as a chart, has no cells.
+    let Ok(mut reader) = book.worksheet_cells_reader(sheet) else {
+        return Ok(Vec::new());
+    };
+    let mut all: Vec<Filled> = Vec::new();
+    while let Some(cell) = reader.next_cell().map_err(|error| unreadable(&error))? {
+        let (row, column) = cell.get_position();
+        let refused = |what: &str| wrong(sheet, row + 1, column, what);
+        let held = match cell.get_value() {
+            DataRef::Empty => continue,
+            DataRef::Int(number) => Held::Number(*number as f64),
+            DataRef::Float(number) => Held::Number(*number),
+            DataRef::String(text) | DataRef::DateTimeIso(text) => Held::Text(text.clone()),
+            DataRef::SharedString(text) => Held::Text((*text).to_owned()),
+            DataRef::DateTime(_) | DataRef::DurationIso(_) => {
+                return Err(refused(say!("sheet.date")));
+            }
+            DataRef::Bool(_) => return Err(refused(say!("sheet.flag"))),
+            DataRef::Error(_) => return Err(refused(say!("sheet.error"))),
+        };
+        if let Held::Text(text) = &held {
+            if text.trim().is_empty() {
+                continue;
+            }
+            if text.contains(['\n', '\r']) {
+                return Err(refused(say!("sheet.lines")));
+            }
+        }
+        if row >= MOST_ROWS || column >= MOST_COLUMNS {
+            let what = say!("sheet.too-many", rows = MOST_ROWS, columns = MOST_COLUMNS);
+            return Err(refused(&what));
+        }
+        let rises = all
+            .last()
+            .is_none_or(|last| (last.row, last.column) < (row + 1, column));
+        if !rises {
+            return Err(refused(say!("sheet.not-in-order")));
+        }
+        all.push(Filled {
+            row: row + 1,
+            column,
+            held,
+        });
+    }
+    Ok(all)
+}
+
+/// What is wrong with a cell.
+fn wrong(sheet: &str, row: u32, column: u32, what: &str) -> Failure {
+    let cell = format!("{}{row}", letters(column));
+    Failure::input(say!("sheet.cell", sheet = sheet, cell = cell, what = what))
+}
+
+/// A column as a spreadsheet names it: A, B, ..., Z, AA, ...
+fn letters(column: u32) -> String {
+    let mut name = Vec::new();
+    let mut rest = column + 1;
+    while rest > 0 {
+        let place = (rest - 1) % 26;
+        name.push(char::from_u32(u32::from('A') + place).unwrap_or('?'));
+        rest = (rest - 1) / 26;
+    }
+    name.iter().rev().collect()
+}
+
+/// The cells of the first row that has any.
+fn heading(cells: &[Filled]) -> impl Iterator<Item = &Filled> {
+    let first = cells.first().map(|cell| cell.row);
+    cells.iter().take_while(move |cell| Some(cell.row) == first)
+}
+
+fn is_named(cell: &Filled, name: &str) -> bool {
+    matches!(&cell.held, Held::Text(text) if text.trim().eq_ignore_ascii_case(name))
+}
+
+/// Whether a sheet is one of readings.
+fn has_heading(cells: &[Filled]) -> bool {
+    let has = |name: &str| heading(cells).any(|cell| is_named(cell, name));
+    has("piece") && has(READING)
+}
+
+fn written(sheet: &str, cells: &[Filled]) -> Result<(String, String), Failure> {
+    let readings = heading(cells).find(|cell| is_named(cell, READING));
+    let readings = readings.map_or(0, |cell| cell.column);
+    let first = cells.first().map_or(1, |cell| cell.row);
+    let width = heading(cells)
+        .map(|cell| cell.column + 1)
+        .max()
+        .unwrap_or(0);
+    let below = |cell: &&Filled| cell.row > first && cell.column == readings;
+    let convention = Convention::of(sheet, cells.iter().filter(below))?;
+    let mut text = String::new();
+    let mut line = 1;
+    let mut rows = 0_u32;
+    let mut cells = cells.iter().peekable();
+    while let Some(row) = cells.peek().map(|cell| cell.row) {
+        while line < row {
+            text.push('\n');
+            line += 1;
+        }
+        for column in 0..width {
+            if column > 0 {
+                text.push(';');
+            }
+            let Some(cell) = cells.next_if(|cell| cell.row == row && cell.column == column) else {
+                continue;
+            };
+            let held = match &cell.held {
+                Held::Text(text) => text.trim().to_owned(),
+                Held::Number(number) if column == readings => convention.reading(*number),
+                Held::Number(number) => (number + 0.0).to_string(),
+            };
+            text.push('"');
+            text.push_str(&held.replace('"', "\"\""));
+            text.push('"');
+        }
+        if let Some(cell) = cells.next_if(|cell| cell.row == row) {
+            return Err(wrong(sheet, row, cell.column, say!("sheet.no-heading")));
+        }
+        text.push('\n');
+        line += 1;
+        rows += 1;
+    }
+    let understood = say!(
+        "sheet.understood",
+        sheet = sheet,
+        n = rows.saturating_sub(1),
+        numbers = convention.told()
+    );
+    Ok((text, understood))
+}
+
+/// How the readings of a sheet are written; all in one way.
+enum Convention {
+    /// Numbers, the most decimals that one of them has.
+    Numbers(usize),
+    /// Texts with a decimal point, or none with decimals.
+    Point,
+    Comma,
+}
+
+impl Convention {
+    fn of<'a>(sheet: &str, readings: impl Iterator<Item = &'a Filled>) -> Result<Self, Failure> {
+        let mut found: Option<Self> = None;
+        for cell in readings {
+            let refused = |what: &str| wrong(sheet, cell.row, cell.column, what);
+            let this = match &cell.held {
+                Held::Number(number) => {
+                    let text = number.to_string();
+                    let decimals = text.split_once('.').map_or(0, |(_, after)| after.len());
+                    if decimals > MOST_DECIMALS {
+                        let what = say!("sheet.computed", text = text, most = MOST_DECIMALS);
+                        return Err(refused(&what));
+                    }
+                    Self::Numbers(decimals)
+                }
+                Held::Text(text) => match (text.contains('.'), text.contains(',')) {
+                    (true, true) => {
+                        return Err(refused(&say!("sheet.point-and-comma", text = text)));
+                    }
+                    (true, false) => Self::Point,
+                    (false, true) => Self::Comma,
+                    // A whole number is the same in both.
+                    (false, false) => continue,
+                },
+            };
+            found = Some(match (found, this) {
+                (None, this) => this,
+                (Some(Self::Numbers(one)), Self::Numbers(other)) => Self::Numbers(one.max(other)),
+                (Some(Self::Point), Self::Point) => Self::Point,
+                (Some(Self::Comma), Self::Comma) => Self::Comma,
+                (Some(_), _) => return Err(refused(say!("sheet.mixed"))),
+            });
+        }
+        Ok(found.unwrap_or(Self::Point))
+    }
+
+    /// A number as a reading: a spreadsheet does not keep the zeros at its end.
+    fn reading(&self, number: f64) -> String {
+        match self {
+            Self::Numbers(decimals) => format!("{:.*}", *decimals, number + 0.0),
+            Self::Point | Self::Comma => number.to_string(),
+        }
+    }
+
+    fn told(&self) -> String {
+        match self {
+            Self::Numbers(decimals) => say!("sheet.as-numbers", n = decimals),
+            Self::Point => say!("sheet.with-point").to_owned(),
+            Self::Comma => say!("sheet.with-comma").to_owned(),
+        }
+    }
+}
