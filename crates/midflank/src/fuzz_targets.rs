@@ -43,6 +43,7 @@ use crate::web::pages::history::Asked;
 use crate::web::pages::register_form::{self, Typed};
 use crate::web::serial::{Lines, reading};
 use crate::words;
+use workshop::plan;
 
 /// A table of readings, evaluated by every study.
 pub fn study_table(data: &[u8]) {
@@ -75,6 +76,19 @@ pub fn study_table(data: &[u8]) {
         Capability::of(&process, &specification)
     });
     told(study.err());
+}
+
+/// A plan in a table.
+pub fn plan_table(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match plan::parse_table(Path::new("plan.csv"), text) {
+        Ok(plan) => {
+            let stored = kept::write(kept::PLAN, &plan).unwrap();
+            let read: plan::Plan = kept::read(kept::PLAN, &stored).unwrap();
+            assert_eq!(read.characteristics.len(), plan.characteristics.len());
+        }
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
 }
 
 /// A designation as people write it.

@@ -49,6 +49,7 @@ pub mod recorder;
 pub mod register;
 pub mod registry;
 pub mod remark;
+mod separated;
 pub mod station;
 pub mod status;
 pub mod tables;

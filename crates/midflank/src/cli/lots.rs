@@ -20,7 +20,7 @@ use crate::words;
 
 #[derive(Args)]
 pub struct PlanArguments {
-    #[arg(value_name = "PLAN.toml")]
+    #[arg(value_name = "PLAN")]
     plan: Option<PathBuf>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "plan")]
     person: Option<String>,

@@ -8,7 +8,7 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 7] = [
+const TARGETS: [Target; 8] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
@@ -16,6 +16,7 @@ const TARGETS: [Target; 7] = [
     ("form", super::form),
     ("serial_line", super::serial_line),
     ("study_table", super::study_table),
+    ("plan_table", super::plan_table),
 ];
 
 /// Mutations of each target in a long run.
@@ -35,7 +36,7 @@ fn mutated_inputs_are_answered() {
             run(name, target, &mutated(&corpus, &mut random));
         }
     }
-    let count = rounds(MUTATIONS) * 7;
+    let count = rounds(MUTATIONS) * 8;
     tell("mutated inputs", count, "0 panics", begun);
 }
 

@@ -1,12 +1,24 @@
 //! The inspection plan of a drawing revision, from a file, and the job of each of its characteristics.
 
+mod file;
+mod line;
+mod mistake;
 mod read;
 mod shape;
+mod sheet;
+mod table;
+#[cfg(test)]
+mod tests;
 
 pub use crate::inspection_plan::{
     By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way,
 };
-pub use read::{parse, read};
+pub use file::read;
+pub use line::Line;
+pub use mistake::Mistake;
+pub use read::parse;
+pub use sheet::{HEAD, Read, Sheet, read as read_sheet};
+pub use table::parse as parse_table;
 
 use metrology::inspection::{Job, Part};
 use metrology::message::Value;

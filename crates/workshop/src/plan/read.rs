@@ -2,18 +2,18 @@
 
 use std::path::Path;
 
-use metrology::inspection::{RuleName, Target};
+use metrology::inspection::{Characteristic, RuleName, Target};
 use metrology::message::Value;
 use toml::Spanned;
 
-use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile};
+use super::shape::{CharacteristicKeys, DecisionKeys, PartKeys, PiecesKeys, PlanFile};
 use super::{By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way};
 use crate::error::Error;
 use crate::given::{Range, Whole};
 use crate::job_file::origin::Origin;
 use crate::job_file::shape::Decision;
 use crate::job_file::typed::{Source, Typed};
-use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
+use crate::job_file::{characteristic, rule_or_usual, shaped};
 
 /// Pieces of a lot or a sample.
 const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
@@ -37,53 +37,65 @@ const WITHDRAWN: [(&str, &str); 12] = [
     ("BS 84:1956", "BS 84:2007"),
 ];
 
-/// Reads a plan.
-pub fn read(path: &Path) -> Result<Plan, Error> {
-    parse(path, &read_text(path)?)
-}
-
 /// Takes the text of a plan; the first mistake in it is the error, and no half of a plan is taken.
 pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let origin = Origin::File { path, text };
     let file: PlanFile = shaped(origin)?;
     let source = Source::new(origin, file.unit.as_ref())?;
-    let mut notes = Vec::new();
     let mut characteristics: Vec<Planned> = Vec::new();
     for keys in &file.characteristic {
         let at = keys.span().start;
         let line = text.get(..at).unwrap_or(text).matches('\n').count() + 1;
         let within = source.within(at);
         let planned = planned(&within, keys.get_ref(), file.decision.as_ref(), line)?;
-        let number = &keys.get_ref().number;
-        if let Some(other) = characteristics
-            .iter()
-            .find(|other| other.number == planned.number)
-        {
-            let wrong = PlanError::NumberTwice {
-                number: planned.number,
-                line: other.line,
-            };
-            return Err(within.wrong_at(number, wrong));
+        let before = characteristics.iter();
+        let before = before.map(|other| (other.number.as_str(), other.line));
+        if let Err(wrong) = number_is_new(before, &planned.number) {
+            return Err(within.wrong_at(&keys.get_ref().number, wrong));
         }
-        if planned.number.eq_ignore_ascii_case("zero") {
-            return Err(within.wrong_at(number, PlanError::NumberZero));
-        }
-        notes.extend(of_edition(&planned));
         characteristics.push(planned);
     }
     if characteristics.is_empty() {
         return Err(source.wrong(PlanError::Empty));
     }
-    Ok(Plan {
-        number: file.part.plan,
-        part: file.part.name,
-        drawing: file.part.drawing,
-        revision: file.part.revision.as_ref().map(|typed| source.text(typed)),
+    let pieces = pieces(&source.within(file.pieces.span().start), &file.pieces)?;
+    Ok(plan(&source, file.part, pieces, characteristics))
+}
+
+/// A plan of what was read of it.
+pub(super) fn plan(
+    source: &Source,
+    part: PartKeys,
+    pieces: Pieces,
+    characteristics: Vec<Planned>,
+) -> Plan {
+    Plan {
+        number: part.plan,
+        part: part.name,
+        drawing: part.drawing,
+        revision: part.revision.as_ref().map(|typed| source.text(typed)),
         unit: source.unit(),
-        pieces: pieces(&source.within(file.pieces.span().start), &file.pieces)?,
+        pieces,
+        notes: characteristics.iter().filter_map(of_edition).collect(),
         characteristics,
-        notes,
-    })
+    }
+}
+
+/// Refuses a number that another characteristic has, or that rows of readings use for another thing. Of those before it the
+/// number and the line.
+pub(super) fn number_is_new<'a>(
+    mut before: impl Iterator<Item = (&'a str, usize)>,
+    number: &str,
+) -> Result<(), PlanError> {
+    let same = before.find(|(other, _)| !other.is_empty() && *other == number);
+    if let Some((_, line)) = same {
+        let number = number.to_owned();
+        return Err(PlanError::NumberTwice { number, line });
+    }
+    if number.eq_ignore_ascii_case("zero") {
+        return Err(PlanError::NumberZero);
+    }
+    Ok(())
 }
 
 fn planned(
@@ -92,33 +104,12 @@ fn planned(
     usual: Option<&DecisionKeys>,
     line: usize,
 ) -> Result<Planned, Error> {
-    let number = source.text(&keys.number).trim().to_owned();
     let way = keys.way.unwrap_or(Way::Contacts);
-    let measured = keys
-        .measure
-        .as_ref()
-        .map(|measure| characteristic(source, measure))
-        .transpose()?;
-    if let Some(what) = &measured {
-        // Limits are looked up now: a designation that is none is told with its line, before anything is measured.
-        Target::of(what).map_err(|error| source.wrong_at(&keys.number, error))?;
-    } else if way.is_measured() {
-        let way = Value::code(way);
-        let wrong = PlanError::NothingMeasured { number, way };
-        return Err(source.wrong_at(&keys.number, wrong).about("measure"));
-    }
-    let mut places: Vec<String> = Vec::new();
-    for typed in &keys.places {
-        let place = source.text(typed).trim().to_owned();
-        if places.contains(&place) {
-            return Err(source.wrong_at(typed, PlanError::PlaceTwice { place }));
-        }
-        places.push(place);
-    }
-    let decision = keys.decision.as_ref().or(usual);
-    let (rule, agreed) = rule(source, decision)?;
+    let measured = measured(source, keys, way)?;
+    let places = places(source, keys)?;
+    let (rule, agreed) = rule(source, keys.decision.as_ref().or(usual))?;
     Ok(Planned {
-        number,
+        number: source.text(&keys.number).trim().to_owned(),
         line,
         measured,
         scope: keys.measure.as_ref().and_then(|measure| measure.scope),
@@ -132,7 +123,43 @@ fn planned(
     })
 }
 
-fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {
+/// What is measured of a characteristic; one that is measured must say it.
+pub(super) fn measured(
+    source: &Source,
+    keys: &CharacteristicKeys,
+    way: Way,
+) -> Result<Option<Characteristic>, Error> {
+    let measure = keys.measure.as_ref();
+    let measured = measure
+        .map(|measure| characteristic(source, measure))
+        .transpose()?;
+    if let Some(what) = &measured {
+        // Limits are looked up now: a designation that is none is told with its line, before anything is measured.
+        Target::of(what).map_err(|error| source.wrong_at(&keys.number, error).about("measure"))?;
+    } else if way.is_measured() {
+        let number = source.text(&keys.number).trim().to_owned();
+        let way = Value::code(way);
+        let wrong = PlanError::NothingMeasured { number, way };
+        return Err(source.wrong_at(&keys.number, wrong).about("measure"));
+    }
+    Ok(measured)
+}
+
+/// Where a characteristic is measured, each place once.
+pub(super) fn places(source: &Source, keys: &CharacteristicKeys) -> Result<Vec<String>, Error> {
+    let mut places: Vec<String> = Vec::new();
+    for typed in &keys.places {
+        let place = source.text(typed).trim().to_owned();
+        if places.contains(&place) {
+            return Err(source.wrong_at(typed, PlanError::PlaceTwice { place }));
+        }
+        places.push(place);
+    }
+    Ok(places)
+}
+
+/// The decision rule and who agreed it; the usual one where none is stated.
+pub(super) fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {
     let Some(keys) = keys else {
         return Ok((rule_or_usual(source, None)?, None));
     };
@@ -149,7 +176,8 @@ fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Optio
     Ok((rule, keys.agreed.as_ref().map(|typed| source.text(typed))))
 }
 
-fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Error> {
+/// How many pieces are taken.
+pub(super) fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Error> {
     let keys = spanned.get_ref();
     let take = keys.take;
     check_keys(source, spanned)?;

@@ -1,0 +1,224 @@
+//! Plans that are typed or stand in a table.
+
+use std::path::Path;
+
+use metrology::inspection::{Characteristic, Feature, Target};
+
+use super::*;
+use crate::error::Fault;
+use crate::kept;
+
+const NINE: &str = include_str!("../../../../demo/lot/nine.csv");
+const NINE_TOML: &str = include_str!("../../../../demo/lot/nine.toml");
+
+const HEAD: &str = "part,bush\ndrawing,TC-9\nunit,mm\ntake,all\n";
+
+fn table(text: &str) -> Result<Plan, Error> {
+    parse_table(Path::new("plan.csv"), text)
+}
+
+/// A table of rows under these columns.
+fn rows(columns: &str, rows: &[&str]) -> String {
+    format!("{HEAD}{columns}\n{}\n", rows.join("\n"))
+}
+
+/// The faults of a table: line, column in characters, what its column is called, and the code.
+fn faults(text: &str) -> Vec<(usize, usize, String, String)> {
+    let one = |error: Error| match error {
+        Error::Wrong(fault) => fault,
+        other => panic!("{other}"),
+    };
+    let told = |fault: Box<Fault>| {
+        let file = fault.file.unwrap();
+        let (column, code) = match (fault.reason.value("column"), fault.reason.value("what")) {
+            (Some(Value::Text(column)), Some(Value::Message(what))) => {
+                (column.clone(), what.code.to_string())
+            }
+            _ => (String::new(), fault.reason.code.to_string()),
+        };
+        (file.line, file.column.unwrap(), column, code)
+    };
+    match table(text) {
+        Err(Error::Several(all)) => all.into_iter().map(one).map(told).collect(),
+        Err(error) => vec![told(one(error))],
+        Ok(_) => Vec::new(),
+    }
+}
+
+fn codes(text: &str) -> Vec<(usize, String)> {
+    let all = faults(text).into_iter();
+    all.map(|(line, _, _, code)| (line, code)).collect()
+}
+
+fn stored(plan: &Plan) -> String {
+    kept::write(kept::PLAN, plan).unwrap()
+}
+
+#[test]
+fn a_table_is_the_same_plan_as_toml() {
+    let toml = parse(Path::new("nine.toml"), NINE_TOML).unwrap();
+    let csv = table(NINE).unwrap();
+    assert_eq!(stored(&csv), stored(&toml));
+    assert_eq!(csv.notes, toml.notes);
+    assert_eq!(csv.characteristics[5].line, 19);
+}
+
+/// As spreadsheets save it: byte order mark, line ends of two signs, semicolons and a decimal comma; or tabs.
+#[test]
+fn other_separators_are_the_same_plan() {
+    let wanted = stored(&table(NINE).unwrap());
+    let cells: Vec<String> = NINE
+        .lines()
+        .map(|line| {
+            let line = line.replace("\"order TC-3, clause 6\"", "order TC-3\u{1}clause 6");
+            line.replace(',', "\t").replace('\u{1}', ", ")
+        })
+        .collect();
+    let tabs = cells.join("\n");
+    assert_eq!(stored(&table(&tabs).unwrap()), wanted);
+    let semicolons: String = cells
+        .iter()
+        .map(|line| {
+            let fields = line.split('\t').map(|field| {
+                let text = if field.contains(" to ") || field.contains('±') {
+                    field.replace('.', ",")
+                } else {
+                    field.to_owned()
+                };
+                format!("\"{text}\"")
+            });
+            format!("{}\r\n", fields.collect::<Vec<_>>().join(";"))
+        })
+        .collect();
+    let semicolons = format!("\u{feff}{semicolons};;;;\r\n");
+    let plan = table(&semicolons).unwrap();
+    // The digits are the same; a limit that was typed keeps its comma.
+    let points = stored(&plan).replace("9,90mm", "9.90mm").replace("10,00mm", "10.00mm");
+    let points = points.replace("8,00mm", "8.00mm").replace("8,20mm", "8.20mm");
+    assert_eq!(points.replace("9,9mm", "9.9mm"), wanted);
+}
+
+#[test]
+fn columns_state_what_a_line_may_state() {
+    let text = [
+        "part;bush",
+        "drawing;TC-9",
+        "unit;mm",
+        "take;all",
+        "Number;Requirement;Lower;Upper;Coating;State;Plane within;Bore;Edition;Rule;Agreed;Origin",
+        "1;M10x1.5-6g;8,71;8,83;;;;;ISO 965-1:1998;;;\"before plating; note 4\"",
+        ";;;;;;;;;;;",
+        "2;tube wall;1,9;2,2;;;;9.9;;simple;by hand;",
+        "3;M10x1.5-6g;;;5um;before coating;;;;;;",
+        "4;1/2-14 NPT at 8,1 mm;;;;;0,5;;;;;",
+    ]
+    .join("\n");
+    let plan = table(&text).unwrap();
+    let [own, wall, coated, taper] = &plan.characteristics[..] else {
+        panic!("{plan:?}");
+    };
+    let Some(Characteristic::Thread { terms: Some(terms), .. }) = &own.measured else {
+        panic!("{own:?}");
+    };
+    assert_eq!(terms.lower.as_ref().unwrap().text(), "8,71mm");
+    assert_eq!(terms.origin.as_deref(), Some("before plating; note 4"));
+    // A withdrawn edition is remarked, and stands as the drawing names it.
+    assert_eq!(own.edition.as_deref(), Some("ISO 965-1:1998"));
+    assert_eq!(plan.notes.len(), 1);
+    let Some(Characteristic::Feature { name, feature, .. }) = &wall.measured else {
+        panic!("{wall:?}");
+    };
+    assert_eq!(name, "tube wall");
+    assert!(matches!(**feature, Feature::TubeWall(_)));
+    assert_eq!((wall.rule.name.as_str(), wall.agreed.as_deref()), ("simple", Some("by hand")));
+    assert!(matches!(&coated.measured, Some(Characteristic::Thread { terms: Some(terms), .. }) if terms.coating.is_some()));
+    let target = Target::of(taper.measured.as_ref().unwrap()).unwrap();
+    assert_eq!(target.plane.unwrap().within, Some(0.5));
+}
+
+#[test]
+fn each_mistake_is_told_with_its_row_and_column() {
+    let text = rows(
+        "number,requirement,places,way,class",
+        &[
+            "1,M10x1.6-6g,,,",
+            "2,shank 9.90 to 10.00,middle;middle,,main",
+            "2,collar 4.0 to 4.1,,,",
+            ",free of burrs,,by eye,",
+            "5,M10x1.5-6q 8.9 to 8.95,,,",
+            "6,,,,",
+            "7,shank 9.9 to 10.0; lenght 3,,,",
+            "8,tube wall 2.0 to 2.1,,by hand,",
+            "9,tube wall 2.0 to 2.1,,,",
+            "zero,shank 9.9 to 10.0,,,",
+        ],
+    );
+    let found: Vec<(usize, String, String)> = faults(&text)
+        .into_iter()
+        .map(|(line, _, column, code)| (line, column, code))
+        .collect();
+    let wanted = [
+        (6, "requirement", "job.designation"),
+        (7, "places", "plan.place-twice"),
+        (7, "class", "jobfile.unknown-word"),
+        (8, "number", "plan.number-twice"),
+        (9, "number", "plan.no-number"),
+        (10, "requirement", "plan.no-thread"),
+        (11, "requirement", "plan.no-requirement"),
+        (12, "requirement", "plan.unknown-part"),
+        (13, "way", "jobfile.unknown-word"),
+        (14, "requirement", "jobfile.missing-key"),
+        (15, "number", "plan.number-zero"),
+    ];
+    let wanted = wanted.map(|(line, column, code)| (line, column.to_owned(), code.to_owned()));
+    assert_eq!(found, wanted);
+    // The column is where the field begins, in characters.
+    assert_eq!(faults(&text)[2].1, 38);
+}
+
+#[test]
+fn a_table_that_can_be_read_two_ways_is_refused() {
+    let columns = "number,requirement,way";
+    let one = |row: &str| codes(&rows(columns, &[row]));
+    let told = |line, code: &str| vec![(line, code.to_owned())];
+    assert_eq!(codes(""), told(1, "plan.no-header"));
+    assert_eq!(codes("number requirement\n1 M8\n"), told(1, "plan.no-header"));
+    let two = rows(columns, &["1,M8x1.25-6g,"]) + "number;requirement\n";
+    assert_eq!(codes(&two), told(1, "plan.separators"));
+    // A decimal comma where commas separate, whether it is between quotation marks or makes a field too many.
+    assert_eq!(one("1,\"shank 9,9 to 10.0\","), told(6, "plan.decimal-comma"));
+    assert_eq!(one("1,shank 9,9 to 10.0,gauge"), told(6, "plan.decimal-comma"));
+    assert_eq!(one("1,M8x1.25-6g,,more"), told(6, "plan.fields"));
+    assert_eq!(one("1,M8x1.25-6g"), told(6, "plan.fields"));
+    assert_eq!(one("1,\"M8x1.25-6g,"), told(6, "plan.open-quote"));
+    // Nothing but columns.
+    assert_eq!(codes(&rows(columns, &[])), told(5, "plan.empty"));
+    let of = |columns: &str| codes(&rows(columns, &["1,M8x1.25-6g,"]));
+    assert_eq!(of("number,requirement,inspector"), told(5, "plan.unknown-column"));
+    assert_eq!(of("number,requirement,Number"), told(5, "plan.column-twice"));
+    // A text that is only looked at may have any comma.
+    assert_eq!(one("1,\"burrs, 0,1 or larger\",by eye"), []);
+}
+
+#[test]
+fn what_stands_above_the_columns_is_told_too() {
+    let row = "number,requirement\n1,M8x1.25-6g\n";
+    let told = |head: &str| codes(&format!("{head}{row}"));
+    let one = |line, code: &str| vec![(line, code.to_owned())];
+    assert_eq!(told(HEAD), []);
+    assert_eq!(told(&HEAD.replace("part,bush\n", "")), one(4, "jobfile.missing-key"));
+    assert_eq!(told(&HEAD.replace("mm", "furlong")), one(3, "jobfile.no-unit"));
+    assert_eq!(told(&format!("{HEAD}wheel,4\n")), one(5, "plan.unknown-head"));
+    assert_eq!(told(&format!("{HEAD}part,nut\n")), one(5, "plan.head-twice"));
+    assert_eq!(told(&format!("{HEAD}revision,B,C\n")), one(5, "plan.head-cells"));
+    assert_eq!(told(&HEAD.replace("all", "fixed")), one(5, "plan.needs-key"));
+    assert_eq!(told(&format!("{HEAD}agreed,order 3\n")), one(6, "plan.agreed-alone"));
+    assert_eq!(
+        told(&format!("{HEAD}lot size,\"1,000\"\n")),
+        one(5, "plan.decimal-comma")
+    );
+    // Nothing of it is told twice, and rows are told beside it.
+    let both = told(&format!("{}rule,feeling\n", HEAD.replace("all", "some")));
+    let wanted = [(4, "jobfile.unknown-word"), (5, "decision.unknown-rule")];
+    assert_eq!(both, wanted.map(|(line, code)| (line, code.to_owned())));
+}
