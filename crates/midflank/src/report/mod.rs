@@ -16,6 +16,7 @@ pub mod limits;
 pub mod lot;
 mod monte_carlo;
 pub mod nonconforming;
+pub mod plan;
 pub mod picture;
 pub mod profile;
 pub mod reconcile;

@@ -17,6 +17,7 @@ mod lots;
 mod nonconforming;
 pub mod pages;
 mod pass;
+mod plans;
 mod read;
 mod register;
 mod reply;

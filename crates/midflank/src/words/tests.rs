@@ -202,6 +202,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::plan::Class::DECLARED,
     workshop::plan::PlanError::DECLARED,
     workshop::plan::PlanNote::DECLARED,
+    workshop::plan::ThreadPart::DECLARED,
     workshop::lots::LotsError::DECLARED,
     workshop::lots::NonconformingError::DECLARED,
     workshop::nonconformance::Disposition::DECLARED,

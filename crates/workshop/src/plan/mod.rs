@@ -6,9 +6,11 @@ mod mistake;
 mod read;
 mod shape;
 mod sheet;
+mod split;
 mod table;
 #[cfg(test)]
 mod tests;
+mod typed;
 
 pub use crate::inspection_plan::{
     By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way,
@@ -16,9 +18,11 @@ pub use crate::inspection_plan::{
 pub use file::read;
 pub use line::Line;
 pub use mistake::Mistake;
-pub use read::parse;
-pub use sheet::{HEAD, Read, Sheet, read as read_sheet};
+pub use read::{of_edition, parse};
+pub use sheet::{HEAD, Known, Read, Sheet, read as read_sheet};
+pub use split::{Offered, ThreadPart, split};
 pub use table::parse as parse_table;
+pub use typed::{has_own_rule, known, requirement, sheet_of, usual_of};
 
 use metrology::inspection::{Job, Part};
 use metrology::message::Value;

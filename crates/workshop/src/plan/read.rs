@@ -289,7 +289,7 @@ fn check_keys(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<(), Erro
 }
 
 /// What is to be said of the edition that the drawing names.
-fn of_edition(planned: &Planned) -> Option<PlanNote> {
+pub fn of_edition(planned: &Planned) -> Option<PlanNote> {
     let edition = planned.edition.clone()?;
     let number = planned.number.clone();
     let plain = |text: &str| -> String {

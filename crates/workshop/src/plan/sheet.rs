@@ -78,8 +78,32 @@ pub struct Read {
     pub lines: Vec<Option<Planned>>,
     /// Unit of a bare number.
     pub unit: Option<LengthUnit>,
+    /// The rule of all characteristics without their own, and who agreed it.
+    pub usual: Option<(RuleName, Option<String>)>,
     /// The plan, or all that is wrong.
     pub plan: Result<Plan, Vec<Mistake>>,
+}
+
+impl Known {
+    fn is(&self, line: &Line, unit: Option<LengthUnit>) -> bool {
+        let row = line.row;
+        let own = Line {
+            row,
+            ..self.line.clone()
+        };
+        self.unit == unit && own == *line
+    }
+
+    /// The characteristic, with the rule of all where it has none of its own.
+    fn under(&self, row: usize, usual: Option<&(RuleName, Option<String>)>) -> Planned {
+        let mut planned = self.planned.clone();
+        planned.line = row;
+        if let Some((rule, agreed)) = usual.filter(|_| !self.own_rule) {
+            planned.rule = rule.clone();
+            planned.agreed.clone_from(agreed);
+        }
+        planned
+    }
 }
 
 /// A section that is read by itself, with every value at its place.
@@ -87,8 +111,20 @@ fn of_section<T: DeserializeOwned>(placed: &Placed, otherwise: &str) -> Result<T
     shaped(Origin::Given(placed)).map_err(|error| Mistake::built(None, otherwise, error))
 }
 
-/// Reads a sheet.
-pub fn read(sheet: &Sheet) -> Read {
+/// A characteristic of a plan on record, and the line that it was shown as. A line that was not touched is the same
+/// characteristic, to the last digit, whatever else a line can say.
+#[derive(Clone, Debug)]
+pub struct Known {
+    pub line: Line,
+    pub planned: Planned,
+    /// Whether the line states a rule of its own.
+    pub own_rule: bool,
+    /// Unit of a bare number in the line.
+    pub unit: Option<LengthUnit>,
+}
+
+/// Reads a sheet, which may have lines of a plan on record.
+pub fn read(sheet: &Sheet, known: &[Known]) -> Read {
     let mut mistakes = Vec::new();
     let head = Head::of(&sheet.head, &mut mistakes);
     let unit = head.unit(&mut mistakes);
@@ -110,7 +146,11 @@ pub fn read(sheet: &Sheet) -> Read {
         let before = before.map(|other| (other.number.trim(), other.row));
         let number = number_is_new(before, line.number.trim());
         let number = number.map_err(|wrong| Mistake::new(Some(at), line::NUMBER, wrong));
-        let read = characteristic(line, at, unit, usual.as_ref());
+        let known = known.iter().find(|one| one.is(line, unit));
+        let read = match known {
+            Some(one) => Ok(one.under(line.row, usual.as_ref())),
+            None => characteristic(line, at, unit, usual.as_ref()),
+        };
         if let Err(wrong) = &number {
             mistakes.push(wrong.clone());
         }
@@ -139,7 +179,12 @@ pub fn read(sheet: &Sheet) -> Read {
             Err(mistakes)
         }
     };
-    Read { lines, unit, plan }
+    Read {
+        lines,
+        unit,
+        usual,
+        plan,
+    }
 }
 
 #[derive(serde::Deserialize)]

@@ -68,7 +68,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     taking.head();
     taking.columns();
     taking.lines();
-    let plan = match sheet::read(&taking.sheet).plan {
+    let plan = match sheet::read(&taking.sheet, &[]).plan {
         Ok(plan) if taking.slips.is_empty() => return Ok(plan),
         Ok(_) => Vec::new(),
         Err(mistakes) => mistakes,

@@ -222,3 +222,114 @@ fn what_stands_above_the_columns_is_told_too() {
     let wanted = [(4, "jobfile.unknown-word"), (5, "decision.unknown-rule")];
     assert_eq!(both, wanted.map(|(line, code)| (line, code.to_owned())));
 }
+
+/// Without blanks, and with points for decimal commas, as lengths are typed anew.
+fn plainly(text: &str) -> String {
+    let text: Vec<char> = text.chars().filter(|c| *c != ' ').collect();
+    let is_digit = |at: Option<usize>| at.and_then(|at| text.get(at)).is_some_and(char::is_ascii_digit);
+    let plain = text.iter().enumerate().map(|(at, letter)| {
+        let is_sign = *letter == ',' && is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
+        if is_sign { '.' } else { *letter }
+    });
+    plain.collect()
+}
+
+/// A plan that is opened and left alone is the same plan, and so is one whose lines are typed again.
+#[test]
+fn a_plan_is_typed_as_it_would_be_read() {
+    let of_features = include_str!("../../../../fuzz/corpus/plan_table/features.csv");
+    let mut plans = vec![
+        parse(Path::new("nine.toml"), NINE_TOML).unwrap(),
+        parse(
+            Path::new("plan.toml"),
+            include_str!("../../../../demo/lot/plan.toml"),
+        )
+        .unwrap(),
+        table(of_features).unwrap(),
+    ];
+    // One with a rule of its own beside one without any.
+    let mut mixed = plans[0].clone();
+    mixed.characteristics[2].rule.name = "simple".to_owned();
+    mixed.characteristics[2].agreed = None;
+    plans.push(mixed.clone());
+    for one in &mut mixed.characteristics[3..] {
+        (one.rule.assumed, one.agreed) = (true, None);
+    }
+    plans.push(mixed);
+    for plan in &plans {
+        let sheet = sheet_of(plan);
+        for known in [known(plan), Vec::new()] {
+            let read = read_sheet(&sheet, &known).plan.unwrap();
+            if known.is_empty() {
+                assert_eq!(plainly(&stored(&read)), plainly(&stored(plan)));
+            } else {
+                assert_eq!(stored(&read), stored(plan));
+            }
+            assert_eq!(read.notes, plan.notes);
+        }
+    }
+}
+
+/// ISO 965-1:2013, M10-6g: major 9.732 to 9.968, pitch diameter 8.862 to 8.994 mm; ISO 724 and the 6g deviation: minor
+/// diameter at most 8.344 mm. ASME B1.1, 1/4-20 UNC-2A: major 0.2408 to 0.2489, pitch diameter 0.2127 to 0.2164 in. M10-6H: minor
+/// 8.376 to 8.676, pitch diameter 9.026 to 9.206, major at least 10 mm. Handbook tables, as those of `metrology`.
+#[test]
+fn a_thread_note_is_split_into_what_has_to_be_shown() {
+    let offered = |requirement: &str, unit: &str| {
+        let text = format!(
+            "part;bush\ndrawing;TC-9\nunit;{unit}\ntake;all\nnumber;requirement\n4;{requirement}\n"
+        );
+        let plan = table(&text).unwrap();
+        let all = split(&plan.characteristics[0]).into_iter();
+        let told = all.map(|one| {
+            let limits = [one.limits.lower, one.limits.upper];
+            let digits = |limit: metrology::units::Length| limit.to_fixed(one.unit, one.decimals);
+            let [lower, upper] = limits.map(|limit| limit.map_or_else(String::new, digits));
+            let typed = one.measured.map(|what| requirement_of(&what));
+            (one.number, one.part.key(), lower, upper, typed.unwrap_or_default())
+        });
+        told.collect::<Vec<_>>()
+    };
+    let line = |number: &str, part, lower: &str, upper: &str, typed: &str| {
+        (number.to_owned(), part, lower.to_owned(), upper.to_owned(), typed.to_owned())
+    };
+    assert_eq!(
+        offered("M10x1.5-6g", "mm"),
+        [
+            line("4.1", "crest", "9.732", "9.968", "M10x1.5-6g major diameter"),
+            line("4.2", "pitch-diameter", "8.862", "8.994", "M10x1.5-6g"),
+            line("4.3", "functional", "", "8.994", ""),
+            line("4.4", "root", "", "8.344", ""),
+        ]
+    );
+    let inch = offered("1/4-20 UNC-2A", "in");
+    assert_eq!(
+        inch[..3],
+        [
+            line("4.1", "crest", "0.2408", "0.2489", "1/4-20 UNC-2A major diameter"),
+            line("4.2", "pitch-diameter", "0.2127", "0.2164", "1/4-20 UNC-2A"),
+            line("4.3", "functional", "", "0.2164", ""),
+        ]
+    );
+    assert_eq!(
+        offered("M10x1.5-6H", "mm"),
+        [
+            line("4.1", "crest", "8.376", "8.676", "M10x1.5-6H minor diameter"),
+            line("4.2", "pitch-diameter", "9.026", "9.206", "M10x1.5-6H"),
+            line("4.3", "functional", "9.026", "", ""),
+            line("4.4", "root", "10.000", "", ""),
+        ]
+    );
+    // UNJ and MJ limit the radius of the roots.
+    assert!(offered("MJ10x1.5-4h6h", "mm").iter().any(|one| one.1 == "root-radius"));
+    // Own limits stay with the diameter that they are of; a taper thread has no note to split, nor has what is no thread.
+    let own = offered("M10x1.5-6g 8.85 to 8.98; origin note 4", "mm");
+    assert_eq!(own[1].4, "M10x1.5-6g 8.85 to 8.98; origin note 4");
+    assert_eq!((own[0].3.as_str(), own[2].3.as_str()), ("9.968", "8.98"));
+    assert_eq!(offered("1/2-14 NPT at 8.1 mm", "mm"), []);
+    assert_eq!(offered("shank 9.90 to 10.00", "mm"), []);
+}
+
+fn requirement_of(what: &Characteristic) -> String {
+    requirement(what, Some(metrology::units::LengthUnit::Millimetre))
+}

@@ -6,6 +6,7 @@ pub mod due;
 pub mod history;
 pub mod lots;
 pub mod nonconforming;
+pub mod plan;
 pub mod recalls;
 pub mod record;
 pub mod register;
@@ -17,6 +18,7 @@ mod ask;
 mod look_up;
 mod parked;
 mod parts;
+
 mod readings;
 mod rules;
 mod run;
