@@ -106,7 +106,7 @@ fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(
     let plan = plan::read(file)?;
     let Some(note) = plan.find(number.trim()) else {
         let known = plan.characteristics.iter().map(|one| one.number.clone());
-        let known = words::list(known.collect());
+        let known = words::list(known);
         return Err(Failure::input(say!("plan-split.no-number", number = number, known = known)));
     };
     let usual = plan::usual_of(&plan).map(|first| (first.rule.clone(), first.agreed.clone()));

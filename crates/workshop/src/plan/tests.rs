@@ -223,8 +223,9 @@ fn what_stands_above_the_columns_is_told_too() {
     assert_eq!(both, wanted.map(|(line, code)| (line, code.to_owned())));
 }
 
-/// Without blanks, and with points for decimal commas, as lengths are typed anew.
+/// Without blanks, with points for decimal commas and commas for semicolons, as a line is typed anew.
 fn plainly(text: &str) -> String {
+    let text = text.replace(';', ",");
     let text: Vec<char> = text.chars().filter(|c| *c != ' ').collect();
     let is_digit = |at: Option<usize>| at.and_then(|at| text.get(at)).is_some_and(char::is_ascii_digit);
     let plain = text.iter().enumerate().map(|(at, letter)| {
@@ -277,7 +278,7 @@ fn a_plan_is_typed_as_it_would_be_read() {
 fn a_thread_note_is_split_into_what_has_to_be_shown() {
     let offered = |requirement: &str, unit: &str| {
         let text = format!(
-            "part;bush\ndrawing;TC-9\nunit;{unit}\ntake;all\nnumber;requirement\n4;{requirement}\n"
+            "part;bush\ndrawing;TC-9\nunit;{unit}\ntake;all\nnumber;requirement\n4;\"{requirement}\"\n"
         );
         let plan = table(&text).unwrap();
         let all = split(&plan.characteristics[0]).into_iter();

@@ -136,9 +136,10 @@ pub fn line(planned: &Planned, unit: Option<LengthUnit>, own_rule: bool) -> Line
     }
 }
 
-/// Says one thing more, where there is something to say.
+/// Says one thing more, where there is something to say. A semicolon would begin the next.
 fn add(requirement: &mut String, key: &str, value: Option<String>) {
     if let Some(value) = value.filter(|value| !value.trim().is_empty()) {
+        let value = value.replace(';', ",");
         let blank = if requirement.is_empty() { "" } else { " " };
         requirement.push_str(&format!(";{blank}{} {value}", key.replace('_', " ")));
     }
@@ -218,6 +219,7 @@ fn size(
     kind: Option<FeatureKind>,
     unit: Option<LengthUnit>,
 ) -> String {
+    let name = name.replace(';', ",");
     let mut text = format!("{}{}", name.trim(), limits(lower, upper, unit));
     text = text.trim().to_owned();
     let words: Vec<&str> = name.split_whitespace().collect();

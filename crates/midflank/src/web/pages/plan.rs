@@ -37,7 +37,7 @@ pub struct Shown<'a> {
 }
 
 /// Codes with their words.
-type Choices = Vec<(&'static str, &'static str)>;
+type Choices = Vec<(&'static str, String)>;
 
 /// What a field takes.
 enum Takes {
@@ -123,7 +123,7 @@ impl Shown<'_> {
         let take = words_of("plan-take", Take::EVERY.iter().map(|one| one.key()));
         let severity = [Severity::Normal, Severity::Tightened, Severity::Reduced];
         let severity = severity.map(|one| (one.key(), words::named("severity", one.key())));
-        let rules = Rule::KEYS.iter().map(|key| (*key, *key)).collect();
+        let rules = Rule::KEYS.iter().map(|key| (*key, (*key).to_owned())).collect();
         let groups = [
             (
                 say!("plan-page.head"),
@@ -132,7 +132,7 @@ impl Shown<'_> {
                     ("drawing", Takes::Text),
                     ("revision", Takes::Text),
                     ("plan", Takes::Text),
-                    ("unit", Takes::Choice(vec![("mm", "mm"), ("in", "in")])),
+                    ("unit", Takes::Choice(units())),
                 ],
             ),
             (
@@ -252,7 +252,7 @@ impl Shown<'_> {
         at: usize,
         key: &'static str,
         value: &str,
-        all: &[(&'static str, &'static str)],
+        all: &[(&'static str, String)],
     ) -> Markup {
         let wrong = self.wrong(Some(at), key);
         let id = format!("{key}-{at}");
@@ -282,6 +282,10 @@ fn refusals(id: &str, wrong: &[&Mistake]) -> Markup {
 fn said(mistake: &Mistake) -> String {
     let error = workshop::Error::Input(mistake.why.clone());
     report::sentence(&words::error_on_page(&error))
+}
+
+fn units() -> Choices {
+    ["mm", "in"].map(|unit| (unit, unit.to_owned())).to_vec()
 }
 
 /// Each code with its word.
