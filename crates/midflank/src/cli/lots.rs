@@ -107,7 +107,11 @@ fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(
     let Some(note) = plan.find(number.trim()) else {
         let known = plan.characteristics.iter().map(|one| one.number.clone());
         let known = words::list(known);
-        return Err(Failure::input(say!("plan-split.no-number", number = number, known = known)));
+        return Err(Failure::input(say!(
+            "plan-split.no-number",
+            number = number,
+            known = known
+        )));
     };
     let usual = plan::usual_of(&plan).map(|first| (first.rule.clone(), first.agreed.clone()));
     let all = report::plan::split(note, plan.unit, usual.as_ref());
@@ -119,7 +123,11 @@ fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(
             output.json(&OfferedDocument::of(&one.line, &one.offered))?;
             continue;
         }
-        let way = if one.line.way.is_empty() { Way::Contacts.key() } else { &one.line.way };
+        let way = if one.line.way.is_empty() {
+            Way::Contacts.key()
+        } else {
+            &one.line.way
+        };
         output.line(&say!(
             "plan-split.line",
             number = format!("{:<6}", one.line.number),

@@ -8,8 +8,8 @@ use workshop::lots::{self, PlanKept};
 use workshop::plan::{self, Line, Read, Sheet};
 
 use super::app::{App, LineRefused, Shared};
-use super::pages::plan::{self as page, Shown};
 use super::pages::nothing_here;
+use super::pages::plan::{self as page, Shown};
 use super::pass::same;
 use super::reply::{self, blocking, look_back};
 use crate::desk;
@@ -203,9 +203,7 @@ impl Typed {
 }
 
 fn keep(app: &App, typed: &Typed, base: Option<&PlanKept>) -> Result<Response, Failure> {
-    let refused = |told: &str| {
-        typed.show(app, StatusCode::UNPROCESSABLE_ENTITY, base, Some(told))
-    };
+    let refused = |told: &str| typed.show(app, StatusCode::UNPROCESSABLE_ENTITY, base, Some(told));
     let Ok(plan) = typed.read(base).plan else {
         return typed.show(app, StatusCode::UNPROCESSABLE_ENTITY, base, None);
     };

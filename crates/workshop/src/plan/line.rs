@@ -126,7 +126,8 @@ fn value_of<'a>(text: &'a str, key: &str) -> Option<&'a str> {
         let sign = |c: char| if matches!(c, '_' | '-' | '.') { ' ' } else { c };
         sign(one.to_ascii_lowercase()) == sign(other)
     });
-    let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == '=' || c == ':');
+    let ends =
+        rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == '=' || c == ':');
     (same && ends).then(|| rest.trim().trim_start_matches(['=', ':']).trim())
 }
 
@@ -421,10 +422,7 @@ impl Reading {
     }
 
     /// The name before limits, and the limits by their keys.
-    fn with_limits(
-        &self,
-        text: &str,
-    ) -> Result<(String, Vec<(String, String)>), Refusal> {
+    fn with_limits(&self, text: &str) -> Result<(String, Vec<(String, String)>), Refusal> {
         let spaced = stated::spaced(text);
         let words: Vec<&str> = spaced.split_whitespace().collect();
         Ok(match stated::limits(&words, self.unit)? {

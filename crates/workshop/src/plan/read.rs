@@ -159,7 +159,10 @@ pub(super) fn places(source: &Source, keys: &CharacteristicKeys) -> Result<Vec<S
 }
 
 /// The decision rule and who agreed it; the usual one where none is stated.
-pub(super) fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {
+pub(super) fn rule(
+    source: &Source,
+    keys: Option<&DecisionKeys>,
+) -> Result<(RuleName, Option<String>), Error> {
     let Some(keys) = keys else {
         return Ok((rule_or_usual(source, None)?, None));
     };

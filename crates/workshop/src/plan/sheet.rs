@@ -339,8 +339,10 @@ fn characteristic(
     };
     // Of what was not understood nothing more is told.
     let own = [line::NUMBER, line::PLACES, line::WAY, line::CLASS];
-    let is_understood =
-        read.way.is_some() && mistakes.iter().all(|wrong| own.contains(&wrong.key.as_str()));
+    let is_understood = read.way.is_some()
+        && mistakes
+            .iter()
+            .all(|wrong| own.contains(&wrong.key.as_str()));
     let mut what = None;
     if is_understood {
         match measured(&source, &keys, way) {

@@ -70,7 +70,11 @@ impl Offered {
             (_, way) => way,
         };
         let is_measured = self.measured.is_some();
-        let places = if is_measured { note.places.clone() } else { Vec::new() };
+        let places = if is_measured {
+            note.places.clone()
+        } else {
+            Vec::new()
+        };
         let planned = Planned {
             number: self.number.clone(),
             measured: self.measured.clone(),
@@ -180,7 +184,10 @@ fn characteristic(
             return terms.clone();
         }
         let mut coating = terms.coating.clone();
-        if let Some(coating) = coating.as_mut().filter(|_| terms.lower.is_some() || terms.upper.is_some()) {
+        if let Some(coating) = coating
+            .as_mut()
+            .filter(|_| terms.lower.is_some() || terms.upper.is_some())
+        {
             coating.limits_hold = None;
         }
         Terms {

@@ -247,7 +247,9 @@ impl Taking<'_> {
                 };
                 self.slip(table.header, cell, "", wrong);
             } else if column.is_some() && self.columns.contains(&column) {
-                let twice = PlanError::ColumnTwice { column: column_name };
+                let twice = PlanError::ColumnTwice {
+                    column: column_name,
+                };
                 self.slip(table.header, cell, "", twice);
                 self.columns.push(None);
                 continue;
@@ -315,9 +317,8 @@ impl Taking<'_> {
             return None;
         }
         if self.table.commas && beyond {
-            let digits = |text: &str| {
-                !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
-            };
+            let digits =
+                |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
             let pairs = row.fields.windows(2).zip(&self.columns);
             let pairs = pairs.filter(|(_, column)| column.as_deref() != Some(line::NUMBER));
             for (pair, _) in pairs {

@@ -93,8 +93,12 @@ fn other_separators_are_the_same_plan() {
     let semicolons = format!("\u{feff}{semicolons};;;;\r\n");
     let plan = table(&semicolons).unwrap();
     // The digits are the same; a limit that was typed keeps its comma.
-    let points = stored(&plan).replace("9,90mm", "9.90mm").replace("10,00mm", "10.00mm");
-    let points = points.replace("8,00mm", "8.00mm").replace("8,20mm", "8.20mm");
+    let points = stored(&plan)
+        .replace("9,90mm", "9.90mm")
+        .replace("10,00mm", "10.00mm");
+    let points = points
+        .replace("8,00mm", "8.00mm")
+        .replace("8,20mm", "8.20mm");
     assert_eq!(points.replace("9,9mm", "9.9mm"), wanted);
 }
 
@@ -117,7 +121,10 @@ fn columns_state_what_a_line_may_state() {
     let [own, wall, coated, taper] = &plan.characteristics[..] else {
         panic!("{plan:?}");
     };
-    let Some(Characteristic::Thread { terms: Some(terms), .. }) = &own.measured else {
+    let Some(Characteristic::Thread {
+        terms: Some(terms), ..
+    }) = &own.measured
+    else {
         panic!("{own:?}");
     };
     assert_eq!(terms.lower.as_ref().unwrap().text(), "8,71mm");
@@ -130,8 +137,13 @@ fn columns_state_what_a_line_may_state() {
     };
     assert_eq!(name, "tube wall");
     assert!(matches!(**feature, Feature::TubeWall(_)));
-    assert_eq!((wall.rule.name.as_str(), wall.agreed.as_deref()), ("simple", Some("by hand")));
-    assert!(matches!(&coated.measured, Some(Characteristic::Thread { terms: Some(terms), .. }) if terms.coating.is_some()));
+    assert_eq!(
+        (wall.rule.name.as_str(), wall.agreed.as_deref()),
+        ("simple", Some("by hand"))
+    );
+    assert!(
+        matches!(&coated.measured, Some(Characteristic::Thread { terms: Some(terms), .. }) if terms.coating.is_some())
+    );
     let target = Target::of(taper.measured.as_ref().unwrap()).unwrap();
     assert_eq!(target.plane.unwrap().within, Some(0.5));
 }
@@ -182,20 +194,35 @@ fn a_table_that_can_be_read_two_ways_is_refused() {
     let one = |row: &str| codes(&rows(columns, &[row]));
     let told = |line, code: &str| vec![(line, code.to_owned())];
     assert_eq!(codes(""), told(1, "plan.no-header"));
-    assert_eq!(codes("number requirement\n1 M8\n"), told(1, "plan.no-header"));
+    assert_eq!(
+        codes("number requirement\n1 M8\n"),
+        told(1, "plan.no-header")
+    );
     let two = rows(columns, &["1,M8x1.25-6g,"]) + "number;requirement\n";
     assert_eq!(codes(&two), told(1, "plan.separators"));
     // A decimal comma where commas separate, whether it is between quotation marks or makes a field too many.
-    assert_eq!(one("1,\"shank 9,9 to 10.0\","), told(6, "plan.decimal-comma"));
-    assert_eq!(one("1,shank 9,9 to 10.0,gauge"), told(6, "plan.decimal-comma"));
+    assert_eq!(
+        one("1,\"shank 9,9 to 10.0\","),
+        told(6, "plan.decimal-comma")
+    );
+    assert_eq!(
+        one("1,shank 9,9 to 10.0,gauge"),
+        told(6, "plan.decimal-comma")
+    );
     assert_eq!(one("1,M8x1.25-6g,,more"), told(6, "plan.fields"));
     assert_eq!(one("1,M8x1.25-6g"), told(6, "plan.fields"));
     assert_eq!(one("1,\"M8x1.25-6g,"), told(6, "plan.open-quote"));
     // Nothing but columns.
     assert_eq!(codes(&rows(columns, &[])), told(5, "plan.empty"));
     let of = |columns: &str| codes(&rows(columns, &["1,M8x1.25-6g,"]));
-    assert_eq!(of("number,requirement,inspector"), told(5, "plan.unknown-column"));
-    assert_eq!(of("number,requirement,Number"), told(5, "plan.column-twice"));
+    assert_eq!(
+        of("number,requirement,inspector"),
+        told(5, "plan.unknown-column")
+    );
+    assert_eq!(
+        of("number,requirement,Number"),
+        told(5, "plan.column-twice")
+    );
     // A text that is only looked at may have any comma.
     assert_eq!(one("1,\"burrs, 0,1 or larger\",by eye"), []);
 }
@@ -206,13 +233,34 @@ fn what_stands_above_the_columns_is_told_too() {
     let told = |head: &str| codes(&format!("{head}{row}"));
     let one = |line, code: &str| vec![(line, code.to_owned())];
     assert_eq!(told(HEAD), []);
-    assert_eq!(told(&HEAD.replace("part,bush\n", "")), one(4, "jobfile.missing-key"));
-    assert_eq!(told(&HEAD.replace("mm", "furlong")), one(3, "jobfile.no-unit"));
-    assert_eq!(told(&format!("{HEAD}wheel,4\n")), one(5, "plan.unknown-head"));
-    assert_eq!(told(&format!("{HEAD}part,nut\n")), one(5, "plan.head-twice"));
-    assert_eq!(told(&format!("{HEAD}revision,B,C\n")), one(5, "plan.head-cells"));
-    assert_eq!(told(&HEAD.replace("all", "fixed")), one(5, "plan.needs-key"));
-    assert_eq!(told(&format!("{HEAD}agreed,order 3\n")), one(6, "plan.agreed-alone"));
+    assert_eq!(
+        told(&HEAD.replace("part,bush\n", "")),
+        one(4, "jobfile.missing-key")
+    );
+    assert_eq!(
+        told(&HEAD.replace("mm", "furlong")),
+        one(3, "jobfile.no-unit")
+    );
+    assert_eq!(
+        told(&format!("{HEAD}wheel,4\n")),
+        one(5, "plan.unknown-head")
+    );
+    assert_eq!(
+        told(&format!("{HEAD}part,nut\n")),
+        one(5, "plan.head-twice")
+    );
+    assert_eq!(
+        told(&format!("{HEAD}revision,B,C\n")),
+        one(5, "plan.head-cells")
+    );
+    assert_eq!(
+        told(&HEAD.replace("all", "fixed")),
+        one(5, "plan.needs-key")
+    );
+    assert_eq!(
+        told(&format!("{HEAD}agreed,order 3\n")),
+        one(6, "plan.agreed-alone")
+    );
     assert_eq!(
         told(&format!("{HEAD}lot size,\"1,000\"\n")),
         one(5, "plan.decimal-comma")
@@ -227,7 +275,10 @@ fn what_stands_above_the_columns_is_told_too() {
 fn plainly(text: &str) -> String {
     let text = text.replace(';', ",");
     let text: Vec<char> = text.chars().filter(|c| *c != ' ').collect();
-    let is_digit = |at: Option<usize>| at.and_then(|at| text.get(at)).is_some_and(char::is_ascii_digit);
+    let is_digit = |at: Option<usize>| {
+        at.and_then(|at| text.get(at))
+            .is_some_and(char::is_ascii_digit)
+    };
     let plain = text.iter().enumerate().map(|(at, letter)| {
         let is_sign = *letter == ',' && is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
         if is_sign { '.' } else { *letter }
@@ -287,17 +338,35 @@ fn a_thread_note_is_split_into_what_has_to_be_shown() {
             let digits = |limit: metrology::units::Length| limit.to_fixed(one.unit, one.decimals);
             let [lower, upper] = limits.map(|limit| limit.map_or_else(String::new, digits));
             let typed = one.measured.map(|what| requirement_of(&what));
-            (one.number, one.part.key(), lower, upper, typed.unwrap_or_default())
+            (
+                one.number,
+                one.part.key(),
+                lower,
+                upper,
+                typed.unwrap_or_default(),
+            )
         });
         told.collect::<Vec<_>>()
     };
     let line = |number: &str, part, lower: &str, upper: &str, typed: &str| {
-        (number.to_owned(), part, lower.to_owned(), upper.to_owned(), typed.to_owned())
+        (
+            number.to_owned(),
+            part,
+            lower.to_owned(),
+            upper.to_owned(),
+            typed.to_owned(),
+        )
     };
     assert_eq!(
         offered("M10x1.5-6g", "mm"),
         [
-            line("4.1", "crest", "9.732", "9.968", "M10x1.5-6g major diameter"),
+            line(
+                "4.1",
+                "crest",
+                "9.732",
+                "9.968",
+                "M10x1.5-6g major diameter"
+            ),
             line("4.2", "pitch-diameter", "8.862", "8.994", "M10x1.5-6g"),
             line("4.3", "functional", "", "8.994", ""),
             line("4.4", "root", "", "8.344", ""),
@@ -307,7 +376,13 @@ fn a_thread_note_is_split_into_what_has_to_be_shown() {
     assert_eq!(
         inch[..3],
         [
-            line("4.1", "crest", "0.2408", "0.2489", "1/4-20 UNC-2A major diameter"),
+            line(
+                "4.1",
+                "crest",
+                "0.2408",
+                "0.2489",
+                "1/4-20 UNC-2A major diameter"
+            ),
             line("4.2", "pitch-diameter", "0.2127", "0.2164", "1/4-20 UNC-2A"),
             line("4.3", "functional", "", "0.2164", ""),
         ]
@@ -315,14 +390,24 @@ fn a_thread_note_is_split_into_what_has_to_be_shown() {
     assert_eq!(
         offered("M10x1.5-6H", "mm"),
         [
-            line("4.1", "crest", "8.376", "8.676", "M10x1.5-6H minor diameter"),
+            line(
+                "4.1",
+                "crest",
+                "8.376",
+                "8.676",
+                "M10x1.5-6H minor diameter"
+            ),
             line("4.2", "pitch-diameter", "9.026", "9.206", "M10x1.5-6H"),
             line("4.3", "functional", "9.026", "", ""),
             line("4.4", "root", "10.000", "", ""),
         ]
     );
     // UNJ and MJ limit the radius of the roots.
-    assert!(offered("MJ10x1.5-4h6h", "mm").iter().any(|one| one.1 == "root-radius"));
+    assert!(
+        offered("MJ10x1.5-4h6h", "mm")
+            .iter()
+            .any(|one| one.1 == "root-radius")
+    );
     // Own limits stay with the diameter that they are of; a taper thread has no note to split, nor has what is no thread.
     let own = offered("M10x1.5-6g 8.85 to 8.98; origin note 4", "mm");
     assert_eq!(own[1].4, "M10x1.5-6g 8.85 to 8.98; origin note 4");

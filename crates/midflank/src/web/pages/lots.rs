@@ -8,8 +8,8 @@ use serde::Deserialize;
 use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
-use super::plan;
 use super::history::{address, encoded};
+use super::plan;
 use super::record::PDF_KEY;
 use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};

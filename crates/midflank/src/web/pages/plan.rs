@@ -91,7 +91,10 @@ impl Shown<'_> {
     /// What is to be said before anything else.
     fn told(&self) -> Markup {
         let count = self.mistakes.len();
-        let general = self.mistakes.iter().filter(|one| one.line.is_none() && one.key.is_empty());
+        let general = self
+            .mistakes
+            .iter()
+            .filter(|one| one.line.is_none() && one.key.is_empty());
         html! {
             @if let Some(told) = self.told { p class="refusal" role="alert" { (report::sentence(told)) } }
             @if self.is_kept && count > 0 { p class="refusal" role="alert" { (say!("plan-page.mistakes", n = count)) } }
@@ -123,7 +126,10 @@ impl Shown<'_> {
         let take = words_of("plan-take", Take::EVERY.iter().map(|one| one.key()));
         let severity = [Severity::Normal, Severity::Tightened, Severity::Reduced];
         let severity = severity.map(|one| (one.key(), words::named("severity", one.key())));
-        let rules = Rule::KEYS.iter().map(|key| (*key, (*key).to_owned())).collect();
+        let rules = Rule::KEYS
+            .iter()
+            .map(|key| (*key, (*key).to_owned()))
+            .collect();
         let groups = [
             (
                 say!("plan-page.head"),
@@ -203,7 +209,11 @@ impl Shown<'_> {
         });
         let begins = is_new && self.first_wrong().is_none();
         let begins = begins && !(self.sheet.lines.is_empty() && self.value("part").is_empty());
-        let label = if is_new { (at + 1).to_string() } else { line.number.clone() };
+        let label = if is_new {
+            (at + 1).to_string()
+        } else {
+            line.number.clone()
+        };
         let label = say!("plan-page.line", number = label);
         let ways = words_of("plan-way", Way::EVERY.iter().map(|one| one.key()));
         let classes = words_of("plan-class", Class::EVERY.iter().map(|one| one.key()));
@@ -290,5 +300,7 @@ fn units() -> Choices {
 
 /// Each code with its word.
 fn words_of(subject: &str, codes: impl Iterator<Item = &'static str>) -> Choices {
-    codes.map(|code| (code, words::named(subject, code))).collect()
+    codes
+        .map(|code| (code, words::named(subject, code)))
+        .collect()
 }

@@ -8,6 +8,7 @@ mod features;
 pub mod job;
 mod lots;
 mod paper;
+mod plans;
 mod records;
 mod register;
 mod safety;
