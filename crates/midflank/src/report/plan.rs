@@ -20,9 +20,11 @@ pub fn understood(planned: &Planned) -> Vec<String> {
             what = planned_words(planned),
             limits = limits(target.limits, target.unit, target.decimals)
         ),
-        None => planned_words(planned),
+        None => say!("plan-page.not-measured", way = words::word(&planned.way)),
     }];
     if let Some(target) = &target {
+        let kind = target.feature.as_ref().map(|feature| feature.kind());
+        told.extend(kind.map(|kind| words::word(&kind)));
         let assumed = target.thread.iter().flat_map(|thread| &thread.assumed);
         told.extend(assumed.map(|taken| say!("bench.assumed", taken = words::said(taken))));
         let shown = words::Shown::of(target);

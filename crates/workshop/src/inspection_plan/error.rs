@@ -34,6 +34,10 @@ metrology::messages! {
         UnknownPart "unknown-part" { text: String as Text, known: Vec<String> as texts },
         /// The same word twice.
         PartTwice "part-twice" { key: String as Text },
+        /// Something that what is measured cannot do without.
+        PartMissing "part-missing" { key: String as Text },
+        /// Something that a plan cannot do without.
+        HeadMissing "head-missing" { key: String as Text },
         /// A word without what belongs to it.
         PartEmpty "part-empty" { key: String as Text },
         /// Limits of what looks like a thread and is none.

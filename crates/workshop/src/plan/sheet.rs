@@ -71,6 +71,9 @@ const NUMBERS: [&str; 4] = ["lot_size", "n", "accept", "reject"];
 /// The same with decimals.
 const FRACTIONS: [&str; 2] = ["limiting_fraction", "risk"];
 
+/// The code of a key that is missing in TOML.
+const MISSING_KEY: &str = "jobfile.missing-key";
+
 /// What a sheet comes to.
 #[derive(Debug)]
 pub struct Read {
@@ -174,7 +177,7 @@ pub fn read(sheet: &Sheet, known: &[Known]) -> Read {
             Ok(plan(&source, part, pieces, characteristics))
         }
         (part, pieces) => {
-            let of_head = [part.err().map(in_table), pieces.err()];
+            let of_head = [part.err(), pieces.err()].map(|wrong| wrong.map(in_table));
             mistakes.splice(0..0, of_head.into_iter().flatten());
             Err(mistakes)
         }
@@ -192,17 +195,14 @@ struct PartFile {
     part: PartKeys,
 }
 
-/// The name of the part goes by another key in TOML.
+/// What is wrong above the lines, by the keys that stand there: the name of the part goes by another in TOML.
 fn in_table(mut mistake: Mistake) -> Mistake {
     if mistake.key == "name" {
         "part".clone_into(&mut mistake.key);
-        if mistake.why.message.code == "jobfile.missing-key" {
-            let wrong = Wrong::MissingKey {
-                key: "part".to_owned(),
-                section: String::new(),
-            };
-            return Mistake::new(None, "part", wrong);
-        }
+    }
+    if mistake.why.message.code == MISSING_KEY {
+        let key = mistake.key.clone();
+        return Mistake::new(None, &mistake.key, PlanError::HeadMissing { key });
     }
     mistake
 }
@@ -315,8 +315,13 @@ fn characteristic(
             let own = [line::NUMBER, line::PLACES, line::WAY, line::CLASS];
             own.contains(&key) || typed.more.iter().any(|(column, _)| column == key)
         };
-        if !is_column(&mistake.key) {
+        let key = mistake.key.clone();
+        if !is_column(&key) {
             REQUIREMENT.clone_into(&mut mistake.key);
+        }
+        if mistake.why.message.code == MISSING_KEY {
+            let key = line::plain(&key);
+            return Mistake::new(Some(at), &mistake.key, PlanError::PartMissing { key });
         }
         mistake
     };

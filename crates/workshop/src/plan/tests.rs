@@ -179,7 +179,7 @@ fn each_mistake_is_told_with_its_row_and_column() {
         (11, "requirement", "plan.no-requirement"),
         (12, "requirement", "plan.unknown-part"),
         (13, "way", "jobfile.unknown-word"),
-        (14, "requirement", "jobfile.missing-key"),
+        (14, "requirement", "plan.part-missing"),
         (15, "number", "plan.number-zero"),
     ];
     let wanted = wanted.map(|(line, column, code)| (line, column.to_owned(), code.to_owned()));
@@ -235,7 +235,7 @@ fn what_stands_above_the_columns_is_told_too() {
     assert_eq!(told(HEAD), []);
     assert_eq!(
         told(&HEAD.replace("part,bush\n", "")),
-        one(4, "jobfile.missing-key")
+        one(4, "plan.head-missing")
     );
     assert_eq!(
         told(&HEAD.replace("mm", "furlong")),
@@ -418,4 +418,100 @@ fn a_thread_note_is_split_into_what_has_to_be_shown() {
 
 fn requirement_of(what: &Characteristic) -> String {
     requirement(what, Some(metrology::units::LengthUnit::Millimetre))
+}
+
+/// What the drawing says of threads beside their designation, as TOML states it and as a line does.
+#[test]
+fn a_plan_takes_what_a_drawing_says_of_threads() {
+    let of = |measure: &str, edition: &str| {
+        let text = format!(
+            "unit = \"mm\"\n[part]\nname = \"bush\"\ndrawing = \"TC-9\"\n[pieces]\ntake = \"all\"\n\
+             [[characteristic]]\nnumber = \"1\"\n{edition}\n{measure}\n"
+        );
+        parse(Path::new("plan.toml"), &text).unwrap()
+    };
+    let typed = |requirement: &str| {
+        let text = format!("{HEAD}number,requirement\n1,\"{requirement}\"\n");
+        table(&text).unwrap()
+    };
+    let target = |plan: &Plan| {
+        // As a lot reads it from the record.
+        let kept: Plan = kept::read(kept::PLAN, &stored(plan)).unwrap();
+        Target::of(kept.characteristics[0].measured.as_ref().unwrap()).unwrap()
+    };
+    let limits = |plan: &Plan| {
+        let target = target(plan);
+        let one = |limit: Option<metrology::units::Length>| {
+            limit
+                .map(|limit| limit.to_fixed(target.unit, 4))
+                .unwrap_or_default()
+        };
+        [one(target.limits.lower), one(target.limits.upper)]
+    };
+    let measure = "[characteristic.measure]\ndesignation = \"M10x1.5-6g\"";
+
+    // Limits of the drawing's own, before plating or modified: the thread is the same thread.
+    let own = of(
+        &format!("{measure}\nlower = \"8.71\"\nupper = \"8.83\"\norigin = \"before plating\""),
+        "",
+    );
+    assert_eq!(
+        stored(&own),
+        stored(&typed("M10x1.5-6g 8.71 to 8.83; origin before plating"))
+    );
+    assert_eq!(limits(&own), ["8.7100", "8.8300"]);
+    let plain = target(&of(measure, "")).thread.unwrap();
+    let thread = target(&own).thread.unwrap();
+    assert_eq!(
+        (thread.pitch, thread.included_angle),
+        (plain.pitch, plain.included_angle)
+    );
+    assert_eq!((thread.major, thread.nominal), (plain.major, plain.nominal));
+
+    // A coating of 5 µm moves the pitch diameter of a 60° thread by four times its thickness (ASME B1.1-2003, section 7): 8.862 to
+    // 8.994 mm after it are 8.842 to 8.974 mm before it.
+    let coated = of(
+        &format!(
+            "{measure}\n[characteristic.measure.coating]\nthickness = \"5um\"\nstate = \"before-coating\"\n\
+             limits_hold = \"after-coating\""
+        ),
+        "",
+    );
+    let line = "M10x1.5-6g; coating 5um; state before coating; limits hold after coating";
+    assert_eq!(stored(&coated), stored(&typed(line)));
+    assert_eq!(limits(&coated), ["8.8420", "8.9740"]);
+    assert_eq!(target(&coated).thread.unwrap().pitch, plain.pitch);
+
+    // 1/2-14 NPT at the end of hand-tight engagement, 0.320 in: pitch diameter 0.77843 in (ASME B1.20.1, table 2), one turn of
+    // 1/14 in either way, of which a sixteenth is 0.00446 in.
+    let taper = of(
+        "[characteristic.measure]\ndesignation = \"1/2-14 NPT\"\nplane = \"0.320in\"\nplane_within = \"0.5\"",
+        "",
+    );
+    assert_eq!(
+        stored(&taper),
+        stored(&typed("1/2-14 NPT at 0.320in; plane within 0.5"))
+    );
+    assert_eq!(limits(&taper), ["0.7740", "0.7829"]);
+    let thread = target(&taper).thread.unwrap();
+    assert!(thread.taper.is_some());
+    assert_eq!(thread.pitch, metrology::units::Pitch::PerInch(metrology::units::ThreadsPerInch::whole(14)));
+
+    // A withdrawn edition is remarked and stands as the drawing names it; a plan without a note has one that is in force.
+    for edition in ["ISO 965-1:1998", "iso 965-1 : 1998"] {
+        let withdrawn = of(measure, &format!("edition = \"{edition}\""));
+        assert_eq!(
+            withdrawn.characteristics[0].edition.as_deref(),
+            Some(edition)
+        );
+        assert_eq!(
+            stored(&withdrawn),
+            stored(&typed(&format!("M10x1.5-6g; edition {edition}")))
+        );
+        assert!(
+            matches!(&withdrawn.notes[..], [PlanNote::Withdrawn { by, .. }] if by == "ISO 965-1:2013")
+        );
+        assert_eq!(limits(&withdrawn), limits(&of(measure, "")));
+    }
+    assert_eq!(of(measure, "edition = \"ISO 965-1:2013\"").notes, []);
 }

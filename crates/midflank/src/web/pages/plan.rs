@@ -15,6 +15,35 @@ use crate::say;
 use crate::web::app::App;
 use crate::words;
 
+metrology::codes! {
+    /// A field of the page, by the key that a table has for it.
+    pub enum Field "plan-field" {
+        Part "part",
+        Drawing "drawing",
+        Revision "revision",
+        Plan "plan",
+        Unit "unit",
+        Take "take",
+        LotSize "lot_size",
+        N "n",
+        Accept "accept",
+        Reject "reject",
+        Level "level",
+        Aql "aql",
+        Severity "severity",
+        LimitingFraction "limiting_fraction",
+        Risk "risk",
+        Rule "rule",
+        Parameter "parameter",
+        Agreed "agreed",
+        Number "number",
+        Requirement "requirement",
+        Places "places",
+        Way "way",
+        Class "class",
+    }
+}
+
 /// The address of a plan's page.
 pub fn address_of(entry: &str) -> String {
     format!("/plans/{}", encoded(entry))
@@ -77,7 +106,7 @@ pub fn page(app: &App, shown: &Shown<'_>) -> Result<Markup, Failure> {
                     input id="person" name="person" type="text" value=(person);
                 }
             }
-            p {
+            p class="buttons" {
                 button name="do" value="check" { (say!("plan-page.check")) } " "
                 button name="do" value="keep" { (say!("plan-page.keep")) }
             }
@@ -185,8 +214,8 @@ impl Shown<'_> {
         let id = format!("head-{key}");
         let told = format!("{id}-wrong");
         html! {
-            div {
-                label for=(id) { (words::named("plan-page", key)) }
+            div class=(format!("of-{key}")) {
+                label for=(id) { (words::named("plan-field", key)) }
                 @match takes {
                     Takes::Text => input id=(id) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
                         autofocus[is_first] aria-invalid=[invalid] aria-describedby=(told);,
@@ -248,8 +277,8 @@ impl Shown<'_> {
         let told = format!("{id}-wrong");
         let about = format!("{told} understood-{at}");
         html! {
-            div class=(key) {
-                label for=(id) { (words::named("plan-page", key)) }
+            div class=(format!("of-{key}")) {
+                label for=(id) { (words::named("plan-field", key)) }
                 input id=(id) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first]
                     aria-invalid=[(!wrong.is_empty()).then_some("true")] aria-describedby=(about);
                 (refusals(&told, &wrong))
@@ -268,8 +297,8 @@ impl Shown<'_> {
         let id = format!("{key}-{at}");
         let told = format!("{id}-wrong");
         html! {
-            div class=(key) {
-                label for=(id) { (words::named("plan-page", key)) }
+            div class=(format!("of-{key}")) {
+                label for=(id) { (words::named("plan-field", key)) }
                 select id=(id) name=(key) aria-describedby=(told) aria-invalid=[(!wrong.is_empty()).then_some("true")] {
                     @for (index, (code, name)) in all.iter().enumerate() {
                         // The first is what is usual, and is left out.
