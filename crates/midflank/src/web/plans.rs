@@ -197,6 +197,7 @@ impl Typed {
             mistakes,
             is_kept: self.asked == "keep",
             told,
+            is_refused: status.is_client_error(),
         };
         Ok(reply::page(status, page::page(app, &shown)?))
     }

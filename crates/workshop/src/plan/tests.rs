@@ -495,7 +495,10 @@ fn a_plan_takes_what_a_drawing_says_of_threads() {
     assert_eq!(limits(&taper), ["0.7740", "0.7829"]);
     let thread = target(&taper).thread.unwrap();
     assert!(thread.taper.is_some());
-    assert_eq!(thread.pitch, metrology::units::Pitch::PerInch(metrology::units::ThreadsPerInch::whole(14)));
+    assert_eq!(
+        thread.pitch,
+        metrology::units::Pitch::PerInch(metrology::units::ThreadsPerInch::whole(14))
+    );
 
     // A withdrawn edition is remarked and stands as the drawing names it; a plan without a note has one that is in force.
     for edition in ["ISO 965-1:1998", "iso 965-1 : 1998"] {

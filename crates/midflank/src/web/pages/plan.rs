@@ -61,8 +61,9 @@ pub struct Shown<'a> {
     pub mistakes: &'a [Mistake],
     /// Whether the plan was to be kept.
     pub is_kept: bool,
-    /// What is to be said of what was asked.
+    /// What is to be said of what was asked, and whether that was refused.
     pub told: Option<&'a str>,
+    pub is_refused: bool,
 }
 
 /// Codes with their words.
@@ -125,7 +126,10 @@ impl Shown<'_> {
             .iter()
             .filter(|one| one.line.is_none() && one.key.is_empty());
         html! {
-            @if let Some(told) = self.told { p class="refusal" role="alert" { (report::sentence(told)) } }
+            @if let Some(told) = self.told {
+                @if self.is_refused { p class="refusal" role="alert" { (report::sentence(told)) } }
+                @else { p role="status" { (report::sentence(told)) } }
+            }
             @if self.is_kept && count > 0 { p class="refusal" role="alert" { (say!("plan-page.mistakes", n = count)) } }
             @for one in general { p class="refusal" role="alert" { (said(one)) } }
         }
