@@ -85,6 +85,19 @@ pub fn study_table(data: &[u8]) {
     told(study.err());
 }
 
+/// A plan in a table.
+pub fn plan_table(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    match plan::parse_table(Path::new("plan.csv"), text) {
+        Ok(plan) => {
+            let stored = kept::write(kept::PLAN, &plan).unwrap();
+            let read: plan::Plan = kept::read(kept::PLAN, &stored).unwrap();
+            assert_eq!(read.characteristics.len(), plan.characteristics.len());
+        }
+        Err(error) => assert!(!words::error(&error).is_empty()),
+    }
+}
+
 /// A designation as people write it.
 pub fn designation(data: &[u8]) {
     let Ok(text) = from_utf8(data) else { return };

@@ -41,6 +41,8 @@ pub enum Error {
     Unreadable { path: PathBuf, source: io::Error },
     /// What was given under a key is wrong, in a file, a form or a line.
     Wrong(Box<Fault>),
+    /// Several things are wrong in one file, each at its place.
+    Several(Vec<Error>),
     /// The register that a job leans on cannot be read.
     Register(Arc<Error>),
 }
@@ -108,6 +110,7 @@ impl Error {
         match self {
             Self::Ledger(error) => is_asked_wrongly(error),
             Self::Input(_) | Self::Wrong(_) => true,
+            Self::Several(all) => all.iter().all(Self::is_input),
             Self::Outside(_) | Self::Register(_) => false,
             // A file that is not there is a wrong input, also a name that no file can have; a disk that fails is not.
             Self::Unreadable { source, .. } => matches!(

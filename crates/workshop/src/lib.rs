@@ -51,6 +51,7 @@ pub mod register;
 pub mod registry;
 pub mod remark;
 pub mod room_on_record;
+mod separated;
 pub mod station;
 pub mod status;
 pub mod tables;

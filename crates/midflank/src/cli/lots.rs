@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
-use workshop::plan;
+use workshop::plan::{self, Way};
 
 use super::on_paper::{OnPaper, short};
 use super::written;
 use crate::desk;
-use crate::document::{cells, of_matrix};
+use crate::document::{OfferedDocument, cells, of_matrix};
 use crate::exchange::qif;
 use crate::exchange::results::Results;
 use crate::exchange::sheets;
@@ -24,10 +24,14 @@ use crate::words;
 
 #[derive(Args)]
 pub struct PlanArguments {
-    #[arg(value_name = "PLAN.toml")]
+    #[arg(value_name = "PLAN")]
     plan: Option<PathBuf>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "plan")]
     person: Option<String>,
+    #[arg(long, value_name = "NUMBER", value_parser = Line, requires = "plan", conflicts_with = "person")]
+    split: Option<String>,
+    #[arg(long, requires = "split")]
+    json: bool,
 }
 
 #[derive(Args)]
@@ -87,6 +91,9 @@ pub fn plan(
         }
         return Ok(());
     };
+    if let Some(number) = &arguments.split {
+        return split(file, number, arguments.json, output);
+    }
     let Some(person) = &arguments.person else {
         return Err(Failure::input(say!("lots.plan-person")));
     };
@@ -102,6 +109,44 @@ pub fn plan(
     } else {
         say!("lots.plan-unchanged", plan = name, entry = entry)
     })
+}
+
+/// Shows what a thread note of a plan may be split into.
+fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(), Failure> {
+    let plan = plan::read(file)?;
+    let Some(note) = plan.find(number.trim()) else {
+        let known = plan.characteristics.iter().map(|one| one.number.clone());
+        let known = words::list(known);
+        return Err(Failure::input(say!(
+            "plan-split.no-number",
+            number = number,
+            known = known
+        )));
+    };
+    let usual = plan::usual_of(&plan).map(|first| (first.rule.clone(), first.agreed.clone()));
+    let all = report::plan::split(note, plan.unit, usual.as_ref());
+    if all.is_empty() {
+        return Err(Failure::input(say!("plan-split.none", number = number)));
+    }
+    for one in all {
+        if json {
+            output.json(&OfferedDocument::of(&one.line, &one.offered))?;
+            continue;
+        }
+        let way = if one.line.way.is_empty() {
+            Way::Contacts.key()
+        } else {
+            &one.line.way
+        };
+        output.line(&say!(
+            "plan-split.line",
+            number = format!("{:<6}", one.line.number),
+            requirement = one.line.requirement,
+            way = way,
+            limits = one.limits
+        ))?;
+    }
+    Ok(())
 }
 
 /// Begins a lot, shows one, or lists them.

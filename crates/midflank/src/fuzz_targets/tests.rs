@@ -8,7 +8,7 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 12] = [
+const TARGETS: [Target; 13] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
@@ -21,6 +21,7 @@ const TARGETS: [Target; 12] = [
     ("lot_readings", super::lot_readings),
     ("certificate", super::certificate),
     ("room_log", super::room_log),
+    ("plan_table", super::plan_table),
 ];
 
 /// Mutations of each target in a long run.

@@ -19,6 +19,7 @@ pub mod lot;
 mod monte_carlo;
 pub mod nonconforming;
 pub mod picture;
+pub mod plan;
 pub mod profile;
 pub mod reconcile;
 mod sections;

@@ -19,6 +19,7 @@ mod lots;
 mod nonconforming;
 pub mod pages;
 mod pass;
+mod plans;
 mod read;
 mod recalls;
 mod register;

@@ -28,6 +28,7 @@ use super::nonconforming;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
+use super::plans;
 use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
@@ -54,6 +55,12 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lot/{id}", get(lot))
         .route("/lots", get(lot_routes::list).post(lot_routes::begin))
         .route("/lots/{number}", get(lot_routes::lot))
+        .route("/plans/new", get(plans::new))
+        .route(
+            "/plans",
+            post(plans::post).layer(DefaultBodyLimit::max(plans::LONGEST_FORM)),
+        )
+        .route("/plans/{entry}", get(plans::open))
         .route(
             "/nonconforming",
             get(nonconforming::list).post(nonconforming::decide),

@@ -16,6 +16,7 @@ pub fn error(error: &Error) -> String {
             Some(file) => format!("{}: {}", place(file), what(error, message)),
             None => what(error, message),
         },
+        Error::Several(all) => all.iter().map(self::error).collect::<Vec<_>>().join("\n"),
         Error::Register(error) => self::error(error),
         _ => what(error, message),
     }
@@ -34,6 +35,10 @@ fn what(error: &Error, say: fn(&Message, Shown) -> String) -> String {
             say!("command.cannot-read", file = path.display(), why = source)
         }
         Error::Wrong(fault) => say(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
+        Error::Several(all) => {
+            let all = all.iter().map(|error| what(error, say));
+            all.collect::<Vec<_>>().join("; ")
+        }
         Error::Register(error) => what(error, say),
     }
 }

@@ -212,6 +212,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::plan::Class::DECLARED,
     workshop::plan::PlanError::DECLARED,
     workshop::plan::PlanNote::DECLARED,
+    workshop::plan::ThreadPart::DECLARED,
+    crate::web::pages::plan::Field::DECLARED,
     workshop::lots::LotsError::DECLARED,
     workshop::lots::NonconformingError::DECLARED,
     workshop::nonconformance::Disposition::DECLARED,

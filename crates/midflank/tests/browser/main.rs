@@ -22,6 +22,7 @@ mod feature_jobs;
 mod features;
 mod job;
 mod lot;
+mod plan;
 mod register;
 #[path = "../it/said.rs"]
 #[allow(dead_code, reason = "each test binary uses some of it")]

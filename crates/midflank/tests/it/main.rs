@@ -49,6 +49,7 @@ mod many;
 mod nonconforming;
 mod one_folder;
 mod paper;
+mod plan;
 mod readme;
 mod recall;
 mod reconcile;

@@ -8,6 +8,7 @@ use metrology::inspection::{Characteristic, FeatureKind};
 use metrology::units::{Entered, LengthUnit};
 
 use super::event::{Answers, Stated};
+use super::input;
 use super::refusal::{Refusal, Refused};
 use super::stated;
 use crate::job_file::{Given, Section};
@@ -237,6 +238,32 @@ fn put(table: &mut Section, detail: Detail, text: &str, unit: LengthUnit) -> Res
         }
         Ask::Sections => sections(text, unit).map(|_| ()),
     }
+}
+
+/// Puts a value under the key of a path, of bounds both: `75 to 90`.
+pub fn put_path(
+    table: &mut Section,
+    keys: &'static [Key],
+    path: &str,
+    text: &str,
+    unit: LengthUnit,
+) -> Result<(), Refusal> {
+    let Some(key) = find(keys, path).filter(|key| matches!(key.holds, Holds::Bounds(_))) else {
+        return put_value(table, keys, path, None, text, unit);
+    };
+    let words = text.split_whitespace();
+    let words = words.filter(|word| !word.eq_ignore_ascii_case(input::TO));
+    let both = words
+        .map(|word| value(key, word, unit))
+        .collect::<Result<Vec<_>, _>>()?;
+    let section = match path.split_once('.') {
+        Some((outer, _)) => table.begin(outer),
+        None => Some(table),
+    };
+    if let Some(section) = section {
+        section.insert(key.name, Given::List(both));
+    }
+    Ok(())
 }
 
 /// Puts a value under the key of a path; of two bounds one where it says which.

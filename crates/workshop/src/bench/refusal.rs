@@ -179,9 +179,10 @@ impl From<Error> for Refusal {
         match error {
             Error::Wrong(fault) => Self::new(fault.reason),
             Error::Input(why) | Error::Outside(why) => Self::of(why),
-            Error::Ledger(_) | Error::Unreadable { .. } | Error::Register(_) => {
-                Self::new(Refused::NotComplete)
-            }
+            Error::Ledger(_)
+            | Error::Unreadable { .. }
+            | Error::Several(_)
+            | Error::Register(_) => Self::new(Refused::NotComplete),
         }
     }
 }

@@ -12,13 +12,9 @@ use crate::job_file::{self, Given, Section};
 
 /// Reads a line that states limits; none where it does not, and may be a thread.
 pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
-    let spaced = line
-        .replace("+/-", " ± ")
-        .replace("+-", " ± ")
-        .replace('±', " ± ")
-        .replace('\u{2212}', "-");
+    let spaced = spaced(line);
     let words: Vec<&str> = spaced.split_whitespace().collect();
-    let Some((name, mut section)) = limits(&words)? else {
+    let Some((name, mut section)) = limits(&words, None)? else {
         return match FeatureKind::named(line) {
             Some(kind) if kind.is_from_sheet() => Err(Refusal::new(Refused::LimitsOfSheetMissing)),
             Some(kind) => Err(Refusal::new(Refused::LimitsMissing {
@@ -40,6 +36,14 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         })),
         _ => Ok(None),
     }
+}
+
+/// A line with every sign of a tolerance as a word of its own.
+pub fn spaced(line: &str) -> String {
+    line.replace("+/-", " ± ")
+        .replace("+-", " ± ")
+        .replace('±', " ± ")
+        .replace('\u{2212}', "-")
 }
 
 /// Reads a thread with more than its designation: limits of the drawing's own (`M10x1.5-6g 8.90 to 8.95 mm`), the plane of a
@@ -73,7 +77,7 @@ pub fn thread(line: &str) -> Result<Option<Characteristic>, Refusal> {
 }
 
 /// What stands behind the last `at` where that is a plane, and the line before it.
-fn plane_at_end(line: &str) -> Option<(&str, String)> {
+pub fn plane_at_end(line: &str) -> Option<(&str, String)> {
     let words = format!(" {} ", input::AT);
     let (before, plane) = line.rsplit_once(&words)?;
     let words: Vec<&str> = plane.split_whitespace().collect();
@@ -110,7 +114,7 @@ pub fn measured(unit: Option<LengthUnit>, section: Section) -> Result<Characteri
 }
 
 /// The feature that a name begins or ends with: `tube wall`, `circlip groove`.
-fn feature_in(name: &[&str]) -> Option<FeatureKind> {
+pub fn feature_in(name: &[&str]) -> Option<FeatureKind> {
     let parts = |range: std::ops::Range<usize>| name.get(range).map(|words| words.join(" "));
     let longest = 0..name.len();
     longest
@@ -121,8 +125,11 @@ fn feature_in(name: &[&str]) -> Option<FeatureKind> {
         .find_map(|words| FeatureKind::named(&words))
 }
 
-/// The name, and the keys of a `[measure]` section that hold the limits.
-fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
+/// The name, and the keys of a `[measure]` section that hold the limits; a bare size with deviations is in the unit.
+pub fn limits<'a>(
+    words: &[&'a str],
+    unit: Option<LengthUnit>,
+) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
     let two = |first: (&str, &str), second: (&str, &str)| -> Section {
         let with_unit = |text: &str, other: &str| match (unit_of(text), unit_of(other)) {
             (None, Some(unit)) => format!("{text}{unit}"),
@@ -152,7 +159,7 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refu
         keys.insert(key, Given::Text(text));
         return Ok(Some((name.to_vec(), keys)));
     }
-    deviations(words)
+    deviations(words, unit)
 }
 
 /// `at least 1.2 mm`, `min 1.2mm`, `1.2 mm max`.
@@ -181,7 +188,10 @@ fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, boo
 }
 
 /// `12 -0.01 -0.03 mm`: nominal size with both deviations.
-fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
+fn deviations<'a>(
+    words: &[&'a str],
+    unit: Option<LengthUnit>,
+) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
     let signed = |word: &str| word.starts_with(['+', '-']) || word == "0";
     let found = words
         .windows(2)
@@ -194,7 +204,7 @@ fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, 
     else {
         return Ok(None);
     };
-    let unit = unit_of(&last).or_else(|| unit_of(&nominal));
+    let unit = unit_of(&last).or_else(|| unit_of(&nominal)).or(unit);
     let entered = |text: &str| Entered::parse(text, unit).map_err(|error| Refusal::said(&error));
     let (nominal, one, other) = (entered(&nominal)?, entered(words[at])?, entered(&last)?);
     let unit = nominal.unit();

@@ -1,6 +1,7 @@
 //! What can be wrong with a plan, and what should be known of one.
 
-use metrology::message::Value;
+use metrology::message::{Message, Value};
+use metrology::thread::ThreadError;
 
 metrology::messages! {
     /// What can be wrong with a plan.
@@ -33,6 +34,48 @@ metrology::messages! {
         RoomEmpty "room-empty",
         /// Limits of the room of which the first is not below the second.
         RoomLimits "room-limits",
+        /// A characteristic without a number.
+        NoNumber "no-number",
+        /// A characteristic without what the drawing says.
+        NoRequirement "no-requirement",
+        /// A part of a line that begins with none of the words known there.
+        UnknownPart "unknown-part" { text: String as Text, known: Vec<String> as texts },
+        /// The same word twice.
+        PartTwice "part-twice" { key: String as Text },
+        /// Something that what is measured cannot do without.
+        PartMissing "part-missing" { key: String as Text },
+        /// Something that a plan cannot do without.
+        HeadMissing "head-missing" { key: String as Text },
+        /// A word without what belongs to it.
+        PartEmpty "part-empty" { key: String as Text },
+        /// Limits of what looks like a thread and is none.
+        NoThread "no-thread" { name: String as Text, why: ThreadError as said },
+        /// A feature that there is not.
+        NoFeature "no-feature" { given: String as Text, known: Vec<String> as texts },
+        /// A feature beside a designation.
+        FeatureOfThread "feature-of-thread" { designation: String as Text },
+        /// No row that names the columns.
+        NoHeader "no-header" { needed: Vec<&'static str> as texts },
+        /// Rows that name the columns with more than one separator.
+        Separators "separators",
+        /// A column that there is not.
+        UnknownColumn "unknown-column" { column: String as Text, known: Vec<String> as texts },
+        /// A column twice.
+        ColumnTwice "column-twice" { column: String as Text },
+        /// A row above the columns that states nothing of the plan.
+        UnknownHead "unknown-head" { key: String as Text, known: Vec<&'static str> as texts },
+        /// The same twice above the columns.
+        HeadTwice "head-twice" { key: String as Text },
+        /// More than one value in a row above the columns.
+        HeadCells "head-cells" { key: String as Text },
+        /// More or fewer fields than columns.
+        Fields "fields" { found: usize as count, columns: usize as count },
+        /// A decimal comma in a file that commas separate.
+        DecimalComma "decimal-comma" { text: String as Text, right: String as Text },
+        /// A quotation mark that is not closed in its line.
+        OpenQuote "open-quote",
+        /// Something wrong in a column of a table.
+        InColumn "in-column" { column: String as Text, what: Message as said },
     }
 }
 

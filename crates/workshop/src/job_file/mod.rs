@@ -15,7 +15,7 @@ pub(crate) mod origin;
 mod place;
 mod reader;
 mod readings;
-mod section;
+pub(crate) mod section;
 mod section_keys;
 mod set_up;
 pub(crate) mod shape;

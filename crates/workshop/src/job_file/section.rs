@@ -43,6 +43,19 @@ impl Section {
         self.0.iter().any(|(known, _)| known == key)
     }
 
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Its texts by their keys.
+    pub fn texts(&self) -> Vec<(String, String)> {
+        let texts = self.0.iter().filter_map(|(key, value)| match value {
+            Given::Text(text) => Some((key.clone(), text.clone())),
+            _ => None,
+        });
+        texts.collect()
+    }
+
     /// The section under a key, where there is one.
     pub fn section_mut(&mut self, key: &str) -> Option<&mut Self> {
         self.0.iter_mut().find_map(|(known, value)| match value {

@@ -74,6 +74,15 @@ impl<'a> Source<'a> {
         Ok(source)
     }
 
+    /// Values whose bare numbers mean this unit.
+    pub const fn in_unit(origin: Origin<'a>, unit: Option<LengthUnit>) -> Self {
+        Self {
+            origin,
+            unit,
+            within: 0,
+        }
+    }
+
     /// The same for one of several sections of a name, by where it begins.
     pub const fn within(&self, at: usize) -> Self {
         Self {

@@ -1,12 +1,28 @@
 //! The inspection plan of a drawing revision, from a file, and the job of each of its characteristics.
 
+mod file;
+mod line;
+mod mistake;
 mod read;
 mod shape;
+mod sheet;
+mod split;
+mod table;
+#[cfg(test)]
+mod tests;
+mod typed;
 
 pub use crate::inspection_plan::{
     By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way,
 };
-pub use read::{parse, read};
+pub use file::read;
+pub use line::Line;
+pub use mistake::Mistake;
+pub use read::{of_edition, parse};
+pub use sheet::{HEAD, Known, Read, Sheet, read as read_sheet};
+pub use split::{Offered, ThreadPart, split};
+pub use table::parse as parse_table;
+pub use typed::{has_own_rule, known, requirement, sheet_of, usual_of};
 
 use metrology::inspection::{Job, Part};
 use metrology::message::Value;

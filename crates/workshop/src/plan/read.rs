@@ -6,7 +6,7 @@ use metrology::inspection::{Characteristic, GaugeMember, RuleName, Target};
 use metrology::message::Value;
 use toml::Spanned;
 
-use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile, RoomKeys};
+use super::shape::{CharacteristicKeys, DecisionKeys, PartKeys, PiecesKeys, PlanFile, RoomKeys};
 use super::{By, Class, Pieces, Plan, PlanError, PlanNote, Planned, Take, Way};
 use crate::error::Error;
 use crate::given::{HUMIDITY, Range, TEMPERATURE, Whole};
@@ -14,7 +14,7 @@ use crate::inspection_plan::{RoomLimits, USUAL_WITHIN};
 use crate::job_file::origin::Origin;
 use crate::job_file::shape::Decision;
 use crate::job_file::typed::{Source, Typed};
-use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
+use crate::job_file::{characteristic, rule_or_usual, shaped};
 
 /// Pieces of a lot or a sample.
 const PIECES: Whole = Whole(Range::new(1.0, 1e9, ""));
@@ -40,58 +40,69 @@ const WITHDRAWN: [(&str, &str); 12] = [
     ("BS 84:1956", "BS 84:2007"),
 ];
 
-/// Reads a plan.
-pub fn read(path: &Path) -> Result<Plan, Error> {
-    parse(path, &read_text(path)?)
-}
-
 /// Takes the text of a plan; the first mistake in it is the error, and no half of a plan is taken.
 pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let origin = Origin::File { path, text };
     let file: PlanFile = shaped(origin)?;
     let source = Source::new(origin, file.unit.as_ref())?;
-    let mut notes = Vec::new();
     let mut characteristics: Vec<Planned> = Vec::new();
     for keys in &file.characteristic {
         let at = keys.span().start;
         let line = text.get(..at).unwrap_or(text).matches('\n').count() + 1;
         let within = source.within(at);
         let planned = planned(&within, keys.get_ref(), file.decision.as_ref(), line)?;
-        let number = &keys.get_ref().number;
-        if let Some(other) = characteristics
-            .iter()
-            .find(|other| other.number == planned.number)
-        {
-            let wrong = PlanError::NumberTwice {
-                number: planned.number,
-                line: other.line,
-            };
-            return Err(within.wrong_at(number, wrong));
+        let before = characteristics.iter();
+        let before = before.map(|other| (other.number.as_str(), other.line));
+        if let Err(wrong) = number_is_new(before, &planned.number) {
+            return Err(within.wrong_at(&keys.get_ref().number, wrong));
         }
-        if planned.number.eq_ignore_ascii_case("zero") {
-            return Err(within.wrong_at(number, PlanError::NumberZero));
-        }
-        notes.extend(of_edition(&planned));
         characteristics.push(planned);
     }
     if characteristics.is_empty() {
         return Err(source.wrong(PlanError::Empty));
     }
-    Ok(Plan {
-        number: file.part.plan,
-        part: file.part.name,
-        drawing: file.part.drawing,
-        revision: file.part.revision.as_ref().map(|typed| source.text(typed)),
+    let pieces = pieces(&source.within(file.pieces.span().start), &file.pieces)?;
+    let room = file.room.as_ref();
+    let room = room.map(|keys| room_limits(&source, keys)).transpose()?;
+    Ok(plan(&source, file.part, pieces, room, characteristics))
+}
+
+/// A plan of what was read of it.
+pub(super) fn plan(
+    source: &Source,
+    part: PartKeys,
+    pieces: Pieces,
+    room: Option<RoomLimits>,
+    characteristics: Vec<Planned>,
+) -> Plan {
+    Plan {
+        number: part.plan,
+        part: part.name,
+        drawing: part.drawing,
+        revision: part.revision.as_ref().map(|typed| source.text(typed)),
         unit: source.unit(),
-        pieces: pieces(&source.within(file.pieces.span().start), &file.pieces)?,
-        room: file
-            .room
-            .as_ref()
-            .map(|keys| room(&source, keys))
-            .transpose()?,
+        pieces,
+        room,
+        notes: characteristics.iter().filter_map(of_edition).collect(),
         characteristics,
-        notes,
-    })
+    }
+}
+
+/// Refuses a number that another characteristic has, or that rows of readings use for another thing. Of those before it the
+/// number and the line.
+pub(super) fn number_is_new<'a>(
+    mut before: impl Iterator<Item = (&'a str, usize)>,
+    number: &str,
+) -> Result<(), PlanError> {
+    let same = before.find(|(other, _)| !other.is_empty() && *other == number);
+    if let Some((_, line)) = same {
+        let number = number.to_owned();
+        return Err(PlanError::NumberTwice { number, line });
+    }
+    if number.eq_ignore_ascii_case("zero") {
+        return Err(PlanError::NumberZero);
+    }
+    Ok(())
 }
 
 fn planned(
@@ -100,32 +111,12 @@ fn planned(
     usual: Option<&DecisionKeys>,
     line: usize,
 ) -> Result<Planned, Error> {
-    let number = source.text(&keys.number).trim().to_owned();
     let way = keys.way.unwrap_or(Way::Contacts);
-    let measured = keys
-        .measure
-        .as_ref()
-        .map(|measure| characteristic(source, measure))
-        .transpose()?;
-    if let Some(what) = &measured {
-        // Limits are looked up now: a designation that is none is told with its line, before anything is measured.
-        Target::of(what).map_err(|error| source.wrong_at(&keys.number, error))?;
-    } else if way.is_measured() {
-        let way = Value::code(way);
-        let wrong = PlanError::NothingMeasured { number, way };
-        return Err(source.wrong_at(&keys.number, wrong).about("measure"));
-    }
+    let number = source.text(&keys.number).trim().to_owned();
+    let measured = measured(source, keys, way)?;
     let gauge = gauge(source, keys, &number, way, measured.as_ref())?;
-    let mut places: Vec<String> = Vec::new();
-    for typed in &keys.places {
-        let place = source.text(typed).trim().to_owned();
-        if places.contains(&place) {
-            return Err(source.wrong_at(typed, PlanError::PlaceTwice { place }));
-        }
-        places.push(place);
-    }
-    let decision = keys.decision.as_ref().or(usual);
-    let (rule, agreed) = rule(source, decision)?;
+    let places = places(source, keys)?;
+    let (rule, agreed) = rule(source, keys.decision.as_ref().or(usual))?;
     Ok(Planned {
         number,
         line,
@@ -143,7 +134,7 @@ fn planned(
 }
 
 /// The gauge that shows a characteristic: a plug of a nut, a ring of a bolt.
-fn gauge(
+pub(super) fn gauge(
     source: &Source,
     keys: &CharacteristicKeys,
     number: &str,
@@ -173,7 +164,46 @@ fn gauge(
     }
 }
 
-fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {
+/// What is measured of a characteristic; one that is measured must say it.
+pub(super) fn measured(
+    source: &Source,
+    keys: &CharacteristicKeys,
+    way: Way,
+) -> Result<Option<Characteristic>, Error> {
+    let measure = keys.measure.as_ref();
+    let measured = measure
+        .map(|measure| characteristic(source, measure))
+        .transpose()?;
+    if let Some(what) = &measured {
+        // Limits are looked up now: a designation that is none is told with its line, before anything is measured.
+        Target::of(what).map_err(|error| source.wrong_at(&keys.number, error).about("measure"))?;
+    } else if way.is_measured() {
+        let number = source.text(&keys.number).trim().to_owned();
+        let way = Value::code(way);
+        let wrong = PlanError::NothingMeasured { number, way };
+        return Err(source.wrong_at(&keys.number, wrong).about("measure"));
+    }
+    Ok(measured)
+}
+
+/// Where a characteristic is measured, each place once.
+pub(super) fn places(source: &Source, keys: &CharacteristicKeys) -> Result<Vec<String>, Error> {
+    let mut places: Vec<String> = Vec::new();
+    for typed in &keys.places {
+        let place = source.text(typed).trim().to_owned();
+        if places.contains(&place) {
+            return Err(source.wrong_at(typed, PlanError::PlaceTwice { place }));
+        }
+        places.push(place);
+    }
+    Ok(places)
+}
+
+/// The decision rule and who agreed it; the usual one where none is stated.
+pub(super) fn rule(
+    source: &Source,
+    keys: Option<&DecisionKeys>,
+) -> Result<(RuleName, Option<String>), Error> {
     let Some(keys) = keys else {
         return Ok((rule_or_usual(source, None)?, None));
     };
@@ -190,7 +220,8 @@ fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Optio
     Ok((rule, keys.agreed.as_ref().map(|typed| source.text(typed))))
 }
 
-fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Error> {
+/// How many pieces are taken.
+pub(super) fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Error> {
     let keys = spanned.get_ref();
     let take = keys.take;
     check_keys(source, spanned)?;
@@ -246,7 +277,7 @@ fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Erro
     }
 }
 
-fn room(source: &Source, spanned: &Spanned<RoomKeys>) -> Result<RoomLimits, Error> {
+fn room_limits(source: &Source, spanned: &Spanned<RoomKeys>) -> Result<RoomLimits, Error> {
     let keys = spanned.get_ref();
     let limits = |typed: &Option<[Typed; 2]>, permitted: Range| {
         let Some([lower, upper]) = typed else {
@@ -332,7 +363,7 @@ fn check_keys(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<(), Erro
 }
 
 /// What is to be said of the edition that the drawing names.
-fn of_edition(planned: &Planned) -> Option<PlanNote> {
+pub fn of_edition(planned: &Planned) -> Option<PlanNote> {
     let edition = planned.edition.clone()?;
     let number = planned.number.clone();
     let plain = |text: &str| -> String {

@@ -51,7 +51,7 @@ use crate::limits::Limits;
 use crate::message::{Code, Coded, Message, Say};
 use crate::soak::Body;
 
-pub use super::keys::{Holds, Key, Range, Section, Stands, Values, find};
+pub use super::keys::{Holds, Key, Range, Row, Section, Stands, Stated, Values, find};
 pub use bench::{Ask, Asked, Flag, Given, Lacking, Named};
 
 /// What kind of size the drawing states, for documents of other systems.
@@ -240,6 +240,13 @@ macro_rules! features {
             pub fn measurand(&self) -> &dyn Measurand {
                 match self {
                     $( Self::$variant(one) => one ),*
+                }
+            }
+
+            /// What its section states, in the order of its keys.
+            pub fn stated(&self) -> Vec<Row> {
+                match self {
+                    $( Self::$variant(one) => Section::stated(one) ),*
                 }
             }
 

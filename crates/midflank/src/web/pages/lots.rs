@@ -9,6 +9,7 @@ use workshop::inspection_plan::Take;
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
+use super::plan;
 use super::record::PDF_KEY;
 use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};
@@ -76,6 +77,23 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
             }
         }
         p { a href=(NONCONFORMING) { (say!("nonconforming.title")) } }
+        h2 { (say!("plan-page.list")) }
+        @if !plans.is_empty() {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("plan-page.list")) {
+                table {
+                    thead { tr { @for head in [say!("plan-page.of-drawing"), words::part(), say!("lots.drawing"), say!("lots.sampling")] { th scope="col" { (head) } } } }
+                    tbody { @for kept in &plans {
+                        tr {
+                            td translate="no" { a href=(plan::address_of(&kept.entry.to_string())) { (kept.plan.name()) } }
+                            td translate="no" { (kept.plan.part) }
+                            td translate="no" { (kept.plan.drawing()) }
+                            td { (in_words::word(&kept.plan.pieces.by.take())) }
+                        }
+                    } }
+                }
+            }
+        }
+        p { a href="/plans/new" { (say!("plan-page.new")) } }
         h2 { (say!("lots.begin")) }
         @if let Some(wrong) = wrong { p class="refusal" role="alert" { (report::sentence(wrong)) } }
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }

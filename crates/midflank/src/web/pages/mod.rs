@@ -8,6 +8,7 @@ pub mod gauge_room;
 pub mod history;
 pub mod lots;
 pub mod nonconforming;
+pub mod plan;
 pub mod recalls;
 pub mod record;
 pub mod register;
@@ -21,6 +22,7 @@ mod calibrating;
 mod look_up;
 mod parked;
 mod parts;
+
 mod readings;
 mod rules;
 mod run;

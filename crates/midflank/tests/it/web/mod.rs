@@ -10,6 +10,7 @@ mod gauges;
 pub mod job;
 mod lots;
 mod paper;
+mod plans;
 mod records;
 mod register;
 mod room;

@@ -1,0 +1,47 @@
+//! Lines of a file whose fields a sign separates: comma, semicolon or tab.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+/// The fields of a line, without the blanks around them; at which byte a quotation mark opens that is not closed.
+pub fn split(text: &str, delimiter: u8, fields: &mut Vec<Range<usize>>) -> Result<(), usize> {
+    fields.clear();
+    let bytes = text.as_bytes();
+    let (mut start, mut quoted, mut opened) = (0, false, 0);
+    for (index, byte) in bytes.iter().enumerate() {
+        if *byte == b'"' {
+            quoted = !quoted;
+            opened = index;
+        } else if *byte == delimiter && !quoted {
+            fields.push(trimmed(text, start..index));
+            start = index + 1;
+        }
+    }
+    if quoted {
+        return Err(opened);
+    }
+    fields.push(trimmed(text, start..text.len()));
+    Ok(())
+}
+
+fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
+    let field = text.get(range.clone()).unwrap_or_default();
+    let blank = |byte: Option<&u8>| byte.is_some_and(|byte| !byte.is_ascii_graphic());
+    if !blank(field.as_bytes().first()) && !blank(field.as_bytes().last()) {
+        return range;
+    }
+    let start = range.start + (field.len() - field.trim_start().len());
+    start..start + field.trim().len()
+}
+
+/// A field without its quotation marks, of which two stand for one.
+pub fn unquoted(field: &str) -> Cow<'_, str> {
+    match field
+        .strip_prefix('"')
+        .and_then(|rest| rest.strip_suffix('"'))
+    {
+        Some(inner) if inner.contains('"') => Cow::Owned(inner.replace("\"\"", "\"")),
+        Some(inner) => Cow::Borrowed(inner),
+        None => Cow::Borrowed(field),
+    }
+}
