@@ -231,17 +231,21 @@ impl State {
         }
         let reading = self.reading_question();
         let complete = self.piece_is_complete();
+        let pieces = self.pieces_since_check();
+        let closing = Question::Closure {
+            when: When::After,
+            number: 1,
+        };
+        // Asked for when the code of the next piece was scanned already: the piece waits.
+        if run.check_asked && self.readings.is_empty() && pieces > 0 {
+            return closing;
+        }
         if let Some(question) = reading.filter(|_| run.piece.is_some()) {
             return question;
         }
         if let Some(stop) = self.stop().filter(|_| complete && !run.went_on) {
             return Question::Stopped { stop };
         }
-        let pieces = self.pieces_since_check();
-        let closing = Question::Closure {
-            when: When::After,
-            number: 1,
-        };
         if pieces > 0 && run.check_is_due(pieces) {
             return closing;
         }
@@ -506,7 +510,16 @@ mod tests {
     fn a_scanned_code_outlasts_a_zero_check() {
         let mut story = begun("scanned-check", of(5));
         tell(&mut story, &GOOD);
-        tell(&mut story, &["P-17", "z", "10.001", "10.002", "10.001"]);
+        tell(&mut story, &["P-17", "z"]);
+        assert!(matches!(
+            story.state().question(),
+            Question::Closure {
+                when: When::After,
+                ..
+            }
+        ));
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
+        assert_eq!(story.state().question(), Question::Settle);
         story.happens(Event::Settled {
             entry: None,
             good: true,

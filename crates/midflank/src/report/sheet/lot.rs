@@ -355,7 +355,7 @@ fn blocks(
     blocks.extend(verdict(matrix, open, told));
     blocks.push(heading(say!("paper-lot.characteristics")));
     blocks.push(Block::Table(characteristics(matrix, told)));
-    blocks.extend(charts(matrix));
+    blocks.extend(charts(on, matrix));
     blocks.extend(all_pieces(on, matrix));
     blocks.push(heading(say!("paper-lot.not-measured")));
     blocks.extend(not_measured(matrix, told));
@@ -616,7 +616,7 @@ fn sizes(found: &CharacteristicDocument) -> String {
     told.join(" ")
 }
 
-fn charts(matrix: &Matrix) -> Vec<Block> {
+fn charts(on: On, matrix: &Matrix) -> Vec<Block> {
     let mut blocks = Vec::new();
     for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
         let Some((limits, unit)) = matrix.limits(index) else {
@@ -657,7 +657,7 @@ fn charts(matrix: &Matrix) -> Vec<Block> {
             (0.66, vec![Block::Figure(run(&series))]),
         ]));
     }
-    if !blocks.is_empty() {
+    if !blocks.is_empty() && on != On::Terminal {
         blocks.push(soft(say!("paper-lot.charts")));
     }
     blocks

@@ -98,10 +98,11 @@ fn table(table: &Table, width: usize) -> Vec<String> {
                     line += GAP;
                 }
                 let column = table.columns.get(index);
-                line += &match column.map(|column| column.align) {
+                let padded = match column.map(|column| column.align) {
                     Some(Align::Right) => format!("{text:>wide$}"),
                     _ => format!("{text:<wide$}"),
                 };
+                line += &padded;
             }
             lines.push(line.trim_end().to_owned());
         }
