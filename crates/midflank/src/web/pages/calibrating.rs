@@ -2,14 +2,16 @@
 //! its verdicts and the status that follows.
 
 use maud::{Markup, html};
+use metrology::decision::Verdict;
 use workshop::Error;
 use workshop::bench::calibration::{Ask, Calibrating, READINGS};
 use workshop::gauge_record::calibrated::{CalibratedDocument, FormDocument};
 use workshop::gauge_record::calibration::Worked;
+use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration;
 
-use super::gauge_room::{error_curve, judged_table, point_table, um, verdict};
+use super::gauge_room::{begin_with, error_curve, judged_table, notes, point_table, um, verdict};
 use super::parts::{Parts, hidden};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
@@ -156,6 +158,12 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
         Set::Quarantined
     };
     let shown = result.left.as_ref().or(result.found.as_ref());
+    // What was found out may have touched results.
+    let out = result
+        .found
+        .as_ref()
+        .filter(|found| found.verdict == Verdict::Reject.key());
+    let recall = out.and_then(|_| begin_with(PieceKind::Instrument, &worked.piece().id));
     html! {
         section aria-label=(words::verdict()) {
             p class=(format!("judged lot-verdict {key}{}", if final_now { "" } else { " provisional" })) role="status" {
@@ -174,7 +182,8 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
                 },
                 _ => p { strong { (say!("calibrate.will-be", status = in_words::word(&set))) } " " @if result.is_good() { (say!("calibrate.curve-goes")) } },
             }
-            @if !result.notes.is_empty() { ul class="warnings" { @for note in in_words::all_said(&result.notes) { li { (note) } } } }
+            (notes(result))
+            @if let Some(recall) = recall { p { a href=(recall) { (say!("recall-case.begin")) } } }
             p class="soft" { (in_words::said(&result.traceability)) }
         }
     }
