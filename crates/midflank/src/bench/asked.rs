@@ -141,6 +141,9 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
         Question::Flagged { of } => say!("bench.question-flagged", reading = reading_place(of)),
         Question::Made => say!("bench.question-made").to_owned(),
+        Question::Sign if state.calibrating().is_some() => {
+            say!("calibrate.question-sign").to_owned()
+        }
         Question::Sign => say!("bench.question-sign").to_owned(),
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),

@@ -173,8 +173,7 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
                 p { (say!("calibrate.as-found")) " " (verdict(&found.verdict)) }
             }
             @if let Some(curve) = shown { (judged_table(&curve.judged)) }
-            @for (index, form) in result.flatness.iter().enumerate() { p { (say!("paper-calibration.flatness", face = index + 1)) ": " (face(form)) } }
-            @if let Some(form) = &result.parallelism { p { (say!("paper-calibration.parallelism")) ": " (face(form)) } }
+            (faces(result))
             @match &parts.state.end {
                 Some(End::Recorded(entry)) => p class="recorded" {
                     (say!("calibrate.recorded", status = in_words::word(&set))) " " a href=(format!("/record/{entry}")) translate="no" { (entry) } ". "
@@ -189,8 +188,36 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
     }
 }
 
-fn face(form: &FormDocument) -> Markup {
+/// Flatness and parallelism of the faces, as far as they were checked.
+fn faces(result: &CalibratedDocument) -> Markup {
+    let flat = result.flatness.iter().enumerate();
+    let flat = flat.map(|(index, form)| {
+        let name = say!("paper-calibration.flatness", face = index + 1);
+        (name, form)
+    });
+    let parallel = result.parallelism.iter();
+    let parallel = parallel.map(|form| (say!("paper-calibration.parallelism").to_owned(), form));
+    let all: Vec<(String, &FormDocument)> = flat.chain(parallel).collect();
     html! {
-        (say!("calibrate.face", value = um(form.value_um), limit = um(form.limit_um))) " " (verdict(&form.simple)) ", " (say!("paper-calibration.guarded")) " " (verdict(&form.guarded))
+        @if !all.is_empty() {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
+                table {
+                    thead { tr {
+                        th scope="col" { (say!("calibrate.faces")) }
+                        th scope="col" class="number" { (say!("paper-calibration.value")) }
+                        th scope="col" class="number" { (say!("paper-calibration.limit")) }
+                        th scope="col" { (say!("paper-calibration.simple")) }
+                        th scope="col" { (say!("paper-calibration.guarded")) }
+                    } }
+                    tbody { @for (name, form) in &all { tr {
+                        td { (name) }
+                        td class="number" { (um(form.value_um)) }
+                        td class="number" { (um(form.limit_um)) }
+                        td { (verdict(&form.simple)) }
+                        td { (verdict(&form.guarded)) }
+                    } } }
+                }
+            }
+        }
     }
 }
