@@ -50,6 +50,13 @@ fn feature(state: &State) -> &str {
 
 /// What is asked, in a full sentence.
 pub fn question(state: &State, question: &Question) -> String {
+    let calibrating = state.calibrating();
+    let of_calibration = calibrating.and_then(|one| calibrating::question(state, one, question));
+    of_calibration.unwrap_or_else(|| of_part(state, question))
+}
+
+/// The same of a part or a lot, and what is asked in every job.
+fn of_part(state: &State, question: &Question) -> String {
     let standard = || {
         state
             .standard
@@ -68,9 +75,6 @@ pub fn question(state: &State, question: &Question) -> String {
     };
     let reading_place = |of: &u64| {
         let index = state.readings.iter().position(|one| one.number == *of);
-        if let (Some(index), Some(calibrating)) = (index, state.calibrating()) {
-            return calibrating::named(calibrating, index);
-        }
         match (index, state.reading(*of)) {
             (Some(index), Some(reading)) => {
                 say!(
@@ -121,12 +125,9 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::ZeroDoubt { .. } => {
             say!("bench.question-zero-doubt", standard = standard())
         }
-        Question::Calibration(ask) => calibrating::asked(*ask),
+        Question::Calibration(ask) => crate::words::word(ask),
         Question::Reading { index } if state.run().is_some() => super::run::reading(state, *index),
         Question::Reading { index } => {
-            if let Some(calibrating) = state.calibrating() {
-                return calibrating::reading(state, calibrating, *index);
-            }
             let place = state
                 .plan
                 .get(*index)

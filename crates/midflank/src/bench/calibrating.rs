@@ -4,6 +4,7 @@ use metrology::calibration::Stack;
 use metrology::units::{Entered, Length, LengthUnit};
 use workshop::bench::calibration::{Ask, Calibrating, READINGS};
 
+use super::question::Question;
 use super::state::State;
 use crate::say;
 use crate::words::number;
@@ -14,7 +15,7 @@ pub fn job(calibrating: &Calibrating) -> String {
 }
 
 /// What is asked, in a full sentence.
-pub fn asked(ask: Ask) -> String {
+fn asked(ask: Ask) -> String {
     crate::words::word(&ask)
 }
 
@@ -60,7 +61,7 @@ pub fn blocks(calibrating: &Calibrating, stack: &Stack) -> Option<String> {
 }
 
 /// The reading that is asked for: which point, what to wring, and which of its readings.
-pub fn reading(state: &State, calibrating: &Calibrating, index: usize) -> String {
+fn reading(state: &State, calibrating: &Calibrating, index: usize) -> String {
     let (point, reading) = calibrating.place(index);
     let Some((at, stack)) = calibrating.points.get(point) else {
         return String::new();
@@ -84,8 +85,28 @@ pub fn reading(state: &State, calibrating: &Calibrating, index: usize) -> String
     }
 }
 
+/// What is asked in a calibration alone, or in other words than of a part.
+pub fn question(state: &State, calibrating: &Calibrating, question: &Question) -> Option<String> {
+    let of_reading = |of: u64| {
+        let index = state.readings.iter().position(|one| one.number == of);
+        index.map(|index| named(calibrating, index))
+    };
+    match question {
+        Question::Calibration(ask) => Some(asked(*ask)),
+        Question::Reading { index } => Some(reading(state, calibrating, *index)),
+        Question::Again { of } => {
+            of_reading(*of).map(|reading| say!("bench.question-again", reading = reading))
+        }
+        Question::Flagged { of } => {
+            of_reading(*of).map(|reading| say!("bench.question-flagged", reading = reading))
+        }
+        Question::Sign => Some(say!("calibrate.question-sign").to_owned()),
+        _ => None,
+    }
+}
+
 /// A reading that was taken, by its place.
-pub fn named(calibrating: &Calibrating, index: usize) -> String {
+fn named(calibrating: &Calibrating, index: usize) -> String {
     let (point, reading) = calibrating.place(index);
     let at = calibrating.points.get(point);
     let at = at.map_or_else(String::new, |(at, _)| size(*at, calibrating.unit()));

@@ -433,10 +433,7 @@ impl App {
             blocks: &books.blocks,
             proposals: &self.proposals(&books, state, today),
         };
-        let named = match self.calibration_named(state, line, &books) {
-            None => self.lot_named(state, line, now)?,
-            begun => begun,
-        };
+        let named = self.named(state, line, &books, now)?;
         let answer = named.unwrap_or_else(|| table.answer(line, by));
         let answer = match answer {
             Ok(answer) => answer,
@@ -452,10 +449,7 @@ impl App {
             Answer::Show(view) => return Ok(Outcome::Show(view)),
             Answer::History => return Ok(Outcome::History),
             Answer::Events(mut events) => {
-                if let Some(refusal) = self.not_here(state)? {
-                    return Ok(Outcome::Refused(refusal));
-                }
-                if let Some(refusal) = self.number_known(state, &events)? {
+                if let Some(refusal) = self.hindered(state, &events)? {
                     return Ok(Outcome::Refused(refusal));
                 }
                 let kept = self.opening_check(state, &events, &books.register, now);
@@ -552,12 +546,9 @@ impl App {
             let name = badge.name.clone();
             return Ok(Outcome::Refused(Refusal::new(Refused::BadgeHere { name })));
         }
-        if let Some(refusal) = self.not_here(state)? {
-            return Ok(Outcome::Refused(refusal));
-        }
         let person = badge.name.clone();
         let signed = [Event::Closing { person }];
-        if let Some(refusal) = self.number_known(state, &signed)? {
+        if let Some(refusal) = self.hindered(state, &signed)? {
             return Ok(Outcome::Refused(refusal));
         }
         let Landed::Kept(remark) = self.land(state, now, &signed, &recorder::by_badge(badge))?
@@ -580,6 +571,28 @@ impl App {
         }
         let known = known_lot::next_of_lot(&self.ledger, line)?;
         Ok(known.map(|next| next.map_err(Refusal::new)))
+    }
+
+    /// What a line at the first question does where it names a micrometer to calibrate, or a lot.
+    fn named(
+        &self,
+        state: &State,
+        line: &str,
+        books: &Books,
+        now: Timestamp,
+    ) -> Result<Option<Result<Answer, Refusal>>, Failure> {
+        match self.calibration_named(state, line, books) {
+            None => self.lot_named(state, line, now),
+            begun => Ok(begun),
+        }
+    }
+
+    /// Why a job does not go on by these events.
+    fn hindered(&self, state: &State, events: &[Event]) -> Result<Option<Refusal>, Failure> {
+        match self.not_here(state)? {
+            None => self.number_known(state, events),
+            elsewhere => Ok(elsewhere),
+        }
     }
 
     /// What a line at the first question does where it begins a calibration; none where it does not.

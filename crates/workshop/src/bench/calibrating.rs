@@ -440,7 +440,7 @@ mod tests {
         tell(&mut story, &["", "/back", "1 0.3"]);
         refused(&mut story, "0 5.1 2.5", "point-order");
         refused(&mut story, "0 26", "point-outside");
-        refused(&mut story, "0 20.2", "no-stack");
+        refused(&mut story, "0 2.5 20.2", "no-stack");
         refused(&mut story, "0 25", "few-points");
         refused(&mut story, "all", "points");
         tell(&mut story, &["0 5.1 10.3 25"]);

@@ -110,6 +110,7 @@ pub enum Question {
 impl Question {
     pub const fn step(&self) -> Step {
         match self {
+            Self::Calibration(ask) if ask.follows_readings() => Step::Verdict,
             Self::Designation
             | Self::Detail(_)
             | Self::Name
@@ -124,7 +125,8 @@ impl Question {
             | Self::Unit
             | Self::Temperature
             | Self::Person
-            | Self::With => Step::SetUp,
+            | Self::With
+            | Self::Calibration(_) => Step::SetUp,
             Self::Closure {
                 when: When::Before, ..
             }
@@ -138,8 +140,6 @@ impl Question {
             | Self::Stopped { .. }
             | Self::Find => Step::Readings,
             Self::Closure { .. } | Self::ZeroDoubt { .. } | Self::Settle => Step::ClosingZero,
-            Self::Calibration(ask) if ask.follows_readings() => Step::Verdict,
-            Self::Calibration(_) => Step::SetUp,
             Self::Sign => Step::Verdict,
             Self::Finish | Self::Recorded | Self::Dropped | Self::RunDone => Step::Close,
             Self::Parked { step } => *step,

@@ -2,14 +2,16 @@
 //! its verdicts and the status that follows.
 
 use maud::{Markup, html};
+use metrology::decision::Verdict;
 use workshop::Error;
 use workshop::bench::calibration::{Ask, Calibrating, READINGS};
 use workshop::gauge_record::calibrated::{CalibratedDocument, FormDocument};
 use workshop::gauge_record::calibration::Worked;
+use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration;
 
-use super::gauge_room::{error_curve, judged_table, point_table, um, verdict};
+use super::gauge_room::{begin_with, error_curve, judged_table, notes, point_table, um, verdict};
 use super::parts::{Parts, hidden};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
@@ -156,6 +158,12 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
         Set::Quarantined
     };
     let shown = result.left.as_ref().or(result.found.as_ref());
+    // What was found out may have touched results.
+    let out = result
+        .found
+        .as_ref()
+        .filter(|found| found.verdict == Verdict::Reject.key());
+    let recall = out.and_then(|_| begin_with(PieceKind::Instrument, &worked.piece().id));
     html! {
         section aria-label=(words::verdict()) {
             p class=(format!("judged lot-verdict {key}{}", if final_now { "" } else { " provisional" })) role="status" {
@@ -165,8 +173,7 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
                 p { (say!("calibrate.as-found")) " " (verdict(&found.verdict)) }
             }
             @if let Some(curve) = shown { (judged_table(&curve.judged)) }
-            @for (index, form) in result.flatness.iter().enumerate() { p { (say!("paper-calibration.flatness", face = index + 1)) ": " (face(form)) } }
-            @if let Some(form) = &result.parallelism { p { (say!("paper-calibration.parallelism")) ": " (face(form)) } }
+            (faces(result))
             @match &parts.state.end {
                 Some(End::Recorded(entry)) => p class="recorded" {
                     (say!("calibrate.recorded", status = in_words::word(&set))) " " a href=(format!("/record/{entry}")) translate="no" { (entry) } ". "
@@ -174,14 +181,43 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
                 },
                 _ => p { strong { (say!("calibrate.will-be", status = in_words::word(&set))) } " " @if result.is_good() { (say!("calibrate.curve-goes")) } },
             }
-            @if !result.notes.is_empty() { ul class="warnings" { @for note in in_words::all_said(&result.notes) { li { (note) } } } }
+            (notes(result))
+            @if let Some(recall) = recall { p { a href=(recall) { (say!("recall-case.begin")) } } }
             p class="soft" { (in_words::said(&result.traceability)) }
         }
     }
 }
 
-fn face(form: &FormDocument) -> Markup {
+/// Flatness and parallelism of the faces, as far as they were checked.
+fn faces(result: &CalibratedDocument) -> Markup {
+    let flat = result.flatness.iter().enumerate();
+    let flat = flat.map(|(index, form)| {
+        let name = say!("paper-calibration.flatness", face = index + 1);
+        (name, form)
+    });
+    let parallel = result.parallelism.iter();
+    let parallel = parallel.map(|form| (say!("paper-calibration.parallelism").to_owned(), form));
+    let all: Vec<(String, &FormDocument)> = flat.chain(parallel).collect();
     html! {
-        (say!("calibrate.face", value = um(form.value_um), limit = um(form.limit_um))) " " (verdict(&form.simple)) ", " (say!("paper-calibration.guarded")) " " (verdict(&form.guarded))
+        @if !all.is_empty() {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
+                table {
+                    thead { tr {
+                        th scope="col" { (say!("calibrate.faces")) }
+                        th scope="col" class="number" { (say!("paper-calibration.value")) }
+                        th scope="col" class="number" { (say!("paper-calibration.limit")) }
+                        th scope="col" { (say!("paper-calibration.simple")) }
+                        th scope="col" { (say!("paper-calibration.guarded")) }
+                    } }
+                    tbody { @for (name, form) in &all { tr {
+                        td { (name) }
+                        td class="number" { (um(form.value_um)) }
+                        td class="number" { (um(form.limit_um)) }
+                        td { (verdict(&form.simple)) }
+                        td { (verdict(&form.guarded)) }
+                    } } }
+                }
+            }
+        }
     }
 }

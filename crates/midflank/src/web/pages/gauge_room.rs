@@ -6,6 +6,7 @@ use ledger::EntryId;
 use maud::{Markup, html};
 use metrology::calibration::Shape;
 use metrology::chart::Series;
+use metrology::units::LengthUnit;
 use metrology::wear::{ZeroCheck, wear};
 use workshop::bench::calibration::told;
 use workshop::certificates_on_record as certificate;
@@ -37,7 +38,7 @@ use crate::web::app::App;
 use crate::web::chart;
 use crate::web::curve::{self, At, Curve, Level};
 use crate::web::words;
-use crate::words::{self as in_words, number};
+use crate::words::{self as in_words, Shown, number};
 
 /// How far a zero may move either way, micrometres, and the probability of a bound of the day on which it has: as `midflank
 /// wear` takes them where nothing is stated.
@@ -379,7 +380,7 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
 }
 
 /// The address of the form of a recall with a piece in it; none of a kind that nothing is recalled of.
-fn begin_with(kind: PieceKind, id: &str) -> Option<String> {
+pub fn begin_with(kind: PieceKind, id: &str) -> Option<String> {
     let registered = kind.registered()?;
     let mut all = Piece::EVERY.iter();
     let piece = all.find(|piece| piece.kinds().contains(&registered))?;
@@ -447,8 +448,16 @@ fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
     html! {
         h3 { (title) }
         @if let Some(curve) = &last.result.found { (error_curve(&last.worked, &last.result, before)) (curve_tables(last, curve)) }
-        @if !last.result.notes.is_empty() { ul class="warnings" { @for note in in_words::all_said(&last.result.notes) { li { (note) } } } }
+        (notes(&last.result))
         p { a href=(format!("/records/{}.pdf", last.entry)) { (say!("gauge-page.certificate-pdf")) } }
+    }
+}
+
+/// What is remarked on a calibration.
+pub fn notes(result: &CalibratedDocument) -> Markup {
+    let shown = Shown::in_unit(LengthUnit::Millimetre);
+    html! {
+        @if !result.notes.is_empty() { ul class="warnings" { @for note in &result.notes { li { (in_words::on_page(note, shown)) } } } }
     }
 }
 
