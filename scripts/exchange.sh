@@ -31,7 +31,7 @@ sed 's/^unit =/measured_at = 2026-03-10T09:00:00Z\n&/' demo/lot/setup.toml >"$fo
 lot() { "$midflank" --ledger "$folder/lot.db" "$@"; }
 inspect() { lot inspect demo/lot/plan.toml --setup "$folder/setup.toml" --readings "$@" 2>/dev/null; }
 inspect demo/lot/readings.csv --record >/dev/null
-lot plan demo/lot/plan.toml --person "A. Quill" >/dev/null
+lot plan demo/lot/plan.toml --person "A. Quill" >/dev/null 2>&1
 lot lot L-2026-11 --begin IP-0412-4 --person "A. Quill" >/dev/null
 lot lot L-2026-11 --json >"$folder/lot.ndjson"
 lot lot L-2026-11 --xlsx "$folder/lot.xlsx" >/dev/null

@@ -92,6 +92,9 @@ impl Error {
 
     /// The same of another file than the one that was read: a whole row of what its rows were taken from.
     pub fn of_rows_from(mut self, rows: &Path, path: &Path) -> Self {
+        if rows == path {
+            return self;
+        }
         match &mut self {
             Self::Wrong(fault) => {
                 if let Some(file) = fault.file.as_mut().filter(|file| file.path == rows) {
