@@ -1,5 +1,7 @@
 //! For everybody: every question of a job under the checker, forced colours, reduced motion, 200 % zoom.
 
+use std::process::{Command, Stdio};
+
 use crate::browser::Browser;
 use crate::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
 
@@ -140,6 +142,35 @@ fn forced_colours() {
         browser.picture(&format!("63-forced{}", page.replace('/', "-")));
         let found = browser.violations();
         assert!(found.is_empty(), "{page}: {found:#?}");
+    }
+}
+
+/// The room and a check part with their charts and forms.
+#[test]
+fn the_checker_finds_nothing_on_the_pages_of_the_gauge_room() {
+    let (folder, bench, browser) = begin("gauge-room");
+    let ledger = folder.path().join("ledger.db");
+    let on = |arguments: &[&str]| {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_midflank"));
+        program.arg("--ledger").arg(&ledger).args(arguments);
+        program.args(["--person", "A. Quill"]);
+        let ended = program.stdout(Stdio::null()).status().unwrap();
+        assert!(ended.success(), "{arguments:?}");
+    };
+    on(&["room", "add", "--thermometer", "th-1", "--celsius", "20.4"]);
+    let with = ["--instrument", "mic-04", "--contacts", "fl-6"];
+    let within = ["10.000mm", "10.001mm"].repeat(4).into_iter();
+    for reading in within.chain(["10.008mm"]) {
+        on(&[&["check", "ring-10", reading], &with[..]].concat());
+    }
+    for page in ["/room", "/checks"] {
+        browser.open(&format!("http://127.0.0.1:{}{page}", bench.port));
+        browser.picture(&format!("64-gauge-room{}", page.replace('/', "-")));
+        for dark in [false, true] {
+            browser.dark(dark);
+            let found = browser.violations();
+            assert!(found.is_empty(), "{page}, dark {dark}: {found:#?}");
+        }
     }
 }
 

@@ -1,10 +1,12 @@
 //! The result of a piece, by the one calculation, from what is the same for all pieces and its own readings.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Facts, Number, Text};
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Brief, Inspection, Job, JobError, Left, Place, Quantity, Size, Struck, Target, inspect,
+    Brief, Inspection, Job, JobError, Left, Place, Quantity, Size, StatusNote, Struck, Target,
+    inspect,
 };
 use metrology::limits::Limits;
 use metrology::lot::Standing;
@@ -207,12 +209,18 @@ impl<'a> Lot<'a> {
         Some((known.unit, known.decimals))
     }
 
+    fn room_note(&self, at: Timestamp) -> Option<StatusNote> {
+        let limits = self.plan.room.as_ref()?;
+        self.room.note(limits, at)
+    }
+
     /// The day by which the equipment of a piece is judged, where its rows say when it was measured; an error where more than
     /// the day counts.
     pub(super) fn day(&self, group: &Group) -> Result<Option<Date>, ()> {
         match group.time {
             None => Ok(None),
-            Some(_) if !self.register.checks().is_empty() || self.plan.room.is_some() => Err(()),
+            Some(_) if !self.register.checks().is_empty() => Err(()),
+            Some(time) if self.room_note(time).is_some() => Err(()),
             Some(time) => Ok(Some(MeasuredWhen::from(time).on)),
         }
     }
