@@ -230,7 +230,7 @@ fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
         let quantity = value.at.map_or_else(
             || value.quantity.clone(),
             |at| {
-                let at = say!("certificate.at", at = number::given(at));
+                let at = say!("certificate.at", at = number::given(at), unit = value.unit);
                 format!("{} {at}", value.quantity)
             },
         );
