@@ -151,6 +151,8 @@ fn span(minutes: u64) -> SignedDuration {
 
 #[cfg(test)]
 mod tests {
+    use metrology::message::Say as _;
+
     use super::*;
 
     fn at(time: &str) -> Timestamp {
@@ -174,8 +176,9 @@ mod tests {
         within: 30,
     };
 
-    fn code(record: &RoomRecord, limits: &RoomLimits, time: &str) -> Option<&'static str> {
-        record.note(limits, at(time)).map(|note| note.key())
+    fn code(record: &RoomRecord, limits: &RoomLimits, time: &str) -> Option<String> {
+        let note = record.note(limits, at(time))?;
+        Some(note.message().key().to_owned())
     }
 
     /// A value at a limit is within; the value before and the value after count, each within the span.
@@ -188,17 +191,19 @@ mod tests {
             ("11:00:00", 20.0, None),
         ]);
         let code = |time| code(&room, &LIMITS, time);
-        assert_eq!(code("08:00:00"), None);
-        assert_eq!(code("08:10:00"), None);
+        let is =
+            |time, expected: Option<&str>| assert_eq!(code(time).as_deref(), expected, "{time}");
+        is("08:00:00", None);
+        is("08:10:00", None);
         // The room got too warm some time before 9:00.
-        assert_eq!(code("08:29:59"), None);
-        assert_eq!(code("08:30:00"), Some("room-temperature"));
-        assert_eq!(code("09:30:00"), Some("room-temperature"));
-        assert_eq!(code("09:30:01"), Some("no-room-temperature"));
-        assert_eq!(code("10:29:59"), Some("no-room-temperature"));
-        assert_eq!(code("10:30:00"), None);
-        assert_eq!(code("11:30:01"), Some("no-room-temperature"));
-        assert_eq!(code("07:29:59"), Some("no-room-temperature"));
+        is("08:29:59", None);
+        is("08:30:00", Some("room-temperature"));
+        is("09:30:00", Some("room-temperature"));
+        is("09:30:01", Some("no-room-temperature"));
+        is("10:29:59", Some("no-room-temperature"));
+        is("10:30:00", None);
+        is("11:30:01", Some("no-room-temperature"));
+        is("07:29:59", Some("no-room-temperature"));
     }
 
     /// Any thermometer that shows the room outside counts, and one without humidity says nothing of it.
@@ -209,7 +214,7 @@ mod tests {
             humidity: Some([30.0, 60.0]),
             ..LIMITS
         };
-        assert_eq!(code(&room, &limits, "08:10:00"), None);
+        assert_eq!(code(&room, &limits, "08:10:00").as_deref(), None);
         let only = |humidity| {
             let value = RoomValue {
                 at: at("08:05:00"),
@@ -219,10 +224,16 @@ mod tests {
             std::iter::once(value)
         };
         room.add("th-2", only(None));
-        assert_eq!(code(&room, &limits, "08:10:00"), None);
+        assert_eq!(code(&room, &limits, "08:10:00").as_deref(), None);
         room.add("th-3", only(Some(60.5)));
-        assert_eq!(code(&room, &limits, "08:10:00"), Some("room-humidity"));
+        assert_eq!(
+            code(&room, &limits, "08:10:00").as_deref(),
+            Some("room-humidity")
+        );
         let dry = record(&[("08:00:00", 20.0, None)]);
-        assert_eq!(code(&dry, &limits, "08:10:00"), Some("no-room-humidity"));
+        assert_eq!(
+            code(&dry, &limits, "08:10:00").as_deref(),
+            Some("no-room-humidity")
+        );
     }
 }

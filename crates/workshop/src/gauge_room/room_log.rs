@@ -90,6 +90,8 @@ fn on_line(why: NoMoment, line: u64, text: &str) -> RoomLogError {
 
 #[cfg(test)]
 mod tests {
+    use metrology::message::Say as _;
+
     use super::*;
 
     #[test]
@@ -107,7 +109,7 @@ mod tests {
 
     #[test]
     fn what_is_wrong_is_named_with_its_line() {
-        let code = |text: &str| parse(text).unwrap_err().key();
+        let code = |text: &str| parse(text).unwrap_err().message().key().to_owned();
         assert_eq!(code("time,celsius\n\nyesterday,20.1\n"), "time");
         assert_eq!(code("time,celsius\n2026-03-10T08:00:00+x,20.1\n"), "time");
         assert_eq!(code("time,celsius\n2026-03-10T08:00:00Z,201\n"), "value");
