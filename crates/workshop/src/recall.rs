@@ -4,12 +4,16 @@
 //! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
 //! numbers from memory).
 
+use std::num::NonZeroUsize;
+use std::thread;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{EntryRef, Facts, Ledger, Number, Order, Page, Text, Touched, Touching};
 use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide};
 use metrology::inspection::{place_governs, strictness};
 use metrology::limits::Limits;
+use metrology::parallel::in_order;
 use metrology::uncertainty::report::shortest_decimal;
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
@@ -162,10 +166,11 @@ impl Recall {
             size: Page::LARGEST,
             ..self.touching()
         };
+        let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
         let mut results = Vec::new();
         loop {
             let touched = on_record::touched(ledger, &asked)?;
-            results.extend(touched.iter().map(|one| self.moved(one, since)));
+            results.extend(in_order(threads, &touched, |one| self.moved(one, since)));
             let Some(last) = touched.last() else { break };
             asked.beyond = Some((last.at, last.entry.sequence()));
             if touched.len() < Page::LARGEST as usize {

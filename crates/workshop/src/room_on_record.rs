@@ -191,17 +191,19 @@ mod tests {
             ("11:00:00", 20.0, None),
         ]);
         let code = |time| code(&room, &LIMITS, time);
-        assert_eq!(code("08:00:00").as_deref(), None);
-        assert_eq!(code("08:10:00").as_deref(), None);
+        let is =
+            |time, expected: Option<&str>| assert_eq!(code(time).as_deref(), expected, "{time}");
+        is("08:00:00", None);
+        is("08:10:00", None);
         // The room got too warm some time before 9:00.
-        assert_eq!(code("08:29:59").as_deref(), None);
-        assert_eq!(code("08:30:00").as_deref(), Some("room-temperature"));
-        assert_eq!(code("09:30:00").as_deref(), Some("room-temperature"));
-        assert_eq!(code("09:30:01").as_deref(), Some("no-room-temperature"));
-        assert_eq!(code("10:29:59").as_deref(), Some("no-room-temperature"));
-        assert_eq!(code("10:30:00").as_deref(), None);
-        assert_eq!(code("11:30:01").as_deref(), Some("no-room-temperature"));
-        assert_eq!(code("07:29:59").as_deref(), Some("no-room-temperature"));
+        is("08:29:59", None);
+        is("08:30:00", Some("room-temperature"));
+        is("09:30:00", Some("room-temperature"));
+        is("09:30:01", Some("no-room-temperature"));
+        is("10:29:59", Some("no-room-temperature"));
+        is("10:30:00", None);
+        is("11:30:01", Some("no-room-temperature"));
+        is("07:29:59", Some("no-room-temperature"));
     }
 
     /// Any thermometer that shows the room outside counts, and one without humidity says nothing of it.

@@ -58,6 +58,8 @@ enum RoomCommand {
         at: Option<Timestamp>,
         #[arg(long, value_name = "NAME", value_parser = Line)]
         person: String,
+        #[arg(long)]
+        json: bool,
     },
     Import {
         #[arg(value_name = "FILE.csv")]
@@ -66,6 +68,8 @@ enum RoomCommand {
         thermometer: String,
         #[arg(long, value_name = "NAME", value_parser = Line)]
         person: String,
+        #[arg(long)]
+        json: bool,
     },
 }
 
@@ -163,13 +167,14 @@ pub fn room(
     output: &mut Output,
 ) -> Result<(), Failure> {
     let now = clock::now()?;
-    let (room, person) = match &arguments.command {
+    let (room, person, json) = match &arguments.command {
         RoomCommand::Add {
             thermometer,
             celsius,
             humidity,
             at,
             person,
+            json,
         } => {
             let value = RoomValue {
                 at: at.unwrap_or(now),
@@ -181,12 +186,13 @@ pub fn room(
                 source: BY_HAND.to_owned(),
                 values: vec![value],
             };
-            (room, person)
+            (room, person, *json)
         }
         RoomCommand::Import {
             file,
             thermometer,
             person,
+            json,
         } => {
             let name = file.file_name().unwrap_or_default();
             let room = Room {
@@ -195,14 +201,31 @@ pub fn room(
                 values: room_log::parse(&read_text(file)?)
                     .map_err(|why| Failure::refused(&why).about(file))?,
             };
-            (room, person)
+            (room, person, *json)
         }
     };
     let ledger = desk::open(path)?;
     let recorder = desk::recorder(person.trim());
     let entry = checks_on_record::record_room(&ledger, &room, now, &recorder)?;
-    output.line(&room_line(&room))?;
-    recorded::acknowledge(&entry, false, output)
+    let answered = if json {
+        output.json(&RoomDocument {
+            entry: entry.id().to_string(),
+            room: &room,
+        })
+    } else {
+        output.line(&room_line(&room))
+    };
+    answered
+        .and_then(|()| recorded::acknowledge(&entry, json, output))
+        .and_then(|()| output.finish())
+        .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+}
+
+#[derive(Serialize)]
+struct RoomDocument<'a> {
+    entry: String,
+    #[serde(flatten)]
+    room: &'a Room,
 }
 
 /// What a thermometer showed, on one line.

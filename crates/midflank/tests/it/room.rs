@@ -207,6 +207,27 @@ fn limits_that_say_nothing_are_refused() {
 }
 
 #[test]
+fn a_value_by_hand_for_programs() {
+    let bench = Bench::new();
+    let told = bench
+        .run(&[
+            "room",
+            "add",
+            "--thermometer",
+            "th-1",
+            "--celsius",
+            "20.4",
+            "--person",
+            "A. Quill",
+            "--json",
+        ])
+        .json();
+    assert_eq!(told["thermometer"], "th-1");
+    assert_eq!(told["values"][0]["celsius"], 20.4);
+    assert!(told["entry"].is_string());
+}
+
+#[test]
 fn a_bad_log_is_refused_with_its_line() {
     let bench = Bench::new();
     for (log, said) in [

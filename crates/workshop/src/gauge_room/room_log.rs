@@ -123,6 +123,9 @@ mod tests {
             RoomLogError::Time { line, .. } => line,
             other => panic!("{other:?}"),
         };
-        assert_eq!(line("time,celsius\n\nyesterday,20.1\n"), 3);
+        assert_eq!(
+            line("time,celsius\n2026-03-10T08:00:00Z,20\nyesterday,20.1\n"),
+            3
+        );
     }
 }
