@@ -149,7 +149,7 @@ pub fn read(line: &Line, at: usize, unit: Option<LengthUnit>) -> Read {
         measure: Section::new(),
         coating: Section::new(),
         decision: Section::new(),
-        feature: None,
+        feature: Named::Nothing,
         said: Vec::new(),
         mistakes: Vec::new(),
     };
@@ -175,6 +175,15 @@ pub fn read(line: &Line, at: usize, unit: Option<LengthUnit>) -> Read {
     }
 }
 
+/// Which feature is named by its key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Named {
+    /// None: the name of the size says it.
+    Nothing,
+    Plain,
+    Feature(FeatureKind),
+}
+
 struct Reading {
     at: usize,
     unit: Option<LengthUnit>,
@@ -182,8 +191,7 @@ struct Reading {
     measure: Section,
     coating: Section,
     decision: Section,
-    /// The feature that is named by its key; none of a plain size.
-    feature: Option<Option<FeatureKind>>,
+    feature: Named,
     /// Keys that were said.
     said: Vec<String>,
     mistakes: Vec<Mistake>,
@@ -240,7 +248,7 @@ impl Reading {
 
     /// What the drawing says, and what stands beside it.
     fn characteristic(&mut self, line: &Line, way: Way) {
-        let (what, mut parts) = self.parts(&line.requirement, way);
+        let (what, mut parts) = Self::parts(&line.requirement, way);
         for (key, value) in &line.more {
             if !value.trim().is_empty() {
                 let text = format!("{key} {value}");
@@ -285,7 +293,7 @@ impl Reading {
     }
 
     /// What the drawing says, and the parts behind semicolons. What is only looked at may have semicolons of its own.
-    fn parts(&self, requirement: &str, way: Way) -> (String, Vec<Part>) {
+    fn parts(requirement: &str, way: Way) -> (String, Vec<Part>) {
         let mut pieces = requirement.split(';').map(str::trim);
         let mut what = pieces.next().unwrap_or_default().to_owned();
         let mut parts: Vec<Part> = Vec::new();
@@ -323,11 +331,12 @@ impl Reading {
 
     fn named_feature(&mut self, column: &str, value: &str) {
         if value.eq_ignore_ascii_case(NO_FEATURE) {
-            self.feature = Some(None);
+            self.feature = Named::Plain;
             return;
         }
-        self.feature = FeatureKind::named(value).map(Some);
-        if self.feature.is_none() {
+        if let Some(kind) = FeatureKind::named(value) {
+            self.feature = Named::Feature(kind);
+        } else {
             let known = FeatureKind::EVERY.iter().map(|kind| kind.key().to_owned());
             let known = known.chain([NO_FEATURE.to_owned()]).collect();
             let given = value.to_owned();
@@ -384,8 +393,9 @@ impl Reading {
                 .any(|key| self.measure.has(key));
         let words: Vec<&str> = name.split_whitespace().collect();
         let kind = match self.feature {
-            Some(named) => named,
-            None => stated::feature_in(&words),
+            Named::Feature(kind) => Some(kind),
+            Named::Plain => None,
+            Named::Nothing => stated::feature_in(&words),
         };
         if !has_limits {
             match kind {
@@ -401,7 +411,7 @@ impl Reading {
             }
             return kind;
         }
-        if self.feature.is_none()
+        if self.feature == Named::Nothing
             && kind.is_none()
             && let Err(why) = designation::parse(&name)
             && looks_like_a_thread(&name)
@@ -460,7 +470,11 @@ impl Reading {
 
     /// Puts what is said of a feature into its section.
     fn of_feature(&mut self, kind: Option<FeatureKind>, parts: &[Part]) {
-        let Some(kind) = kind.or(self.feature.flatten()) else {
+        let named = match self.feature {
+            Named::Feature(kind) => Some(kind),
+            _ => None,
+        };
+        let Some(kind) = kind.or(named) else {
             for part in parts {
                 let known = keys().map(plain).collect();
                 let text = part.text.clone();

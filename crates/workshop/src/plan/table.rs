@@ -143,7 +143,7 @@ impl Table {
                 open: open.map(column),
             };
             let names = |needed: &&str| row.fields.iter().any(|(name, _)| plain(name) == **needed);
-            if header.is_none() && NEEDED.iter().all(|needed| names(&needed)) {
+            if header.is_none() && NEEDED.iter().all(names) {
                 header = Some(rows.len());
             }
             rows.push(row);
@@ -382,18 +382,14 @@ impl Taking<'_> {
     /// Takes note of what is wrong in the plan, unless the same field is told already.
     fn mistake(&mut self, mistake: Mistake) {
         let table = self.table;
-        let (row, cell) = match mistake.line {
-            Some(at) => (self.rows.get(at).copied(), self.cell_of(&mistake.key)),
-            None => {
-                let head = table.rows.iter().take(table.header);
-                let mut keys = head.map(|row| plain(row.cell(0)).replace(' ', "_"));
-                let mut cell = 1;
-                let found = keys.rposition(|key| !key.is_empty() && key == mistake.key);
-                if mistake.why.message.code == "plan.unknown-head" {
-                    cell = 0;
-                }
-                (found, cell)
-            }
+        let (row, cell) = if let Some(at) = mistake.line {
+            (self.rows.get(at).copied(), self.cell_of(&mistake.key))
+        } else {
+            let head = table.rows.iter().take(table.header);
+            let mut keys = head.map(|row| plain(row.cell(0)).replace(' ', "_"));
+            let found = keys.rposition(|key| !key.is_empty() && key == mistake.key);
+            let is_key = mistake.why.message.code == "plan.unknown-head";
+            (found, usize::from(!is_key))
         };
         // What is missing above the columns is missed there.
         let is_missing = row.is_none();

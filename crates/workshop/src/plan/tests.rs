@@ -76,7 +76,7 @@ fn other_separators_are_the_same_plan() {
         .collect();
     let tabs = cells.join("\n");
     assert_eq!(stored(&table(&tabs).unwrap()), wanted);
-    let semicolons: String = cells
+    let semicolons: Vec<String> = cells
         .iter()
         .map(|line| {
             let fields = line.split('\t').map(|field| {
@@ -87,10 +87,10 @@ fn other_separators_are_the_same_plan() {
                 };
                 format!("\"{text}\"")
             });
-            format!("{}\r\n", fields.collect::<Vec<_>>().join(";"))
+            fields.collect::<Vec<_>>().join(";")
         })
         .collect();
-    let semicolons = format!("\u{feff}{semicolons};;;;\r\n");
+    let semicolons = format!("\u{feff}{}\r\n;;;;\r\n", semicolons.join("\r\n"));
     let plan = table(&semicolons).unwrap();
     // The digits are the same; a limit that was typed keeps its comma.
     let points = stored(&plan)

@@ -147,7 +147,7 @@ fn add(requirement: &mut String, key: &str, value: Option<String>) {
     if let Some(value) = value.filter(|value| !value.trim().is_empty()) {
         let value = value.replace(';', ",");
         let blank = if requirement.is_empty() { "" } else { " " };
-        requirement.push_str(&format!(";{blank}{} {value}", key.replace('_', " ")));
+        requirement.extend([";", blank, &key.replace('_', " "), " ", &value]);
     }
 }
 
@@ -226,8 +226,8 @@ fn size(
     unit: Option<LengthUnit>,
 ) -> String {
     let name = name.replace(';', ",");
-    let mut text = format!("{}{}", name.trim(), limits(lower, upper, unit));
-    text = text.trim().to_owned();
+    let text = format!("{}{}", name.trim(), limits(lower, upper, unit));
+    let mut text = text.trim().to_owned();
     let words: Vec<&str> = name.split_whitespace().collect();
     if stated::feature_in(&words) != kind {
         let named = kind.map_or(NO_FEATURE, FeatureKind::key);
