@@ -23,7 +23,10 @@ pub fn understood(planned: &Planned) -> Vec<String> {
         None => say!("plan-page.not-measured", way = words::word(&planned.way)),
     }];
     if let Some(target) = &target {
-        let kind = target.feature.as_ref().map(|feature| feature.kind());
+        let kind = target
+            .feature
+            .as_ref()
+            .map(metrology::inspection::Feature::kind);
         told.extend(kind.map(|kind| words::word(&kind)));
         let assumed = target.thread.iter().flat_map(|thread| &thread.assumed);
         told.extend(assumed.map(|taken| say!("bench.assumed", taken = words::said(taken))));

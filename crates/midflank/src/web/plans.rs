@@ -71,8 +71,8 @@ pub async fn post(
         }
         match typed.asked.split_once('-') {
             Some(("split", at)) => {
-                let wrong = typed.split(base.as_ref(), at.parse().ok());
-                typed.show(app, StatusCode::OK, base.as_ref(), wrong)
+                let told = typed.split(base.as_ref(), at.parse().ok());
+                typed.show(app, StatusCode::OK, base.as_ref(), Some(told))
             }
             _ if typed.asked == "keep" => keep(app, &typed, base.as_ref()),
             _ => typed.show(app, StatusCode::OK, base.as_ref(), None),
@@ -163,7 +163,7 @@ impl Typed {
     }
 
     /// Puts what a thread note may be split into in its place; what is to be said of it.
-    fn split(&mut self, base: Option<&PlanKept>, at: Option<usize>) -> Option<&'static str> {
+    fn split(&mut self, base: Option<&PlanKept>, at: Option<usize>) -> &'static str {
         let read = self.read(base);
         let at = at.filter(|at| *at < self.sheet.lines.len());
         let note = at.and_then(|at| read.lines.get(at)?.as_ref());
@@ -173,9 +173,9 @@ impl Typed {
                 let lines = all.into_iter().map(|one| one.line);
                 self.sheet.lines.splice(at..=at, lines);
                 self.number();
-                Some(say!("plan-page.replaced"))
+                say!("plan-page.replaced")
             }
-            _ => Some(say!("plan-page.no-split")),
+            _ => say!("plan-page.no-split"),
         }
     }
 

@@ -39,7 +39,7 @@ fn a_plan_is_typed_checked_and_kept() {
     // The note is split by its button, which is behind the line.
     browser.run("document.querySelector('[value=split-0]').focus()");
     browser.keys(ENTER);
-    browser.wait_for("GO ring gauge M10x1.5-6g");
+    browser.wait_for("The thread note was replaced");
     browser.look("61-plan-split");
     browser.size(390, 844);
     browser.look("62-plan-narrow");
