@@ -169,7 +169,8 @@ fn a_plan_is_typed_line_by_line_and_kept() {
     );
     assert!(words(&wall).contains("bore"), "{}", words(&wall));
     fields.nth("requirement", 5, "wall of the bush 2.05 ± 0.15; bore 9.9");
-    fields.type_line(&bench, ["GO ring M10x1.5-6g", "", "gauge", ""]);
+    let ring = "GO ring M10x1.5-6g; gauge go-ring; measure M10x1.5-6g";
+    fields.type_line(&bench, [ring, "", "gauge", ""]);
     fields.type_line(&bench, ["free of burrs", "", "by-eye", ""]);
     let last = "material CW614N by certificate 3.1";
     let body = fields.type_line(&bench, [last, "", "document", ""]);
