@@ -28,7 +28,10 @@ fn every_feature_by_keyboard() {
         browser.wait_for(job.unfit);
         look("2-contacts");
         browser.enter_all(&[job.contacts, job.standard, job.temperature]);
-        browser.enter_all(&job.zero);
+        // A good closing check with the same set-up, a moment ago, is the opening check of this job.
+        if browser.question().starts_with("Zero check") {
+            browser.enter_all(&job.zero);
+        }
         let (first, rest) = job.readings.split_first().unwrap();
         browser.enter(first);
         look("3-readings");
