@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use metrology::inspection::State;
 use metrology::message::{Message, Say};
+use metrology::thread::ThreadError;
 use metrology::units::{EntryError, LengthUnit};
 
 use crate::error::{Error, Why};
@@ -120,6 +121,8 @@ metrology::messages! {
         BadgeHere "badge-here" { name: String as Text },
         /// The lot is known and its samples do not count on by themselves.
         SampleWanted "sample-wanted" { lot: String as Text },
+        /// Limits of what looks like a thread and is none.
+        NoThread "no-thread" { name: String as Text, why: ThreadError as said },
         /// A lot of which all samples are on the record.
         LotComplete "lot-complete" { lot: String as Text, sample: String as Text },
         /// An uncertainty that is a good part of its size.

@@ -3,6 +3,7 @@
 
 use metrology::designation;
 use metrology::inspection::{Characteristic, FeatureKind};
+use metrology::thread::ThreadError;
 use metrology::units::{Entered, LengthUnit};
 
 use super::event::Stated;
@@ -255,9 +256,37 @@ fn number_at_end<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String)
     }
 }
 
+/// What is wrong with a name that looks like a designation and is none: as a plain size it would lose its thread.
+pub fn mistyped_thread(name: &str) -> Option<ThreadError> {
+    designation::parse(name)
+        .err()
+        .filter(|_| looks_like_a_thread(name))
+}
+
+/// Whether a name is more likely a designation with a mistake than what a drawing calls a size: letters and a number, or a
+/// fraction, with a sign of a thread behind it.
+fn looks_like_a_thread(name: &str) -> bool {
+    let first = name.split_whitespace().next().unwrap_or_default();
+    let behind = first.trim_start_matches(|c: char| c.is_ascii_alphabetic());
+    let letters = first.len() - behind.len();
+    let digits = behind.starts_with(|c: char| c.is_ascii_digit());
+    let sign = behind.contains(['x', 'X', '×', '-', '/']);
+    digits && letters <= 2 && (sign || letters > 0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_mistyped_designation_with_limits_is_no_plain_size() {
+        for name in ["M10x1.5-6q", "1/4-20 UNC-2X", "Tr40x7-9z"] {
+            assert!(mistyped_thread(name).is_some(), "{name}");
+        }
+        for name in ["shank", "M10x1.5-6g", "collar width", ""] {
+            assert!(mistyped_thread(name).is_none(), "{name}");
+        }
+    }
 
     fn said(line: &str) -> (Option<String>, String, [Option<String>; 2]) {
         let stated = read(line).unwrap().unwrap();

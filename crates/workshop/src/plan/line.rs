@@ -413,8 +413,7 @@ impl Reading {
         }
         if self.feature == Named::Nothing
             && kind.is_none()
-            && let Err(why) = designation::parse(&name)
-            && looks_like_a_thread(&name)
+            && let Some(why) = stated::mistyped_thread(&name)
         {
             self.wrong(REQUIREMENT, PlanError::NoThread { name, why });
             return None;
@@ -596,15 +595,4 @@ fn of_diameter(name: &str) -> (&str, Option<ThreadDiameter>) {
         Some(before) => (before, Some(ThreadDiameter::MinorDiameter)),
         None => (name, None),
     }
-}
-
-/// Whether a name is more likely a designation with a mistake than what a drawing calls a size: letters and a number, or a
-/// fraction, with a sign of a thread behind it.
-fn looks_like_a_thread(name: &str) -> bool {
-    let first = name.split_whitespace().next().unwrap_or_default();
-    let behind = first.trim_start_matches(|c: char| c.is_ascii_alphabetic());
-    let letters = first.len() - behind.len();
-    let digits = behind.starts_with(|c: char| c.is_ascii_digit());
-    let sign = behind.contains(['x', 'X', '×', '-', '/']);
-    digits && letters <= 2 && (sign || letters > 0)
 }

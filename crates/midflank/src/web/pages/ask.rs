@@ -64,7 +64,7 @@ pub fn question(parts: &Parts) -> Markup {
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) @if let Some(age) = age_of_offer(parts) { ", " (age) } "." } " " }
                 @if signs && has_badges(parts) { span { (say!("page.badge-signs")) } }
-                @if let Some(hint) = asked::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
+                @if let Some(hint) = asked::hint(parts.state, question) { span { @if !(number && parts.state.run().is_some()) { (words::as_label()) " " } (hint) } }
             }
             div id="refusal" role="alert" {
                 @if let Some(refusal) = refusal {

@@ -242,8 +242,9 @@ fn top(parts: &Parts) -> Markup {
     ];
     let (lot, sample) = state.lot.clone().unwrap_or_default();
     // A run asks for the next piece as soon as one is complete.
-    let asks_next = parts.question == Question::Reading { index: 0 } && state.piece_is_complete();
-    let complete = state.run().filter(|_| asks_next);
+    let asks_next = parts.question == Question::Reading { index: 0 };
+    let is_next = |run: &&Run| asks_next && (run.piece.is_none() || state.piece_is_complete());
+    let complete = state.run().filter(is_next);
     let sample = complete.and_then(Run::next_piece).or(sample);
     let measured = on_it
         .get(1)

@@ -170,8 +170,8 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let content = html! {
         div class="on-screen" {
         h1 { (title) }
-        (header(&lot))
         (verdict(&lot, &matrix))
+        (header(&lot))
         h2 { (say!("lots.pieces")) }
         (self::matrix(&matrix))
         (gauges(&matrix))

@@ -96,7 +96,10 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
     html! {
         section {
             h2 { (say!("room.thermometer")) " " span translate="no" { (thermometer) } }
-            (chart::run(&title, &celsius, &levels, &[], &[], show, day))
+            // One value alone, or always the same, is no curve.
+            @if celsius.iter().any(|value| Some(value) != celsius.first()) {
+                (chart::run(&title, &celsius, &levels, &[], &[], show, day))
+            }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
                 table {
                     thead { tr {

@@ -30,6 +30,12 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
         return Ok(one(Event::Characteristic { characteristic }));
     }
     if let Some(stated) = stated::read(line)? {
+        if stated.feature.is_none()
+            && let Some(why) = stated::mistyped_thread(&stated.name)
+        {
+            let name = stated.name;
+            return Err(Refusal::new(Refused::NoThread { name, why }));
+        }
         let limits = stated::measured(None, stated::section(&stated))?;
         Target::of(&limits).map_err(|error| job_refusal(&error, &State::default()))?;
         if stated.feature.is_some() {
