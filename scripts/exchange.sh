@@ -10,7 +10,7 @@ if ! cmp -s scripts/exchange/requirements.txt "$peers/requirements.txt"; then
   "$peers/bin/pip" install --quiet --disable-pip-version-check -r scripts/exchange/requirements.txt
   cp scripts/exchange/requirements.txt "$peers/requirements.txt"
 fi
-cargo build --locked --quiet -p midflank --features sheets
+cargo build --locked --quiet -p midflank --features shop,sheets
 midflank=$PWD/target/debug/midflank
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT

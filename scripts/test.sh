@@ -42,9 +42,11 @@ if cargo clippy --version >/dev/null 2>&1; then
   cargo clippy --workspace --all-targets --locked --features shop,sheets -- -D warnings
 fi
 
-cargo test --workspace --locked --features shop,sheets
+# The same features everywhere below, so that nothing is built twice.
+features=shop,sheets
+cargo test --workspace --locked --features $features
 # The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
-MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
+MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --features $features --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
 # `metrology` is a library for others too: its package has its tables, and passes its own tests. The dependencies are those
 # built above; properties were tried often enough there.
 for example in crates/metrology/examples/*.rs; do
@@ -58,8 +60,8 @@ cargo package -p metrology --locked --allow-dirty --quiet
 # Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
 ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
 scripts/exchange.sh
-scripts/browser-tests.sh
+scripts/browser-tests.sh --features $features
 # The README's first command, as a newcomer runs it: this builds the release program.
-cargo test --locked -p midflank --test it readme -- --ignored
+cargo test --locked -p midflank --features $features --test it readme -- --ignored
 RUSTDOCFLAGS="-D warnings" cargo doc --workspace --no-deps --locked --quiet
 echo "all tests passed"
