@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use super::support::{Bench, Folder, Window};
 use crate::bench::{Bench as Desk, Run};
+use crate::said::heard;
 
 /// Five pieces, two characteristics that are measured and one that is looked at.
 const PLAN: &str = r#"
@@ -382,7 +383,7 @@ fn the_sheet_as_text_and_html() {
     let to = file.to_str().unwrap();
     let run = on(&folder, &["lot", "L-7", "--html", to]);
     assert_eq!(run.status, 0, "{}", run.err);
-    let html = std::fs::read_to_string(&file).unwrap();
+    let html = heard(std::fs::read_to_string(&file).unwrap());
     let page = bench.get("/lots/L-7/sheet");
     assert_eq!(page.status, 200);
     let lot_page = bench.get("/lots/L-7").body;
