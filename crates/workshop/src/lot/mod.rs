@@ -1,7 +1,7 @@
 //! A lot from a file of readings: rows in, one result a piece and characteristic out, and what the lot comes to.
 //!
 //! The file is read twice. [`scan`] looks at every row and finds all that is wrong with the file before anything is
-//! answered or recorded, and gathers the readings on the standard, of which the closing ones stand at the end. [`groups`]
+//! answered or recorded, and gathers the readings on the standard, of which the closing ones stand at the end. `groups`
 //! then gives the readings of one piece and characteristic after another. Where these stand together, neither holds more than
 //! one of them.
 
