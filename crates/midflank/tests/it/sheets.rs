@@ -133,6 +133,25 @@ fn a_calibration_is_printed_as_a_certificate_without_a_due_date() {
 }
 
 #[test]
+fn a_label_names_the_item_and_has_its_code() {
+    let bench = Bench::new();
+    let register = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../demo/features/equipment.toml"
+    );
+    let added = bench.run(&["equipment", "add", register, "--person", "A. Quill"]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let label = bench.run(&["equipment", "label", "mic-04", "--pdf", "label.pdf"]);
+    assert_eq!(label.status, 0, "{}", label.err);
+    if let Some(text) = told(&bench, "pdftotext", &["-layout", "label.pdf", "-"]) {
+        assert!(text.contains("mic-04"), "{text}");
+    }
+    let nowhere = bench.run(&["equipment", "label", "mic-04"]);
+    assert_eq!(nowhere.status, 2);
+    assert_says(&nowhere.err, "paper-label.no-file");
+}
+
+#[test]
 fn limits_are_printed_on_a_card() {
     let bench = Bench::new();
     let card = bench.run(&["limits", "M10x1.5-6g", "--pdf", "card.pdf"]);
