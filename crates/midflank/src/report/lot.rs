@@ -6,7 +6,7 @@ use workshop::plan::Plan;
 
 use metrology::sampling::{Proposal, Why};
 
-use crate::document::LotDocument;
+use crate::document::{CharacteristicDocument, LotDocument};
 use crate::say;
 use crate::words::{self, number};
 
@@ -111,22 +111,12 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
             undecided = one.undecided,
             provisional = one.provisional
         ));
-        if let (Some(ppk), Some(interval)) = (one.ppk, &one.ppk_interval) {
-            output.push(say!(
-                "lot-run.ppk",
-                ppk = number::fixed(ppk, 2),
-                lower = number::fixed(interval.lower, 2),
-                upper = number::fixed(interval.upper, 2)
-            ));
-        }
-        if let Some(fraction) = &one.fraction_nonconforming {
-            output.push(say!(
-                "lot-run.fraction",
-                estimate = number::risk(fraction.estimate),
-                lower = number::risk(fraction.lower),
-                upper = number::risk(fraction.upper)
-            ));
-        } else if lot.not_measured.pieces == 0 && one.n > 2 && one.normality_p.is_some() {
+        output.extend(ppk_and_fraction(one));
+        if one.fraction_nonconforming.is_none()
+            && lot.not_measured.pieces == 0
+            && one.n > 2
+            && one.normality_p.is_some()
+        {
             output.push(say!("lot-run.no-fraction").to_owned());
         }
     }
@@ -210,4 +200,26 @@ fn named(
         all = say!("lot-run.and-more", all = all, more = more);
     }
     output.push(sentence(&all));
+}
+
+/// Ppk and the fraction nonconforming of a characteristic with their intervals, where they are given.
+pub fn ppk_and_fraction(one: &CharacteristicDocument) -> Vec<String> {
+    let ppk = one.ppk.zip(one.ppk_interval.as_ref());
+    let ppk = ppk.map(|(ppk, interval)| {
+        say!(
+            "lot-run.ppk",
+            ppk = number::fixed(ppk, 2),
+            lower = number::fixed(interval.lower, 2),
+            upper = number::fixed(interval.upper, 2)
+        )
+    });
+    let fraction = one.fraction_nonconforming.as_ref().map(|fraction| {
+        say!(
+            "lot-run.fraction",
+            estimate = number::risk(fraction.estimate),
+            lower = number::risk(fraction.lower),
+            upper = number::risk(fraction.upper)
+        )
+    });
+    ppk.into_iter().chain(fraction).collect()
 }

@@ -29,6 +29,7 @@ use crate::failure::Failure;
 use crate::kept;
 use crate::letterhead::Letterhead;
 use crate::report;
+use crate::report::lot::ppk_and_fraction;
 use crate::report::sections::Fact;
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
 use crate::words::InWords as _;
@@ -597,22 +598,7 @@ fn sizes(found: &CharacteristicDocument) -> String {
             say!("paper-lot.mean", mean = mean, unit = unit)
         });
     }
-    if let (Some(ppk), Some(interval)) = (found.ppk, &found.ppk_interval) {
-        told.push(say!(
-            "lot-run.ppk",
-            ppk = number::fixed(ppk, 2),
-            lower = number::fixed(interval.lower, 2),
-            upper = number::fixed(interval.upper, 2)
-        ));
-    }
-    if let Some(fraction) = &found.fraction_nonconforming {
-        told.push(say!(
-            "lot-run.fraction",
-            estimate = number::risk(fraction.estimate),
-            lower = number::risk(fraction.lower),
-            upper = number::risk(fraction.upper)
-        ));
-    }
+    told.extend(ppk_and_fraction(found));
     told.join(" ")
 }
 
