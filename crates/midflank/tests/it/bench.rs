@@ -168,9 +168,14 @@ pub fn open(path: impl AsRef<Path>) -> ledger::Ledger {
     options.open(path).unwrap()
 }
 
+/// The text of a file of the demo.
+pub fn demo_file(name: &str) -> String {
+    fs::read_to_string(root().join("demo").join(name)).unwrap()
+}
+
 /// The text of an example of a feature.
 pub fn demo(name: &str) -> String {
-    fs::read_to_string(root().join(format!("demo/features/{name}.toml"))).unwrap()
+    demo_file(&format!("features/{name}.toml"))
 }
 
 /// An example with something changed; what is to be changed must be there.

@@ -5,12 +5,8 @@ use std::fmt::Write as _;
 
 use serde_json::Value;
 
-use crate::bench::{Bench, Run, root};
+use crate::bench::{Bench, Run, demo_file};
 use crate::long::{self, Random};
-
-fn demo(name: &str) -> String {
-    std::fs::read_to_string(root().join("demo/lot").join(name)).unwrap()
-}
 
 /// A run by these files, in JSON.
 pub fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[&str]) -> Run {
@@ -29,13 +25,43 @@ pub fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[
 }
 
 fn of_demo(readings: &str, more: &[&str]) -> Run {
-    let plan = demo("plan.toml");
+    let plan = demo_file("lot/plan.toml");
     measure(&Bench::new(), &plan, readings, &set_up(), more)
 }
 
 /// The set-up of the demo, of a day on which its equipment was in date.
 pub fn set_up() -> String {
-    demo("setup.toml").replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1)
+    demo_file("lot/setup.toml").replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1)
+}
+
+/// The lot of the demo's set-up.
+pub const LOT: &str = "L-2026-11";
+
+/// A bench with the demo lot on the record, begun under its plan.
+pub fn with_lot() -> Bench {
+    let bench = Bench::new();
+    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
+    let set_up = bench.file("setup.toml", &set_up());
+    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
+    let measured = [
+        "inspect",
+        &plan,
+        "--readings",
+        &readings,
+        "--setup",
+        &set_up,
+        "--record",
+    ];
+    let person = ["--person", "A. Quill"];
+    for arguments in [
+        &measured[..],
+        &[&["plan", &plan], &person[..]].concat(),
+        &[&["lot", LOT, "--begin", "IP-0412-4"], &person[..]].concat(),
+    ] {
+        let run = bench.run(arguments);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    bench
 }
 
 fn lines(run: &Run) -> Vec<Value> {
@@ -72,7 +98,7 @@ pub const GOOD: [&str; 3] = ["8.929", "8.928", "8.930"];
 
 #[test]
 fn the_demo_lot() {
-    let run = of_demo(&demo("readings.csv"), &["--json"]);
+    let run = of_demo(&demo_file("lot/readings.csv"), &["--json"]);
     assert_eq!(run.status, 0, "{}", run.err);
     let all = lines(&run);
     assert_eq!(all.len(), 33);
@@ -95,14 +121,14 @@ fn the_demo_lot() {
     assert!(fraction["lower"].as_f64() < fraction["upper"].as_f64());
     assert!(of["ppk_interval"]["lower"].as_f64() < of["ppk"].as_f64());
     // The forms for people and the CSV name the same piece.
-    let short = of_demo(&demo("readings.csv"), &["--short"]);
+    let short = of_demo(&demo_file("lot/readings.csv"), &["--short"]);
     assert!(
         short
             .out
             .lines()
             .any(|line| line.starts_with("9 ") && line.contains("undecided"))
     );
-    let csv = of_demo(&demo("readings.csv"), &["--csv"]);
+    let csv = of_demo(&demo_file("lot/readings.csv"), &["--csv"]);
     assert!(csv.out.lines().nth(9).unwrap().starts_with("9,1,8.86"));
     assert!(
         csv.out
@@ -143,7 +169,13 @@ fn a_piece_is_measured_as_by_its_job_file() {
         }
     }
     text += zero;
-    let run = measure(&bench, &demo("plan.toml"), &text, &set_up(), &["--json"]);
+    let run = measure(
+        &bench,
+        &demo_file("lot/plan.toml"),
+        &text,
+        &set_up(),
+        &["--json"],
+    );
     let all = lines(&run);
     assert_eq!(all.len(), pieces.len() + 1);
     let set_up = set_up();
@@ -281,7 +313,7 @@ fn what_a_bad_file_gets() {
     for (text, place, code) in cases {
         for more in [&["--json"][..], &["--record"][..]] {
             let bench = Bench::new();
-            let run = measure(&bench, &demo("plan.toml"), &text, &set_up(), more);
+            let run = measure(&bench, &demo_file("lot/plan.toml"), &text, &set_up(), more);
             assert_eq!(run.status, 2, "{code}: {}", run.err);
             assert_eq!(run.out, "", "{code}");
             assert!(run.err.contains(place), "{code}: {}", run.err);
@@ -293,7 +325,7 @@ fn what_a_bad_file_gets() {
 
 #[test]
 fn mistakes_in_a_plan_have_a_place() {
-    let plan = demo("plan.toml");
+    let plan = demo_file("lot/plan.toml");
     let cases = [
         ("M10x1.5-6g", "M10x1.5-6q", "plan.toml:24:"),
         ("number = \"2\"", "number = \"1\"", "plan.number-twice"),
@@ -311,7 +343,7 @@ fn mistakes_in_a_plan_have_a_place() {
     for (from, to, expected) in cases {
         assert!(plan.contains(from), "{from}");
         let text = plan.replacen(from, to, 1);
-        let readings = demo("readings.csv");
+        let readings = demo_file("lot/readings.csv");
         let run = measure(&Bench::new(), &text, &readings, &set_up(), &["--json"]);
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{to}");
         if expected.contains(':') {
@@ -329,7 +361,7 @@ fn on_the_record_all_or_none_and_once() {
     let text = file(&[("1", GOOD), ("2", GOOD)], true);
     let put = |text: &str, more: &[&str]| {
         let more = [&["--record"][..], more].concat();
-        measure(&bench, &demo("plan.toml"), text, &set_up(), &more)
+        measure(&bench, &demo_file("lot/plan.toml"), text, &set_up(), &more)
     };
     let count = || {
         let listed = bench.run(&["ledger", "list", "--json"]);
@@ -398,7 +430,7 @@ fn on_the_record_all_or_none_and_once() {
 #[test]
 fn rejected_lots_propose_tightened_inspection() {
     let bench = Bench::new();
-    let plan = demo("plan.toml");
+    let plan = demo_file("lot/plan.toml");
     let (first, _) = plan.rsplit_once("[[characteristic]]").unwrap();
     let file_of_plan = bench.file("ip.toml", first);
     let person = ["--person", "A. Quill"];

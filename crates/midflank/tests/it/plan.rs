@@ -1,12 +1,8 @@
 //! `midflank plan`: plans from files, and what is recorded of them.
 
-use crate::bench::{Bench, Run, root};
+use crate::bench::{Bench, Run, demo_file};
 
 const PERSON: [&str; 2] = ["--person", "A. Quill"];
-
-fn demo(name: &str) -> String {
-    std::fs::read_to_string(root().join("demo/lot").join(name)).unwrap()
-}
 
 fn keep(bench: &Bench, name: &str, text: &str) -> Run {
     let path = bench.file(name, text);
@@ -25,15 +21,15 @@ fn plans(bench: &Bench) -> usize {
 #[test]
 fn a_table_records_the_same_plan_as_toml() {
     let bench = Bench::new();
-    let toml = keep(&bench, "nine.toml", &demo("nine.toml"));
+    let toml = keep(&bench, "nine.toml", &demo_file("lot/nine.toml"));
     assert_eq!(toml.status, 0, "{}", toml.err);
     for name in ["nine.csv", "NINE.CSV", "nine.txt"] {
-        let csv = keep(&bench, name, &demo("nine.csv"));
+        let csv = keep(&bench, name, &demo_file("lot/nine.csv"));
         assert_eq!(csv.status, 0, "{}", csv.err);
         assert!(csv.out.contains("already recorded"), "{}", csv.out);
     }
     assert_eq!(plans(&bench), 1);
-    let changed = demo("nine.csv").replace("9.90 to 10.00", "9.90 to 10.01");
+    let changed = demo_file("lot/nine.csv").replace("9.90 to 10.00", "9.90 to 10.01");
     let changed = keep(&bench, "nine.csv", &changed);
     assert!(changed.out.contains("Recorded plan"), "{}", changed.out);
     assert_eq!(plans(&bench), 2);
@@ -44,7 +40,7 @@ fn a_table_records_the_same_plan_as_toml() {
 #[test]
 fn a_table_with_mistakes_records_nothing() {
     let bench = Bench::new();
-    let wrong = demo("nine.csv")
+    let wrong = demo_file("lot/nine.csv")
         .replace("M8x1.25-6g", "M8x1.24-6g")
         .replace(",by eye,", ",by nose,")
         .replace("9,material", "8,material");
@@ -70,7 +66,7 @@ fn a_table_with_mistakes_records_nothing() {
 #[test]
 fn a_thread_note_may_be_split() {
     let bench = Bench::new();
-    let path = bench.file("nine.csv", &demo("nine.csv"));
+    let path = bench.file("nine.csv", &demo_file("lot/nine.csv"));
     let split = bench.run(&["plan", &path, "--split", "1", "--json"]);
     let lines = split.documents();
     let told: Vec<(&str, &str, Option<f64>, Option<f64>)> = lines

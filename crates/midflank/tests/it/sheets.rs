@@ -3,12 +3,9 @@
 use std::fs;
 use std::process::Command;
 
-use crate::bench::{Bench, root};
+use crate::bench::{Bench, demo_file};
+use crate::lot::with_lot;
 use crate::said::assert_says;
-
-fn demo(name: &str) -> String {
-    fs::read_to_string(root().join("demo").join(name)).unwrap()
-}
 
 /// What a tool says of a file; nothing where it is not installed.
 fn told(bench: &Bench, tool: &str, arguments: &[&str]) -> Option<String> {
@@ -55,30 +52,7 @@ fn says(text: Option<&String>, all: &[&str]) {
 
 #[test]
 fn a_lot_is_printed_with_its_pieces_charts_and_what_was_not_measured() {
-    let bench = Bench::new();
-    let plan = bench.file("plan.toml", &demo("lot/plan.toml"));
-    let readings = bench.file("readings.csv", &demo("lot/readings.csv"));
-    let set_up = demo("lot/setup.toml");
-    let set_up = set_up.replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1);
-    let set_up = bench.file("setup.toml", &set_up);
-    let measured = [
-        "inspect",
-        &plan,
-        "--readings",
-        &readings,
-        "--setup",
-        &set_up,
-        "--record",
-    ];
-    let person = ["--person", "A. Quill"];
-    for arguments in [
-        &measured[..],
-        &[&["plan", &plan], &person[..]].concat(),
-        &[&["lot", "L-2026-11", "--begin", "IP-0412-4"], &person[..]].concat(),
-    ] {
-        let run = bench.run(arguments);
-        assert_eq!(run.status, 0, "{}", run.err);
-    }
+    let bench = with_lot();
     let text = printed(&bench, &["lot", "L-2026-11"]);
     says(
         text.as_ref(),
@@ -110,7 +84,7 @@ fn a_lot_is_printed_with_its_pieces_charts_and_what_was_not_measured() {
 fn a_calibration_is_printed_as_a_certificate_without_a_due_date() {
     let bench = Bench::new().with_equipment();
     for name in ["calibration", "pair"] {
-        let file = bench.file("c.toml", &demo(&format!("gauge-room/{name}.toml")));
+        let file = bench.file("c.toml", &demo_file(&format!("gauge-room/{name}.toml")));
         let run = bench.run(&["calibrate", &file, "--record", "--json"]);
         assert_eq!(run.status, 0, "{}", run.err);
         let told = run.json();

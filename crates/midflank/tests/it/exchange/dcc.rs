@@ -5,21 +5,21 @@ use std::fs;
 
 use serde_json::Value;
 
+use super::valid;
 use super::xml::Node;
-use super::{demo, valid};
-use crate::bench::{Bench, Run};
+use crate::bench::{Bench, Run, demo_file};
 use crate::said::assert_says;
 
 const SCHEMA: &str = "dcc/v3.3.0/dcc.xsd";
 
-/// A bench of a laboratory with a recorded calibration of the demo, and its result.
+/// A bench of a laboratory with a recorded calibration of the demo_file, and its result.
 fn calibrated(name: &str) -> (Bench, Value) {
     let bench = Bench::new().with_equipment();
     let laboratory =
         "[laboratory]\nname = \"Measuring room\"\naddress = [\"3 Bell Lane\"]\ncountry = \"CH\"\n";
     fs::create_dir_all(bench.path("config/midflank")).unwrap();
     bench.write("config/midflank/laboratory.toml", laboratory);
-    let file = bench.file("c.toml", &demo(&format!("gauge-room/{name}.toml")));
+    let file = bench.file("c.toml", &demo_file(&format!("gauge-room/{name}.toml")));
     let run = bench.run(&["calibrate", &file, "--record", "--json"]);
     assert_eq!(run.status, 0, "{}", run.err);
     let told = run.json();

@@ -4,9 +4,10 @@
 use std::collections::BTreeSet;
 use std::fs;
 
+use super::valid;
 use super::xml::Node;
-use super::{LOT, valid, with_lot};
 use crate::bench::{Bench, root};
+use crate::lot::{LOT, with_lot};
 use crate::said::assert_says;
 
 const SCHEMA: &str = "qif/QIFApplications/QIFDocument.xsd";

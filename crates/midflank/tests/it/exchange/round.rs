@@ -7,8 +7,8 @@ use calamine::{Data, Reader as _, Xlsx};
 use serde_json::Value;
 
 use super::xml::Node;
-use super::{LOT, demo, with_lot};
-use crate::bench::Bench;
+use crate::bench::{Bench, demo_file};
+use crate::lot::{LOT, with_lot};
 
 /// Size and uncertainty by entry.
 type Sizes = BTreeMap<String, (f64, f64)>;
@@ -94,7 +94,7 @@ fn a_lot_says_the_same_in_every_form_and_comes_back() {
 
     // Into an empty ledger, from the workbook alone.
     let other = Bench::new();
-    let plan = other.file("plan.toml", &demo("lot/plan.toml"));
+    let plan = other.file("plan.toml", &demo_file("lot/plan.toml"));
     let set_up = other.file("setup.toml", &crate::lot::set_up());
     fs::copy(bench.path("lot.xlsx"), other.path("lot.xlsx")).unwrap();
     let person = ["--person", "A. Quill"];

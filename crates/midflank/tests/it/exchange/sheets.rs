@@ -8,8 +8,8 @@ use std::process::Stdio;
 use calamine::{Data, Reader as _, Xlsx};
 use rust_xlsxwriter::{Workbook, Worksheet};
 
-use super::{LOT, demo, with_lot};
-use crate::bench::{Bench, Run};
+use crate::bench::{Bench, Run, demo_file};
+use crate::lot::{LOT, with_lot};
 use crate::said::assert_says;
 
 fn opened(path: PathBuf) -> Xlsx<std::io::BufReader<fs::File>> {
@@ -23,7 +23,7 @@ fn rows(path: PathBuf, sheet: &str) -> Vec<Vec<Data>> {
 
 /// Evaluates readings by the plan and set-up of the demo lot.
 fn measured(bench: &Bench, readings: &str) -> Run {
-    let plan = bench.file("plan.toml", &demo("lot/plan.toml"));
+    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
     let set_up = bench.file("setup.toml", &crate::lot::set_up());
     let all = [
         "inspect",
@@ -52,7 +52,7 @@ fn book(bench: &Bench, fill: impl FnOnce(&mut Workbook)) -> String {
 
 /// The rows of the demo's readings on a sheet, its readings put down by `put`.
 fn demo_rows(sheet: &mut Worksheet, put: impl Fn(&mut Worksheet, u32, u16, &str)) {
-    for (row, line) in (0..).zip(demo("lot/readings.csv").lines()) {
+    for (row, line) in (0..).zip(demo_file("lot/readings.csv").lines()) {
         for (column, field) in (0..).zip(line.split(',')) {
             if row > 0 && column == 3 {
                 put(sheet, row, column, field);
@@ -95,7 +95,7 @@ fn a_lot_goes_out_as_numbers_and_its_readings_come_back_with_the_same_results() 
     let back = measured(&bench, "lot.xlsx");
     assert_eq!(back.status, 0, "{}", back.err);
     assert_says(&back.err, "sheet.understood");
-    let readings = bench.file("readings.csv", &demo("lot/readings.csv"));
+    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
     let straight = measured(&bench, &readings);
     let number = |text: &str| {
         text.lines()
@@ -110,7 +110,7 @@ fn a_lot_goes_out_as_numbers_and_its_readings_come_back_with_the_same_results() 
 #[test]
 fn numbers_points_and_commas_are_the_same_readings() {
     let bench = Bench::new();
-    let csv = bench.file("readings.csv", &demo("lot/readings.csv"));
+    let csv = bench.file("readings.csv", &demo_file("lot/readings.csv"));
     let expected = measured(&bench, &csv).out;
     assert_eq!(expected.lines().count(), 33);
     for how in 0..3 {
@@ -255,7 +255,7 @@ fn the_register_is_a_sheet() {
 #[test]
 fn a_study_is_a_workbook_of_its_document() {
     let bench = Bench::new();
-    let file = bench.file("lot.csv", &demo("studies/lot.csv"));
+    let file = bench.file("lot.csv", &demo_file("studies/lot.csv"));
     let study = [
         "study",
         "capability",
