@@ -53,20 +53,13 @@ pub fn page_with(report: &Report, head: &Markup) -> Markup {
         Some(record) => say!("report.page-title", record = record.id),
         None => say!("report.inspection").to_owned(),
     };
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (title) }
-                (head)
-            }
-            body class=(result.decision.decision) {
-                main { (article(report, &title)) }
-            }
-        }
-    }
+    let verdict = &result.decision.decision;
+    sheet(
+        &title,
+        verdict,
+        Some(head.clone()),
+        &article(report, &title),
+    )
 }
 
 /// What the page shows, without the page around it.

@@ -2,19 +2,18 @@
 
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, Path, State};
-use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse as _, Response};
+use axum::http::StatusCode;
+use axum::response::Response;
 use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
 
-use super::app::{App, LineRefused, Shared};
+use super::app::{App, Shared};
+use super::form::recorded;
 use super::pages::lots::{self as page, Typed};
-use super::pass::same;
-use super::reply::{self, blocking, look_back};
+use super::reply::{self, look_back};
 use crate::desk;
 use crate::failure::Failure;
 use crate::say;
-use crate::words;
 
 /// All lots.
 pub async fn list(State(app): Shared) -> Response {
@@ -35,28 +34,13 @@ pub async fn lot(State(app): Shared, Path(number): Path<String>) -> Response {
 
 /// Begins a lot, or shows the form again with what is wrong.
 pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>) -> Response {
-    let typed = match form {
-        Ok(Form(typed)) => typed,
-        Err(rejection) => return reply::refused_form(&rejection),
-    };
-    blocking(app, move |app| {
-        if !same(&typed.token, &app.token) {
-            let wrong = words::said(&LineRefused::StaleForm);
-            let markup = page::list(app, &typed, Some(&wrong))?;
-            return Ok(reply::page(StatusCode::FORBIDDEN, markup));
-        }
-        match begun(app, &typed) {
-            Ok(number) => {
-                let place = page::address_of(&number);
-                Ok((StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response())
-            }
-            Err(Failure::Input(wrong)) => {
-                let markup = page::list(app, &typed, Some(&wrong))?;
-                Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
-            }
-            Err(failure) => Err(failure),
-        }
-    })
+    recorded(
+        app,
+        form,
+        |typed| &typed.token,
+        |app, typed| begun(app, typed).map(|number| page::address_of(&number)),
+        |app, typed, wrong| page::list(app, typed, Some(wrong)),
+    )
     .await
 }
 

@@ -2,18 +2,18 @@
 
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, State};
-use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse as _, Response};
+use axum::http::StatusCode;
+use axum::response::Response;
 use metrology::units::{Entered, EntryError};
 use workshop::checks_on_record;
 use workshop::gauge_record::check::{BY_HAND, Room, RoomValue};
 use workshop::gauge_room::room_log::{self, NoMoment};
 use workshop::station;
 
-use super::app::{App, LineRefused, Shared};
+use super::app::{App, Shared};
+use super::form::recorded;
 use super::pages::{checks, room};
-use super::pass::same;
-use super::reply::{self, blocking, look_back};
+use super::reply::{self, look_back};
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
@@ -23,9 +23,6 @@ use crate::words;
 
 /// The longest log taken, in bytes: a value a minute for two weeks.
 pub const LONGEST_LOG: usize = 1 << 20;
-
-/// Nothing, or what is wrong.
-type Recorded = Result<Option<String>, Failure>;
 
 pub async fn checks(State(app): Shared) -> Response {
     look_back(app, |app| {
@@ -40,12 +37,11 @@ pub async fn record_check(
     State(app): Shared,
     form: Result<Form<checks::Typed>, FormRejection>,
 ) -> Response {
-    answer(
+    recorded(
         app,
         form,
-        "/checks",
         |typed| &typed.token,
-        check,
+        |app, typed| check(app, typed).map(|()| "/checks".to_owned()),
         |app, typed, wrong| checks::page(app, typed, Some(wrong)),
     )
     .await
@@ -64,81 +60,32 @@ pub async fn record_room(
     State(app): Shared,
     form: Result<Form<room::Typed>, FormRejection>,
 ) -> Response {
-    answer(
+    recorded(
         app,
         form,
-        "/room",
         |typed| &typed.token,
-        values,
+        |app, typed| values(app, typed).map(|()| "/room".to_owned()),
         |app, typed, wrong| room::page(app, typed, Some(wrong)),
     )
     .await
 }
 
-/// Records what a form says and leads back to its page, or shows it again with what is wrong.
-async fn answer<T: Send + 'static>(
-    app: std::sync::Arc<App>,
-    form: Result<Form<T>, FormRejection>,
-    place: &'static str,
-    token: impl Fn(&T) -> &str + Send + 'static,
-    record: impl Fn(&App, &T) -> Recorded + Send + 'static,
-    again: impl Fn(&App, &T, &str) -> Result<maud::Markup, Failure> + Send + 'static,
-) -> Response {
-    let typed = match form {
-        Ok(Form(typed)) => typed,
-        Err(rejection) => return reply::refused_form(&rejection),
-    };
-    blocking(app, move |app| {
-        if !same(token(&typed), &app.token) {
-            let wrong = words::said(&LineRefused::StaleForm);
-            let markup = again(app, &typed, &wrong)?;
-            return Ok(reply::page(StatusCode::FORBIDDEN, markup));
-        }
-        match record(app, &typed)? {
-            None => Ok((StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response()),
-            Some(wrong) => {
-                let markup = again(app, &typed, &wrong)?;
-                Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
-            }
-        }
-    })
-    .await
-}
-
-/// What a refusal says; what is not the fault of the form fails.
-fn of(error: &workshop::Error) -> Recorded {
-    if error.is_input() {
-        Ok(Some(words::error_on_page(error)))
-    } else {
-        Err(Failure::on_page(error))
-    }
-}
-
-fn check(app: &App, typed: &checks::Typed) -> Recorded {
+fn check(app: &App, typed: &checks::Typed) -> Result<(), Failure> {
     let named = [
         ("part", &typed.part),
         ("instrument", &typed.instrument),
         ("contacts", &typed.contacts),
         ("person", &typed.person),
     ];
-    if let Some(wrong) = first_wrong(&named) {
-        return Ok(Some(wrong));
-    }
-    let readings = match readings(&typed.readings) {
-        Ok(readings) => readings,
-        Err(why) => return Ok(Some(words::said(&why))),
-    };
+    on_one_line(&named)?;
+    let readings = readings(&typed.readings).map_err(|why| Failure::refused(&why))?;
     let now = clock::now()?;
     let (part, instrument, contacts) = (&typed.part, &typed.instrument, &typed.contacts);
-    let check = match checks_on_record::of(part, instrument, contacts, &readings, now) {
-        Ok(check) => check,
-        Err(why) => return Ok(Some(words::said(&why))),
-    };
+    let check = checks_on_record::of(part, instrument, contacts, &readings, now);
+    let check = check.map_err(|why| Failure::refused(&why))?;
     let recorder = desk::recorder(typed.person.trim());
-    match checks_on_record::record(&app.ledger, &check, now, &recorder) {
-        Ok(_) => Ok(None),
-        Err(error) => of(&error),
-    }
+    let done = checks_on_record::record(&app.ledger, &check, now, &recorder);
+    done.map(drop).map_err(|error| Failure::on_page(&error))
 }
 
 /// Readings one behind the other; the unit may stand behind the last alone, and apart from its number.
@@ -164,28 +111,20 @@ fn readings(text: &str) -> Result<Vec<Entered>, EntryError> {
         .collect()
 }
 
-fn values(app: &App, typed: &room::Typed) -> Recorded {
+fn values(app: &App, typed: &room::Typed) -> Result<(), Failure> {
     let named = [
         ("thermometer", &typed.thermometer),
         ("person", &typed.person),
     ];
-    if let Some(wrong) = first_wrong(&named) {
-        return Ok(Some(wrong));
-    }
+    on_one_line(&named)?;
     let now = clock::now()?;
     let (source, values) = if typed.log.trim().is_empty() {
-        match value(typed, now) {
-            Ok(value) => (BY_HAND.to_owned(), vec![value]),
-            Err(wrong) => return Ok(Some(wrong)),
-        }
+        let value = value(typed, now).map_err(Failure::Input)?;
+        (BY_HAND.to_owned(), vec![value])
     } else {
-        if let Some(wrong) = first_wrong(&[("file", &typed.file)]) {
-            return Ok(Some(wrong));
-        }
-        match room_log::parse(&typed.log) {
-            Ok(values) => (typed.file.trim().to_owned(), values),
-            Err(why) => return Ok(Some(words::said(&why))),
-        }
+        on_one_line(&[("file", &typed.file)])?;
+        let values = room_log::parse(&typed.log).map_err(|why| Failure::refused(&why))?;
+        (typed.file.trim().to_owned(), values)
     };
     let room = Room {
         thermometer: typed.thermometer.trim().to_owned(),
@@ -193,10 +132,8 @@ fn values(app: &App, typed: &room::Typed) -> Recorded {
         values,
     };
     let recorder = desk::recorder(typed.person.trim());
-    match checks_on_record::record_room(&app.ledger, &room, now, &recorder) {
-        Ok(_) => Ok(None),
-        Err(error) => of(&error),
-    }
+    let done = checks_on_record::record_room(&app.ledger, &room, now, &recorder);
+    done.map(drop).map_err(|error| Failure::on_page(&error))
 }
 
 fn value(typed: &room::Typed, now: jiff::Timestamp) -> Result<RoomValue, String> {
@@ -221,14 +158,13 @@ fn value(typed: &room::Typed, now: jiff::Timestamp) -> Result<RoomValue, String>
     })
 }
 
-/// What is wrong with the first text that is missing, or that would not be shown as it is meant.
-fn first_wrong(texts: &[(&str, &String)]) -> Option<String> {
-    for (field, text) in texts {
-        if let Err(why) = given::on_one_line(field, text) {
-            return Some(words::said(&why));
-        }
-    }
-    None
+/// Refuses the first text that is missing, or that would not be shown as it is meant.
+fn on_one_line(texts: &[(&str, &String)]) -> Result<(), Failure> {
+    texts.iter().try_for_each(|(field, text)| {
+        given::on_one_line(field, text)
+            .map(drop)
+            .map_err(|why| Failure::refused(&why))
+    })
 }
 
 #[cfg(test)]
