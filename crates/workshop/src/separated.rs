@@ -2,6 +2,11 @@
 
 use std::borrow::Cow;
 use std::ops::Range;
+use std::path::Path;
+
+use metrology::message::Say;
+
+use crate::error::{Error, Fault, InFile};
 
 /// The fields of a line, without the blanks around them; at which byte a quotation mark opens that is not closed.
 pub fn split(text: &str, delimiter: u8, fields: &mut Vec<Range<usize>>) -> Result<(), usize> {
@@ -22,6 +27,20 @@ pub fn split(text: &str, delimiter: u8, fields: &mut Vec<Range<usize>>) -> Resul
     }
     fields.push(trimmed(text, start..text.len()));
     Ok(())
+}
+
+/// Something wrong at a place of a file, in a column of that name; empty where it is in none.
+pub fn wrong_at(path: &Path, line: usize, column: usize, field: &str, reason: impl Say) -> Error {
+    Error::Wrong(Box::new(Fault {
+        file: Some(InFile {
+            path: path.to_owned(),
+            line,
+            column: Some(column),
+        }),
+        section: None,
+        field: (!field.is_empty()).then(|| field.to_owned()),
+        reason: reason.message(),
+    }))
 }
 
 fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {

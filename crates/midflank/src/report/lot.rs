@@ -133,6 +133,27 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
     let open = lot.undecided + lot.provisional;
     let undecided = |all: &str| say!("lot-run.undecided", all = all);
     named(&lot.undecided_pieces, open, undecided, &mut output);
+    output.extend(not_measured(plan, lot));
+    output.push(say!(
+        "lot-run.criteria",
+        accept = plan.pieces.accept,
+        reject = plan.pieces.reject
+    ));
+    let verdict = words::named("lot-verdict", lot.verdict);
+    output.push(match lot.because {
+        Some(because) => say!(
+            "lot-run.verdict-because",
+            verdict = verdict,
+            because = words::named("lot-reason", because)
+        ),
+        None => say!("lot-run.verdict", verdict = verdict),
+    });
+    output
+}
+
+/// What the plan requires and nobody measured; nothing where all was.
+pub fn not_measured(plan: &Plan, lot: &LotDocument) -> Vec<String> {
+    let mut output = Vec::new();
     let missing = &lot.not_measured;
     if missing.pieces > 0 {
         let n = plan.pieces.n.unwrap_or_default();
@@ -167,20 +188,6 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
         let missed = |all: &str| say!("lot-run.missing-of-pieces", all = all);
         named(&all, missing.of_pieces_count, missed, &mut output);
     }
-    output.push(say!(
-        "lot-run.criteria",
-        accept = plan.pieces.accept,
-        reject = plan.pieces.reject
-    ));
-    let verdict = words::named("lot-verdict", lot.verdict);
-    output.push(match lot.because {
-        Some(because) => say!(
-            "lot-run.verdict-because",
-            verdict = verdict,
-            because = words::named("lot-reason", because)
-        ),
-        None => say!("lot-run.verdict", verdict = verdict),
-    });
     output
 }
 

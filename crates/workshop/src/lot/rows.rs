@@ -11,9 +11,9 @@ use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
-use crate::error::{Error, Fault, InFile};
+use crate::error::Error;
 use crate::job_file::Wrong;
-use crate::separated::{split, unquoted};
+use crate::separated::{split, unquoted, wrong_at};
 
 /// The columns of a file of readings; the first four are needed.
 pub const HEADER: [&str; 8] = [
@@ -154,20 +154,6 @@ impl At<'_> {
             reason,
         )
     }
-}
-
-/// Something wrong at a place of a file.
-fn wrong_at(path: &Path, line: usize, column: usize, field: &str, reason: impl Say) -> Error {
-    Error::Wrong(Box::new(Fault {
-        file: Some(InFile {
-            path: path.to_owned(),
-            line,
-            column: Some(column),
-        }),
-        section: None,
-        field: (!field.is_empty()).then(|| field.to_owned()),
-        reason: reason.message(),
-    }))
 }
 
 impl Rows {

@@ -10,8 +10,8 @@ use super::line::{self, Line, plain};
 use super::mistake::Mistake;
 use super::sheet::{self, Sheet};
 use super::{Plan, PlanError, Way};
-use crate::error::{Error, Fault, InFile};
-use crate::separated::{split, unquoted};
+use crate::error::Error;
+use crate::separated::{split, unquoted, wrong_at};
 
 /// The columns that the row has which names them.
 const NEEDED: [&str; 2] = [line::NUMBER, line::REQUIREMENT];
@@ -53,10 +53,10 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let mut tables = tables.filter_map(|delimiter| Table::of(text, delimiter));
     let Some(table) = tables.next() else {
         let needed = NEEDED.to_vec();
-        return Err(wrong_at(path, 1, 1, PlanError::NoHeader { needed }));
+        return Err(wrong_at(path, 1, 1, "", PlanError::NoHeader { needed }));
     };
     if tables.next().is_some() {
-        return Err(wrong_at(path, 1, 1, PlanError::Separators));
+        return Err(wrong_at(path, 1, 1, "", PlanError::Separators));
     }
     let mut taking = Taking {
         table: &table,
@@ -81,14 +81,14 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let told = |slip: Slip| {
         let (line, column) = table.place(slip.row, slip.cell);
         if slip.key.is_empty() {
-            return wrong_at(path, line, column, slip.what);
+            return wrong_at(path, line, column, "", slip.what);
         }
         let (column_name, what) = (slip.key, slip.what);
         let wrong = PlanError::InColumn {
             column: column_name,
             what,
         };
-        wrong_at(path, line, column, wrong)
+        wrong_at(path, line, column, "", wrong)
     };
     let mut errors: Vec<Error> = slips.into_iter().map(told).collect();
     match errors.len() {
@@ -405,18 +405,4 @@ impl Taking<'_> {
             self.slip(row, cell, &mistake.key, mistake.why.message);
         }
     }
-}
-
-/// Something wrong at a place of a file.
-fn wrong_at(path: &Path, line: usize, column: usize, reason: impl Say) -> Error {
-    Error::Wrong(Box::new(Fault {
-        file: Some(InFile {
-            path: path.to_owned(),
-            line,
-            column: Some(column),
-        }),
-        section: None,
-        field: None,
-        reason: reason.message(),
-    }))
 }

@@ -4,6 +4,7 @@ use ledger::Entry;
 use paper::{Attached, Block, Logo, Moment, Running, Sheet, Tone, Words};
 
 use super::Printing;
+use crate::desk::PROGRAM;
 use crate::document::EntryDocument;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
@@ -59,6 +60,22 @@ impl Framed {
             name: record.id.clone(),
             attached: vec![attached(entry)?],
         })
+    }
+
+    /// A card or a label, which is no record: the program stands for it, and it is dated with the moment it is made.
+    pub fn dated(format: Format, title: String, name: &str, at: jiff::Timestamp) -> Self {
+        Self {
+            short: title.clone(),
+            title,
+            identity: PROGRAM.to_owned(),
+            made_at: at,
+            program: PROGRAM.to_owned(),
+            person: PROGRAM.to_owned(),
+            on_one_page: true,
+            format,
+            name: name.to_owned(),
+            attached: Vec::new(),
+        }
     }
 
     /// The file, with these blocks between letterhead and end mark.

@@ -7,7 +7,6 @@ use workshop::equipment::Equipment;
 
 use super::Printing;
 use super::frame::{Format, Framed, soft};
-use crate::desk::PROGRAM;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::{say, words};
@@ -26,18 +25,7 @@ pub fn pdf(
     let code = QrCode::with_error_correction_level(id, EcLevel::M)
         .map_err(|_| Failure::input(say!("paper-label.too-long", id = id)))?;
     let title = say!("paper-label.title", id = id);
-    let framed = Framed {
-        short: title.clone(),
-        title,
-        identity: PROGRAM.to_owned(),
-        made_at: at,
-        program: PROGRAM.to_owned(),
-        person: PROGRAM.to_owned(),
-        on_one_page: true,
-        format: Format::Label,
-        name: id.to_owned(),
-        attached: Vec::new(),
-    };
+    let framed = Framed::dated(Format::Label, title, id, at);
     framed.pdf(letterhead, &Printing::default(), blocks(equipment, &code))
 }
 

@@ -7,7 +7,6 @@ use paper::{Attached, Block, Column, Table, Words};
 
 use super::Printing;
 use super::frame::{Format, Framed, soft};
-use crate::desk::PROGRAM;
 use crate::document::write_thread;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
@@ -28,21 +27,13 @@ pub fn pdf(
     let mut data = Vec::new();
     write_thread(thread, None, &mut data);
     let framed = Framed {
-        short: title.clone(),
-        title,
-        identity: PROGRAM.to_owned(),
-        made_at: at,
-        program: PROGRAM.to_owned(),
-        person: PROGRAM.to_owned(),
-        on_one_page: true,
-        format: Format::Card,
-        name: thread.designation.clone(),
         attached: vec![Attached {
             name: "limits.json".to_owned(),
             media_type: "application/json".to_owned(),
             description: say!("paper-card.attached").to_owned(),
             bytes: data,
         }],
+        ..Framed::dated(Format::Card, title, &thread.designation, at)
     };
     framed
         .pdf(letterhead, &Printing::default(), blocks(thread))

@@ -29,7 +29,6 @@ use crate::failure::Failure;
 use crate::kept;
 use crate::letterhead::Letterhead;
 use crate::report;
-use crate::report::lot::ppk_and_fraction;
 use crate::report::sections::Fact;
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
 use crate::words::InWords as _;
@@ -598,7 +597,7 @@ fn sizes(found: &CharacteristicDocument) -> String {
             say!("paper-lot.mean", mean = mean, unit = unit)
         });
     }
-    told.extend(ppk_and_fraction(found));
+    told.extend(report::lot::ppk_and_fraction(found));
     told.join(" ")
 }
 
@@ -728,43 +727,11 @@ fn cell(cell: Option<&Cell>) -> Words {
 }
 
 fn not_measured(matrix: &Matrix, told: &LotDocument) -> Vec<Block> {
-    let missing = &told.not_measured;
-    let mut all: Vec<Words> = Vec::new();
-    if missing.pieces > 0 {
-        let n = matrix.plan.pieces.n.unwrap_or_default();
-        all.push(say!("lot-run.missing-pieces", missing = missing.pieces, of = n).into());
-        all.push(say!("lot-run.stopped-early").into());
-    }
-    let names: Vec<String> = matrix
-        .plan
-        .characteristics
-        .iter()
-        .filter(|planned| missing.characteristics.contains(&planned.number))
-        .map(|planned| format!("{} ({})", planned.number, words::word(&planned.way)))
-        .collect();
-    if !names.is_empty() {
-        all.push(say!("lot-run.missing-characteristics", all = names.join(", ")).into());
-    }
-    if missing.of_pieces_count > 0 {
-        let places: Vec<String> = missing
-            .of_pieces
-            .iter()
-            .map(|one| match &one.place {
-                Some(place) => format!("{}/{}/{place}", one.piece, one.characteristic),
-                None => format!("{}/{}", one.piece, one.characteristic),
-            })
-            .collect();
-        let more = missing.of_pieces_count - missing.of_pieces.len() as u64;
-        let mut places = places.join(", ");
-        if more > 0 {
-            places = say!("lot-run.and-more", all = places, more = more);
-        }
-        all.push(say!("lot-run.missing-of-pieces", all = places).into());
-    }
+    let all = report::lot::not_measured(&matrix.plan, told);
     if all.is_empty() {
         return vec![told_plainly(say!("paper-lot.all-measured"))];
     }
-    vec![Block::List(all)]
+    vec![Block::List(all.into_iter().map(Words::from).collect())]
 }
 
 fn repeats(matrix: &Matrix) -> Vec<Words> {
