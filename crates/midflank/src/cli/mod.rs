@@ -143,14 +143,15 @@ const fn is_help(ended: ErrorKind) -> bool {
 
 /// Every command with all of its options.
 fn whole() -> clap::Command {
-    let mut command = Cli::command();
-    command.build();
-    command
+    built(Cli::command())
 }
 
 /// The same without the command that shows the help of another.
 fn without_help() -> clap::Command {
-    let mut command = Cli::command().disable_help_subcommand(true);
+    built(Cli::command().disable_help_subcommand(true))
+}
+
+fn built(mut command: clap::Command) -> clap::Command {
     command.build();
     command
 }

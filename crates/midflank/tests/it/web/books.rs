@@ -4,14 +4,9 @@ use ledger::{Ledger, NewBenchEvent, OpenOptions};
 use rustix::process::Signal;
 use serde_json::Value;
 
+use super::beside::on;
 use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
-use crate::bench::{Bench as Desk, Run};
 use crate::said::{assert_says, assert_silent};
-
-fn on(folder: &Folder, arguments: &[&str]) -> Run {
-    let path = folder.path().join("ledger.db");
-    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
-}
 
 #[test]
 fn a_record_names_the_events_that_it_was_made_from() {

@@ -3,8 +3,9 @@
 
 use serde_json::Value;
 
-use super::support::{Bench, Folder};
-use crate::bench::{Bench as Desk, Run};
+use super::beside::on;
+use super::support::{Bench, Folder, ZERO};
+use crate::bench::Run;
 
 const PLAN: &str = r#"
 unit = "mm"
@@ -41,13 +42,6 @@ says = "NOT GO"
 [characteristic.measure]
 designation = "M10-6g"
 "#;
-
-const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
-
-fn on(folder: &Folder, arguments: &[&str]) -> Run {
-    let path = folder.path().join("ledger.db");
-    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
-}
 
 fn good(run: Run) -> Run {
     assert_eq!(run.status, 0, "{}{}", run.out, run.err);

@@ -3,7 +3,8 @@
 use ledger::{Draft, Filter, Ledger, Order, Page};
 use serde_json::Value;
 
-use super::support::{Bench, Folder, Window};
+use super::beside::on;
+use super::support::{Bench, Folder, Window, ZERO};
 use crate::bench::{Bench as Desk, Run};
 use crate::said::heard;
 
@@ -43,13 +44,6 @@ number = "3"
 way = "by-eye"
 says = "free of burrs"
 "#;
-
-const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
-
-fn on(folder: &Folder, arguments: &[&str]) -> Run {
-    let path = folder.path().join("ledger.db");
-    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
-}
 
 fn keep_plan(folder: &Folder, text: &str) -> Run {
     let file = folder.path().join("plan.toml");

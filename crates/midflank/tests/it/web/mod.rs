@@ -1,6 +1,7 @@
 //! The bench page over HTTP, as a browser without script sees it, and its door against strangers.
 
 #[cfg(unix)]
+mod beside;
 mod books;
 mod door;
 pub mod feature_jobs;

@@ -2,13 +2,9 @@
 
 use serde_json::Value;
 
+use super::beside::on;
 use super::support::{Answer, Bench, Folder, form};
-use crate::bench::{Bench as Desk, Run, root};
-
-fn on(folder: &Folder, arguments: &[&str]) -> Run {
-    let path = folder.path().join("ledger.db");
-    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
-}
+use crate::bench::root;
 
 fn plans(folder: &Folder) -> Vec<Value> {
     let mut listed = on(folder, &["ledger", "list", "--json", "--limit", "100"]).documents();

@@ -3,19 +3,15 @@
 use ledger::Ledger;
 use serde_json::Value;
 
+use super::beside::on;
 use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
-use crate::bench::{Bench as Desk, Run};
+use crate::bench::Run;
 
 /// Another good screw, each reading 3 µm above that of the first.
 const OTHER_READINGS: [&str; 6] = ["8.932", "8.933", "8.930", "8.934", "8.929", "8.931"];
 
 fn at(folder: &Folder, station: &str) -> Bench {
     Bench::start(folder, 0, &["--station", station])
-}
-
-fn on(folder: &Folder, arguments: &[&str]) -> Run {
-    let path = folder.path().join("ledger.db");
-    Desk::new().run(&[&["--ledger", path.to_str().unwrap()], arguments].concat())
 }
 
 /// The inspections on the record, the oldest first.
