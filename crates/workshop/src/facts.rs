@@ -10,28 +10,24 @@ use metrology::inspection::{Influence, Job, Quantity, place_governs};
 use metrology::method;
 use metrology::units::{Entered, Length};
 
-use crate::document::inspection::{Outcome, Size};
+use crate::document::inspection::{BudgetLine, Outcome, Size};
 use crate::document::{Inspected, to_mm};
 use crate::equipment::CONTACT;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::lot_entry::{Found, GAUGE};
-
-/// What is drawn anew for each part.
-const FROM_PART_TO_PART: [Quantity; 6] = [
-    Quantity::Repeatability,
-    Quantity::FormSeen,
-    Quantity::Resolution,
-    Quantity::ZeroReading,
-    Quantity::ZeroResolution,
-    Quantity::Drift,
-];
+use crate::part_to_part;
 
 /// The facts of an inspection.
 pub fn inspection(draft: &Draft) -> Result<Facts, Unreadable> {
     let job: Job = kept::glance(kept::JOB, &draft.inputs)?;
     let result: Inspected = kept::glance(kept::RESULT, &draft.results)?;
     let influence = method::influence_of(result.method).and_then(|of| of(&job).ok());
-    let mut facts = sizes(&result, influence);
+    let in_lot = job
+        .part
+        .lot
+        .as_ref()
+        .is_some_and(|lot| !lot.trim().is_empty());
+    let mut facts = sizes(&result, influence, in_lot);
     facts.at = Some(job.measured_at);
     stated(&mut facts, &job, &result)?;
     for piece in equipment(&job, influence) {
@@ -75,7 +71,7 @@ pub fn none(_: &Draft) -> Result<Facts, Unreadable> {
 }
 
 /// Size, uncertainty, limits and verdict.
-fn sizes(result: &Inspected, influence: Option<Influence>) -> Facts {
+fn sizes(result: &Inspected, influence: Option<Influence>, in_lot: bool) -> Facts {
     let mut facts = Facts::default();
     let decision = &result.decision;
     let least_governs = influence.is_some_and(|influence| influence.least_governs);
@@ -114,7 +110,7 @@ fn sizes(result: &Inspected, influence: Option<Influence>) -> Facts {
                 &raw const result.mean,
             )))),
         ),
-        (Number::OwnVariance, Some(own_variance(result))),
+        (Number::OwnVariance, Some(own_variance(result, in_lot))),
     ] {
         facts.set(of, number);
     }
@@ -149,13 +145,13 @@ fn governing(result: &Inspected, least_governs: bool) -> (&Outcome, Option<&Outc
 }
 
 /// What the measurement of one part adds to the spread of many, square millimetres.
-fn own_variance(result: &Inspected) -> f64 {
-    result
-        .budget
-        .iter()
-        .filter(|line| {
-            Quantity::of(&line.quantity).is_some_and(|known| FROM_PART_TO_PART.contains(&known))
-        })
+fn own_variance(result: &Inspected, in_lot: bool) -> f64 {
+    let own = |line: &&BudgetLine| {
+        let quantity = Quantity::of(&line.quantity);
+        quantity.is_some_and(|quantity| part_to_part::varies(quantity, in_lot))
+    };
+    let lines = result.budget.iter().filter(own);
+    lines
         .map(|line| to_mm(line.contribution, result.unit))
         .map(|contribution| contribution * contribution)
         .sum()

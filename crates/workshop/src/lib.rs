@@ -40,6 +40,7 @@ pub mod lot_entry;
 pub mod lots;
 pub mod nonconformance;
 pub mod on_record;
+mod part_to_part;
 pub mod plan;
 pub mod process;
 pub mod process_on_record;

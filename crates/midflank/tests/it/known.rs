@@ -179,7 +179,7 @@ fn an_old_ledger_is_read_and_gets_its_facts() {
     assert_eq!(schema(&path), 3);
 
     on(&["ledger", "facts"]);
-    assert_eq!(schema(&path), 5);
+    assert_eq!(schema(&path), ledger::FILE_SCHEMA);
     assert_eq!(on(&["ledger", "list", "--json"]).out, before);
     assert_eq!(on(&["ledger", "list"]).out, shown);
     on(&["ledger", "verify"]);

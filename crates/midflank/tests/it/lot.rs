@@ -356,6 +356,24 @@ fn mistakes_in_a_plan_have_a_place() {
 }
 
 #[test]
+fn a_lot_on_the_record_has_the_fraction_of_its_readings() {
+    let measured = of_demo(&demo_file("lot/readings.csv"), &["--json"]);
+    let recorded = with_lot().run(&["lot", LOT, "--json"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let fraction = |lot: &Value, of: &str| {
+        let fraction = &lot["characteristics"][0]["fraction_nonconforming"];
+        fraction[of].as_f64().unwrap()
+    };
+    for of in ["estimate", "lower", "upper"] {
+        let (measured, recorded) = (fraction(&lot(&measured), of), fraction(&lot(&recorded), of));
+        assert!(
+            (measured / recorded - 1.0).abs() < 1e-6,
+            "{of}: {measured} {recorded}"
+        );
+    }
+}
+
+#[test]
 fn on_the_record_all_or_none_and_once() {
     let bench = Bench::new();
     let text = file(&[("1", GOOD), ("2", GOOD)], true);

@@ -20,6 +20,7 @@ use crate::event::Spot;
 use crate::in_unit::{from_mm, to_mm};
 use crate::job_file::{AtHand, Measured as MeasuredWhen};
 use crate::job_status;
+use crate::part_to_part;
 use crate::plan::{self, Plan, Planned};
 use crate::register::{Register, Shelf};
 use crate::room_on_record::RoomRecord;
@@ -279,7 +280,7 @@ impl Outcome {
             because,
             size_mm: to_mm(size, unit),
             own_uncertainty: own,
-            shared_uncertainty: (all * all - own * own).max(0.0).sqrt(),
+            shared_uncertainty: shared(all, own * own),
         })
     }
 
@@ -324,15 +325,10 @@ impl Outcome {
         contributions: impl Iterator<Item = (Quantity, f64)>,
         unit: LengthUnit,
     ) -> Self {
-        let (mut own, mut shared) = (0.0, 0.0);
-        for (quantity, contribution) in contributions {
-            let sum = if is_own(quantity) {
-                &mut own
-            } else {
-                &mut shared
-            };
-            *sum += contribution * contribution;
-        }
+        let own: f64 = contributions
+            .filter(|(quantity, _)| part_to_part::varies(*quantity, true))
+            .map(|(_, contribution)| contribution * contribution)
+            .sum();
         Self {
             unit,
             decimals: 0,
@@ -343,10 +339,15 @@ impl Outcome {
             because: None,
             standing: Standing::Undecided,
             size_mm: size.value,
-            own_uncertainty: f64::sqrt(own),
-            shared_uncertainty: f64::sqrt(shared),
+            own_uncertainty: own.sqrt(),
+            shared_uncertainty: shared(size.standard_uncertainty, own),
         }
     }
+}
+
+/// What is left of a standard uncertainty without the variance that is the piece's own.
+fn shared(all: f64, own_variance: f64) -> f64 {
+    (all * all - own_variance).max(0.0).sqrt()
 }
 
 /// A small whole number, as a fact has it.
@@ -364,18 +365,4 @@ fn standing(verdict: Verdict, provisional: bool, because: Option<&str>) -> Stand
         // A conditional verdict shows neither, and a rule that may not be applied says nothing.
         _ => Standing::Undecided,
     }
-}
-
-/// Whether a quantity is another for each piece: what is read on it, and its own form. Standard, zero, micrometer, contacts
-/// and room are the same for all, and what a tool does to thread flanks and pitch it does to all pieces of a lot alike.
-const fn is_own(quantity: Quantity) -> bool {
-    matches!(
-        quantity,
-        Quantity::Reading
-            | Quantity::Repeatability
-            | Quantity::FormSeen
-            | Quantity::FormUnseen
-            | Quantity::Resolution
-            | Quantity::PartGradient
-    )
 }

@@ -5,13 +5,14 @@ use rusqlite::{Connection, TransactionBehavior};
 /// Marks the file as ours, in its header: `MFLG`.
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
-/// The schema of this program: 4 is 3 with the tables of facts, 5 has them indexed by months.
-pub(crate) const NEWEST: i64 = 5;
+/// The schema of this program: 4 is 3 with the tables of facts, 5 has them indexed by months, 6 has facts made again.
+pub(crate) const NEWEST: i64 = 6;
 
 /// What each schema after the oldest adds.
-const LATER: [(i64, &str); 2] = [
+const LATER: [(i64, &str); 3] = [
     (WITH_FACTS, include_str!("facts.sql")),
     (WITH_MONTHS, include_str!("months.sql")),
+    (NEWEST, include_str!("facts-again.sql")),
 ];
 
 /// The first schema that has facts.
