@@ -3,6 +3,7 @@
 //! Elastic constants of metals are within 5 % of one or two books, the others from memory; a deformation goes with the
 //! 2/3 power of the modulus and needs no more.
 
+use std::error::Error;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -76,11 +77,11 @@ struct Row {
 static TABLE: LazyLock<Vec<Material>> = LazyLock::new(|| read().unwrap_or_default());
 
 /// The table as compiled in. A test holds that every row is read.
-fn read() -> Result<Vec<Material>, String> {
+fn read() -> Result<Vec<Material>, Box<dyn Error>> {
     csv::Reader::from_reader(include_str!("../data/materials.csv").as_bytes())
         .deserialize()
         .map(|row| {
-            let row: Row = row.map_err(|error| error.to_string())?;
+            let row: Row = row?;
             Ok(Material {
                 name: row.name,
                 also: row

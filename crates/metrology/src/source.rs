@@ -361,16 +361,32 @@ impl fmt::Display for Source {
     }
 }
 
+/// A key that is not in the bibliography: one more entry of [`Source`] is wanted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownSource {
+    pub key: String,
+}
+
+impl fmt::Display for UnknownSource {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}` is not in the bibliography (source.rs)", self.key)
+    }
+}
+
+impl std::error::Error for UnknownSource {}
+
 impl FromStr for Source {
-    type Err = String;
+    type Err = UnknownSource;
 
     /// Reads a data file's key.
-    fn from_str(key: &str) -> Result<Self, String> {
+    fn from_str(key: &str) -> Result<Self, UnknownSource> {
         Self::ALL
             .iter()
             .copied()
             .find(|source| source.key() == key)
-            .ok_or_else(|| format!("`{key}` is not in the bibliography (source.rs)"))
+            .ok_or_else(|| UnknownSource {
+                key: key.to_owned(),
+            })
     }
 }
 

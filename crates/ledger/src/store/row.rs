@@ -2,6 +2,7 @@
 //! written, so that a change cannot hide.
 
 use std::collections::BTreeSet;
+use std::fmt;
 use std::sync::OnceLock;
 
 use jiff::Timestamp;
@@ -164,19 +165,22 @@ pub(crate) const BYTES_AT_A_TIME: usize = 8 << 20;
 
 pub(crate) type Read<T> = std::result::Result<T, Unreadable>;
 
-/// A row of either engine. What cannot be read is told in the words of the engine.
+/// A row of either engine.
 pub(crate) trait Columns {
+    /// What cannot be read is told in the words of the engine.
+    type Error: fmt::Display;
+
     /// Text that may be missing.
-    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, String>;
+    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, Self::Error>;
 
     /// A number that may be missing.
-    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String>;
+    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, Self::Error>;
 
     /// A number with digits after the point that may be missing.
-    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, String>;
+    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, Self::Error>;
 
     /// Text.
-    fn text(&self, index: usize) -> std::result::Result<String, String>;
+    fn text(&self, index: usize) -> std::result::Result<String, Self::Error>;
 }
 
 /// Engines count in `i64`. Beyond its range there is no entry, and none is found.
@@ -271,8 +275,15 @@ fn read_event(row: &impl Columns, job: i64, number: i64) -> Read<BenchEvent> {
 }
 
 pub(crate) fn text(row: &impl Columns, index: usize, column: &'static str) -> Read<String> {
-    row.text(index)
-        .map_err(|detail| Unreadable::Column { column, detail })
+    row.text(index).map_err(unreadable(column))
+}
+
+/// A column that the engine cannot read as what it must be.
+fn unreadable<E: fmt::Display>(column: &'static str) -> impl Fn(E) -> Unreadable {
+    move |error| Unreadable::Column {
+        column,
+        detail: error.to_string(),
+    }
 }
 
 pub(crate) fn hash(row: &impl Columns, index: usize, column: &'static str) -> Read<Hash> {
@@ -303,10 +314,9 @@ fn actor(row: &impl Columns, first: usize) -> Read<Actor> {
 
 fn amendment(row: &impl Columns) -> Read<Option<Amendment>> {
     let column = "amends";
-    let unreadable = |detail| Unreadable::Column { column, detail };
-    let sequence = row.number_if_any(12).map_err(unreadable)?;
-    let check = row.text_if_any(13).map_err(unreadable)?;
-    let reason = row.text_if_any(14).map_err(unreadable)?;
+    let sequence = row.number_if_any(12).map_err(unreadable(column))?;
+    let check = row.text_if_any(13).map_err(unreadable(column))?;
+    let reason = row.text_if_any(14).map_err(unreadable(column))?;
     match (sequence, check, reason) {
         (None, None, None) => Ok(None),
         (Some(sequence), Some(check), Some(reason)) => u64::try_from(sequence)
@@ -320,9 +330,7 @@ fn amendment(row: &impl Columns) -> Read<Option<Amendment>> {
 
 fn events(row: &impl Columns) -> Read<Option<JobEvents>> {
     let number = |index: usize, column| {
-        let found = row
-            .number_if_any(index)
-            .map_err(|detail| Unreadable::Column { column, detail })?;
+        let found = row.number_if_any(index).map_err(unreadable(column))?;
         match found.map(u64::try_from) {
             None => Ok(None),
             Some(Ok(number)) => Ok(Some(number)),
@@ -330,10 +338,8 @@ fn events(row: &impl Columns) -> Read<Option<JobEvents>> {
         }
     };
     let column = "job_hash";
-    let has_hash = row
-        .text_if_any(17)
-        .map_err(|detail| Unreadable::Column { column, detail })?
-        .is_some();
+    let kept = row.text_if_any(17).map_err(unreadable(column))?;
+    let has_hash = kept.is_some();
     match (number(15, "job")?, number(16, "job_events")?, has_hash) {
         (None, None, false) => Ok(None),
         (Some(job), Some(count), true) => Ok(Some(JobEvents {

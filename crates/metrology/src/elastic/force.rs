@@ -1,5 +1,6 @@
 //! The measuring force for a pitch.
 
+use std::error::Error;
 use std::sync::OnceLock;
 
 use serde::Deserialize;
@@ -64,11 +65,11 @@ pub fn measuring_force(pitch_mm: f64) -> Option<ForceAdvice> {
         .copied()
 }
 
-fn rows() -> impl Iterator<Item = Result<ForceAdvice, String>> {
+fn rows() -> impl Iterator<Item = Result<ForceAdvice, Box<dyn Error>>> {
     csv::Reader::from_reader(include_str!("../../data/measuring-force.csv").as_bytes())
         .into_deserialize::<Row>()
         .map(|row| {
-            let row = row.map_err(|error| error.to_string())?;
+            let row = row?;
             Ok(ForceAdvice {
                 force: Force::from_newtons(row.force_ozf * NEWTONS_PER_OUNCE),
                 tolerance_percent: row.tolerance_percent,

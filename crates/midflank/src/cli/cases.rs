@@ -52,14 +52,11 @@ enum Command {
     },
 }
 
-fn decided(text: &str) -> Result<Decided, String> {
+fn decided(text: &str) -> Result<Decided, Failure> {
     Decided::of(text).ok_or_else(|| {
         let known = Decided::EVERY.iter().map(|one| one.key().to_owned());
-        say!(
-            "recall-case.no-decision",
-            text = text,
-            known = words::choice(known)
-        )
+        let known = words::choice(known);
+        Failure::input(say!("recall-case.no-decision", text = text, known = known))
     })
 }
 

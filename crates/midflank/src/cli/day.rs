@@ -8,9 +8,9 @@ use crate::failure::Failure;
 use crate::say;
 
 /// A day that was typed.
-pub fn read(text: &str) -> Result<Date, String> {
-    text.parse()
-        .map_err(|_| say!("jobfile.no-date", text = text))
+pub fn read(text: &str) -> Result<Date, Failure> {
+    let wrong = |_| Failure::input(say!("jobfile.no-date", text = text));
+    text.parse().map_err(wrong)
 }
 
 /// Today, by the clock on the wall.

@@ -149,7 +149,7 @@ pub fn interval(arguments: &IntervalArguments, output: &mut Output) -> Result<()
     let errors = errors.map_err(|error| Failure::refused(&StudyError::from(error)))?;
     let mut found = Vec::new();
     for (day, error) in days.iter().zip(errors) {
-        let on = day::read(day).map_err(|why| Failure::input(why).about(&arguments.file))?;
+        let on = day::read(day).map_err(|why| why.about(&arguments.file))?;
         found.push(AsFound {
             on,
             error: error.value(),

@@ -239,8 +239,8 @@ pub fn lot(
     output.json(&document)
 }
 
-fn severity(text: &str) -> Result<Severity, String> {
-    Severity::parse(text).map_err(|error| words::said(&error))
+fn severity(text: &str) -> Result<Severity, Failure> {
+    Severity::parse(text).map_err(|error| Failure::refused(&error))
 }
 
 fn list(path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {

@@ -50,7 +50,7 @@ struct Decide {
     note: Option<String>,
 }
 
-fn disposition(text: &str) -> Result<Disposition, String> {
+fn disposition(text: &str) -> Result<Disposition, Failure> {
     Disposition::of(text.trim()).ok_or_else(|| no_disposition(text))
 }
 

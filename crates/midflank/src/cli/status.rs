@@ -64,14 +64,11 @@ struct SetArguments {
     json: bool,
 }
 
-fn set(text: &str) -> Result<Set, String> {
+fn set(text: &str) -> Result<Set, Failure> {
     Set::of(text).ok_or_else(|| {
         let known = Set::EVERY.iter().map(|set| set.key().to_owned());
-        say!(
-            "status-error.no-status",
-            text = text,
-            known = words::choice(known)
-        )
+        let known = words::choice(known);
+        Failure::input(say!("status-error.no-status", text = text, known = known))
     })
 }
 

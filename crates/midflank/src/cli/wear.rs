@@ -160,7 +160,7 @@ impl Listed {
         let errors = table.values("error_um").map_err(|why| about(why.into()))?;
         let mut checks: Vec<(Date, Check)> = Vec::new();
         for (text, error_um) in texts.iter().zip(errors) {
-            let on = day::read(text).map_err(|why| Failure::input(why).about(file))?;
+            let on = day::read(text).map_err(|why| why.about(file))?;
             if let Some((before, _)) = checks.last().filter(|(before, _)| *before > on) {
                 let why = say!("wear.order", on = on, before = before);
                 return Err(Failure::input(why).about(file));

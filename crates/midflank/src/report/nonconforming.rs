@@ -3,6 +3,7 @@
 use workshop::lots::Nonconforming;
 use workshop::nonconformance::Disposition;
 
+use crate::failure::Failure;
 use crate::report::verdict_word;
 use crate::say;
 use crate::words;
@@ -42,13 +43,14 @@ pub fn line(piece: &Nonconforming) -> String {
 }
 
 /// That a text is no disposition, with those that there are.
-pub fn no_disposition(text: &str) -> String {
+pub fn no_disposition(text: &str) -> Failure {
     let known = Disposition::EVERY.iter().map(|one| one.key().to_owned());
-    say!(
+    let known = words::choice(known);
+    Failure::input(say!(
         "nonconforming.no-disposition",
         text = text,
-        known = words::choice(known)
-    )
+        known = known
+    ))
 }
 
 /// The characteristics that show it.

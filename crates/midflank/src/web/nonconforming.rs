@@ -59,7 +59,7 @@ fn decided(app: &App, typed: &Typed) -> Result<(), Failure> {
         return Err(Failure::input(say!("page.no-person")));
     };
     let Some(disposition) = Disposition::of(typed.disposition.trim()) else {
-        return Err(Failure::Input(no_disposition(&typed.disposition)));
+        return Err(no_disposition(&typed.disposition));
     };
     let asked = Dispose {
         lot: typed.lot.trim().to_owned(),

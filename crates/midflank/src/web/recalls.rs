@@ -6,7 +6,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
 use jiff::civil::Date;
-use ledger::EntryRef;
+use ledger::{Entry, EntryRef};
 use metrology::units::{Entered, Length, LengthUnit};
 use workshop::gauge_record::case::{Case, Decided};
 use workshop::gauge_room::case as cases;
@@ -247,34 +247,29 @@ pub async fn decide(
             let wrong = words::said(&LineRefused::StaleForm);
             return shown(app, &name, &asked, &marked, Some(&wrong));
         }
-        match decided(app, &name, &marked)? {
-            None => Ok(reply::not_found()),
-            Some(Err(wrong)) => shown(app, &name, &asked, &marked, Some(&wrong)),
-            Some(Ok(entry)) => Ok(see(&page::address_of(&entry))),
+        let Some((entry, case)) = named(app, &name)? else {
+            return Ok(reply::not_found());
+        };
+        match decided(app, &entry, &case, &marked) {
+            Ok(made) => Ok(see(&page::address_of(&made.id().to_string()))),
+            Err(Failure::Input(wrong)) => shown(app, &name, &asked, &marked, Some(&wrong)),
+            Err(failure) => Err(failure),
         }
     })
     .await
 }
 
-/// The entry that a decision made, or what is wrong; none where there is no such case.
-fn decided(
-    app: &App,
-    name: &str,
-    marked: &Marked,
-) -> Result<Option<Result<String, String>>, Failure> {
-    let Some((entry, case)) = named(app, name)? else {
-        return Ok(None);
-    };
-    let wrong = |wrong: &str| Ok(Some(Err(wrong.to_owned())));
-    let Some(decided) = Decided::of(marked.decided.trim()) else {
+/// Records a decision on the marked results of a case.
+fn decided(app: &App, entry: &Entry, case: &Case, marked: &Marked) -> Result<Entry, Failure> {
+    let text = marked.decided.trim();
+    let decided = Decided::of(text).ok_or_else(|| {
         let known = Decided::EVERY.iter().map(|one| one.key().to_owned());
         let known = words::choice(known);
-        let text = marked.decided.trim();
-        return wrong(&say!("recall-case.no-decision", text = text, known = known));
-    };
+        Failure::input(say!("recall-case.no-decision", text = text, known = known))
+    })?;
     let person = marked.person.trim();
     if person.is_empty() {
-        return wrong(say!("page.no-person"));
+        return Err(Failure::input(say!("page.no-person")));
     }
     let results = if marked.every {
         let open = case.results.iter().map(|one| one.entry.clone());
@@ -283,7 +278,7 @@ fn decided(
         marked.results.clone()
     };
     if results.is_empty() {
-        return wrong(say!("recall-case.none-marked"));
+        return Err(Failure::input(say!("recall-case.none-marked")));
     }
     let note = Some(marked.note.trim()).filter(|note| !note.is_empty());
     let what = words::word(&decided);
@@ -293,11 +288,7 @@ fn decided(
         let case = entry.id().into();
         cases::decide(ledger, &case, &results, decided, note, &recorder, &reason)
     });
-    match made {
-        Ok(entry) => Ok(Some(Ok(entry.id().to_string()))),
-        Err(error) if error.is_input() => wrong(&words::error_on_page(&error)),
-        Err(error) => Err(Failure::on_page(&error)),
-    }
+    made.map_err(|error| Failure::on_page(&error))
 }
 
 fn see(place: &str) -> Response {

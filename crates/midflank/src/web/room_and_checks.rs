@@ -19,7 +19,6 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::given::{self, HUMIDITY, TEMPERATURE};
 use crate::say;
-use crate::words;
 
 /// The longest log taken, in bytes: a value a minute for two weeks.
 pub const LONGEST_LOG: usize = 1 << 20;
@@ -119,7 +118,7 @@ fn values(app: &App, typed: &room::Typed) -> Result<(), Failure> {
     on_one_line(&named)?;
     let now = clock::now()?;
     let (source, values) = if typed.log.trim().is_empty() {
-        let value = value(typed, now).map_err(Failure::Input)?;
+        let value = value(typed, now)?;
         (BY_HAND.to_owned(), vec![value])
     } else {
         on_one_line(&[("file", &typed.file)])?;
@@ -136,15 +135,19 @@ fn values(app: &App, typed: &room::Typed) -> Result<(), Failure> {
     done.map(drop).map_err(|error| Failure::on_page(&error))
 }
 
-fn value(typed: &room::Typed, now: jiff::Timestamp) -> Result<RoomValue, String> {
+fn value(typed: &room::Typed, now: jiff::Timestamp) -> Result<RoomValue, Failure> {
     let read = |range: given::Range, field: &str, text: &str| {
-        range.read(field, text).map_err(|why| words::said(&why))
+        range
+            .read(field, text)
+            .map_err(|why| Failure::refused(&why))
     };
     let at = match typed.at.trim() {
         "" => now,
-        text => room_log::moment(text).map_err(|why| match why {
-            NoMoment::NoTime => say!("jobfile.no-time", text = text),
-            NoMoment::NotOne => say!("room.time-twice", text = text, zone = station::zone()),
+        text => room_log::moment(text).map_err(|why| {
+            Failure::input(match why {
+                NoMoment::NoTime => say!("jobfile.no-time", text = text),
+                NoMoment::NotOne => say!("room.time-twice", text = text, zone = station::zone()),
+            })
         })?,
     };
     let humidity = typed.humidity.trim();

@@ -31,10 +31,10 @@ pub struct Line {
 }
 
 impl FromStr for Line {
-    type Err = String;
+    type Err = Failure;
 
-    fn from_str(text: &str) -> Result<Self, String> {
-        let wrong = || say!("page.not-a-device", text = text);
+    fn from_str(text: &str) -> Result<Self, Failure> {
+        let wrong = || Failure::input(say!("page.not-a-device", text = text));
         let (device, baud) = text.rsplit_once(':').ok_or_else(wrong)?;
         let baud = baud
             .parse()

@@ -10,20 +10,22 @@ use super::connection::Connection;
 use crate::{Damage, Hash, Mark, Result, Subject, Used};
 
 impl Columns for postgres::Row {
-    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, String> {
-        self.try_get(index).map_err(|error| error.to_string())
+    type Error = postgres::Error;
+
+    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, postgres::Error> {
+        self.try_get(index)
     }
 
-    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String> {
-        self.try_get(index).map_err(|error| error.to_string())
+    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, postgres::Error> {
+        self.try_get(index)
     }
 
-    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, String> {
-        self.try_get(index).map_err(|error| error.to_string())
+    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, postgres::Error> {
+        self.try_get(index)
     }
 
-    fn text(&self, index: usize) -> std::result::Result<String, String> {
-        self.try_get(index).map_err(|error| error.to_string())
+    fn text(&self, index: usize) -> std::result::Result<String, postgres::Error> {
+        self.try_get(index)
     }
 }
 

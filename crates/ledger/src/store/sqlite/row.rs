@@ -3,7 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
-use rusqlite::types::FromSql;
 
 use super::super::Row;
 use super::super::row::{
@@ -12,25 +11,23 @@ use super::super::row::{
 use crate::{Hash, Mark, Subject, Used};
 
 impl Columns for rusqlite::Row<'_> {
-    fn text_if_any(&self, index: usize) -> Result<Option<String>, String> {
-        column(self, index)
+    type Error = rusqlite::Error;
+
+    fn text_if_any(&self, index: usize) -> rusqlite::Result<Option<String>> {
+        self.get(index)
     }
 
-    fn number_if_any(&self, index: usize) -> Result<Option<i64>, String> {
-        column(self, index)
+    fn number_if_any(&self, index: usize) -> rusqlite::Result<Option<i64>> {
+        self.get(index)
     }
 
-    fn real_if_any(&self, index: usize) -> Result<Option<f64>, String> {
-        column(self, index)
+    fn real_if_any(&self, index: usize) -> rusqlite::Result<Option<f64>> {
+        self.get(index)
     }
 
-    fn text(&self, index: usize) -> Result<String, String> {
-        column(self, index)
+    fn text(&self, index: usize) -> rusqlite::Result<String> {
+        self.get(index)
     }
-}
-
-fn column<T: FromSql>(row: &rusqlite::Row<'_>, index: usize) -> Result<T, String> {
-    row.get(index).map_err(|error| error.to_string())
 }
 
 /// Reads rows of [`ENTRY`](super::super::row::ENTRY), with facts in the columns after it where there are any, and what belongs

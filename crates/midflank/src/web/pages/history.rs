@@ -70,7 +70,7 @@ pub fn encoded(text: &str) -> String {
 }
 
 impl Asked {
-    pub fn filter(&self) -> Result<Filter, String> {
+    pub fn filter(&self) -> Result<Filter, Failure> {
         let subjects = [
             ("lot", &self.lot),
             ("part", &self.part),
@@ -82,10 +82,13 @@ impl Asked {
         .map(|(role, identity)| Subject::new(role, identity.trim()))
         .collect();
         let said = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
-        let day = |text: &str| -> Result<Option<Date>, String> {
+        let day = |text: &str| -> Result<Option<Date>, Failure> {
             match text.trim() {
                 "" => Ok(None),
-                text => text.parse().map(Some).map_err(|_| words::no_date(text)),
+                text => {
+                    let wrong = |_| Failure::input(words::no_date(text));
+                    text.parse().map(Some).map_err(wrong)
+                }
             }
         };
         Ok(Filter {
@@ -128,19 +131,13 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         beyond: asked.beyond.parse().ok(),
         ..Page::first(Order::NewestFirst, ROWS)
     };
-    let found = match asked
+    let found = asked
         .filter()
-        .map(|filter| on_record::page(&app.ledger, &filter, &page))
-    {
-        Ok(Err(error @ ledger::Error::TooManyWords { .. })) => {
-            Err(crate::words::ledger::error(&error))
-        }
-        Ok(found) => Ok(found?),
-        Err(wrong) => Err(wrong),
-    };
+        .and_then(|filter| Ok(on_record::page(&app.ledger, &filter, &page)?));
     let (entries, next, wrong) = match found {
         Ok(KnownListing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
-        Err(wrong) => (Vec::new(), None, Some(wrong)),
+        Err(Failure::Input(wrong)) => (Vec::new(), None, Some(wrong)),
+        Err(failure) => return Err(failure),
     };
     let (under_way, parked) = (app.under_way()?, app.parked()?);
     let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
