@@ -355,6 +355,39 @@ fn mistakes_in_a_plan_have_a_place() {
     }
 }
 
+/// A file is looked at in parts of a megabyte, on all cores.
+#[test]
+fn what_is_wrong_far_down_in_a_long_file_is_told_with_its_line() {
+    let names: Vec<String> = (1..=13_000).map(|number| number.to_string()).collect();
+    let pieces: Vec<_> = names.iter().map(|name| (name.as_str(), GOOD)).collect();
+    let text = file(&pieces, true);
+    assert!(text.len() > 1 << 20);
+    let bench = Bench::new();
+    let plan = demo_file("lot/plan.toml").replace("take = \"105e\"", "take = \"all\"");
+    let plan = ["lot_size", "level", "aql"].iter().fold(plan, |plan, key| {
+        let lines = plan.lines().filter(|line| !line.starts_with(key));
+        lines.map(|line| format!("{line}\n")).collect()
+    });
+    let read = |text: &str| measure(&bench, &plan, text, &set_up(), &["--json"]);
+    let run = read(&text);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(lot(&run)["pieces"], names.len());
+    assert_eq!(lot(&run)["undecided"], 0);
+    // The last reading of the last piece stands before three on the standard.
+    let (before, last) = text.rsplit_once("13000,1,near the end,8.930,mm").unwrap();
+    let line = before.lines().count() + 1;
+    for (instead, code) in [
+        ("13000,1,near the end,0.3516,in", "lot.mixed-units"),
+        ("13000,1,nowhere,8.930,mm", "lot.unknown-place"),
+        ("13000,9,middle,8.930,mm", "lot.unknown-characteristic"),
+        ("7,1,middle,8.930,mm", "lot.piece-twice"),
+    ] {
+        let run = read(&format!("{before}{instead}{last}"));
+        run.refused(&[code]);
+        assert!(run.err.contains(&format!(":{line}:")), "{}", run.err);
+    }
+}
+
 #[test]
 fn a_lot_on_the_record_has_the_fraction_of_its_readings() {
     let measured = of_demo(&demo_file("lot/readings.csv"), &["--json"]);

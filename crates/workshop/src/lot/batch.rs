@@ -14,6 +14,7 @@ use metrology::message::{Message, Say as _, Value};
 use metrology::units::{Entered, LengthUnit};
 
 use super::groups::{Group, Taken};
+use super::run::Whole;
 use super::scan::Scan;
 use crate::error::Error;
 use crate::event::Spot;
@@ -175,14 +176,15 @@ impl<'a> Lot<'a> {
     }
 
     /// Measures a piece whole.
-    pub fn measure(&self, group: &Group) -> Option<(Measured, Option<(Job, Inspection)>)> {
+    pub fn measure(&self, group: &Group) -> Option<(Measured, Whole)> {
         let known = self.jobs.get(group.characteristic)?.as_ref()?;
         let job = self.job(group)?;
         let inspected = inspect(&job);
         let outcome = inspected.as_ref().map(Outcome::of);
         let outcome = outcome.map_err(|error| refused(error, known.unit));
         let measured = self.measured(group, outcome)?;
-        let done = inspected.ok().map(|inspection| (job, inspection));
+        let done = inspected.ok();
+        let done = done.map(|inspection| Box::new((job, inspection)));
         Some((measured, done))
     }
 

@@ -9,6 +9,7 @@ mod alike;
 mod batch;
 mod error;
 mod groups;
+mod in_turn;
 mod rows;
 mod run;
 mod scan;

@@ -63,6 +63,7 @@ pub struct Row<'a> {
     pub time: Option<Timestamp>,
     pub struck: Option<String>,
     pub left: Option<String>,
+    begins: u64,
     at: At<'a>,
 }
 
@@ -88,6 +89,14 @@ pub struct At<'a> {
 impl Row<'_> {
     pub const fn line(&self) -> usize {
         self.at.line
+    }
+
+    /// Where it begins in the file.
+    pub const fn begins(&self) -> Begins {
+        Begins {
+            offset: self.begins,
+            lines: self.at.line.saturating_sub(1),
+        }
     }
 
     /// The reading as it was entered.
@@ -214,11 +223,36 @@ impl Rows {
         }
     }
 
-    /// Where the row that was read last begins.
-    pub const fn begins(&self) -> Begins {
-        Begins {
-            offset: self.begins,
-            lines: self.line.saturating_sub(1),
+    /// Where parts of the rows begin, each of whole lines and at least so many bytes; the first where the rows do.
+    pub fn cuts(&self, bytes: u64) -> Result<Vec<Begins>, Error> {
+        let unreadable = |source| Error::Unreadable {
+            path: self.path.clone(),
+            source,
+        };
+        let mut cuts = vec![self.next_begins()];
+        let mut last = self.next_begins();
+        let mut file = File::open(&self.path).map_err(unreadable)?;
+        file.seek(SeekFrom::Start(last.offset))
+            .map_err(unreadable)?;
+        let (mut offset, mut lines) = (last.offset, last.lines);
+        let mut block = vec![0; 1 << 18];
+        loop {
+            let read = file.read(&mut block).map_err(unreadable)?;
+            if read == 0 {
+                return Ok(cuts);
+            }
+            for end in memchr::memchr_iter(b'\n', block.get(..read).unwrap_or_default()) {
+                lines += 1;
+                let begins = offset + end as u64 + 1;
+                if begins - last.offset >= bytes {
+                    last = Begins {
+                        offset: begins,
+                        lines,
+                    };
+                    cuts.push(last);
+                }
+            }
+            offset += read as u64;
         }
     }
 
@@ -394,6 +428,7 @@ impl Rows {
             time,
             struck: reason(6),
             left: reason(7),
+            begins: self.begins,
             at,
         };
         row.check()?;

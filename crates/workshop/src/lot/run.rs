@@ -1,9 +1,6 @@
 //! All pieces of a file, on all cores, in the order of the file.
 
-use std::num::NonZeroUsize;
 use std::path::Path;
-use std::sync::mpsc::{Receiver, sync_channel};
-use std::thread;
 
 use metrology::inspection::{Inspection, Job};
 use metrology::units::LengthUnit;
@@ -11,12 +8,13 @@ use metrology::units::LengthUnit;
 use super::alike::Alike;
 use super::batch::{Lot, Measured};
 use super::groups::{Group, Groups};
+use super::in_turn::in_turn;
 use super::scan::Scan;
 use crate::error::Error;
 use crate::plan::Plan;
 
 /// What a result was made of; none where it is not asked for, or there is no size.
-pub type Whole = Option<(Job, Inspection)>;
+pub type Whole = Option<Box<(Job, Inspection)>>;
 
 /// Results of a few pieces that stand together.
 type Done = Result<Vec<(Measured, Whole)>, Error>;
@@ -25,9 +23,6 @@ type Done = Result<Vec<(Measured, Whole)>, Error>;
 const TOGETHER: usize = 256;
 
 /// Hands over each result in the order of the file; `whole`: with what it was made of.
-///
-/// The parts of the file go round the threads in turn and are fetched in the same turn, so that the results keep their order;
-/// a thread waits where its results are not fetched, so that memory stays flat.
 pub fn each<E: From<Error>>(
     path: &Path,
     unit: Option<LengthUnit>,
@@ -36,45 +31,20 @@ pub fn each<E: From<Error>>(
     mut take: impl FnMut(Measured, Whole) -> Result<(), E>,
 ) -> Result<(), E> {
     let groups = Groups::of(path, unit, plan, scan)?;
-    let groups = &groups;
-    let threads = thread::available_parallelism().map_or(1, NonZeroUsize::get);
-    let threads = threads.min(groups.parts());
-    thread::scope(|scope| {
-        let workers: Vec<Receiver<Done>> = (0..threads)
-            .map(|first| {
-                let (to, from) = sync_channel(4);
-                let parts = (first..groups.parts()).step_by(threads);
-                scope.spawn(move || {
-                    let mut alike = Alike::of(lot);
-                    for part in parts {
-                        let sent = of_part(groups, part, &mut alike, whole, lot, |done| {
-                            to.send(done).is_ok()
-                        });
-                        if !sent {
-                            return;
-                        }
-                    }
-                });
-                from
-            })
-            .collect();
-        for (_, from) in (0..groups.parts()).zip(workers.iter().cycle()) {
-            // An empty batch ends a part; a thread that has gone has failed, which shows when it is joined.
-            while let Ok(done) = from.recv() {
-                let done = done?;
-                if done.is_empty() {
-                    break;
-                }
-                for (measured, made) in done {
-                    take(measured, made)?;
-                }
-            }
+    let worker = || {
+        let mut alike = Alike::of(lot);
+        let groups = &groups;
+        move |part: usize, send: &dyn Fn(Done) -> bool| {
+            of_part(groups, part, &mut alike, whole, lot, send)
         }
-        Ok(())
+    };
+    in_turn(groups.parts(), worker, |done: Done| {
+        let mut done = done?.into_iter();
+        done.try_for_each(|(measured, made)| take(measured, made))
     })
 }
 
-/// Measures a part of the file and sends the results, and an empty batch at its end; whether anybody wants more.
+/// Measures a part of the file and sends the results; whether anybody wants more.
 fn of_part(
     groups: &Groups<'_>,
     part: usize,
@@ -102,7 +72,7 @@ fn of_part(
         }
     });
     match measured {
-        Ok(()) => (batch.is_empty() || send(Ok(batch))) && send(Ok(Vec::new())),
+        Ok(()) => send(Ok(batch)),
         Err(Stop::Failed(error)) => {
             send(Err(error));
             false

@@ -5,13 +5,14 @@ use std::path::Path;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::message::Value;
-use metrology::units::{Digits, Entered, LengthUnit};
+use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
+use super::in_turn::in_turn;
 use super::rows::{Begins, Row, Rows};
 use super::seen::Seen;
 use crate::error::Error;
-use crate::job_file::Wrong;
+use crate::job_file::{Wrong, on_line};
 use crate::plan::{Plan, Planned};
 
 /// How far ahead of the clock of this computer a time may be: clocks of two computers differ. Common practice, no source.
@@ -53,47 +54,53 @@ pub struct Mark {
 /// So many groups from one mark to the next.
 const MARKED: usize = 1024;
 
-/// Looks at every row of a file, and says the first that is wrong.
+/// Looks at every row of a file, on all cores, and says the first that is wrong.
 pub fn scan(
     path: &Path,
     plan: &Plan,
     unit: Option<LengthUnit>,
     now: Timestamp,
 ) -> Result<Scan, Error> {
-    let mut rows = Rows::open(path, unit)?;
+    let no_rows = || on_line(path, 1, None, LotError::NoRows);
+    let header = Rows::open(path, unit)?;
+    let cuts = header.cuts(PART)?;
+    let mut rows = header.between(header.next_begins(), None)?;
+    let first = First::of(&rows.next()?.ok_or_else(no_rows)?)?;
     let mut looked = Looked::new(plan);
-    let mut last_ended = true;
-    while let Some(row) = rows.next()? {
-        let begins = looked.row(&row, now)?;
-        if begins {
-            looked.mark(rows.begins());
+    let look = || {
+        |part: usize, send: &dyn Fn(Part) -> bool| {
+            let from = cuts.get(part).copied().unwrap_or_default();
+            let rows = header.between(from, cuts.get(part + 1).copied());
+            let part = match rows {
+                Ok(rows) => Part::of(rows, plan, &first, now),
+                Err(error) => Part {
+                    error: Some(error),
+                    ..Part::default()
+                },
+            };
+            let good = part.error.is_none();
+            send(part) && good
         }
-        last_ended = rows.has_ended();
-    }
-    // A last line without its end is whole where its reading has the decimals of the others.
-    if !last_ended && looked.last_decimals < looked.most_decimals {
-        let (line, most) = (looked.last_line, path.to_owned());
-        return Err(crate::job_file::on_line(
-            &most,
-            line,
-            Some("reading"),
-            LotError::Cut,
-        ));
-    }
-    let Some(first) = looked.first else {
-        return Err(crate::job_file::on_line(path, 1, None, LotError::NoRows));
     };
+    in_turn(cuts.len(), look, |part| looked.take(part))?;
+    // A last line without its end is whole where its reading has the decimals of the others.
+    if let Some(last) = looked.last
+        && !last.ended
+        && last.decimals < looked.most_decimals
+    {
+        return Err(on_line(path, last.line, Some("reading"), LotError::Cut));
+    }
     if looked.rows == 0 {
-        return Err(crate::job_file::on_line(path, 1, None, LotError::NoRows));
+        return Err(no_rows());
     }
     let mut scan = Scan {
         zeros: looked.zeros,
-        unit: first.0.unit,
+        unit: first.unit,
         rows: looked.rows,
         groups_together: looked.groups_together,
         pieces_together: looked.pieces_together,
         measured: looked.measured,
-        timed: looked.timed,
+        timed: looked.earliest.is_some(),
         earliest: looked.earliest,
         marks: looked.marks,
     };
@@ -104,86 +111,116 @@ pub fn scan(
     Ok(scan)
 }
 
-#[allow(clippy::struct_excessive_bools, reason = "what was seen so far")]
-struct Looked<'a> {
-    plan: &'a Plan,
-    zeros: Vec<Vec<Entered>>,
-    last_zero: Option<Timestamp>,
-    /// The first reading of the file, and its line.
-    first: Option<(Digits, usize)>,
-    /// The same as it was entered.
-    first_entered: Option<Entered>,
-    rows: u64,
-    piece: String,
-    /// Of the characteristic of the row before, its place in the plan.
-    characteristic: Option<usize>,
+/// So many bytes of the file are looked at together, on one core.
+const PART: u64 = 1 << 20;
+
+/// The first reading of the file, which has the unit of all others and is one on the standard.
+struct First {
+    unit: LengthUnit,
+    entered: Entered,
+    line: usize,
     on_standard: bool,
-    pieces: Seen,
-    groups: Vec<Seen>,
-    groups_together: bool,
-    pieces_together: bool,
-    measured: Vec<bool>,
-    timed: bool,
-    earliest: Option<Timestamp>,
-    most_decimals: u32,
-    last_decimals: u32,
-    last_line: usize,
-    marks: Vec<Mark>,
-    /// Groups since the last mark.
-    unmarked: usize,
 }
 
-impl<'a> Looked<'a> {
-    fn new(plan: &'a Plan) -> Self {
-        let count = plan.characteristics.len();
-        Self {
-            plan,
-            zeros: Vec::new(),
-            last_zero: None,
-            first: None,
-            first_entered: None,
-            rows: 0,
-            piece: String::new(),
-            characteristic: None,
-            on_standard: false,
-            pieces: Seen::default(),
-            groups: (0..count).map(|_| Seen::default()).collect(),
-            groups_together: true,
-            pieces_together: true,
-            measured: vec![false; count],
-            timed: false,
-            earliest: None,
-            most_decimals: 0,
-            last_decimals: 0,
-            last_line: 0,
-            marks: Vec::new(),
-            unmarked: 0,
-        }
+impl First {
+    fn of(row: &Row<'_>) -> Result<Self, Error> {
+        Ok(Self {
+            unit: row.reading.unit,
+            entered: entered(row)?,
+            line: row.line(),
+            on_standard: is_zero(&row.characteristic),
+        })
+    }
+}
+
+fn entered(row: &Row<'_>) -> Result<Entered, Error> {
+    row.entered().map_err(|error| row.wrong("reading", error))
+}
+
+/// What stands in a part of the file.
+#[derive(Default)]
+struct Part {
+    /// In order.
+    found: Vec<Found>,
+    most_decimals: u32,
+    last: Option<Last>,
+    earliest: Option<Timestamp>,
+    /// What is wrong behind all that was found.
+    error: Option<Error>,
+}
+
+enum Found {
+    /// A reading on the standard.
+    Zero {
+        reading: Entered,
+        time: Option<Timestamp>,
+        /// What is wrong if the reading on the standard before it was taken later.
+        backwards: Option<Error>,
+    },
+    /// Rows of a piece and characteristic that stand together.
+    Group {
+        begins: Begins,
+        rows: u64,
+        piece: String,
+        /// Its place in the plan.
+        characteristic: usize,
+    },
+}
+
+/// The last row.
+#[derive(Clone, Copy)]
+struct Last {
+    line: usize,
+    decimals: u32,
+    ended: bool,
+}
+
+impl Part {
+    fn of(mut rows: Rows, plan: &Plan, first: &First, now: Timestamp) -> Self {
+        let mut part = Self::default();
+        part.error = part.look(&mut rows, plan, first, now).err();
+        part
     }
 
-    /// Whether a group begins with it.
-    fn row(&mut self, row: &Row<'_>, now: Timestamp) -> Result<bool, Error> {
-        let entered = || row.entered().map_err(|error| row.wrong("reading", error));
-        match (&self.first, &self.first_entered) {
-            (Some((first, line)), Some(one)) if first.unit != row.reading.unit => {
-                let wrong = LotError::MixedUnits {
-                    one: one.clone(),
-                    line: *line,
-                    other: entered()?,
-                };
-                return Err(row.wrong("reading", wrong));
-            }
-            (Some(_), _) => {}
-            (None, _) => {
-                self.first = Some((row.reading, row.line()));
-                self.first_entered = Some(entered()?);
-            }
+    fn look(
+        &mut self,
+        rows: &mut Rows,
+        plan: &Plan,
+        first: &First,
+        now: Timestamp,
+    ) -> Result<(), Error> {
+        while let Some(row) = rows.next()? {
+            self.row(&row, plan, first, now)?;
         }
-        self.last_decimals = row.reading.decimals;
-        self.most_decimals = self.most_decimals.max(self.last_decimals);
-        self.last_line = row.line();
+        if let Some(last) = &mut self.last {
+            last.ended = rows.has_ended();
+        }
+        Ok(())
+    }
+
+    fn row(
+        &mut self,
+        row: &Row<'_>,
+        plan: &Plan,
+        first: &First,
+        now: Timestamp,
+    ) -> Result<(), Error> {
+        if row.reading.unit != first.unit {
+            let wrong = LotError::MixedUnits {
+                one: first.entered.clone(),
+                line: first.line,
+                other: entered(row)?,
+            };
+            return Err(row.wrong("reading", wrong));
+        }
+        let decimals = row.reading.decimals;
+        self.most_decimals = self.most_decimals.max(decimals);
+        self.last = Some(Last {
+            line: row.line(),
+            decimals,
+            ended: true,
+        });
         if let Some(time) = row.time {
-            self.timed = true;
             self.earliest = Some(self.earliest.map_or(time, |known| known.min(time)));
             let text = time.to_string();
             if time < Timestamp::UNIX_EPOCH {
@@ -194,30 +231,169 @@ impl<'a> Looked<'a> {
             }
         }
         if is_zero(&row.characteristic) {
-            return self.zero(row).map(|()| false);
+            self.found.push(zero(row)?);
+            return Ok(());
         }
-        if self.zeros.is_empty() {
+        if !first.on_standard {
             let piece = row.piece.to_string();
             return Err(row.wrong("characteristic", LotError::NoZero { piece }));
         }
-        self.rows += 1;
-        let same = !self.on_standard
-            && self.piece == row.piece
-            && self
-                .characteristic
-                .and_then(|index| self.plan.characteristics.get(index))
-                .is_some_and(|planned| planned.number == row.characteristic);
-        if !same {
-            self.group(row)?;
+        let number = |index: usize| plan.characteristics.get(index);
+        let index = match self.found.last_mut() {
+            Some(Found::Group {
+                rows,
+                piece,
+                characteristic,
+                ..
+            }) if *piece == row.piece
+                && number(*characteristic).is_some_and(|of| of.number == row.characteristic) =>
+            {
+                *rows += 1;
+                *characteristic
+            }
+            _ => {
+                let characteristic = known(plan, row)?;
+                self.found.push(Found::Group {
+                    begins: row.begins(),
+                    rows: 1,
+                    piece: row.piece.to_string(),
+                    characteristic,
+                });
+                characteristic
+            }
+        };
+        number(index).map_or(Ok(()), |planned| place(row, planned))
+    }
+}
+
+/// A reading on the standard.
+fn zero(row: &Row<'_>) -> Result<Found, Error> {
+    if row.struck.is_some() || row.left.is_some() {
+        let column = if row.struck.is_some() {
+            "struck"
+        } else {
+            "left"
+        };
+        return Err(row.wrong(column, LotError::ZeroReason));
+    }
+    Ok(Found::Zero {
+        reading: entered(row)?,
+        time: row.time,
+        backwards: row.time.map(|time| {
+            let text = time.to_string();
+            row.wrong("time", LotError::ZeroBackwards { text })
+        }),
+    })
+}
+
+/// What was seen so far, part after part.
+struct Looked {
+    zeros: Vec<Vec<Entered>>,
+    last_zero: Option<Timestamp>,
+    rows: u64,
+    piece: String,
+    /// Of the group before, its place in the plan.
+    characteristic: Option<usize>,
+    on_standard: bool,
+    pieces: Seen,
+    groups: Vec<Seen>,
+    groups_together: bool,
+    pieces_together: bool,
+    measured: Vec<bool>,
+    earliest: Option<Timestamp>,
+    most_decimals: u32,
+    last: Option<Last>,
+    marks: Vec<Mark>,
+    /// Groups since the last mark.
+    unmarked: usize,
+}
+
+impl Looked {
+    fn new(plan: &Plan) -> Self {
+        let count = plan.characteristics.len();
+        Self {
+            zeros: Vec::new(),
+            last_zero: None,
+            rows: 0,
+            piece: String::new(),
+            characteristic: None,
+            on_standard: false,
+            pieces: Seen::default(),
+            groups: (0..count).map(|_| Seen::default()).collect(),
+            groups_together: true,
+            pieces_together: true,
+            measured: vec![false; count],
+            earliest: None,
+            most_decimals: 0,
+            last: None,
+            marks: Vec::new(),
+            unmarked: 0,
         }
-        self.on_standard = false;
-        let planned = self
-            .characteristic
-            .and_then(|index| self.plan.characteristics.get(index));
-        if let Some(planned) = planned {
-            place(row, planned)?;
+    }
+
+    fn take(&mut self, part: Part) -> Result<(), Error> {
+        for found in part.found {
+            match found {
+                Found::Zero {
+                    reading,
+                    time,
+                    backwards,
+                } => self.zero(reading, time, backwards)?,
+                Found::Group {
+                    begins,
+                    rows,
+                    piece,
+                    characteristic,
+                } => {
+                    self.group(begins, piece, characteristic);
+                    self.rows += rows;
+                    self.on_standard = false;
+                }
+            }
         }
-        Ok(!same)
+        self.earliest = self.earliest.into_iter().chain(part.earliest).min();
+        self.most_decimals = self.most_decimals.max(part.most_decimals);
+        self.last = part.last.or(self.last);
+        part.error.map_or(Ok(()), Err)
+    }
+
+    fn zero(
+        &mut self,
+        reading: Entered,
+        time: Option<Timestamp>,
+        backwards: Option<Error>,
+    ) -> Result<(), Error> {
+        if let (Some(before), Some(time), Some(wrong)) = (self.last_zero, time, backwards)
+            && time < before
+        {
+            return Err(wrong);
+        }
+        self.last_zero = time.or(self.last_zero);
+        match self.zeros.last_mut() {
+            Some(check) if self.on_standard => check.push(reading),
+            _ => self.zeros.push(vec![reading]),
+        }
+        self.on_standard = true;
+        Ok(())
+    }
+
+    /// Rows of a piece and characteristic: of another than those before, or more of the same.
+    fn group(&mut self, begins: Begins, piece: String, characteristic: usize) {
+        let other = self.piece != piece;
+        if !other && self.characteristic == Some(characteristic) && !self.on_standard {
+            return;
+        }
+        if other || self.rows == 0 {
+            self.pieces_together &= self.pieces.insert(&piece);
+        }
+        let seen = self.groups.get_mut(characteristic);
+        self.groups_together &= seen.is_none_or(|seen| seen.insert(&piece));
+        if let Some(measured) = self.measured.get_mut(characteristic) {
+            *measured = true;
+        }
+        self.piece = piece;
+        self.characteristic = Some(characteristic);
+        self.mark(begins);
     }
 
     /// Takes note of where a group begins, once in a while.
@@ -227,55 +403,10 @@ impl<'a> Looked<'a> {
             self.unmarked = 1;
             self.marks.push(Mark {
                 begins,
-                rows: self.rows - 1,
+                rows: self.rows,
                 checks: self.zeros.len(),
             });
         }
-    }
-
-    fn zero(&mut self, row: &Row<'_>) -> Result<(), Error> {
-        if row.struck.is_some() || row.left.is_some() {
-            let column = if row.struck.is_some() {
-                "struck"
-            } else {
-                "left"
-            };
-            return Err(row.wrong(column, LotError::ZeroReason));
-        }
-        if let (Some(before), Some(time)) = (self.last_zero, row.time)
-            && time < before
-        {
-            let text = time.to_string();
-            return Err(row.wrong("time", LotError::ZeroBackwards { text }));
-        }
-        self.last_zero = row.time.or(self.last_zero);
-        let reading = row.entered().map_err(|error| row.wrong("reading", error))?;
-        match self.zeros.last_mut() {
-            Some(check) if self.on_standard => check.push(reading),
-            _ => self.zeros.push(vec![reading]),
-        }
-        self.on_standard = true;
-        Ok(())
-    }
-
-    /// Rows of another piece or characteristic begin.
-    fn group(&mut self, row: &Row<'_>) -> Result<(), Error> {
-        let index = known(self.plan, row)?;
-        if self.piece != row.piece || self.rows == 1 {
-            self.pieces_together &= self.pieces.insert(&row.piece);
-        }
-        let new = self
-            .groups
-            .get_mut(index)
-            .is_none_or(|seen| seen.insert(&row.piece));
-        self.groups_together &= new;
-        if let Some(measured) = self.measured.get_mut(index) {
-            *measured = true;
-        }
-        self.piece.clear();
-        self.piece.push_str(&row.piece);
-        self.characteristic = Some(index);
-        Ok(())
     }
 }
 

@@ -7,9 +7,9 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use ledger::Draft;
-use metrology::inspection::{Inspection, Job, Withheld};
+use metrology::inspection::Withheld;
 use metrology::message::Say as _;
-use workshop::lot::{Lot, LotError, Measured, Scan, Tally, each as each_piece, scan};
+use workshop::lot::{Lot, LotError, Measured, Scan, Tally, Whole, each as each_piece, scan};
 use workshop::plan::{self, Plan};
 
 use crate::clock;
@@ -97,7 +97,7 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
 fn each(
     read: &Read<'_>,
     unit: Option<metrology::units::LengthUnit>,
-    mut take: impl FnMut(Measured, Option<(Job, Inspection)>) -> Result<(), Failure>,
+    mut take: impl FnMut(Measured, Whole) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
     let of = (read.plan, read.scan, &read.lot);
     each_piece(read.rows, unit, of, read.asked.record, &mut take)
@@ -164,13 +164,9 @@ fn shown(read: &Read<'_>, results: Vec<Measured>, output: &mut Output) -> Result
     answer.finish()
 }
 
-fn draft(
-    read: &Read<'_>,
-    measured: &Measured,
-    made: Option<(Job, Inspection)>,
-) -> Result<Draft, Failure> {
+fn draft(read: &Read<'_>, measured: &Measured, made: Whole) -> Result<Draft, Failure> {
     let person = read.asked.person;
-    let Some((mut job, inspection)) = made else {
+    let Some((mut job, inspection)) = made.map(|made| *made) else {
         let refused = measured.outcome.as_ref().err();
         return Err(refused.map_or_else(
             || Failure::refused(&LotError::Changed),
