@@ -70,6 +70,7 @@ impl Places {
 /// The groups of a file of readings.
 pub struct Groups<'a> {
     path: &'a Path,
+    plan: &'a Plan,
     header: Rows,
     scan: &'a Scan,
     numbers: HashMap<&'a str, usize>,
@@ -85,6 +86,7 @@ impl<'a> Groups<'a> {
         let planned = plan.characteristics.iter().enumerate();
         Ok(Self {
             path,
+            plan,
             header: Rows::open(path, unit)?,
             scan,
             numbers: planned
@@ -135,7 +137,7 @@ impl<'a> Groups<'a> {
             on_standard = false;
             count += 1;
             let check = checks.saturating_sub(1);
-            let Some(characteristic) = self.numbers.get(&*row.characteristic).copied() else {
+            let Some(characteristic) = self.number(&row, now.as_ref()) else {
                 return Err(on_line(self.path, row.line(), None, LotError::Changed).into());
             };
             if !together {
@@ -167,6 +169,19 @@ impl<'a> Groups<'a> {
             return Err(on_line(self.path, 1, None, LotError::Changed).into());
         }
         kept.into_iter().chain(now).try_for_each(take)
+    }
+
+    /// The characteristic of a row, which mostly is that of the row before.
+    fn number(&self, row: &Row<'_>, before: Option<&Group>) -> Option<usize> {
+        let before = before.map(|group| group.characteristic);
+        before
+            .filter(|index| {
+                self.plan
+                    .characteristics
+                    .get(*index)
+                    .is_some_and(|of| of.number == row.characteristic)
+            })
+            .or_else(|| self.numbers.get(&*row.characteristic).copied())
     }
 }
 

@@ -64,6 +64,8 @@ pub struct Row<'a> {
     pub struck: Option<String>,
     pub left: Option<String>,
     begins: u64,
+    /// The line has nothing but what any screen shows as it is meant: printable ASCII.
+    printable: bool,
     at: At<'a>,
 }
 
@@ -129,7 +131,8 @@ impl Row<'_> {
             ("struck", self.struck.as_deref()),
             ("left", self.left.as_deref()),
         ];
-        for (column, text) in texts {
+        let doubtful = texts.into_iter().filter(|_| !self.printable);
+        for (column, text) in doubtful {
             if let Some(text) = text {
                 crate::given::on_one_line(column, text)
                     .map_err(|error| self.wrong(column, error))?;
@@ -358,6 +361,9 @@ impl Rows {
                 return Err(self.wrong(column, "", LotError::NotText));
             }
         };
+        // Without a branch in it, which lets many bytes be looked at together.
+        let both = |all: bool, byte: &u8| all & matches!(byte, b' '..=b'~');
+        let printable = self.buffer.iter().fold(true, both);
         if let Err(at) = split(text, self.delimiter, &mut self.fields) {
             let wrong = if self.ended {
                 LotError::OpenQuote
@@ -429,6 +435,7 @@ impl Rows {
             struck: reason(6),
             left: reason(7),
             begins: self.begins,
+            printable,
             at,
         };
         row.check()?;
