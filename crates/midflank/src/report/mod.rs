@@ -9,6 +9,7 @@ pub mod contacts;
 pub mod correct;
 mod evidence;
 pub mod feature_picture;
+pub mod first_article;
 pub mod found;
 pub mod functional;
 pub mod gauges;

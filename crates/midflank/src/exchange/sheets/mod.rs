@@ -1,6 +1,7 @@
 //! Spreadsheets: tables written as a workbook, and readings taken from one. In builds with the feature `sheets`.
 
 mod document;
+mod first_article;
 mod lot;
 #[cfg(feature = "sheets")]
 mod read;
@@ -13,6 +14,7 @@ use jiff::Timestamp;
 use crate::failure::Failure;
 
 pub use document::of_document;
+pub use first_article::of_first_article;
 pub use lot::of_lot;
 pub use readings::readings;
 

@@ -2,6 +2,7 @@
 
 mod calibration;
 mod drawing;
+pub mod first_article;
 mod frame;
 pub mod label;
 pub mod limits_card;
