@@ -36,11 +36,7 @@ pub struct Arguments {
     on_paper: OnPaper,
 }
 
-pub fn run(
-    arguments: &Arguments,
-    path: Option<&Path>,
-    output: &mut Output,
-) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let mut supplied = match &arguments.supplied {
         Some(file) => Supplied::read(file)?,
         None => Supplied::default(),

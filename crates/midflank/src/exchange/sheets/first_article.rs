@@ -24,9 +24,7 @@ fn named(all: &[&'static str]) -> Vec<String> {
 
 fn facts(article: &FirstArticle) -> Table {
     let (part, counts) = (&article.part, &article.counts);
-    let because = article
-        .because
-        .map(|because| words::named("first-article-reason", because));
+    let because = article.because.as_ref().map(words::word);
     let held = article.nonconformance.as_ref();
     let texts = [
         (say!("first-article.report"), article.report.clone()),
@@ -59,7 +57,10 @@ fn facts(article: &FirstArticle) -> Table {
         .filter_map(|(name, text)| Some(vec![Cell::text(name), Cell::text(text?)]))
         .collect();
     for (name, n) in [
-        (say!("first-article.characteristics"), counts.characteristics),
+        (
+            say!("first-article.characteristics"),
+            counts.characteristics,
+        ),
         (say!("sheet.accepted"), counts.accept),
         (say!("sheet.rejected"), counts.reject),
         (say!("sheet.undecided"), counts.undecided),

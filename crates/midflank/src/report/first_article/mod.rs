@@ -29,10 +29,25 @@ use crate::{record, say, words};
 
 /// The warning that something was put aside on purpose.
 const OVERRIDDEN: &str = "warning.overridden";
+/// So many pieces are named where another is asked for.
+const TOLD: usize = 10;
 /// Where nobody measured or looked.
 pub const NOT_MEASURED: &str = "not-measured";
 /// Where the baseline shows it.
 pub const NOT_COVERED: &str = "not-covered";
+
+metrology::codes! {
+    /// Why a first article is not accepted.
+    #[derive(Serialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Because "first-article-reason" {
+        /// A characteristic does not conform.
+        Rejected "rejected",
+        /// A characteristic is undecided, or waits for its zero check.
+        Undecided "undecided",
+        NotMeasured "not-measured",
+    }
+}
 
 #[derive(Serialize)]
 pub struct FirstArticle {
@@ -50,8 +65,7 @@ pub struct FirstArticle {
     pub order: Option<String>,
     /// `accept` only where every characteristic that it covers was found to conform.
     pub verdict: &'static str,
-    /// `rejected`, `undecided` or `not-measured`.
-    pub because: Option<&'static str>,
+    pub because: Option<Because>,
     pub counts: Counts,
     pub characteristics: Vec<Line>,
     pub certificates: Vec<Certificate>,
@@ -299,16 +313,22 @@ impl FirstArticle {
 
 /// That a piece is not there, with those that are.
 fn no_piece(lot: &Lot, matrix: &Matrix, piece: Option<&str>) -> Failure {
-    let known: Vec<&str> = matrix.rows.iter().map(|row| row.piece.as_str()).collect();
+    let names = matrix.rows.iter().take(TOLD);
+    let known: Vec<&str> = names.map(|row| row.piece.as_str()).collect();
+    let mut known = known.join(", ");
+    let more = matrix.rows.len().saturating_sub(TOLD);
+    if more > 0 {
+        known = say!("lot-run.and-more", all = known, more = more);
+    }
     let lot = &lot.begun.number;
-    Failure::input(match (piece, known.as_slice()) {
-        (_, []) => say!("first-article.no-pieces", lot = lot),
-        (None, known) => say!("first-article.which-piece", lot = lot, known = known.join(", ")),
-        (Some(piece), known) => say!(
+    Failure::input(match piece {
+        _ if known.is_empty() => say!("first-article.no-pieces", lot = lot),
+        None => say!("first-article.which-piece", lot = lot, known = known),
+        Some(piece) => say!(
             "first-article.no-piece",
             lot = lot,
             piece = piece.trim(),
-            known = known.join(", ")
+            known = known
         ),
     })
 }
@@ -357,7 +377,12 @@ impl Line {
             rule: planned.way.is_measured().then(|| planned.rule.name.clone()),
             rule_parameter: None,
             agreed: planned.agreed.clone(),
-            verdict: if is_covered { NOT_MEASURED } else { NOT_COVERED }.to_owned(),
+            verdict: if is_covered {
+                NOT_MEASURED
+            } else {
+                NOT_COVERED
+            }
+            .to_owned(),
             because: None,
             not_measured: remarked.and_then(|one| one.not_measured.clone()),
             places_not_measured: Vec::new(),
@@ -431,13 +456,13 @@ impl Counts {
     }
 
     /// What the piece comes to, by the characteristics that are covered.
-    const fn verdict(&self) -> (&'static str, Option<&'static str>) {
+    const fn verdict(&self) -> (&'static str, Option<Because>) {
         if self.reject > 0 {
-            ("reject", Some("rejected"))
+            ("reject", Some(Because::Rejected))
         } else if self.undecided > 0 {
-            ("undecided", Some("undecided"))
+            ("undecided", Some(Because::Undecided))
         } else if self.not_measured > 0 {
-            ("undecided", Some(NOT_MEASURED))
+            ("undecided", Some(Because::NotMeasured))
         } else {
             ("accept", None)
         }
@@ -456,7 +481,8 @@ impl Gathered {
         let content = &entry.content;
         let serial = if RecordKind::Found.is_of(&entry) {
             record::intact(&entry)?;
-            let found: Found = kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
+            let found: Found =
+                kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
             line.conforms = Some(found.conforms);
             line.measured_at = Some(found.at);
             line.person = Some(content.actor.name.clone());
@@ -469,7 +495,10 @@ impl Gathered {
         } else {
             let (job, result) = record::read(&entry)?;
             line.measured(&job, &result);
-            line.person = job.person.clone().or_else(|| Some(content.actor.name.clone()));
+            line.person = job
+                .person
+                .clone()
+                .or_else(|| Some(content.actor.name.clone()));
             self.measured(&job, &result, line);
             job.part.serial
         };
@@ -490,10 +519,20 @@ impl Gathered {
     fn found(&mut self, found: &Found, line: &mut Line) {
         if let Some(gauge) = &found.gauge {
             let described = found::described(gauge);
-            self.used(usize::MAX, found::role_of(gauge).to_owned(), described, &line.number);
+            self.used(
+                usize::MAX,
+                found::role_of(gauge).to_owned(),
+                described,
+                &line.number,
+            );
         } else if let Some(with) = &found.with {
             line.with = vec![with.clone()];
-            self.used(usize::MAX, words::word(&found.way), with.clone(), &line.number);
+            self.used(
+                usize::MAX,
+                words::word(&found.way),
+                with.clone(),
+                &line.number,
+            );
         }
         for note in found::notes(&found.notes) {
             self.deviations.push(told_of(line, &note));
@@ -502,7 +541,12 @@ impl Gathered {
 
     fn measured(&mut self, job: &Job, result: &Inspected, line: &Line) {
         for (order, (kind, one)) in pieces(job).enumerate() {
-            self.used(order, role(kind).to_owned(), on_report(kind, one), &line.number);
+            self.used(
+                order,
+                role(kind).to_owned(),
+                on_report(kind, one),
+                &line.number,
+            );
         }
         for warning in &result.warnings {
             if warning.code == OVERRIDDEN {

@@ -106,7 +106,11 @@ impl Supplied {
     pub fn read(file: &Path) -> Result<Self, Failure> {
         let of_file = || {
             let cannot = |why: &dyn std::fmt::Display| {
-                Failure::input(say!("command.cannot-read", file = file.display(), why = why))
+                Failure::input(say!(
+                    "command.cannot-read",
+                    file = file.display(),
+                    why = why
+                ))
             };
             let length = fs::metadata(file).map_err(|error| cannot(&error))?.len();
             if length > LARGEST {
@@ -119,8 +123,7 @@ impl Supplied {
             let bytes = fs::read(file).map_err(|error| cannot(&error))?;
             let text =
                 String::from_utf8(bytes).map_err(|_| Failure::input(say!("paper.not-utf8")))?;
-            toml::from_str(&text)
-                .map_err(|error| Failure::input(error.to_string()).about(file))
+            toml::from_str(&text).map_err(|error| Failure::input(error.to_string()).about(file))
         };
         of_file()
     }
@@ -163,9 +166,13 @@ impl Supplied {
             Extent::Partial | Extent::Delta if article.baseline.is_none() => Err(Failure::input(
                 say!("first-article.needs-baseline", extent = extent),
             )),
-            Extent::Partial | Extent::Delta if article.covers.is_empty() => Err(Failure::input(
-                say!("first-article.needs-covers", extent = extent, known = known()),
-            )),
+            Extent::Partial | Extent::Delta if article.covers.is_empty() => {
+                Err(Failure::input(say!(
+                    "first-article.needs-covers",
+                    extent = extent,
+                    known = known()
+                )))
+            }
             _ => Ok(()),
         }
     }
@@ -196,7 +203,10 @@ impl Supplied {
             all.extend(text.as_ref().map(|text| (key, text)));
         }
         for one in &self.certificate {
-            all.extend([("certificate.name", &one.name), ("certificate.number", &one.number)]);
+            all.extend([
+                ("certificate.name", &one.name),
+                ("certificate.number", &one.number),
+            ]);
             for (key, text) in [
                 ("certificate.specification", &one.specification),
                 ("certificate.supplier", &one.supplier),

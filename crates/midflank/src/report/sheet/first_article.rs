@@ -138,8 +138,10 @@ impl FirstArticle {
 
     fn identity(&self) -> Vec<Fact> {
         let part = &self.part;
-        let stated =
-            |text: &Option<String>| text.clone().unwrap_or_else(|| say!("first-article.not-stated").to_owned());
+        let stated = |text: &Option<String>| {
+            text.clone()
+                .unwrap_or_else(|| say!("first-article.not-stated").to_owned())
+        };
         let mut facts = vec![
             fact(
                 say!("first-article.part-number"),
@@ -209,9 +211,8 @@ impl FirstArticle {
             not_measured = counts.not_measured,
             not_covered = counts.not_covered
         )))];
-        if let Some(because) = self.because {
-            let because = words::named("first-article-reason", because);
-            right.push(plain(sentence(&because)));
+        if let Some(because) = &self.because {
+            right.push(plain(sentence(&words::word(because))));
         }
         if counts.not_covered > 0 {
             right.push(plain(say!("first-article.only-covered")));
@@ -334,7 +335,10 @@ impl Line {
         if let Some(unit) = self.unit {
             let decimals = usize::try_from(self.decimals.unwrap_or(4)).unwrap_or(4);
             let limit = |limit: Option<f64>| limit.map(|limit| number::fixed(limit, decimals));
-            told.push(format!("{} {unit}", range(limit(self.min), limit(self.max))));
+            told.push(format!(
+                "{} {unit}",
+                range(limit(self.min), limit(self.max))
+            ));
         }
         if self.class != "ordinary" {
             told.push(words::named("plan-class", self.class));

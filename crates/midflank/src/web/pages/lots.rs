@@ -182,7 +182,8 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         p {
             a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
             a href=(format!("{}/sheet", address_of(&lot.begun.number))) { (say!("paper-lot.to-print")) } " "
-            a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
+            a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) } " "
+            a href=(format!("{}/first-article", address_of(&lot.begun.number))) { (say!("first-article.link")) }
         }
         }
         @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }
