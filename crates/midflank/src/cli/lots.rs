@@ -4,10 +4,12 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::civil::Date;
 use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
 use workshop::plan::{self, Way};
 
+use super::day;
 use super::on_paper::{OnPaper, short};
 use super::written;
 use crate::desk;
@@ -52,6 +54,10 @@ pub struct LotArguments {
     order: Option<String>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
     person: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = day::read, requires = "begin")]
+    received: Option<Date>,
+    #[arg(long, value_name = "TEXT", value_parser = Line, requires = "begin")]
+    condition: Option<String>,
     #[arg(long, requires = "number")]
     json: bool,
     #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["pdf", "json"])]
@@ -168,6 +174,8 @@ pub fn lot(
             resubmits: arguments.resubmits.clone(),
             customer: arguments.customer.clone(),
             order: arguments.order.clone(),
+            received: arguments.received,
+            condition: arguments.condition.clone(),
         };
         let lot = lots::begin(&ledger, &asked, &desk::recorder(person.trim()))?;
         if let Some(proposed) = lots::switching(&ledger, &lot.plan)?

@@ -28,6 +28,7 @@ pub mod setup;
 pub mod sheet;
 pub mod simulated;
 pub mod small;
+pub mod stated;
 pub mod text;
 pub mod trial;
 pub mod validated;

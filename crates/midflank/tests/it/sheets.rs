@@ -145,3 +145,124 @@ fn limits_are_printed_on_a_card() {
         assert!(!bench.path("none.pdf").exists());
     }
 }
+
+const LABORATORY: &str = r#"
+[laboratory]
+name = "Bench of the clock tower"
+logo = "logo.png"
+
+[accreditation]
+text = "Accredited for threads."
+mark = "logo.png"
+scope = [{ characteristic = "pitch-diameter", from = "1 mm", to = "25 mm", capability = "CAPABILITY" }]
+"#;
+
+/// A bench with the demo's lot, begun with these arguments; its readings without so many lines at the end, and then with the
+/// reason why the closing zero check is missing.
+fn begun(arguments: &[&str], without: usize) -> Bench {
+    let bench = Bench::new();
+    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
+    let mut set_up = demo_file("lot/setup.toml");
+    if without > 0 {
+        set_up += "\n[override]\nzero = \"bench taken down\"\n";
+    }
+    let set_up = bench.file("setup.toml", &set_up);
+    let readings = demo_file("lot/readings.csv");
+    let lines: Vec<&str> = readings.lines().collect();
+    let kept = lines[..lines.len() - without].join("\n") + "\n";
+    let readings = bench.file("readings.csv", &kept);
+    let person = ["--person", "A. Quill"];
+    let begin = ["lot", "L-2026-11", "--begin", "IP-0412-4"];
+    for arguments in [
+        &[
+            "inspect",
+            &plan,
+            "--readings",
+            &readings,
+            "--setup",
+            &set_up,
+            "--record",
+        ][..],
+        &[&["plan", &plan], &person[..]].concat(),
+        &[&begin, &person[..], arguments].concat(),
+    ] {
+        let run = bench.run(arguments);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    bench
+}
+
+/// A lot sheet and a first article claim accreditation for the characteristics of which every result is within the scope, with
+/// an uncertainty not below the capability; the mark is an image beside the claim, in the page too.
+#[test]
+fn accreditation_on_a_lot_is_claimed_by_characteristic() {
+    let bench = begun(
+        &[
+            "--received",
+            "2026-03-09",
+            "--condition",
+            "oiled",
+            "--customer",
+            "Town council",
+        ],
+        0,
+    );
+    let logo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/paper-label.png");
+    fs::create_dir_all(bench.path("config/midflank")).unwrap();
+    fs::copy(logo, bench.path("config/midflank/logo.png")).unwrap();
+    for (capability, is_claimed) in [("5 um", true), ("50 um", false)] {
+        let file = LABORATORY.replace("CAPABILITY", capability);
+        bench.write("config/midflank/laboratory.toml", file);
+        for arguments in [
+            &["lot", "L-2026-11"][..],
+            &["first-article", "L-2026-11", "--piece", "3"],
+        ] {
+            let pdf = printed(&bench, arguments);
+            let html = bench.run(&[arguments, &["--html", "-"]].concat()).out;
+            let flat = html.split_whitespace().collect::<Vec<_>>().join(" ");
+            for form in [pdf, Some(flat)].into_iter().flatten() {
+                for said in [
+                    "2026-03-09; oiled",
+                    "Town council",
+                    "Risk of the decision rule",
+                ] {
+                    assert!(said.split(' ').all(|word| form.contains(word)), "{form}");
+                }
+                let claim = "Accredited for threads. This applies to characteristic 1.";
+                assert_eq!(form.contains(claim), is_claimed, "{form}");
+                let outside =
+                    "Not within the laboratory's scope of accreditation: characteristic 1.";
+                let outside = form
+                    .replace('’', "'")
+                    .replace("&#39;", "'")
+                    .contains(outside);
+                assert_eq!(outside, !is_claimed, "{form}");
+            }
+            let images = html.matches("src=\"data:image/png;base64,").count();
+            assert_eq!(images, if is_claimed { 2 } else { 1 });
+        }
+    }
+    let later = ["lot", "L-2", "--begin", "IP-0412-4", "--person", "A. Quill"];
+    let run = bench.run(&[&later[..], &["--received", "2999-01-01"]].concat());
+    assert_eq!(run.status, 2, "{}", run.err);
+    assert_says(&run.err, "lots.received-ahead");
+}
+
+/// Without the closing zero check every result since the last one is provisional, also where its size alone would be accepted.
+#[test]
+fn what_waits_for_a_zero_check_is_not_shown_as_accepted() {
+    let bench = begun(&[], 3);
+    let cells = bench.run(&["lot", "L-2026-11", "--json"]).documents();
+    let waits: Vec<&serde_json::Value> = cells
+        .iter()
+        .filter(|cell| cell["provisional"] == true && cell["decision"] == "accept")
+        .collect();
+    assert!(!waits.is_empty(), "{cells:?}");
+    let piece = waits[0]["piece"].as_str().unwrap();
+    let run = bench.run(&["first-article", "L-2026-11", "--piece", piece, "--json"]);
+    let document = run.json();
+    assert_eq!(document["characteristics"][0]["verdict"], "provisional");
+    assert_eq!(document["verdict"], "undecided");
+    let sheet = bench.run(&["lot", "L-2026-11"]).out;
+    assert!(sheet.contains("(accept)"), "{sheet}");
+}

@@ -6,8 +6,9 @@ mod supplied;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::{Entry, EntryId, Ledger};
-use metrology::inspection::Job;
+use metrology::inspection::{Characteristic, Job};
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 use serde::Serialize;
@@ -19,16 +20,15 @@ use workshop::plan::Planned;
 
 pub use supplied::{Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied};
 
-use super::{found, nonconforming, planned_words};
+use super::{found, nonconforming, planned_words, stated};
 use crate::document::{Inspected, MaxMin};
 use crate::failure::Failure;
 use crate::kept;
+use crate::letterhead::Sized;
 use crate::words::InWords as _;
 use crate::words::equipment::{on_report, role};
 use crate::{record, say, words};
 
-/// The warning that something was put aside on purpose.
-const OVERRIDDEN: &str = "warning.overridden";
 /// So many pieces are named where another is asked for.
 const TOLD: usize = 10;
 /// Where nobody measured or looked.
@@ -63,6 +63,9 @@ pub struct FirstArticle {
     pub plan_entry: String,
     pub customer: Option<String>,
     pub order: Option<String>,
+    /// When the lot came in, and how it was then.
+    pub received: Option<Date>,
+    pub condition: Option<String>,
     /// `accept` only where every characteristic that it covers was found to conform.
     pub verdict: &'static str,
     pub because: Option<Because>,
@@ -148,6 +151,9 @@ pub struct Line {
     pub person: Option<String>,
     pub measured_at: Option<Timestamp>,
     pub entry: Option<String>,
+    /// What was measured and how well, by which it is within the scope of accreditation or not.
+    #[serde(skip)]
+    pub of_scope: Option<(Characteristic, Sized)>,
     /// Codes of warnings.
     pub warnings: Vec<String>,
 }
@@ -266,6 +272,8 @@ impl FirstArticle {
             plan_entry: lot.begun.plan_entry.clone(),
             customer: lot.begun.customer.clone(),
             order: lot.begun.order.clone(),
+            received: lot.begun.received,
+            condition: lot.begun.condition.clone(),
             verdict,
             because,
             counts,
@@ -393,6 +401,7 @@ impl Line {
             person: None,
             measured_at: None,
             entry: None,
+            of_scope: None,
             warnings: Vec::new(),
         }
     }
@@ -431,6 +440,7 @@ impl Line {
         self.rule = Some(result.decision.rule.clone());
         self.rule_parameter = result.decision.rule_parameter;
         self.measured_at = Some(job.measured_at);
+        self.of_scope = Some((job.characteristic.clone(), Sized::of(result)));
         self.with = pieces(job).map(|(_, one)| one.id().to_owned()).collect();
         let codes = result.warnings.iter().map(|warning| warning.code.clone());
         self.warnings = codes
@@ -548,11 +558,8 @@ impl Gathered {
                 &line.number,
             );
         }
-        for warning in &result.warnings {
-            if warning.code == OVERRIDDEN {
-                let told = words::on_report(warning, result.shown());
-                self.deviations.push(told_of(line, &told));
-            }
+        for told in stated::deviations(job, &result.warnings, result.shown()) {
+            self.deviations.push(told_of(line, &told));
         }
         for caution in &result.cautions {
             let told = told_of(line, &result.say(caution));

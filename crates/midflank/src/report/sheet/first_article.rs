@@ -4,12 +4,15 @@ use maud::{Markup, html};
 use paper::{Attached, Block, Column, Table, Tone, Words};
 
 use super::Printing;
-use super::frame::{Format, Framed, attached, fact, fine, head, heading, plain, soft, to_sign};
+use super::frame::{
+    Format, Framed, accredited_of, attached, fact, fine, head, heading, plain, soft, to_sign,
+};
 use super::{drawing, markup, plain as in_lines};
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::report::first_article::{FirstArticle, Line, NOT_COVERED, NOT_MEASURED};
 use crate::report::sections::Fact;
+use crate::report::stated;
 use crate::report::{self, caution, range, sentence, size, verdict_words};
 use crate::say;
 use crate::words::{self, number};
@@ -63,14 +66,17 @@ impl FirstArticle {
             name: self.name(),
             attached: files,
         };
-        framed.pdf(letterhead, printing, self.blocks(On::Paper))
+        framed.pdf(letterhead, printing, self.blocks(On::Paper, letterhead))
     }
 
     /// The same as HTML, without the page around it.
     pub fn article(&self, letterhead: &Letterhead) -> Markup {
         let end = Block::End(say!("paper.end", record = self.name()));
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks(On::Screen)).chain([end]).collect();
+        let blocks: Vec<Block> = head
+            .chain(self.blocks(On::Screen, letterhead))
+            .chain([end])
+            .collect();
         html! {
             article class=(format!("lot-sheet page {}", self.verdict)) {
                 (markup::blocks(&blocks))
@@ -88,11 +94,11 @@ impl FirstArticle {
     /// The same as lines of so many characters.
     pub fn text(&self, letterhead: &Letterhead, width: usize) -> Vec<String> {
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks(On::Screen)).collect();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Screen, letterhead)).collect();
         in_lines::lines(&blocks, width)
     }
 
-    fn blocks(&self, on: On) -> Vec<Block> {
+    fn blocks(&self, on: On, letterhead: &Letterhead) -> Vec<Block> {
         let mut blocks = vec![Block::Title(say!("first-article.title").to_owned())];
         if let Some(replaced) = &self.replaces {
             let said = say!("first-article.replaces", report = replaced);
@@ -118,6 +124,7 @@ impl FirstArticle {
         }
         blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
         blocks.push(Block::Facts(4, self.around()));
+        blocks.extend(self.accredited(letterhead));
         let program = env!("CARGO_PKG_VERSION");
         blocks.push(soft(if on == On::Paper {
             say!(
@@ -165,12 +172,15 @@ impl FirstArticle {
         for (name, value) in [
             (say!("first-article.reason"), &self.reason),
             (say!("first-article.baseline"), &self.baseline),
-            (say!("lots.customer"), &self.customer),
             (say!("lots.order"), &self.order),
         ] {
             facts.extend(value.as_ref().map(|value| fact(name, value.clone())));
         }
         facts.extend([
+            fact(
+                say!("lots.customer"),
+                stated::customer(self.customer.as_deref()),
+            ),
             fact(
                 say!("first-article.piece"),
                 say!("first-article.name", lot = self.lot, piece = self.piece),
@@ -291,19 +301,33 @@ impl FirstArticle {
         Block::Table(table)
     }
 
+    /// Which characteristics are within the scope of accreditation.
+    fn accredited(&self, letterhead: &Letterhead) -> Vec<Block> {
+        let found = self.characteristics.iter();
+        let found = found.filter(|line| line.size.is_some() || line.conforms.is_some());
+        let covered = |line: &&Line| {
+            let of = line.of_scope.as_ref();
+            of.is_some_and(|(measured, sized)| letterhead.covers(measured, sized) == Some(true))
+        };
+        let (within, outside): (Vec<&Line>, Vec<&Line>) = found.partition(covered);
+        let within: Vec<&str> = within.iter().map(|line| line.number.as_str()).collect();
+        let outside: Vec<&str> = outside.iter().map(|line| line.number.as_str()).collect();
+        accredited_of(letterhead, &within, &outside)
+    }
+
     /// What ISO/IEC 17025:2017, 7.8.2.1, want to be clear of every report, where it is known.
     fn around(&self) -> Vec<Fact> {
-        let deviations = if self.deviations.is_empty() {
-            say!("paper.no-deviation").to_owned()
-        } else {
-            self.deviations.join("; ")
-        };
         let mut facts = vec![
+            fact(
+                say!("paper.receipt"),
+                stated::receipt(self.received, self.condition.as_deref()),
+            ),
             fact(
                 say!("paper.supplied"),
                 say!("paper.supplied-limits", drawing = self.part.drawing),
             ),
-            fact(say!("paper.deviations"), deviations),
+            fact(say!("paper.deviations"), stated::listed(&self.deviations)),
+            fact(say!("paper.risk"), say!("paper-lot.risk")),
             fact(
                 say!("paper.of-others"),
                 if self.certificates.is_empty() {
@@ -417,7 +441,7 @@ impl Line {
         {
             told.push(match &self.agreed {
                 Some(agreed) => say!("paper-lot.rule-agreed", rule = rule, agreed = agreed),
-                None => rule.clone(),
+                None => say!("paper-lot.rule-not-agreed", rule = rule),
             });
         }
         told.extend(self.comment.clone());

@@ -39,6 +39,8 @@ pub struct Typed {
     pub resubmits: String,
     pub customer: String,
     pub order: String,
+    pub received: String,
+    pub condition: String,
     pub person: String,
 }
 
@@ -149,6 +151,8 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
             (field("resubmits", say!("lots.resubmits"), &typed.resubmits))
             (field("customer", say!("lots.customer"), &typed.customer))
             (field("order", say!("lots.order"), &typed.order))
+            (field("received", say!("lots.received-day"), &typed.received))
+            (field("condition", say!("lots.condition"), &typed.condition))
             (field("person", words::person(), &person))
             button { (say!("lots.begin-it")) }
         }
