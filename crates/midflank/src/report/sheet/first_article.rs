@@ -61,7 +61,7 @@ impl FirstArticle {
             made_at: self.recorded_at,
             program: self.program.clone(),
             person: self.started_by.clone(),
-            on_one_page: false,
+            on_one_page: true,
             format: Format::Report,
             name: self.name(),
             attached: files,
