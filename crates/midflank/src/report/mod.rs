@@ -29,6 +29,7 @@ pub mod sheet;
 pub mod simulated;
 pub mod small;
 pub mod stated;
+pub mod studied;
 pub mod text;
 pub mod trial;
 pub mod validated;

@@ -157,20 +157,12 @@ mark = "logo.png"
 scope = [{ characteristic = "pitch-diameter", from = "1 mm", to = "25 mm", capability = "CAPABILITY" }]
 "#;
 
-/// A bench with the demo's lot, begun with these arguments; its readings without so many lines at the end, and then with the
-/// reason why the closing zero check is missing.
-fn begun(arguments: &[&str], without: usize) -> Bench {
+/// A bench with the demo's lot, begun with these arguments.
+fn begun(arguments: &[&str]) -> Bench {
     let bench = Bench::new();
     let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
-    let mut set_up = demo_file("lot/setup.toml");
-    if without > 0 {
-        set_up += "\n[override]\nzero = \"bench taken down\"\n";
-    }
-    let set_up = bench.file("setup.toml", &set_up);
-    let readings = demo_file("lot/readings.csv");
-    let lines: Vec<&str> = readings.lines().collect();
-    let kept = lines[..lines.len() - without].join("\n") + "\n";
-    let readings = bench.file("readings.csv", &kept);
+    let set_up = bench.file("setup.toml", &demo_file("lot/setup.toml"));
+    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
     let person = ["--person", "A. Quill"];
     let begin = ["lot", "L-2026-11", "--begin", "IP-0412-4"];
     for arguments in [
@@ -196,17 +188,14 @@ fn begun(arguments: &[&str], without: usize) -> Bench {
 /// an uncertainty not below the capability; the mark is an image beside the claim, in the page too.
 #[test]
 fn accreditation_on_a_lot_is_claimed_by_characteristic() {
-    let bench = begun(
-        &[
-            "--received",
-            "2026-03-09",
-            "--condition",
-            "oiled",
-            "--customer",
-            "Town council",
-        ],
-        0,
-    );
+    let bench = begun(&[
+        "--received",
+        "2026-03-09",
+        "--condition",
+        "oiled",
+        "--customer",
+        "Town council",
+    ]);
     let logo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/paper-label.png");
     fs::create_dir_all(bench.path("config/midflank")).unwrap();
     fs::copy(logo, bench.path("config/midflank/logo.png")).unwrap();
@@ -246,23 +235,4 @@ fn accreditation_on_a_lot_is_claimed_by_characteristic() {
     let run = bench.run(&[&later[..], &["--received", "2999-01-01"]].concat());
     assert_eq!(run.status, 2, "{}", run.err);
     assert_says(&run.err, "lots.received-ahead");
-}
-
-/// Without the closing zero check every result since the last one is provisional, also where its size alone would be accepted.
-#[test]
-fn what_waits_for_a_zero_check_is_not_shown_as_accepted() {
-    let bench = begun(&[], 3);
-    let cells = bench.run(&["lot", "L-2026-11", "--json"]).documents();
-    let waits: Vec<&serde_json::Value> = cells
-        .iter()
-        .filter(|cell| cell["provisional"] == true && cell["decision"] == "accept")
-        .collect();
-    assert!(!waits.is_empty(), "{cells:?}");
-    let piece = waits[0]["piece"].as_str().unwrap();
-    let run = bench.run(&["first-article", "L-2026-11", "--piece", piece, "--json"]);
-    let document = run.json();
-    assert_eq!(document["characteristics"][0]["verdict"], "provisional");
-    assert_eq!(document["verdict"], "undecided");
-    let sheet = bench.run(&["lot", "L-2026-11"]).out;
-    assert!(sheet.contains("(accept)"), "{sheet}");
 }

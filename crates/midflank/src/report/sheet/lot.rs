@@ -737,7 +737,7 @@ fn cell(cell: Option<&Cell>) -> Words {
         told = told.and(format!("{value} ± {expanded}"));
     }
     let is_plain = key == "accept" && cell.outcome.is_some();
-    if cell.entry.is_none() || cell.standing == Standing::Provisional {
+    if cell.entry.is_none() {
         let word = verdict_word(key);
         told = told.and(format!(" ({word})"));
     } else if key == "accept" && !is_plain {

@@ -11,6 +11,8 @@ mod lot_drawing;
 mod markup;
 mod plain;
 mod recall;
+pub mod study;
+mod study_drawing;
 
 use ledger::{Entry, Ledger};
 use metrology::units::LengthUnit;
