@@ -100,10 +100,20 @@ pub fn plan(
     if let Some(number) = &arguments.split {
         return split(file, number, arguments.json, output);
     }
-    let Some(person) = &arguments.person else {
+    if arguments.person.is_none() && !sheets::is_workbook(file) {
         return Err(Failure::input(say!("lots.plan-person")));
+    }
+    let (read, understood) = sheets::read_plan(file)?;
+    if let Some(understood) = understood {
+        output.line(&understood)?;
+        for planned in &read.characteristics {
+            let told = report::plan::understood(planned).join("; ");
+            output.line(&format!("  {:<6} {told}", planned.number))?;
+        }
+    }
+    let Some(person) = &arguments.person else {
+        return output.line(say!("sheet.plan-not-kept"));
     };
-    let read = plan::read(file)?;
     for note in &read.notes {
         warn(&say!("command.warning", what = words::said(note)));
     }
@@ -119,7 +129,7 @@ pub fn plan(
 
 /// Shows what a thread note of a plan may be split into.
 fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(), Failure> {
-    let plan = plan::read(file)?;
+    let (plan, _) = sheets::read_plan(file)?;
     let Some(note) = plan.find(number.trim()) else {
         let known = plan.characteristics.iter().map(|one| one.number.clone());
         let known = words::list(known);

@@ -223,7 +223,16 @@ fn by_part(text: &str, readings: &Readings) -> Result<Plot, Failure> {
             dots.push(dot);
         }
     }
-    let names: Vec<&str> = series.iter().map(|(name, _)| name.as_str()).collect();
+    let shapes = [
+        say!("study-sheet.disc"),
+        say!("study-sheet.ring"),
+        say!("study-sheet.square"),
+        say!("study-sheet.diamond"),
+    ];
+    let names = series.iter().zip(shapes.iter().cycle());
+    let names: Vec<String> = names
+        .map(|((name, _), shape)| format!("{shape} {name}"))
+        .collect();
     let ends = known.first().zip(known.last());
     Ok(Plot {
         title: say!("study-sheet.by-part-of", operators = names.join(", ")),

@@ -58,16 +58,14 @@ pub struct Plot {
 }
 
 impl Plot {
+    /// The least and the greatest of what is drawn, across and up.
     fn spans(&self) -> Option<[(f64, f64); 2]> {
         let dots = || self.series.iter().flat_map(|(_, dots)| dots);
         let of = |all: Vec<f64>| {
             let ends = (f64::INFINITY, f64::NEG_INFINITY);
             let all = all.into_iter().filter(|one| one.is_finite());
             let (from, to) = all.fold(ends, |(from, to), one| (from.min(one), to.max(one)));
-            (from <= to).then(|| {
-                let room = ((to - from) * 0.06).max(to.abs().max(from.abs()) * 1e-9 + 1e-12);
-                (from - room, to + room)
-            })
+            (from <= to).then_some((from, to))
         };
         let curves = || self.curves.iter().flatten();
         let x = dots().map(|dot| dot.x).chain(curves().map(|place| place.0));
@@ -104,7 +102,11 @@ impl Plot {
         reason = "a place on paper needs no more"
     )]
     pub fn figure(self) -> Option<Figure> {
-        let [(x_from, x_to), (y_from, y_to)] = self.spans()?;
+        let [across, up] = self.spans()?;
+        let [(x_from, x_to), (y_from, y_to)] = [across, up].map(|(from, to)| {
+            let room = ((to - from) * 0.06).max(to.abs().max(from.abs()) * 1e-9 + 1e-12);
+            (from - room, to + room)
+        });
         Some(Figure {
             alt: self.alt(),
             height: HIGH,
@@ -118,7 +120,7 @@ impl Plot {
                     Pen::new(SOFT, 0.5),
                     vec![at(LEFT, TOP), at(LEFT, FLOOR), at(width - RIGHT, FLOOR)],
                 )];
-                for value in [y_from, y_to] {
+                for value in [up.0, up.1] {
                     let text = number::significant(value, 5);
                     marks.push(label(
                         at(LEFT - 4.0, y(value) + 2.6),
@@ -171,10 +173,11 @@ impl Plot {
                 let [first, last] = self
                     .ends
                     .clone()
-                    .unwrap_or_else(|| [x_from, x_to].map(|end| number::significant(end, 4)));
+                    .unwrap_or_else(|| [across.0, across.1].map(|end| number::significant(end, 6)));
                 let under = FLOOR + 10.0;
-                marks.push(label(at(LEFT, under), Anchor::Start, SOFT, first));
-                marks.push(label(at(width - RIGHT, under), Anchor::End, SOFT, last));
+                for (end, text) in [(across.0, first), (across.1, last)] {
+                    marks.push(label(at(x(end), under), Anchor::Middle, SOFT, text));
+                }
                 marks
             }),
         })
