@@ -343,7 +343,11 @@ fn a_plan_from_a_workbook_is_the_plan_of_the_same_table() {
         // What was understood is shown first; nothing is recorded without a person.
         let shown = bench.run(&["plan", &file]);
         assert_eq!(shown.status, 0, "{}", shown.err);
-        assert!(shown.out.contains("sheet Plan: 9 characteristics"), "{}", shown.out);
+        assert!(
+            shown.out.contains("sheet Plan: 9 characteristics"),
+            "{}",
+            shown.out
+        );
         assert!(shown.out.contains("9.90 to 10.00 mm"), "{}", shown.out);
         assert_says(&shown.out, "sheet.plan-not-kept");
         let lines = shown.out.lines().skip(1).map(str::to_owned);
