@@ -98,7 +98,7 @@ enum Command {
     Limits(limits::Arguments),
     Gauges(gauges::Arguments),
     Identify(identify::Arguments),
-    Wires(wires::Arguments),
+    Wires(wires::WiresArguments),
     Contacts(contacts::Arguments),
     Functional(functional::Arguments),
     Reconcile(reconcile::Arguments),

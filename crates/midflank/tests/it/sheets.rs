@@ -236,3 +236,74 @@ fn accreditation_on_a_lot_is_claimed_by_characteristic() {
     assert_eq!(run.status, 2, "{}", run.err);
     assert_says(&run.err, "lots.received-ahead");
 }
+
+/// What is on the cards is what the commands answer, and their data is attached.
+#[test]
+fn wires_and_a_set_up_are_printed_on_cards() {
+    let bench = Bench::new();
+    let register = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../demo/features/equipment.toml"
+    );
+    let added = bench.run(&["equipment", "add", register, "--person", "A. Quill"]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let attached = |name: &str| -> Option<serde_json::Value> {
+        told(&bench, "pdfdetach", &["-saveall", "card.pdf"])?;
+        serde_json::from_slice(&fs::read(bench.path(name)).unwrap()).ok()
+    };
+    let fixed =
+        |value: &serde_json::Value, places: usize| format!("{:.places$}", value.as_f64().unwrap());
+    let print = |arguments: &[&str]| {
+        let run = bench.run(&[arguments, &["--pdf", "card.pdf", "--replace"]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        told(&bench, "pdftotext", &["-layout", "card.pdf", "-"])
+    };
+
+    let wires = ["wires", "M10x1.5-6g"];
+    let answer = bench.run(&[&wires[..], &["--json"]].concat()).json();
+    let card = print(&wires);
+    for key in [
+        "/best_wire",
+        "/over_wires_limits/min",
+        "/over_wires_limits/max",
+    ] {
+        let value = fixed(answer.pointer(key).unwrap(), 5);
+        says(card.as_ref(), &[&value]);
+    }
+    says(card.as_ref(), &["M10x1.5-6g", "page 1 of 1"]);
+    assert!(attached("wires.json").is_none_or(|data| data == answer));
+
+    let set_up = ["setup", "M10x1.5-6g"];
+    let answer = bench.run(&[&set_up[..], &["--json"]].concat()).json();
+    let first = &answer["set_ups"][0];
+    let card = print(&set_up);
+    for key in ["instrument", "contacts", "standard"] {
+        says(card.as_ref(), &[first[key].as_str().unwrap()]);
+    }
+    let limits = &first["expected_at_limits"];
+    for value in [
+        &first["expected_zero_reading"],
+        &first["expected_reading"],
+        &limits["min"],
+        &limits["max"],
+    ] {
+        says(card.as_ref(), &[&fixed(value, 4)]);
+    }
+    says(card.as_ref(), &["page 1 of 1"]);
+    // In the middle of what it shows at the limits.
+    let middle = (limits["min"].as_f64().unwrap() + limits["max"].as_f64().unwrap()) / 2.0;
+    assert!((middle - first["expected_reading"].as_f64().unwrap()).abs() < 1e-6);
+
+    for (arguments, key) in [
+        (
+            &["setup", "M10x1.5-6g", "--rank", "99"][..],
+            "set-up-card.no-rank",
+        ),
+        (&["wires", "M10x1.5-6g", "M8-6g"], "paper-card.only-one"),
+    ] {
+        let run = bench.run(&[arguments, &["--pdf", "none.pdf"]].concat());
+        assert_eq!(run.status, 2, "{}", run.err);
+        assert_says(&run.err, key);
+        assert!(!bench.path("none.pdf").exists());
+    }
+}

@@ -11,8 +11,10 @@ mod lot_drawing;
 mod markup;
 mod plain;
 mod recall;
+pub mod set_up_card;
 pub mod study;
 mod study_drawing;
+pub mod wire_card;
 
 use ledger::{Entry, Ledger};
 use metrology::units::LengthUnit;
