@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Checks the archive of an example year: every line against its schema, and the recipes of docs/exchange.md with DuckDB. And the
-# workbook of a lot, with another reader and writer.
+# workbook of a lot, with another reader and writer. `scripts/exchange.sh [ROWS]` runs the recipes on so many rows as well.
 # Needs python3 with venv; the packages come from PyPI on first use.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -25,6 +25,9 @@ done
 "$midflank" --ledger "$folder/year.db" export "$folder/whole" --documents >/dev/null
 "$midflank" --ledger "$folder/year.db" ledger list --json >"$folder/list.ndjson"
 "$peers/bin/python" scripts/exchange/archive.py "$folder"
+if [ $# -gt 0 ]; then
+  "$peers/bin/python" scripts/exchange/rows.py "$folder" "$1"
+fi
 
 # A lot goes out as a workbook; read and written again by another program, its readings give the same results.
 sed 's/^unit =/measured_at = 2026-03-10T09:00:00Z\n&/' demo/lot/setup.toml >"$folder/setup.toml"

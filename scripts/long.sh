@@ -29,3 +29,7 @@ run -p simulated-bench --test it -- lot_fraction::
 # Lists and recalls of a million entries (docs/ledger.md), or of so many percent of them; fails where a page takes 100 ms.
 echo
 ENTRIES=$((10000 * MIDFLANK_LONG)) cargo bench --locked --quiet -p benches --features shop --bench known
+
+# The recipes of docs/exchange.md on ten million rows, or on so many percent of them.
+echo
+scripts/exchange.sh $((100000 * MIDFLANK_LONG)) | sed -n '/ rows, /,/The CSV files/p'

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy as _;
-use metrology::inspection::{Characteristic, Job};
+use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
 use serde::{Deserialize, Deserializer};
 
@@ -68,6 +68,7 @@ impl From<Size> for paper::Size {
 #[serde(deny_unknown_fields)]
 struct Accreditation {
     text: String,
+    mark: Option<PathBuf>,
     scope: Vec<Scope>,
 }
 
@@ -105,6 +106,25 @@ pub struct Letterhead {
     pub font: Option<Vec<u8>>,
     pub size: Option<Size>,
     accreditation: Option<Accreditation>,
+    /// The mark of the accreditation body, a PNG image.
+    mark: Option<Vec<u8>>,
+}
+
+/// A size with its standard uncertainty, millimetres.
+#[derive(Clone, Copy, Debug)]
+pub struct Sized {
+    pub size: f64,
+    pub standard_uncertainty: f64,
+}
+
+impl Sized {
+    pub fn of(result: &Inspected) -> Self {
+        let one = in_mm(result.unit);
+        Self {
+            size: one * result.size.value,
+            standard_uncertainty: one * result.size.standard_uncertainty,
+        }
+    }
 }
 
 impl Letterhead {
@@ -146,6 +166,7 @@ impl Letterhead {
         {
             return Err(Failure::input(say!("paper.no-country", text = text)));
         }
+        let mark = file.accreditation.as_ref().and_then(|of| of.mark.clone());
         let name = Some(file.laboratory.name).filter(|name| !name.is_empty());
         Ok(Self {
             lines: name.into_iter().chain(file.laboratory.address).collect(),
@@ -154,26 +175,27 @@ impl Letterhead {
             font: beside(file.paper.font).transpose()?,
             size: file.paper.size,
             accreditation: file.accreditation,
+            mark: beside(mark).transpose()?,
         })
     }
 
-    /// What is said of accreditation beside a result: its text within the stated scope, with an uncertainty not below the
-    /// stated capability (ILAC-P14:09/2020, 5.4); otherwise that the result is outside of it.
-    pub fn accreditation(&self, job: &Job, result: &Inspected) -> Option<&str> {
+    /// Whether a result may be issued as accredited: within the stated scope, with an uncertainty not below the stated
+    /// capability (ILAC-P14:09/2020, 5.4). None where the laboratory is not accredited.
+    pub fn covers(&self, characteristic: &Characteristic, sized: &Sized) -> Option<bool> {
         let accreditation = self.accreditation.as_ref()?;
-        let within = accreditation.scope.iter().any(|scope| {
+        let code = code(characteristic);
+        Some(accreditation.scope.iter().any(|scope| {
             let mm = |length: &Entered| length.value().mm();
-            let one = in_mm(result.unit);
-            let size = one * result.size.value;
-            scope.characteristic == code(&job.characteristic)
-                && (mm(&scope.from)..=mm(&scope.to)).contains(&size)
-                && 2.0 * one * result.size.standard_uncertainty >= mm(&scope.capability)
-        });
-        Some(if within {
-            &accreditation.text
-        } else {
-            say!("paper.not-accredited")
-        })
+            scope.characteristic == code
+                && (mm(&scope.from)..=mm(&scope.to)).contains(&sized.size)
+                && 2.0 * sized.standard_uncertainty >= mm(&scope.capability)
+        }))
+    }
+
+    /// What may stand on a result within the scope: the text, and the mark beside it.
+    pub fn accreditation(&self) -> Option<(&str, Option<&[u8]>)> {
+        let accreditation = self.accreditation.as_ref()?;
+        Some((&accreditation.text, self.mark.as_deref()))
     }
 }
 

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::Subject;
 use metrology::correction::zero_error;
 use metrology::inspection::{Gauge, withholding};
@@ -54,6 +55,9 @@ pub struct LotBegun {
     pub order: Option<String>,
     /// The rejected lot that comes back as this one.
     pub resubmits: Option<String>,
+    /// The day on which it came in, and how it was then.
+    pub received: Option<Date>,
+    pub condition: Option<String>,
 }
 
 impl LotBegun {

@@ -189,6 +189,15 @@ pub struct Part {
     /// Vickers hardness, where it is known: tells whether the contacts mark the part.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hardness_hv: Option<f64>,
+    /// For whom it is measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub customer: Option<String>,
+    /// The day on which it came in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub received: Option<Date>,
+    /// How it was then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<String>,
 }
 
 /// What is measured.

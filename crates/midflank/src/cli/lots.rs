@@ -4,10 +4,12 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::civil::Date;
 use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
 use workshop::plan::{self, Way};
 
+use super::day;
 use super::on_paper::{OnPaper, short};
 use super::written;
 use crate::desk;
@@ -52,6 +54,10 @@ pub struct LotArguments {
     order: Option<String>,
     #[arg(long, value_name = "NAME", value_parser = Line, requires = "begin")]
     person: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = day::read, requires = "begin")]
+    received: Option<Date>,
+    #[arg(long, value_name = "TEXT", value_parser = Line, requires = "begin")]
+    condition: Option<String>,
     #[arg(long, requires = "number")]
     json: bool,
     #[arg(long, value_name = "FILE", requires = "number", conflicts_with_all = ["pdf", "json"])]
@@ -94,10 +100,20 @@ pub fn plan(
     if let Some(number) = &arguments.split {
         return split(file, number, arguments.json, output);
     }
-    let Some(person) = &arguments.person else {
+    if arguments.person.is_none() && !sheets::is_workbook(file) {
         return Err(Failure::input(say!("lots.plan-person")));
+    }
+    let (read, understood) = sheets::read_plan(file)?;
+    if let Some(understood) = understood {
+        output.line(&understood)?;
+        for planned in &read.characteristics {
+            let told = report::plan::understood(planned).join("; ");
+            output.line(&format!("  {:<6} {told}", planned.number))?;
+        }
+    }
+    let Some(person) = &arguments.person else {
+        return output.line(say!("sheet.plan-not-kept"));
     };
-    let read = plan::read(file)?;
     for note in &read.notes {
         warn(&say!("command.warning", what = words::said(note)));
     }
@@ -113,7 +129,7 @@ pub fn plan(
 
 /// Shows what a thread note of a plan may be split into.
 fn split(file: &Path, number: &str, json: bool, output: &mut Output) -> Result<(), Failure> {
-    let plan = plan::read(file)?;
+    let (plan, _) = sheets::read_plan(file)?;
     let Some(note) = plan.find(number.trim()) else {
         let known = plan.characteristics.iter().map(|one| one.number.clone());
         let known = words::list(known);
@@ -168,6 +184,8 @@ pub fn lot(
             resubmits: arguments.resubmits.clone(),
             customer: arguments.customer.clone(),
             order: arguments.order.clone(),
+            received: arguments.received,
+            condition: arguments.condition.clone(),
         };
         let lot = lots::begin(&ledger, &asked, &desk::recorder(person.trim()))?;
         if let Some(proposed) = lots::switching(&ledger, &lot.plan)?

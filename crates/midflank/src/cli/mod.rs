@@ -18,6 +18,7 @@ mod demo;
 mod due;
 mod equipment;
 mod export;
+mod first_article;
 mod functional;
 mod gauges;
 mod help;
@@ -97,7 +98,7 @@ enum Command {
     Limits(limits::Arguments),
     Gauges(gauges::Arguments),
     Identify(identify::Arguments),
-    Wires(wires::Arguments),
+    Wires(wires::WiresArguments),
     Contacts(contacts::Arguments),
     Functional(functional::Arguments),
     Reconcile(reconcile::Arguments),
@@ -119,6 +120,7 @@ enum Command {
     Study(Box<study::Arguments>),
     Plan(lots::PlanArguments),
     Lot(lots::LotArguments),
+    FirstArticle(first_article::Arguments),
     Nonconforming(nonconforming::Arguments),
     Sampling(sampling::Arguments),
     Decide(decide::Arguments),
@@ -222,6 +224,7 @@ pub fn run() -> ExitCode {
         Command::Study(arguments) => study::run(arguments, ledger, &mut output),
         Command::Plan(arguments) => lots::plan(arguments, ledger, &mut output),
         Command::Lot(arguments) => lots::lot(arguments, ledger, &mut output),
+        Command::FirstArticle(arguments) => first_article::run(arguments, ledger, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

@@ -9,6 +9,7 @@ use metrology::inspection::{
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
+use super::on_paper::OnPaper;
 use super::told::Told;
 use crate::clock;
 use crate::desk;
@@ -19,6 +20,7 @@ use crate::look_up::thread::entered;
 use crate::option::{Line, Within};
 use crate::output::{Output, width};
 use crate::report::setup;
+use crate::report::sheet::set_up_card;
 use crate::{say, station, words};
 
 #[derive(Args)]
@@ -54,8 +56,12 @@ pub struct Arguments {
     within: f64,
     #[arg(long)]
     all: bool,
-    #[arg(long)]
+    #[arg(long, conflicts_with = "pdf")]
     json: bool,
+    #[arg(long, value_name = "N", default_value_t = 1, requires = "pdf")]
+    rank: usize,
+    #[command(flatten)]
+    on_paper: OnPaper,
 }
 
 /// How many set-ups are shown: more than anyone compares, and a shelf of hundreds makes thousands (common practice, no
@@ -92,7 +98,20 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         all: arguments.all,
     };
     let document = SetUpDocument::of(&advice, &around);
-    if arguments.json {
+    let is_written = arguments.on_paper.write(output, |letterhead, _| {
+        let mut all = document.set_ups.iter();
+        let Some(set_up) = all.find(|one| one.rank == arguments.rank) else {
+            return Err(Failure::input(say!(
+                "set-up-card.no-rank",
+                rank = arguments.rank,
+                n = document.set_ups.len()
+            )));
+        };
+        set_up_card::pdf(&document, set_up, letterhead, now)
+    })?;
+    if is_written {
+        Ok(())
+    } else if arguments.json {
         output.json(&document)
     } else {
         output.text(&setup::words(&document, width()))

@@ -2,20 +2,33 @@
 
 use std::path::Path;
 
+use clap::Args;
 use metrology::limits::Limits;
 use metrology::units::{Angle, LengthUnit};
 use metrology::wires::{Groove, Side};
 use serde::Serialize;
 
 use super::lines::{Row, each_line, each_row};
+use super::on_paper::OnPaper;
+use crate::clock;
 use crate::document::{Wires, WiresDocument, to_mm};
 use crate::failure::Failure;
 use crate::given::{self, Range};
-pub use crate::look_up::wires::Arguments;
-use crate::look_up::wires::{Question, WiresError, Wrong, by_designation, by_geometry, solve};
+use crate::look_up::wires::{
+    Arguments, Question, WiresError, Wrong, by_designation, by_geometry, solve,
+};
 use crate::output::{Output, width};
+use crate::report::sheet::wire_card;
 use crate::report::wires::card;
 use crate::say;
+
+#[derive(Args)]
+pub struct WiresArguments {
+    #[command(flatten)]
+    asked: Arguments,
+    #[command(flatten)]
+    on_paper: OnPaper,
+}
 
 #[derive(Serialize)]
 struct Refused<'a> {
@@ -29,7 +42,11 @@ struct RefusedError {
     message: String,
 }
 
-pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+pub fn run(arguments: &WiresArguments, output: &mut Output) -> Result<(), Failure> {
+    let (on_paper, arguments) = (&arguments.on_paper, &arguments.asked);
+    if on_paper.pdf.is_some() {
+        return on_card(on_paper, arguments, output);
+    }
     let mut all_answered = true;
     if let Some(file) = &arguments.batch {
         all_answered = batch(file, arguments, output)?;
@@ -52,6 +69,21 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     } else {
         output.finish().and(Err(Failure::SomeLines))
     }
+}
+
+/// The card of one thread.
+fn on_card(on_paper: &OnPaper, arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let question = match (arguments.angle, &arguments.pitch) {
+        (Some(angle), Some(pitch)) => by_geometry(angle, pitch, arguments),
+        _ => match arguments.designations.as_slice() {
+            [one] if one != "-" => by_designation(one, arguments),
+            _ => return Err(Failure::input(say!("paper-card.only-one"))),
+        },
+    };
+    let solved = question.and_then(|question| solve(question, arguments));
+    let (wires, side) = solved.map_err(|wrong| Failure::input(wrong.message))?;
+    let print = |letterhead: &_, _| wire_card::pdf(&wires, side, letterhead, clock::now()?);
+    on_paper.write(output, print).map(|_| ())
 }
 
 fn tell(

@@ -91,6 +91,8 @@ pub struct SetUp {
     pub expected_zero_reading: f64,
     /// What it will show in the middle of the limits.
     pub expected_reading: f64,
+    /// What it will show at the limits.
+    pub expected_at_limits: MaxMin,
     /// What the display counts in; all numbers here are in the unit of the document.
     pub display_unit: LengthUnit,
     pub standard_uncertainty: f64,
@@ -158,6 +160,7 @@ impl SetUpDocument {
                     standard: set_up.standard.clone(),
                     expected_zero_reading: from_length(set_up.zero_on, unit),
                     expected_reading: from_mm(set_up.plan.expected_reading, unit),
+                    expected_at_limits: MaxMin::of(set_up.plan.as_read, unit),
                     display_unit: set_up.display_unit,
                     standard_uncertainty: from_mm(set_up.plan.size.standard_uncertainty, unit),
                     expanded_uncertainty: from_mm(set_up.plan.size.expanded_uncertainty, unit),

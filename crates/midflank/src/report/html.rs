@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use paper::{Align, Table, Words};
 
 use super::sections::{self, Form};
+use super::stated;
 use super::{Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -25,7 +26,7 @@ pub fn page(report: &Report) -> String {
 /// The head of a file that fetches nothing.
 fn alone() -> Markup {
     html! {
-        meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+        meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
         style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
     }
 }
@@ -212,6 +213,9 @@ fn statement(report: &Report) -> Markup {
         p { (sections::statement(result)) }
         @if let Some(scope) = scope(report.job) { p { (scope) } }
         p { (caution()) }
+        dl class="facts" {
+            @for (name, words) in stated::around(report.job, result) { div { dt { (name) } dd { (pieces(&words)) } } }
+        }
         p class="sign" { span { (say!("report.statement-signed")) } span { (say!("report.statement-date")) } }
     }
 }

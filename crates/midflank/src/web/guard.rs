@@ -15,7 +15,7 @@ use super::app::App;
 use crate::say;
 
 /// Nothing from elsewhere, nothing inline, in nobody's frame.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 /// The longest body taken, in bytes.

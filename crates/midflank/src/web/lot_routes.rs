@@ -4,6 +4,7 @@ use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
+use jiff::civil::Date;
 use metrology::sampling::Severity;
 use workshop::lots::{self, Begin};
 
@@ -44,6 +45,11 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
     .await
 }
 
+fn day(text: &str) -> Result<Date, Failure> {
+    text.parse()
+        .map_err(|_| Failure::input(say!("jobfile.no-date", text = text)))
+}
+
 fn begun(app: &App, typed: &Typed) -> Result<String, Failure> {
     let optional = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
     let Some(person) = optional(&typed.person) else {
@@ -64,6 +70,9 @@ fn begun(app: &App, typed: &Typed) -> Result<String, Failure> {
         Some(Ok(severity)) => Some(severity),
         Some(Err(error)) => return Err(Failure::on_page(&workshop::Error::input(error))),
     };
+    let received = optional(&typed.received)
+        .map(|text| day(&text))
+        .transpose()?;
     let asked = Begin {
         number: typed.number.trim().to_owned(),
         plan: typed.plan.trim().to_owned(),
@@ -72,9 +81,12 @@ fn begun(app: &App, typed: &Typed) -> Result<String, Failure> {
         resubmits: optional(&typed.resubmits),
         customer: optional(&typed.customer),
         order: optional(&typed.order),
+        received,
+        condition: optional(&typed.condition),
     };
     let texts = [&asked.number, &person].into_iter();
     let texts = texts.chain(&asked.customer).chain(&asked.order);
+    let texts = texts.chain(&asked.condition);
     for text in texts {
         if workshop::given::on_one_line("lot", text).is_err() {
             return Err(Failure::input(say!("lots.no-line")));

@@ -11,6 +11,7 @@ mod chart;
 mod connections;
 mod curve;
 mod figure;
+mod first_articles;
 mod form;
 mod gauge_room;
 mod guard;

@@ -20,6 +20,7 @@ use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
+use super::first_articles;
 use super::gauge_room;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
@@ -66,6 +67,15 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
             get(nonconforming::list).post(nonconforming::decide),
         )
         .route("/lots/{number}/sheet", get(lot_sheet))
+        .route("/lots/{number}/first-article", get(first_articles::page))
+        .route(
+            "/lots/{number}/first-article/sheet",
+            get(first_articles::sheet),
+        )
+        .route(
+            "/lots/{number}/first-article/sheet.pdf",
+            get(first_articles::pdf),
+        )
         .route("/lots/{number}/sheet.pdf", get(lot_paper))
         .route("/due", get(due))
         .route("/recalls", get(recalls::list).post(recalls::begin))

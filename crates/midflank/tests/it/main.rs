@@ -30,6 +30,7 @@ mod export;
 mod facts;
 mod features;
 mod files;
+mod first_article;
 mod forged;
 mod form;
 mod functional;

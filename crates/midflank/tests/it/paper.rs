@@ -287,3 +287,62 @@ fn what_is_no_inspection_has_no_pdf() {
     assert_eq!(run.status, 2, "{}", run.err);
     assert_says(&run.err, "command.text-alone");
 }
+
+/// ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6.2: for whom, received when and how, which rule agreed with whom, every deviation.
+#[test]
+fn a_report_states_what_every_report_must_and_what_the_record_does_not_have() {
+    let stated = [
+        (
+            "order = \"tower clock 3\"",
+            "order = \"tower clock 3\"\ncustomer = \"Town council\"\nreceived = 2026-03-02\ncondition = \"clean, one nick\"",
+        ),
+        (
+            "rule = \"iso14253-1\"",
+            "rule = \"iso14253-1\"\nagreed = \"order TC-3, clause 6\"\n[override]\nequipment = \"only one at hand\"",
+        ),
+    ];
+    for (changes, told, never) in [
+        (
+            &stated[..],
+            &[
+                "Town council",
+                "2026-03-02; clean, one nick",
+                "order TC-3, clause 6",
+                "only one at hand",
+                "certificates listed under equipment",
+            ][..],
+            "none recorded",
+        ),
+        (
+            &[],
+            &[
+                "date and condition not recorded",
+                "Decision rule agreed with",
+                "none recorded",
+            ],
+            "Town council",
+        ),
+    ] {
+        let bench = recorded(SCREW, changes);
+        printed(&bench, &[]);
+        let html = bench.run(&["report", "1", "--html", "-"]).out;
+        for form in [text(&bench).as_deref(), Some(&html)].into_iter().flatten() {
+            for said in told {
+                // A cell may break a text over lines.
+                assert!(
+                    said.split(' ').all(|word| form.contains(word)),
+                    "{said}: {form}"
+                );
+            }
+            assert!(!form.contains(never), "{never}: {form}");
+        }
+        let sound = bench.run(&["ledger", "verify"]);
+        assert_eq!(sound.status, 0, "{}", sound.err);
+    }
+    let bench = Bench::new();
+    let late = [("order = \"tower clock 3\"", "received = 2026-03-10")];
+    let job = bench.demo(SCREW, &late);
+    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(run.status, 2, "{}", run.err);
+    assert_says(&run.err, "jobfile.received-after");
+}

@@ -145,3 +145,165 @@ fn limits_are_printed_on_a_card() {
         assert!(!bench.path("none.pdf").exists());
     }
 }
+
+const LABORATORY: &str = r#"
+[laboratory]
+name = "Bench of the clock tower"
+logo = "logo.png"
+
+[accreditation]
+text = "Accredited for threads."
+mark = "logo.png"
+scope = [{ characteristic = "pitch-diameter", from = "1 mm", to = "25 mm", capability = "CAPABILITY" }]
+"#;
+
+/// A bench with the demo's lot, begun with these arguments.
+fn begun(arguments: &[&str]) -> Bench {
+    let bench = Bench::new();
+    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
+    let set_up = bench.file("setup.toml", &demo_file("lot/setup.toml"));
+    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
+    let person = ["--person", "A. Quill"];
+    let begin = ["lot", "L-2026-11", "--begin", "IP-0412-4"];
+    for arguments in [
+        &[
+            "inspect",
+            &plan,
+            "--readings",
+            &readings,
+            "--setup",
+            &set_up,
+            "--record",
+        ][..],
+        &[&["plan", &plan], &person[..]].concat(),
+        &[&begin, &person[..], arguments].concat(),
+    ] {
+        let run = bench.run(arguments);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    bench
+}
+
+/// A lot sheet and a first article claim accreditation for the characteristics of which every result is within the scope, with
+/// an uncertainty not below the capability; the mark is an image beside the claim, in the page too.
+#[test]
+fn accreditation_on_a_lot_is_claimed_by_characteristic() {
+    let bench = begun(&[
+        "--received",
+        "2026-03-09",
+        "--condition",
+        "oiled",
+        "--customer",
+        "Town council",
+    ]);
+    let logo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/paper-label.png");
+    fs::create_dir_all(bench.path("config/midflank")).unwrap();
+    fs::copy(logo, bench.path("config/midflank/logo.png")).unwrap();
+    for (capability, is_claimed) in [("5 um", true), ("50 um", false)] {
+        let file = LABORATORY.replace("CAPABILITY", capability);
+        bench.write("config/midflank/laboratory.toml", file);
+        for arguments in [
+            &["lot", "L-2026-11"][..],
+            &["first-article", "L-2026-11", "--piece", "3"],
+        ] {
+            let pdf = printed(&bench, arguments);
+            let html = bench.run(&[arguments, &["--html", "-"]].concat()).out;
+            let flat = html.split_whitespace().collect::<Vec<_>>().join(" ");
+            for form in [pdf, Some(flat)].into_iter().flatten() {
+                for said in [
+                    "2026-03-09; oiled",
+                    "Town council",
+                    "Risk of the decision rule",
+                ] {
+                    assert!(said.split(' ').all(|word| form.contains(word)), "{form}");
+                }
+                let claim = "Accredited for threads. This applies to characteristic 1.";
+                assert_eq!(form.contains(claim), is_claimed, "{form}");
+                let outside =
+                    "Not within the laboratory's scope of accreditation: characteristic 1.";
+                let outside = form
+                    .replace('’', "'")
+                    .replace("&#39;", "'")
+                    .contains(outside);
+                assert_eq!(outside, !is_claimed, "{form}");
+            }
+            let images = html.matches("src=\"data:image/png;base64,").count();
+            assert_eq!(images, if is_claimed { 2 } else { 1 });
+        }
+    }
+    let later = ["lot", "L-2", "--begin", "IP-0412-4", "--person", "A. Quill"];
+    let run = bench.run(&[&later[..], &["--received", "2999-01-01"]].concat());
+    assert_eq!(run.status, 2, "{}", run.err);
+    assert_says(&run.err, "lots.received-ahead");
+}
+
+/// What is on the cards is what the commands answer, and their data is attached.
+#[test]
+fn wires_and_a_set_up_are_printed_on_cards() {
+    let bench = Bench::new();
+    let register = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../demo/features/equipment.toml"
+    );
+    let added = bench.run(&["equipment", "add", register, "--person", "A. Quill"]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let attached = |name: &str| -> Option<serde_json::Value> {
+        told(&bench, "pdfdetach", &["-saveall", "card.pdf"])?;
+        serde_json::from_slice(&fs::read(bench.path(name)).unwrap()).ok()
+    };
+    let fixed =
+        |value: &serde_json::Value, places: usize| format!("{:.places$}", value.as_f64().unwrap());
+    let print = |arguments: &[&str]| {
+        let run = bench.run(&[arguments, &["--pdf", "card.pdf", "--replace"]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        told(&bench, "pdftotext", &["-layout", "card.pdf", "-"])
+    };
+
+    let wires = ["wires", "M10x1.5-6g"];
+    let answer = bench.run(&[&wires[..], &["--json"]].concat()).json();
+    let card = print(&wires);
+    for key in [
+        "/best_wire",
+        "/over_wires_limits/min",
+        "/over_wires_limits/max",
+    ] {
+        let value = fixed(answer.pointer(key).unwrap(), 5);
+        says(card.as_ref(), &[&value]);
+    }
+    says(card.as_ref(), &["M10x1.5-6g", "page 1 of 1"]);
+    assert!(attached("wires.json").is_none_or(|data| data == answer));
+
+    let set_up = ["setup", "M10x1.5-6g"];
+    let answer = bench.run(&[&set_up[..], &["--json"]].concat()).json();
+    let first = &answer["set_ups"][0];
+    let card = print(&set_up);
+    for key in ["instrument", "contacts", "standard"] {
+        says(card.as_ref(), &[first[key].as_str().unwrap()]);
+    }
+    let limits = &first["expected_at_limits"];
+    for value in [
+        &first["expected_zero_reading"],
+        &first["expected_reading"],
+        &limits["min"],
+        &limits["max"],
+    ] {
+        says(card.as_ref(), &[&fixed(value, 4)]);
+    }
+    says(card.as_ref(), &["page 1 of 1"]);
+    // In the middle of what it shows at the limits.
+    let middle = (limits["min"].as_f64().unwrap() + limits["max"].as_f64().unwrap()) / 2.0;
+    assert!((middle - first["expected_reading"].as_f64().unwrap()).abs() < 1e-6);
+
+    for (arguments, key) in [
+        (
+            &["setup", "M10x1.5-6g", "--rank", "99"][..],
+            "set-up-card.no-rank",
+        ),
+        (&["wires", "M10x1.5-6g", "M8-6g"], "paper-card.only-one"),
+    ] {
+        let run = bench.run(&[arguments, &["--pdf", "none.pdf"]].concat());
+        assert_eq!(run.status, 2, "{}", run.err);
+        assert_says(&run.err, key);
+        assert!(!bench.path("none.pdf").exists());
+    }
+}

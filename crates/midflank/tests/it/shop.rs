@@ -90,6 +90,55 @@ fn prepared_recorded_verified_copied_and_moved() {
     cluster.remove(&empty);
 }
 
+/// The archive of a ledger on a server is to the byte that of its copy in a file, in both forms and with the documents.
+#[test]
+fn the_archive_of_a_server_is_that_of_its_copy() {
+    let bench = Bench::new();
+    let cluster = Cluster::shared();
+    let name = cluster.ledger();
+    let ledger = cluster.tcp_address(RECORDER, &name);
+    assert_eq!(record(&bench, &ledger).status, 0);
+    for job in ["2-cock-screw.toml", "3-dial-bolt.toml"] {
+        let job = crate::bench::root().join("demo").join(job);
+        let job = job.to_str().unwrap();
+        let run = bench.run(&["--ledger", &ledger, "inspect", job, "--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let copy = bench.path("copy.db");
+    let copy = copy.to_str().unwrap();
+    let copied = bench.run(&["--ledger", &ledger, "ledger", "backup", copy]);
+    assert_eq!(copied.status, 0, "{}", copied.err);
+    for (form, more) in [
+        ("ndjson", &[][..]),
+        ("csv", &["--csv"]),
+        ("whole", &["--documents"]),
+    ] {
+        let files = |from: &str, folder: &str| {
+            let folder = format!("{form}-{folder}");
+            let run = bench.run(&[&["--ledger", from, "export", &folder], more].concat());
+            assert_eq!(run.status, 0, "{}", run.err);
+            let entries = std::fs::read_dir(bench.path(&folder)).unwrap();
+            let mut all: Vec<_> = entries
+                .map(|entry| {
+                    let path = entry.unwrap().path();
+                    let text = zstd::decode_all(std::fs::File::open(&path).unwrap()).unwrap();
+                    (path.file_name().unwrap().to_owned(), text)
+                })
+                .collect();
+            all.sort();
+            all
+        };
+        let (server, file) = (files(&ledger, "server"), files(copy, "file"));
+        assert_eq!(server, file, "{form}");
+        let lines: usize = server
+            .iter()
+            .map(|(_, text)| text.iter().filter(|byte| **byte == b'\n').count())
+            .sum();
+        assert!(lines >= 3, "{lines}");
+    }
+    cluster.remove(&name);
+}
+
 #[test]
 fn the_password_comes_from_the_environment_or_a_file_that_nobody_else_reads() {
     let bench = Bench::new();

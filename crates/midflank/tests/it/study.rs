@@ -278,3 +278,84 @@ fn studies_that_cannot_be_evaluated() {
         "study.one-reference",
     );
 }
+
+/// The sheet of every study says what the terminal says, and brings its document and its readings along.
+#[test]
+fn a_study_on_paper_has_what_the_terminal_has() {
+    let bench = Bench::new();
+    for (arguments, table, _) in STUDIES {
+        let file = bench.file("readings.csv", table);
+        let study = |more: &[&str]| {
+            let all = [&["study"], &arguments[..1], &[&file], &arguments[1..], more].concat();
+            let run = bench.run(&all);
+            assert_eq!(run.status, 0, "{arguments:?}: {}", run.err);
+            run
+        };
+        let text = study(&[]).out;
+        let html = study(&["--html", "-"]).out;
+        study(&["--pdf", "study.pdf", "--replace"]);
+        let told = |tool: &str, arguments: &[&str]| {
+            let mut command = std::process::Command::new(tool);
+            let run = command.args(arguments).current_dir(bench.path("."));
+            let output = run.output().ok()?;
+            assert!(output.status.success(), "{output:?}");
+            Some(String::from_utf8_lossy(&output.stdout).into_owned())
+        };
+        let pdf = told("pdftotext", &["-layout", "study.pdf", "-"]);
+        for form in [Some(&html), pdf.as_ref()].into_iter().flatten() {
+            for word in text.split_whitespace() {
+                let form = form
+                    .replace("&amp;", "&")
+                    .replace("&gt;", ">")
+                    .replace("&lt;", "<");
+                assert!(form.contains(word), "{arguments:?}, {word}: {form}");
+            }
+        }
+        if let Some(checked) = told("qpdf", &["--check", "study.pdf"]) {
+            assert!(
+                checked.contains("No syntax or stream encoding errors"),
+                "{checked}"
+            );
+        }
+        if told("pdfdetach", &["-saveall", "study.pdf"]).is_some() {
+            let read = |name: &str| std::fs::read_to_string(bench.path(name)).unwrap();
+            let attached: serde_json::Value = serde_json::from_str(&read("study.json")).unwrap();
+            assert_eq!(attached, study(&["--json"]).json());
+            assert_eq!(read("readings.csv"), *table);
+        }
+        let drawn = html.contains("<svg class=\"drawn\"");
+        assert_eq!(
+            drawn,
+            !["one-way", "agreement"].contains(&arguments[0]),
+            "{arguments:?}"
+        );
+    }
+}
+
+/// What is on the record, as a workbook and on paper.
+#[test]
+fn recorded_sizes_are_a_workbook_and_a_sheet() {
+    let bench = crate::lot::with_lot();
+    let study = ["study", "recorded", "--lot", crate::lot::LOT];
+    let text = bench.run(&study);
+    assert_eq!(text.status, 0, "{}", text.err);
+    for more in [&["--html", "r.html"][..], &["--pdf", "r.pdf"]] {
+        let run = bench.run(&[&study, more].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let html = std::fs::read_to_string(bench.path("r.html")).unwrap();
+    for word in text.out.split_whitespace() {
+        assert!(html.contains(word), "{word}: {html}");
+    }
+    let run = bench.run(&[&study[..], &["--xlsx", "r.xlsx"]].concat());
+    if cfg!(feature = "sheets") {
+        assert_eq!(run.status, 0, "{}", run.err);
+        assert!(
+            std::fs::read(bench.path("r.xlsx"))
+                .unwrap()
+                .starts_with(b"PK")
+        );
+    } else {
+        assert_says(&run.err, "sheet.not-built");
+    }
+}

@@ -67,6 +67,7 @@ metrology::messages! {
         /// A certificate that is to come.
         CertificateAhead "certificate-ahead" { date: Date as Date, today: Date as Date },
         /// A certificate from after the measurement.
+        ReceivedAfter "received-after" { received: Date as Date, measured: Date as Date },
         CertificateAfter "certificate-after" { date: Date as Date, measured: Date as Date },
         /// No number.
         NoNumber "no-number" { text: String as Text },

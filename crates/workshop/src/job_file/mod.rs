@@ -38,6 +38,7 @@ use metrology::units::{Celsius, Entered};
 
 use crate::approving::SetUp;
 use crate::given;
+use crate::inspection_plan::PlanNote;
 use crate::job_status;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::{Equipment, Kind, Register, Shelf, Stock};
@@ -148,6 +149,15 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
         rule: rule_or_usual(source, file.decision.as_ref())?,
     };
     let mut job = job_of(source, &file.at_bench(), wanted, when, shelf)?;
+    if let (Some(typed), Some(received)) = (&file.part.received, job.part.received)
+        && received > job.measured_on
+    {
+        let measured = job.measured_on;
+        return Err(source.wrong_at(typed, Wrong::ReceivedAfter { received, measured }));
+    }
+    let agreed = file.decision.as_ref().and_then(|keys| keys.agreed.clone());
+    let agreed = agreed.map(|by| PlanNote::RuleAgreed { by });
+    job.notes.extend(agreed.map(Value::said));
     job.zero.before = source.readings(&zero.before)?;
     job.zero.after = source.readings(&zero.after)?;
     job.readings = readings::places(source, &file.readings)?;
@@ -338,6 +348,9 @@ fn part(source: &Source, keys: &shape::Part) -> Result<Part, Error> {
         serial: keys.serial.clone(),
         characteristic: keys.characteristic.clone(),
         hardness_hv: source.number_if(keys.hardness_hv.as_ref(), given::HARDNESS)?,
+        customer: keys.customer.clone(),
+        received: source.optional(keys.received.as_ref(), Source::date)?,
+        condition: keys.condition.clone(),
     })
 }
 

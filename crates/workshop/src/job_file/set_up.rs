@@ -76,6 +76,9 @@ impl AtHand {
             lot: stated.lot,
             order: stated.order.or(wanted.part.order),
             hardness_hv: source.number_if(stated.hardness_hv.as_ref(), given::HARDNESS)?,
+            customer: stated.customer.or(wanted.part.customer),
+            received: source.optional(stated.received.as_ref(), Source::date)?,
+            condition: stated.condition,
             ..wanted.part
         };
         let when = when::measured(&source, self.file.measured_at.as_ref(), self.clock, shelf)?;

@@ -85,6 +85,9 @@ pub struct LotOfPart {
     pub lot: Option<String>,
     pub order: Option<String>,
     pub hardness_hv: Option<Typed>,
+    pub customer: Option<String>,
+    pub received: Option<Typed>,
+    pub condition: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -99,6 +102,9 @@ pub struct Part {
     pub serial: Option<String>,
     pub characteristic: Option<String>,
     pub hardness_hv: Option<Typed>,
+    pub customer: Option<String>,
+    pub received: Option<Typed>,
+    pub condition: Option<String>,
 }
 
 /// A piece of equipment; the identity alone takes the rest from the register.
@@ -208,4 +214,5 @@ pub struct Prior {
 pub struct Decision {
     pub rule: Option<Typed>,
     pub parameter: Option<Typed>,
+    pub agreed: Option<String>,
 }

@@ -50,6 +50,12 @@ kept! { Part of now::Part {
     serial: Option<String>,
     characteristic: Option<String>,
     hardness_hv: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    customer: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    received: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    condition: Option<String>,
 } }
 
 kept! { Characteristic of enum now::Characteristic {

@@ -1,6 +1,7 @@
 //! The stored forms of plans and of what is recorded of a lot, schema 1 each.
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 
 use super::job::{Characteristic, Gauge, GaugeMember, RuleName, Scope};
 use super::kept;
@@ -80,6 +81,10 @@ kept! { LotBegun of now::LotBegun {
     customer: Option<String>,
     order: Option<String>,
     resubmits: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    received: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    condition: Option<String>,
 } }
 
 kept! { ZeroCheck of now::ZeroCheck {

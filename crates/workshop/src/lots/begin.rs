@@ -1,5 +1,6 @@
 //! Plans that are kept, and lots that are begun under them.
 
+use jiff::civil::Date;
 use ledger::{Draft, EntryId, Ledger, Subject};
 use metrology::lot::LotVerdict;
 use metrology::sampling::Severity;
@@ -7,6 +8,7 @@ use metrology::sampling::Severity;
 use super::known::{Lot, LotsError, find, lot_of, of_kind, plan_named};
 use super::matrix::matrix;
 
+use crate::clock;
 use crate::error::Error;
 use crate::event::{OfLot, Spot};
 use crate::inspection_plan::{By, Pieces, Plan, Planned, Take};
@@ -14,6 +16,7 @@ use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::station;
 
 /// What is said of a lot that is begun.
 #[derive(Clone, Debug, Default)]
@@ -29,6 +32,9 @@ pub struct Begin {
     /// The rejected lot that comes back as this one; under a plan of MIL-STD-105E it is inspected under tightened inspection
     /// unless another severity is stated.
     pub resubmits: Option<String>,
+    /// The day on which it came in, and how it was then.
+    pub received: Option<Date>,
+    pub condition: Option<String>,
 }
 
 /// Keeps a plan, unless the latest of its name says the same. The entry, and whether it is new.
@@ -61,6 +67,10 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
         let entry = known.id().to_string();
         return Err(Error::input(LotsError::Begun { number, entry }));
     }
+    let today = station::day(clock::now()?);
+    if let Some(received) = asked.received.filter(|received| *received > today) {
+        return Err(Error::input(LotsError::ReceivedAhead { received, today }));
+    }
     let kept = plan_named(ledger, asked.plan.trim())?;
     let resubmits = resubmitted(ledger, asked)?;
     let begun = LotBegun {
@@ -73,6 +83,8 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
         customer: asked.customer.clone(),
         order: asked.order.clone(),
         resubmits,
+        received: asked.received,
+        condition: asked.condition.clone(),
     };
     let draft = Draft {
         inputs: kept::write(kept::LOT, &begun).map_err(Error::outside)?,

@@ -1,5 +1,6 @@
 //! Plans and lots on the record, as they are found there.
 
+use jiff::civil::Date;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::sampling::SamplingError;
 
@@ -28,6 +29,8 @@ metrology::messages! {
         NoSeverity "no-severity" { plan: String as Text },
         /// A plan that takes pieces by the size of the lot, which is not stated.
         NoSize "no-size" { plan: String as Text },
+        /// A lot that came in after today.
+        ReceivedAhead "received-ahead" { received: Date as Date, today: Date as Date },
         /// A size of which no sample can be taken.
         Size "size" { why: SamplingError as said },
     }

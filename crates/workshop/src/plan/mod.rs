@@ -21,7 +21,7 @@ pub use mistake::Mistake;
 pub use read::{of_edition, parse};
 pub use sheet::{HEAD, Known, Read, Sheet, read as read_sheet};
 pub use split::{Offered, ThreadPart, split};
-pub use table::parse as parse_table;
+pub use table::{has_lengths, needed, parse as parse_table, parse_cells};
 pub use typed::{has_own_rule, known, requirement, sheet_of, usual_of};
 
 use metrology::inspection::{Job, Part};

@@ -215,6 +215,7 @@ pub(super) fn rule(
     let named = Decision {
         rule: keys.rule.clone(),
         parameter: keys.parameter.clone(),
+        agreed: None,
     };
     let rule = rule_or_usual(source, Some(&named))?;
     Ok((rule, keys.agreed.as_ref().map(|typed| source.text(typed))))

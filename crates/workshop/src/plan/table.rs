@@ -51,13 +51,34 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let tables = [b',', b';', b'\t'].into_iter();
     let mut tables = tables.filter_map(|delimiter| Table::of(text, delimiter));
-    let Some(table) = tables.next() else {
-        let needed = NEEDED.to_vec();
-        return Err(wrong_at(path, 1, 1, "", PlanError::NoHeader { needed }));
-    };
+    let table = tables.next();
     if tables.next().is_some() {
         return Err(wrong_at(path, 1, 1, "", PlanError::Separators));
     }
+    take(path, table)
+}
+
+/// Takes the cells of a spreadsheet, row by row from the first: as [`parse`], with the column of a mistake counted in cells.
+pub fn parse_cells(path: &Path, rows: &[Vec<String>]) -> Result<Plan, Error> {
+    take(path, Table::of_cells(rows))
+}
+
+/// What the first row that names the columns needs.
+pub const fn needed() -> [&'static str; 2] {
+    NEEDED
+}
+
+/// Whether a column of this name has lengths, so that a decimal sign is one.
+pub fn has_lengths(column: &str) -> bool {
+    let name = plain(column);
+    name == line::REQUIREMENT || LENGTHS.iter().any(|one| plain(one) == name)
+}
+
+fn take(path: &Path, table: Option<Table>) -> Result<Plan, Error> {
+    let Some(table) = table else {
+        let needed = NEEDED.to_vec();
+        return Err(wrong_at(path, 1, 1, "", PlanError::NoHeader { needed }));
+    };
     let mut taking = Taking {
         table: &table,
         sheet: Sheet::default(),
@@ -152,6 +173,28 @@ impl Table {
             rows,
             header: header?,
             commas: delimiter == b',',
+        })
+    }
+
+    /// The same of cells, none of which has to be parted from another.
+    fn of_cells(cells: &[Vec<String>]) -> Option<Self> {
+        let rows = cells.iter().enumerate().map(|(index, cells)| Row {
+            line: index + 1,
+            fields: (1..)
+                .zip(cells)
+                .map(|(column, text)| (text.trim().to_owned(), column))
+                .collect(),
+            open: None,
+        });
+        let rows: Vec<Row> = rows.collect();
+        let header = rows.iter().position(|row| {
+            let names = |needed: &&str| row.fields.iter().any(|(name, _)| plain(name) == **needed);
+            NEEDED.iter().all(names)
+        });
+        Some(Self {
+            rows,
+            header: header?,
+            commas: false,
         })
     }
 

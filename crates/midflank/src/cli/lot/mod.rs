@@ -10,7 +10,7 @@ use ledger::Draft;
 use metrology::inspection::Withheld;
 use metrology::message::Say as _;
 use workshop::lot::{Lot, LotError, Measured, Scan, Tally, Whole, each as each_piece, scan};
-use workshop::plan::{self, Plan};
+use workshop::plan::Plan;
 
 use crate::clock;
 use crate::desk;
@@ -59,7 +59,10 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
         return Err(Failure::input(say!("lot-run.one-plan")));
     };
     let now = clock::now()?;
-    let plan = plan::read(path)?;
+    let (plan, understood) = sheets::read_plan(path)?;
+    if let Some(understood) = &understood {
+        warn(understood);
+    }
     for note in &plan.notes {
         warn(&say!("command.warning", what = words::said(note)));
     }

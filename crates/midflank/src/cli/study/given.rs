@@ -3,17 +3,22 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use metrology::study::DoubleDouble;
+use metrology::study::{DoubleDouble, Table};
 use metrology::units::{Entered, LengthUnit};
+use paper::{Attached, Figure};
 use serde::Serialize;
+use sha2::{Digest as _, Sha256};
 
 use crate::cli::lines::read_text;
+use crate::cli::on_paper::{OnPaper, short};
 use crate::cli::written;
 use crate::clock;
 use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::look_up::thread::{entered, mm};
 use crate::output::Output;
+use crate::report::sheet::study::{Plot, StudyName, StudySheet};
+use crate::report::studied::Told;
 use crate::say;
 use crate::words::number;
 
@@ -30,28 +35,155 @@ pub struct Readings {
     pub file: PathBuf,
     #[arg(long, value_name = "UNIT", value_parser = parse_unit)]
     pub unit: Option<LengthUnit>,
-    #[arg(long)]
+    #[command(flatten)]
+    wanted: Wanted,
+}
+
+// In which form the answer is wanted; in words where none is named. A documentation comment would be shown as help.
+#[derive(Args)]
+pub struct Wanted {
+    #[arg(long, conflicts_with = "pdf")]
     json: bool,
-    #[arg(long, value_name = "FILE", conflicts_with = "json")]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "pdf"])]
     xlsx: Option<PathBuf>,
-    #[arg(long, requires = "xlsx")]
-    replace: bool,
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "pdf", "xlsx"])]
+    html: Option<PathBuf>,
+    #[command(flatten)]
+    on_paper: OnPaper,
+}
+
+/// What a study comes to, in all its forms.
+pub struct Answer<'a, D> {
+    pub study: StudyName,
+    pub document: &'a D,
+    pub told: Told,
+    pub figures: Vec<(String, Figure)>,
+}
+
+impl<D> Answer<'_, D> {
+    pub fn plot(&mut self, plot: Plot) {
+        let title = plot.title.clone();
+        self.figures
+            .extend(plot.figure().map(|figure| (title, figure)));
+    }
+}
+
+/// What a study was computed from.
+pub struct From<'a> {
+    /// In words.
+    pub of: String,
+    /// The readings as a file: its name and its text.
+    pub name: &'a str,
+    pub text: &'a str,
+}
+
+impl Wanted {
+    /// Gives the answer in the form that is wanted.
+    pub fn answer<D: Serialize>(
+        &self,
+        output: &mut Output,
+        from: &From<'_>,
+        answer: Answer<'_, D>,
+    ) -> Result<(), Failure> {
+        let Answer {
+            study,
+            document,
+            told,
+            figures,
+        } = answer;
+        if self.json {
+            return output.json(document);
+        }
+        let replace = self.on_paper.replace;
+        if let Some(file) = &self.xlsx {
+            let document = serde_json::to_value(document).map_err(Failure::outside)?;
+            let bytes = sheets::workbook(&sheets::of_document(&document), clock::now()?)?;
+            return written::write(file, &bytes, replace, output);
+        }
+        if self.html.is_none() && self.on_paper.pdf.is_none() {
+            return told.write(output);
+        }
+        let attached = |name: &str, media_type: &str, description: &str, bytes: Vec<u8>| Attached {
+            name: name.to_owned(),
+            media_type: media_type.to_owned(),
+            description: description.to_owned(),
+            bytes,
+        };
+        let data = serde_json::to_vec_pretty(document).map_err(Failure::outside)?;
+        let sheet = StudySheet {
+            study,
+            of: from.of.clone(),
+            digest: digest(from.text),
+            made_at: clock::now()?,
+            told,
+            figures,
+            attached: vec![
+                attached(
+                    "study.json",
+                    "application/json",
+                    say!("study-sheet.attached"),
+                    data,
+                ),
+                attached(
+                    from.name,
+                    "text/csv",
+                    say!("study-sheet.attached-readings"),
+                    from.text.as_bytes().to_vec(),
+                ),
+            ],
+        };
+        if let Some(file) = &self.html {
+            let page = sheet.html(&self.on_paper.letterhead()?).into_string();
+            return written::write(file, page.as_bytes(), replace, output);
+        }
+        let print = |letterhead: &_, size| sheet.pdf(letterhead, &short(size));
+        self.on_paper.write(output, print).map(|_| ())
+    }
+}
+
+/// The SHA-256 of a text, in hexadecimal.
+fn digest(text: &str) -> String {
+    let hash = Sha256::digest(text.as_bytes());
+    hash.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 impl Readings {
-    /// Whether the answer is wanted as data.
-    pub const fn is_data(&self) -> bool {
-        self.json || self.xlsx.is_some()
+    /// The values of the column `value`.
+    pub fn values(&self) -> Result<Vec<f64>, Failure> {
+        let values = Table::read(&self.text()?, &["value"])
+            .and_then(|table| table.numbers("value"))
+            .map_err(|error| about(&self.file, &error))?;
+        Ok(values.into_iter().map(DoubleDouble::value).collect())
     }
 
-    /// The answer as data: a document, or a workbook of the same.
-    pub fn data(&self, output: &mut Output, document: &impl Serialize) -> Result<(), Failure> {
-        let Some(file) = &self.xlsx else {
-            return output.json(document);
+    /// What a study comes to, before it is drawn.
+    pub const fn answer_of<'a, D>(
+        &self,
+        study: StudyName,
+        document: &'a D,
+        told: Told,
+    ) -> Answer<'a, D> {
+        Answer {
+            study,
+            document,
+            told,
+            figures: Vec::new(),
+        }
+    }
+
+    /// Gives the answer in the form that is wanted.
+    pub fn answer<D: Serialize>(
+        &self,
+        output: &mut Output,
+        answer: Answer<'_, D>,
+    ) -> Result<(), Failure> {
+        let name = self.file.file_name().unwrap_or_default().to_string_lossy();
+        let from = From {
+            of: name.clone().into_owned(),
+            name: "readings.csv",
+            text: &self.text()?,
         };
-        let document = serde_json::to_value(document).map_err(Failure::outside)?;
-        let bytes = sheets::workbook(&sheets::of_document(&document), clock::now()?)?;
-        written::write(file, &bytes, self.replace, output)
+        self.wanted.answer(output, &from, answer)
     }
 
     /// The text of the file.
@@ -103,13 +235,8 @@ fn in_unit(length: &Entered, unit: LengthUnit) -> DoubleDouble {
 }
 
 /// A name and a number to so many digits, with the unit of the readings where it has one.
-pub fn line(
-    output: &mut Output,
-    name: &str,
-    value: f64,
-    unit: Option<LengthUnit>,
-) -> Result<(), Failure> {
-    output.line(&format!("{name:<34} {}", shown(value, unit)))
+pub fn line(told: &mut Told, name: &str, value: f64, unit: Option<LengthUnit>) {
+    told.value(name, shown(value, unit));
 }
 
 /// A number to six digits, with the unit of the readings where it has one.

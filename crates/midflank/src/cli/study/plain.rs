@@ -4,9 +4,12 @@ use clap::Args;
 use metrology::study::{OneWay, Summary, Variation};
 use serde::Serialize;
 
+use super::gauge::in_order;
 use super::given::{Readings, line};
 use crate::failure::Failure;
 use crate::output::Output;
+use crate::report::sheet::study::StudyName;
+use crate::report::studied::Told;
 use crate::say;
 use crate::words::number;
 
@@ -27,17 +30,14 @@ struct SummaryDocument {
 pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let summary = readings.study(Summary::read)?;
-    if readings.is_data() {
-        return readings.data(
-            output,
-            &SummaryDocument {
-                n: summary.n,
-                mean: summary.mean,
-                standard_deviation: summary.standard_deviation,
-                autocorrelation: summary.autocorrelation,
-            },
-        );
-    }
+    let document = SummaryDocument {
+        n: summary.n,
+        mean: summary.mean,
+        standard_deviation: summary.standard_deviation,
+        autocorrelation: summary.autocorrelation,
+    };
+    let mut words = Told::default();
+    let told = &mut words;
     let rows = [
         (say!("studied.mean"), Some(summary.mean)),
         (
@@ -46,13 +46,16 @@ pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), 
         ),
         (say!("studied.autocorrelation"), summary.autocorrelation),
     ];
-    output.line(&format!("{:<34} {}", say!("studied.n"), summary.n))?;
+    told.value(say!("studied.n"), summary.n.to_string());
     for (name, value) in rows {
         // All digits: that they are right is what this is asked for.
         let value = value.map_or_else(|| say!("studied.none").to_owned(), number::given);
-        output.line(&format!("{name:<34} {value}"))?;
+        told.value(name, value);
     }
-    Ok(())
+    let levels = vec![(summary.mean, say!("study-sheet.mean").to_owned())];
+    let mut answer = readings.answer_of(StudyName::Summary, &document, words);
+    answer.plot(in_order(&readings.values()?, levels));
+    readings.answer(output, answer)
 }
 
 #[derive(Args)]
@@ -91,44 +94,44 @@ impl VariationDocument {
 pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let study = readings.study(OneWay::read)?;
-    if readings.is_data() {
-        return readings.data(
-            output,
-            &OneWayDocument {
-                between: VariationDocument::of(study.between),
-                within: VariationDocument::of(study.within),
-                f: study.f,
-                p: study.p,
-                r_squared: study.r_squared,
-                residual_standard_deviation: study.residual_standard_deviation,
-            },
-        );
-    }
-    output.line(&format!(
-        "{:<16} {:>6} {:>16} {:>16}",
+    let document = OneWayDocument {
+        between: VariationDocument::of(study.between),
+        within: VariationDocument::of(study.within),
+        f: study.f,
+        p: study.p,
+        r_squared: study.r_squared,
+        residual_standard_deviation: study.residual_standard_deviation,
+    };
+    let mut words = Told::default();
+    let told = &mut words;
+    let head = [
         "",
         say!("studied.df"),
         say!("studied.ss"),
-        say!("studied.ms")
-    ))?;
+        say!("studied.ms"),
+    ];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
     for (name, variation) in [
         (say!("studied.between"), study.between),
         (say!("studied.within"), study.within),
     ] {
-        output.line(&format!(
-            "{name:<16} {:>6} {:>16} {:>16}",
-            variation.degrees_of_freedom,
+        rows.push(vec![
+            name.to_owned(),
+            variation.degrees_of_freedom.to_string(),
             number::significant(variation.sum_of_squares, 9),
-            number::significant(variation.mean_square, 9)
-        ))?;
+            number::significant(variation.mean_square, 9),
+        ]);
     }
-    line(output, say!("studied.f"), study.f, None)?;
-    line(output, say!("studied.p"), study.p, None)?;
-    line(output, say!("studied.r-squared"), study.r_squared, None)?;
+    told.rows(&[16, 6, 16, 16], rows);
+    line(told, say!("studied.f"), study.f, None);
+    line(told, say!("studied.p"), study.p, None);
+    line(told, say!("studied.r-squared"), study.r_squared, None);
     line(
-        output,
+        told,
         say!("studied.residual"),
         study.residual_standard_deviation,
         readings.unit,
-    )
+    );
+    let answer = readings.answer_of(StudyName::OneWay, &document, words);
+    readings.answer(output, answer)
 }

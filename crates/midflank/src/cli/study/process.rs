@@ -14,10 +14,13 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 use workshop::process_on_record::{Selection, Sizes};
 
-use super::given::{Readings, about, line, shown, symbol};
+use super::gauge::in_order;
+use super::given::{Answer, From, Readings, Wanted, about, line, shown, symbol};
 use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
+use crate::report::sheet::study::{Dot, Plot, StudyName, bars};
+use crate::report::studied::Told;
 use crate::say;
 use crate::words::{self, number};
 
@@ -52,8 +55,8 @@ pub struct RecordedArguments {
     confidence: f64,
     #[arg(long, value_name = "P", default_value_t = 0.99)]
     coverage: f64,
-    #[arg(long)]
-    json: bool,
+    #[command(flatten)]
+    wanted: Wanted,
 }
 
 /// Capability of what was inspected, with what the measurement adds taken out.
@@ -83,15 +86,31 @@ pub fn recorded(
     let process = Process::read(&table).map_err(refused)?;
     let study = Capability::of(&process, &specification).map_err(refused)?;
     let unit = Some(found.unit);
-    if arguments.json {
-        return output.json(&document(&study, unit, arguments.coverage));
-    }
-    output.line(&say!(
+    let document = document(&study, unit, arguments.coverage);
+    let mut told = Told::default();
+    told.sentence(say!(
         "studied.recorded",
         n = found.sizes.len(),
         lots = found.lots
-    ))?;
-    tell(&study, unit, arguments.coverage, output)
+    ));
+    tell(&study, unit, arguments.coverage, &mut told);
+    let from = From {
+        of: say!(
+            "study-sheet.of-ledger",
+            n = found.sizes.len(),
+            lots = found.lots
+        ),
+        name: "sizes.csv",
+        text: &table,
+    };
+    let mut answer = Answer {
+        study: StudyName::Recorded,
+        document: &document,
+        told,
+        figures: Vec::new(),
+    };
+    drawn(&mut answer, &found.sizes, &specification);
+    arguments.wanted.answer(output, &from, answer)
 }
 
 #[derive(Serialize)]
@@ -194,10 +213,27 @@ pub fn capability(arguments: &CapabilityArguments, output: &mut Output) -> Resul
         standard_uncertainty: uncertainty.map(DoubleDouble::value),
     };
     let study = readings.study(|text| Capability::of(&Process::read(text)?, &specification))?;
-    if readings.is_data() {
-        return readings.data(output, &document(&study, unit, arguments.coverage));
-    }
-    tell(&study, unit, arguments.coverage, output)
+    let document = document(&study, unit, arguments.coverage);
+    let mut told = Told::default();
+    tell(&study, unit, arguments.coverage, &mut told);
+    let mut answer = readings.answer_of(StudyName::Capability, &document, told);
+    drawn(&mut answer, &readings.values()?, &specification);
+    readings.answer(output, answer)
+}
+
+/// The values in their order and how often each comes, with the limits.
+fn drawn<D>(answer: &mut Answer<'_, D>, values: &[f64], specification: &Specification) {
+    let (lower, upper) = (specification.lower, specification.upper);
+    let levels = [
+        (lower, say!("study-sheet.lower")),
+        (upper, say!("study-sheet.upper")),
+    ];
+    let levels = levels.into_iter();
+    let levels = levels.filter_map(|(limit, name)| Some((limit?, name.to_owned())));
+    answer.plot(in_order(values, levels.collect()));
+    let title = say!("study-sheet.values").to_owned();
+    let figure = bars(&title, values, lower, upper);
+    answer.figures.push((title, figure));
 }
 
 fn document(study: &Capability, unit: Option<LengthUnit>, coverage: f64) -> CapabilityDocument {
@@ -259,72 +295,66 @@ const fn without(of: &WithoutMeasurement) -> WithoutDocument {
     }
 }
 
-fn tell(
-    study: &Capability,
-    unit: Option<LengthUnit>,
-    coverage: f64,
-    output: &mut Output,
-) -> Result<(), Failure> {
-    output.line(&format!("{:<34} {}", say!("studied.n"), study.n))?;
-    line(output, say!("studied.mean"), study.mean, unit)?;
+fn tell(study: &Capability, unit: Option<LengthUnit>, coverage: f64, told: &mut Told) {
+    told.value(say!("studied.n"), study.n.to_string());
+    line(told, say!("studied.mean"), study.mean, unit);
     let from = words::word(&study.within_from);
     tell_indices(
         &study.within,
         &say!("studied.within-from", from = from),
         ("Cp", "Cpk"),
         unit,
-        output,
-    )?;
+        told,
+    );
     tell_indices(
         &study.overall,
         say!("studied.overall"),
         ("Pp", "Ppk"),
         unit,
-        output,
-    )?;
+        told,
+    );
     match study.normality {
         Some(test) => {
             let p = number::significant(test.p, 3);
             let statistic = number::fixed(test.statistic, 3);
             let not_normal = test.p < NOT_NORMAL;
-            output.line(&if not_normal {
+            told.sentence(&if not_normal {
                 say!("studied.not-normal", statistic = statistic, p = p)
             } else {
                 say!("studied.normal", statistic = statistic, p = p)
-            })?;
+            });
             if not_normal {
-                tell_percentiles(&study.percentiles, unit, output)?;
+                tell_percentiles(&study.percentiles, unit, told);
             }
         }
-        None => output.line(say!("studied.normality-unknown"))?,
+        None => told.sentence(say!("studied.normality-unknown")),
     }
-    output.line(&say!(
+    told.sentence(&say!(
         "studied.tolerance-interval",
         coverage = number::percent(coverage),
         confidence = number::percent(study.tolerance_interval.confidence),
         lower = shown(study.tolerance_interval.lower, unit),
         upper = shown(study.tolerance_interval.upper, unit),
         factor = number::fixed(study.tolerance_factor, 4)
-    ))?;
+    ));
     if let Some(limit) = study.tolerance_limit {
-        output.line(&say!(
+        told.sentence(&say!(
             "studied.tolerance-limit",
             coverage = number::percent(coverage),
             confidence = number::percent(study.tolerance_interval.confidence),
             limit = shown(limit.at, unit),
             factor = number::fixed(limit.factor, 4)
-        ))?;
+        ));
     }
     if let Some(without) = &study.without_measurement {
-        output.line(&say!(
+        told.sentence(&say!(
             "studied.without-measurement",
             uncertainty = shown(without.standard_uncertainty, unit),
             share = number::percent(without.share),
             deviation = shown(without.standard_deviation, unit),
             index = number::fixed(without.ppk, 2)
-        ))?;
+        ));
     }
-    Ok(())
 }
 
 fn tell_indices(
@@ -332,9 +362,9 @@ fn tell_indices(
     name: &str,
     symbols: (&str, &str),
     unit: Option<LengthUnit>,
-    output: &mut Output,
-) -> Result<(), Failure> {
-    line(output, name, indices.standard_deviation, unit)?;
+    told: &mut Told,
+) {
+    line(told, name, indices.standard_deviation, unit);
     let both = [
         (symbols.0, indices.c.zip(indices.c_interval)),
         (symbols.1, Some((indices.ck, indices.ck_interval))),
@@ -343,34 +373,28 @@ fn tell_indices(
         let Some((value, interval)) = index else {
             continue;
         };
-        output.line(&say!(
+        told.sentence(&say!(
             "studied.index",
             symbol = symbol,
             value = number::fixed(value, 2),
             lower = number::fixed(interval.lower, 2),
             upper = number::fixed(interval.upper, 2),
             confidence = number::percent(interval.confidence)
-        ))?;
+        ));
     }
-    Ok(())
 }
 
-fn tell_percentiles(
-    of: &Percentiles,
-    unit: Option<LengthUnit>,
-    output: &mut Output,
-) -> Result<(), Failure> {
-    output.line(&say!(
+fn tell_percentiles(of: &Percentiles, unit: Option<LengthUnit>, told: &mut Told) {
+    told.sentence(&say!(
         "studied.percentiles",
         lower = shown(of.lower, unit),
         median = shown(of.median, unit),
         upper = shown(of.upper, unit),
         index = number::fixed(of.ppk, 2)
-    ))?;
+    ));
     if of.beyond_values {
-        output.line(say!("studied.percentiles-beyond"))?;
+        told.sentence(say!("studied.percentiles-beyond"));
     }
-    Ok(())
 }
 
 #[derive(Args)]
@@ -461,10 +485,44 @@ fn charted(
             p,
         });
     }
-    if readings.is_data() {
-        return readings.data(output, &document);
+    let mut told = Told::default();
+    tell_chart(&document, readings.unit, &mut told);
+    let charted = match process.even_subgroups().map_err(refused)? {
+        Some(subgroups) => Means::of(&subgroups).map_or_else(Vec::new, |chart| chart.means),
+        None => process.values(),
+    };
+    let study = if with_trend {
+        StudyName::Stability
+    } else {
+        StudyName::Chart
+    };
+    let mut answer = readings.answer_of(study, &document, told);
+    answer.plot(controlled(&document, &charted));
+    readings.answer(output, answer)
+}
+
+/// The values or the means of subgroups with their control limits and signals.
+fn controlled(document: &ChartDocument, values: &[f64]) -> Plot {
+    let mut dots = Dot::in_order(values);
+    for signal in &document.signals {
+        if let Some(dot) = dots.get_mut(signal.at.saturating_sub(1)) {
+            dot.is_marked = true;
+        }
     }
-    tell_chart(&document, readings.unit, output)
+    let limits = &document.limits;
+    Plot {
+        title: say!("study-sheet.control-chart").to_owned(),
+        series: vec![(String::new(), dots)],
+        is_joined: true,
+        levels: [
+            (limits.lower, say!("study-sheet.lower-control")),
+            (limits.centre, say!("study-sheet.mean")),
+            (limits.upper, say!("study-sheet.upper-control")),
+        ]
+        .map(|(level, name)| (level, name.to_owned()))
+        .to_vec(),
+        ..Plot::default()
+    }
 }
 
 fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
@@ -544,11 +602,7 @@ const fn signalled(index: usize, signal: Signal) -> SignalDocument {
     }
 }
 
-fn tell_chart(
-    document: &ChartDocument,
-    unit: Option<LengthUnit>,
-    output: &mut Output,
-) -> Result<(), Failure> {
+fn tell_chart(document: &ChartDocument, unit: Option<LengthUnit>, told: &mut Told) {
     let of_spreads = [
         (&document.range_limits, say!("studied.of-ranges")),
         (&document.deviation_limits, say!("studied.of-deviations")),
@@ -556,45 +610,44 @@ fn tell_chart(
     let of_spreads = of_spreads
         .into_iter()
         .find_map(|(limits, name)| Some((limits.as_ref()?, name)));
-    output.line(if of_spreads.is_some() {
+    told.sentence(if of_spreads.is_some() {
         say!("studied.means-and-ranges")
     } else {
         say!("studied.individuals")
-    })?;
-    let limits = |output: &mut Output, of: &LimitsDocument| {
-        output.line(&say!(
+    });
+    let limits = |told: &mut Told, of: &LimitsDocument| {
+        told.sentence(&say!(
             "studied.control-limits",
             lower = shown(of.lower, unit),
             centre = shown(of.centre, unit),
             upper = shown(of.upper, unit)
-        ))
+        ));
     };
-    limits(output, &document.limits)?;
+    limits(told, &document.limits);
     if let Some((spreads, name)) = of_spreads {
-        output.line(name)?;
-        limits(output, spreads)?;
+        told.sentence(name);
+        limits(told, spreads);
     }
     if document.signals.is_empty() {
-        output.line(say!("studied.no-signal"))?;
+        told.sentence(say!("studied.no-signal"));
     }
     for signal in &document.signals {
-        output.line(&say!(
+        told.sentence(&say!(
             "studied.signal",
             at = signal.at,
             what = words::word(&signal.signal)
-        ))?;
+        ));
     }
-    output.line(&say!(
+    told.sentence(&say!(
         "studied.run-length",
         length = number::fixed(document.average_run_length, 0)
-    ))?;
+    ));
     if let Some(trend) = &document.trend {
-        output.line(&say!(
+        told.sentence(&say!(
             "studied.trend",
             slope = shown(trend.slope, unit),
             t = number::significant(trend.t, 4),
             p = number::significant(trend.p, 3)
-        ))?;
+        ));
     }
-    Ok(())
 }

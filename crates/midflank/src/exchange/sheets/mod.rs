@@ -1,7 +1,9 @@
 //! Spreadsheets: tables written as a workbook, and readings taken from one. In builds with the feature `sheets`.
 
 mod document;
+mod first_article;
 mod lot;
+mod plan;
 #[cfg(feature = "sheets")]
 mod read;
 mod readings;
@@ -13,8 +15,10 @@ use jiff::Timestamp;
 use crate::failure::Failure;
 
 pub use document::of_document;
+pub use first_article::of_first_article;
 pub use lot::of_lot;
-pub use readings::readings;
+pub use plan::read_plan;
+pub use readings::{is_workbook, readings};
 
 /// A sheet of a workbook: a heading and rows under it.
 #[cfg_attr(

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use calamine::{DataRef, Reader as _, Xlsx};
 use workshop::lot::HEADER;
+use workshop::plan;
 use zip::ZipArchive;
 
 use crate::failure::Failure;
@@ -59,6 +60,136 @@ pub fn rows(path: &Path) -> Result<(String, String), Failure> {
         return Err(Failure::input(say!("sheet.none", columns = columns)));
     };
     written(&name, &cells)
+}
+
+/// The sheet of a plan: its name, its rows from the first with as many cells each, and how its numbers are written.
+pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
+    let bytes = unpackable(path)?;
+    let unreadable =
+        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
+    let mut found: Option<(String, Vec<Filled>, u32)> = None;
+    for name in book.sheet_names() {
+        let cells = cells(&mut book, &name)?;
+        let Some(header) = names_columns(&cells) else {
+            continue;
+        };
+        if let Some((other, ..)) = &found {
+            let names = format!("{other}, {name}");
+            return Err(Failure::input(say!("sheet.several-plans", names = names)));
+        }
+        found = Some((name, cells, header));
+    }
+    let Some((name, cells, header)) = found else {
+        let columns = plan::needed().join(", ");
+        return Err(Failure::input(say!("sheet.no-plan", columns = columns)));
+    };
+    of_plan(&name, &cells, header)
+}
+
+/// The row that names the columns of a plan.
+fn names_columns(cells: &[Filled]) -> Option<u32> {
+    let rows = cells.chunk_by(|one, other| one.row == other.row);
+    let mut rows = rows.filter_map(|row| Some((row.first()?.row, row)));
+    let found = rows.find(|(_, row)| {
+        let mut needed = plan::needed().into_iter();
+        needed.all(|name| row.iter().any(|cell| is_named(cell, name)))
+    });
+    found.map(|(row, _)| row)
+}
+
+fn of_plan(
+    sheet: &str,
+    cells: &[Filled],
+    header: u32,
+) -> Result<(Vec<Vec<String>>, String), Failure> {
+    let name_of = |column: u32| {
+        let mut names = cells.iter().filter(|cell| cell.row == header);
+        names.find(|cell| cell.column == column)
+    };
+    let has_lengths = |cell: &Filled| match name_of(cell.column).map(|cell| &cell.held) {
+        Some(Held::Text(name)) => cell.row > header && plan::has_lengths(name),
+        _ => false,
+    };
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let (mut points, mut commas, mut numbers) = (0_u32, 0_u32, 0_u32);
+    for cell in cells {
+        let refused = |what: &str| wrong(sheet, cell.row, cell.column, what);
+        let text = match &cell.held {
+            Held::Number(number) => {
+                let text = (number + 0.0).to_string();
+                let decimals = text.split_once('.').map_or(0, |(_, after)| after.len());
+                if decimals > MOST_DECIMALS {
+                    let what = say!("sheet.computed", text = text, most = MOST_DECIMALS);
+                    return Err(refused(&what));
+                }
+                numbers += u32::from(has_lengths(cell));
+                text
+            }
+            Held::Text(text) => {
+                if has_lengths(cell) {
+                    let words = text.split([' ', ';', '±']).filter(|word| is_number(word));
+                    for word in words {
+                        match (word.contains('.'), word.contains(',')) {
+                            (true, true) => {
+                                let what = say!("sheet.point-and-comma", text = word);
+                                return Err(refused(&what));
+                            }
+                            (true, false) => points += 1,
+                            (false, true) => commas += 1,
+                            (false, false) => {}
+                        }
+                        if points > 0 && commas > 0 {
+                            return Err(refused(say!("sheet.mixed-plan")));
+                        }
+                    }
+                }
+                text.trim().to_owned()
+            }
+        };
+        let (row, column) = (cell.row as usize, cell.column as usize);
+        while rows.len() < row {
+            rows.push(Vec::new());
+        }
+        if let Some(of) = rows.last_mut() {
+            while of.len() < column {
+                of.push(String::new());
+            }
+            of.push(text);
+        }
+    }
+    // Every row below the names has as many cells.
+    let width = rows.get(header as usize - 1).map_or(0, Vec::len);
+    for row in rows.iter_mut().skip(header as usize) {
+        while row.len() < width {
+            row.push(String::new());
+        }
+    }
+    let signs = match (commas, points, numbers) {
+        (0, 0, 0) => say!("sheet.no-decimals"),
+        (0, 0, _) => say!("sheet.lengths-as-numbers"),
+        (0, ..) => say!("sheet.with-point"),
+        _ => say!("sheet.with-comma"),
+    };
+    let below = rows.iter().skip(header as usize);
+    let n = below.filter(|row| row.iter().any(|cell| !cell.is_empty()));
+    let understood = say!(
+        "sheet.understood-plan",
+        sheet = sheet,
+        n = n.count(),
+        numbers = signs
+    );
+    Ok((rows, understood))
+}
+
+/// Whether a word is a number, so that a sign in it is a decimal one: no thread, no text.
+fn is_number(word: &str) -> bool {
+    let digits = word.trim_start_matches(['+', '-', '\u{2212}']);
+    let digits = digits.trim_end_matches(|letter: char| letter.is_alphabetic() || letter == '°');
+    !digits.is_empty()
+        && digits
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
 }
 
 /// The bytes of a workbook, once it is known that it can be unpacked.

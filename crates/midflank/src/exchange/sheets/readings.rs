@@ -43,7 +43,8 @@ pub fn readings(path: &Path) -> Result<Readings, Failure> {
     })
 }
 
-fn is_workbook(path: &Path) -> bool {
+/// Whether a file is a workbook, by how it begins.
+pub fn is_workbook(path: &Path) -> bool {
     let mut begins = [0; ARCHIVE.len()];
     // A pipe would lose what was read of it.
     path.is_file()

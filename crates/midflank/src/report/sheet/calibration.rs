@@ -44,7 +44,13 @@ pub fn pdf(
         name: number.clone(),
         ..Framed::of(entry, &record, title, short)?
     };
-    framed.pdf(letterhead, printing, blocks(&worked, &result, &record))
+    let mut blocks = blocks(&worked, &result, &record);
+    if letterhead.accreditation().is_some() {
+        // A scope has sizes of parts, and no calibrations.
+        let before_sign = blocks.len().saturating_sub(2);
+        blocks.insert(before_sign, fine(say!("paper.not-accredited")));
+    }
+    framed.pdf(letterhead, printing, blocks)
 }
 
 fn blocks(worked: &Worked, result: &CalibratedDocument, record: &Record) -> Vec<Block> {
@@ -372,7 +378,11 @@ fn around() -> Vec<Fact> {
             say!("paper-calibration.customer"),
             say!("paper-calibration.own-equipment"),
         ),
-        fact(say!("paper-lot.received"), say!("paper-lot.not-recorded")),
+        fact(say!("paper.receipt"), say!("paper-lot.not-recorded")),
+        fact(
+            say!("paper.rule-agreed"),
+            say!("paper-calibration.own-rule"),
+        ),
         fact(say!("paper.deviations"), say!("paper.no-deviation")),
         fact(say!("paper.of-others"), say!("paper-calibration.of-others")),
     ]

@@ -147,6 +147,45 @@ pub fn head(letterhead: &Letterhead) -> Option<Block> {
     })
 }
 
+/// That a result is within the scope of accreditation, with the mark, or that it is not.
+pub fn accredited(letterhead: &Letterhead, is_within: bool) -> Block {
+    match letterhead.accreditation().filter(|_| is_within) {
+        Some((text, mark)) => claim(text.to_owned(), mark),
+        None => fine(say!("paper.not-accredited")),
+    }
+}
+
+/// The same of the characteristics of a report by number: those within the scope, and those that are not.
+pub fn accredited_of(letterhead: &Letterhead, within: &[&str], outside: &[&str]) -> Vec<Block> {
+    let Some((text, mark)) = letterhead.accreditation() else {
+        return Vec::new();
+    };
+    let mut blocks = Vec::new();
+    if !within.is_empty() {
+        let numbers = within.join(", ");
+        let text = say!("paper.accredited-for", text = text, numbers = numbers);
+        blocks.push(claim(text, mark));
+    }
+    if !outside.is_empty() {
+        let numbers = outside.join(", ");
+        blocks.push(fine(say!("paper.not-accredited-for", numbers = numbers)));
+    }
+    blocks
+}
+
+fn claim(text: String, mark: Option<&[u8]>) -> Block {
+    match mark {
+        None => fine(text),
+        Some(png) => Block::Letterhead {
+            lines: vec![text],
+            logo: Some(Logo {
+                png: png.to_owned(),
+                alt: say!("paper.mark").to_owned(),
+            }),
+        },
+    }
+}
+
 /// What keeps a report from being printed, in words.
 fn refused(error: &paper::Error) -> Failure {
     match error {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use maud::{Markup, html};
-use metrology::inspection::Job;
+use metrology::inspection::{Job, Target};
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 use paper::{Attached, Block, Column, Table, Tone, Words};
@@ -17,23 +17,25 @@ use workshop::lot_entry::{Checked, Found, LOT, ZeroCheck};
 use workshop::lots::{self, Cell, Lot, Matrix, OpenRun};
 use workshop::plan::Planned;
 
+use super::Printing;
 use super::drawing;
 use super::frame::{
-    Format, Framed, attached, fact, fine, head, heading, plain as told_plainly, soft, to_sign,
+    Format, Framed, accredited_of, attached, fact, fine, head, heading, plain as told_plainly,
+    soft, to_sign,
 };
 use super::lot_drawing::{Series, Sized, histogram, run};
-use super::{OVERRIDDEN, Printing};
 use super::{markup, plain};
 use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
 use crate::failure::Failure;
 use crate::kept;
-use crate::letterhead::Letterhead;
+use crate::letterhead::{Letterhead, Sized as OfScope};
 use crate::report;
 use crate::report::sections::Fact;
+use crate::report::stated::{self, OVERRIDDEN};
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
 use crate::words::InWords as _;
 use crate::words::equipment::{on_report, role};
-use crate::words::{self, number};
+use crate::words::{self, Shown, number};
 use crate::{record, say};
 
 /// What the sheet is shown on.
@@ -93,7 +95,7 @@ impl LotSheet {
         }))
     }
 
-    fn blocks(&self, on: On) -> Vec<Block> {
+    fn blocks(&self, on: On, letterhead: &Letterhead) -> Vec<Block> {
         let Self {
             lot,
             matrix,
@@ -102,7 +104,7 @@ impl LotSheet {
             told,
             ..
         } = self;
-        blocks(on, lot, matrix, open, known, told)
+        blocks(on, lot, matrix, open, known, told, letterhead)
     }
 
     fn title(&self) -> String {
@@ -135,14 +137,17 @@ impl LotSheet {
                 attached(begun)?,
             ],
         };
-        framed.pdf(letterhead, printing, self.blocks(On::Paper))
+        framed.pdf(letterhead, printing, self.blocks(On::Paper, letterhead))
     }
 
     /// The same as HTML, without the page around it.
     pub fn article(&self, letterhead: &Letterhead) -> Markup {
         let end = Block::End(say!("paper.end", record = self.lot.begun.number));
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks(On::Page)).chain([end]).collect();
+        let blocks: Vec<Block> = head
+            .chain(self.blocks(On::Page, letterhead))
+            .chain([end])
+            .collect();
         html! {
             article class=(format!("lot-sheet page {}", self.told.verdict)) {
                 (markup::blocks(&blocks))
@@ -160,7 +165,7 @@ impl LotSheet {
     /// The same as lines of so many characters.
     pub fn text(&self, letterhead: &Letterhead, width: usize) -> Vec<String> {
         let head = head(letterhead).into_iter();
-        let blocks: Vec<Block> = head.chain(self.blocks(On::Terminal)).collect();
+        let blocks: Vec<Block> = head.chain(self.blocks(On::Terminal, letterhead)).collect();
         plain::lines(&blocks, width)
     }
 }
@@ -304,6 +309,11 @@ impl Known {
         for (order, (kind, one)) in pieces(&job).enumerate() {
             self.used(order, role(kind).to_owned(), on_report(kind, one), planned);
         }
+        let shown = Shown::in_unit(self::unit(planned));
+        for told in stated::of_readings(&job, shown) {
+            let pieces = self.overrides.entry(told).or_default();
+            pieces.insert((*piece).to_owned());
+        }
         // Few results have one, and reading a result takes longer than looking for its code.
         if content.results.contains(OVERRIDDEN) {
             let (_, result) = record::read(entry)?;
@@ -340,6 +350,13 @@ impl Known {
     }
 }
 
+/// The unit of what is measured.
+fn unit(planned: &Planned) -> LengthUnit {
+    let target = planned.measured.as_ref();
+    let target = target.and_then(|measured| Target::of(measured).ok());
+    target.map_or(LengthUnit::Millimetre, |target| target.unit)
+}
+
 fn blocks(
     on: On,
     lot: &Lot,
@@ -347,6 +364,7 @@ fn blocks(
     open: &[OpenRun],
     known: &Known,
     told: &LotDocument,
+    letterhead: &Letterhead,
 ) -> Vec<Block> {
     let mut blocks = vec![
         Block::Title(say!("paper-lot.title").to_owned()),
@@ -381,6 +399,7 @@ fn blocks(
     blocks.push(fine(say!("paper-lot.statement")));
     blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
     blocks.push(Block::Facts(4, around(lot, known)));
+    blocks.extend(accredited(matrix, letterhead));
     let (program, record) = (env!("CARGO_PKG_VERSION"), known.last);
     blocks.push(soft(if on == On::Paper {
         say!("paper-lot.made-of", program = program, record = record)
@@ -425,9 +444,12 @@ fn identity(lot: &Lot, matrix: &Matrix, known: &Known) -> Vec<Fact> {
             reject = pieces.reject
         ),
     ));
+    facts.push(fact(
+        say!("lots.customer"),
+        stated::customer(begun.customer.as_deref()),
+    ));
     for (name, value) in [
         (say!("lots.resubmits-lot"), &begun.resubmits),
-        (say!("lots.customer"), &begun.customer),
         (say!("lots.order"), &begun.order),
     ] {
         if let Some(value) = value {
@@ -570,7 +592,7 @@ fn characteristics(matrix: &Matrix, told: &LotDocument) -> Table {
                     agreed = agreed
                 )
             }
-            (None, true) => planned.rule.name.clone(),
+            (None, true) => say!("paper-lot.rule-not-agreed", rule = planned.rule.name),
         };
         table.rows.push(vec![
             Words::strong(planned.number.clone()),
@@ -814,32 +836,67 @@ fn checks(matrix: &Matrix, known: &Known) -> Vec<Block> {
     vec![heading(say!("paper-lot.checks")), Block::Table(table)]
 }
 
+/// Which characteristics are within the scope of accreditation: those of which every result on the record is.
+fn accredited(matrix: &Matrix, letterhead: &Letterhead) -> Vec<Block> {
+    let (mut within, mut outside) = (Vec::new(), Vec::new());
+    for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
+        let cells = matrix.rows.iter();
+        let cells: Vec<&Cell> = cells
+            .filter_map(|row| row.cells.get(index)?.as_ref())
+            .collect();
+        if cells.is_empty() {
+            continue;
+        }
+        let covered = |cell: &&Cell| {
+            let (Some(outcome), Some(measured)) = (&cell.outcome, &planned.measured) else {
+                return false;
+            };
+            let sized = OfScope {
+                size: outcome.size_mm,
+                standard_uncertainty: outcome.own_uncertainty.hypot(outcome.shared_uncertainty),
+            };
+            cell.entry.is_some() && letterhead.covers(measured, &sized) == Some(true)
+        };
+        if cells.iter().all(covered) {
+            within.push(planned.number.as_str());
+        } else {
+            outside.push(planned.number.as_str());
+        }
+    }
+    accredited_of(letterhead, &within, &outside)
+}
+
 /// What ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6.2, want to be clear of every report, where the record has it.
 fn around(lot: &Lot, known: &Known) -> Vec<Fact> {
-    let deviations: Vec<String> = known
-        .overrides
-        .iter()
-        .map(|(told, pieces)| {
-            let pieces: Vec<String> = pieces.iter().cloned().collect();
-            say!(
-                "paper-lot.deviation",
-                told = told,
-                pieces = pieces.join(", ")
-            )
-        })
-        .collect();
-    let deviations = if deviations.is_empty() {
-        say!("paper.no-deviation").to_owned()
-    } else {
-        deviations.join("; ")
-    };
+    let begun = &lot.begun;
+    let of_pieces = known.overrides.iter().map(|(told, pieces)| {
+        let pieces: Vec<String> = pieces.iter().cloned().collect();
+        say!(
+            "paper-lot.deviation",
+            told = told,
+            pieces = pieces.join(", ")
+        )
+    });
+    let checks = known.checks.iter().filter_map(|(entry, check, _)| {
+        let reason = check.accepted.as_ref()?;
+        Some(say!(
+            "paper-lot.check-accepted",
+            entry = entry,
+            reason = reason
+        ))
+    });
+    let deviations: Vec<String> = of_pieces.chain(checks).collect();
     vec![
         fact(
-            say!("paper.supplied"),
-            say!("paper.supplied-limits", drawing = lot.begun.drawing),
+            say!("paper.receipt"),
+            stated::receipt(begun.received, begun.condition.as_deref()),
         ),
-        fact(say!("paper.deviations"), deviations),
+        fact(
+            say!("paper.supplied"),
+            say!("paper.supplied-limits", drawing = begun.drawing),
+        ),
+        fact(say!("paper.deviations"), stated::listed(&deviations)),
+        fact(say!("paper.risk"), say!("paper-lot.risk")),
         fact(say!("paper.of-others"), say!("paper.certificates")),
-        fact(say!("paper-lot.received"), say!("paper-lot.not-recorded")),
     ]
 }

@@ -1,5 +1,7 @@
 //! A sheet as HTML: the blocks that are set in type, as markup, and its drawings as SVG.
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use paper::{Anchor, Block, Colour, Figure, Mark, Pen, Point, Tone};
 
@@ -46,10 +48,11 @@ fn block(block: &Block, width: f32) -> Markup {
             Block::List(all) => ul { @for words in all { li { (pieces(words)) } } },
             Block::Table(rows) => div class="wide" tabindex="0" { (table(rows)) },
             Block::Figure(one) => (figure(one, width)),
-            Block::Letterhead { lines, .. } => p class="letterhead" {
-                @for (index, line) in lines.iter().enumerate() {
+            Block::Letterhead { lines, logo } => div class="letterhead" {
+                p { @for (index, line) in lines.iter().enumerate() {
                     @if index == 0 { strong { (line) } } @else { br; (line) }
-                }
+                } }
+                @if let Some(logo) = logo { img src=(format!("data:image/png;base64,{}", STANDARD.encode(&logo.png))) alt=(logo.alt); }
             },
             Block::Columns(columns) => div class="beside" {
                 @for (share, of) in columns {

@@ -2,6 +2,7 @@
 
 mod calibration;
 mod drawing;
+pub mod first_article;
 mod frame;
 pub mod label;
 pub mod limits_card;
@@ -10,9 +11,12 @@ mod lot_drawing;
 mod markup;
 mod plain;
 mod recall;
+pub mod set_up_card;
+pub mod study;
+mod study_drawing;
+pub mod wire_card;
 
 use ledger::{Entry, Ledger};
-use metrology::inspection::Characteristic;
 use metrology::units::LengthUnit;
 use paper::{Block, Tone, Words};
 use workshop::RecordKind;
@@ -20,16 +24,15 @@ use workshop::RecordKind;
 use frame::{Framed, amendments, fine, heading, plain, to_sign};
 
 use super::sections::{self, Fact, Form};
+use super::stated;
 use super::{Record, Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::letterhead::{Letterhead, Size, in_mm};
+use crate::letterhead::{Letterhead, Size, Sized, in_mm};
 use crate::words::InWords as _;
 use crate::words::number;
 use crate::{say, words};
 
-/// The warning that something was put aside on purpose.
-const OVERRIDDEN: &str = "warning.overridden";
 /// More readings than these do not stand beside the corrections.
 const BESIDE: usize = 12;
 
@@ -323,9 +326,9 @@ fn statement(report: &Report, record: &Record, letterhead: &Letterhead, form: Fo
     let mut blocks = vec![fine(sections::statement(result))];
     blocks.extend(scope(report.job).map(fine));
     blocks.push(Block::Paragraph(Tone::Caution, caution().into()));
-    blocks.push(Block::Facts(4, around(report)));
-    if let Some(text) = letterhead.accreditation(report.job, result) {
-        blocks.push(fine(text));
+    blocks.push(Block::Facts(4, stated::around(report.job, result)));
+    if let Some(is_within) = letterhead.covers(&report.job.characteristic, &Sized::of(result)) {
+        blocks.push(frame::accredited(letterhead, is_within));
     }
     if let Some((method, validation)) = &record.validation {
         blocks.push(Block::Paragraph(
@@ -345,49 +348,4 @@ fn statement(report: &Report, record: &Record, letterhead: &Letterhead, form: Fo
     };
     blocks.push(Block::Paragraph(Tone::Soft, told.into()));
     blocks
-}
-
-/// What ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6.2, want to be clear of every report, where the record has it.
-fn around(report: &Report) -> Vec<Fact> {
-    let (job, result) = (report.job, report.result);
-    let part = &job.part;
-    let supplied = match (&part.drawing, &job.characteristic) {
-        (Some(drawing), Characteristic::Thread { terms: None, .. }) => {
-            say!("paper.supplied-designation", drawing = drawing)
-        }
-        (Some(drawing), _) => say!("paper.supplied-limits", drawing = drawing),
-        (None, Characteristic::Thread { terms: None, .. }) => {
-            say!("paper.supplied-designation-alone").to_owned()
-        }
-        (None, _) => say!("paper.supplied-limits-alone").to_owned(),
-    };
-    let sampling = match (&part.sample, &part.lot) {
-        (Some(sample), Some(lot)) => say!("paper.sample-of-lot", sample = sample, lot = lot),
-        (Some(sample), None) => say!("paper.sample", sample = sample),
-        (None, Some(lot)) => say!("paper.of-lot", lot = lot),
-        (None, None) => say!("paper.no-sampling").to_owned(),
-    };
-    let deviations: Vec<String> = result
-        .warnings
-        .iter()
-        .filter(|warning| warning.code == OVERRIDDEN)
-        .map(|warning| words::on_report(warning, result.shown()))
-        .collect();
-    let deviations = if deviations.is_empty() {
-        say!("paper.no-deviation").to_owned()
-    } else {
-        deviations.join("; ")
-    };
-    [
-        (say!("paper.supplied"), supplied),
-        (say!("paper.sampling"), sampling),
-        (say!("paper.deviations"), deviations),
-        (
-            say!("paper.of-others"),
-            say!("paper.certificates").to_owned(),
-        ),
-    ]
-    .into_iter()
-    .map(|(name, words)| (name.to_owned(), words.into()))
-    .collect()
 }

@@ -39,6 +39,8 @@ pub struct Typed {
     pub resubmits: String,
     pub customer: String,
     pub order: String,
+    pub received: String,
+    pub condition: String,
     pub person: String,
 }
 
@@ -149,6 +151,8 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
             (field("resubmits", say!("lots.resubmits"), &typed.resubmits))
             (field("customer", say!("lots.customer"), &typed.customer))
             (field("order", say!("lots.order"), &typed.order))
+            (field("received", say!("lots.received-day"), &typed.received))
+            (field("condition", say!("lots.condition"), &typed.condition))
             (field("person", words::person(), &person))
             button { (say!("lots.begin-it")) }
         }
@@ -182,7 +186,8 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         p {
             a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
             a href=(format!("{}/sheet", address_of(&lot.begun.number))) { (say!("paper-lot.to-print")) } " "
-            a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
+            a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) } " "
+            a href=(format!("{}/first-article", address_of(&lot.begun.number))) { (say!("first-article.link")) }
         }
         }
         @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }

@@ -4,6 +4,7 @@ pub mod amend;
 pub mod bench;
 pub mod checks;
 pub mod due;
+pub mod first_article;
 pub mod gauge_room;
 pub mod history;
 pub mod lots;

@@ -287,3 +287,126 @@ fn a_study_is_a_workbook_of_its_document() {
     let lower = told["ppk_interval"]["lower"].as_f64().unwrap();
     assert_eq!(value("ppk_interval.lower"), Data::Float(lower));
 }
+
+/// The demo's table of a plan as a workbook, each field put down by `put`.
+fn plan_book(bench: &Bench, put: impl Fn(&mut Worksheet, u32, u16, &str)) -> String {
+    book(bench, |book| {
+        book.add_worksheet().set_name("Notes").unwrap();
+        let sheet = book.add_worksheet();
+        sheet.set_name("Plan").unwrap();
+        for (row, line) in (0..).zip(demo_file("lot/nine.csv").lines()) {
+            let mut reader = csv::ReaderBuilder::new()
+                .has_headers(false)
+                .flexible(true)
+                .from_reader(line.as_bytes());
+            let Some(record) = reader.records().next() else {
+                continue;
+            };
+            for (column, field) in (0..).zip(record.unwrap().iter()) {
+                put(sheet, row, column, field);
+            }
+        }
+    })
+}
+
+fn as_text(sheet: &mut Worksheet, row: u32, column: u16, field: &str) {
+    sheet.write_string(row, column, field).unwrap();
+}
+
+#[test]
+fn a_plan_from_a_workbook_is_the_plan_of_the_same_table() {
+    let person = ["--person", "A. Quill"];
+    let bench = Bench::new();
+    let table = bench.file("nine.csv", &demo_file("lot/nine.csv"));
+    let kept = bench.run(&[&["plan", &table], &person[..]].concat());
+    assert_eq!(kept.status, 0, "{}", kept.err);
+    let numbers = |sheet: &mut Worksheet, row: u32, column: u16, field: &str| {
+        match field.parse::<f64>() {
+            Ok(number) => sheet.write_number(row, column, number).unwrap(),
+            Err(_) => sheet.write_string(row, column, field).unwrap(),
+        };
+    };
+    let commas = |sheet: &mut Worksheet, row: u32, column: u16, field: &str| {
+        // Decimal signs of lengths alone: a thread is written as its standard has it.
+        let is_length = row > 12 && column == 1 && !field.contains('x');
+        let field = if is_length {
+            field.replace('.', ",")
+        } else {
+            field.to_owned()
+        };
+        sheet.write_string(row, column, field).unwrap();
+    };
+    let puts: [&dyn Fn(&mut Worksheet, u32, u16, &str); 3] = [&as_text, &numbers, &commas];
+    let mut understood: Vec<Vec<String>> = Vec::new();
+    for put in puts {
+        let file = plan_book(&bench, put);
+        // What was understood is shown first; nothing is recorded without a person.
+        let shown = bench.run(&["plan", &file]);
+        assert_eq!(shown.status, 0, "{}", shown.err);
+        assert!(
+            shown.out.contains("sheet Plan: 9 characteristics"),
+            "{}",
+            shown.out
+        );
+        assert!(shown.out.contains("9.90 to 10.00 mm"), "{}", shown.out);
+        assert_says(&shown.out, "sheet.plan-not-kept");
+        let lines = shown.out.lines().skip(1).map(str::to_owned);
+        understood.push(lines.collect());
+        if understood.len() == 1 {
+            let again = bench.run(&[&["plan", &file], &person[..]].concat());
+            assert_eq!(again.status, 0, "{}", again.err);
+            assert_says(&again.out, "lots.plan-unchanged");
+        }
+    }
+    assert_eq!(understood[0], understood[1]);
+    assert_eq!(understood[0], understood[2]);
+    assert_eq!(bench.run(&["plan"]).out.lines().count(), 1);
+}
+
+#[test]
+fn what_is_wrong_in_a_plan_of_a_workbook_is_told_at_its_cell() {
+    let bench = Bench::new();
+    let person = ["--person", "A. Quill"];
+    let refused = |file: &str| {
+        let run = bench.run(&[&["plan", file], &person[..]].concat());
+        assert_eq!(run.status, 2, "{}", run.err);
+        assert!(bench.run(&["plan"]).out.lines().count() <= 1);
+        run.err
+    };
+    let changed = |from: &'static str, to: &'static str| {
+        plan_book(&bench, move |sheet, row, column, field| {
+            as_text(sheet, row, column, &field.replace(from, to));
+        })
+    };
+    assert_says(
+        &refused(&changed("8.00 to 8.20", "8,00 to 8,20")),
+        "sheet.mixed-plan",
+    );
+    assert_says(
+        &refused(&changed("8.00 to 8.20", "1,008.00 to 8.20")),
+        "sheet.point-and-comma",
+    );
+    assert_says(
+        &refused(&changed("requirement", "required")),
+        "sheet.no-plan",
+    );
+    // The row and the column of the sheet are named.
+    let wrong = refused(&changed("M8x1.25-6g", "M8x1.26-6g"));
+    assert!(wrong.contains("book.xlsx:"), "{wrong}");
+    let twice = book(&bench, |book| {
+        for name in ["One", "Two"] {
+            let sheet = book.add_worksheet().set_name(name).unwrap();
+            sheet.write_string(0, 0, "number").unwrap();
+            sheet.write_string(0, 1, "requirement").unwrap();
+        }
+    });
+    assert_says(&refused(&twice), "sheet.several-plans");
+    let computed = plan_book(&bench, |sheet, row, column, field| {
+        if field == "280" {
+            sheet.write_number(row, column, 280.0 / 3.0).unwrap();
+        } else {
+            as_text(sheet, row, column, field);
+        }
+    });
+    assert_says(&refused(&computed), "sheet.computed");
+}

@@ -359,6 +359,42 @@ fn an_early_stop_is_told_at_the_bench() {
     verifies(&folder);
 }
 
+/// From the page of the lot by its link to the form, and from that to the report; what is typed wrong is shown with the form.
+fn first_article(bench: &Bench, lot_page: &str) {
+    let address = "/lots/L-7/first-article";
+    assert!(
+        lot_page.contains(&format!("href=\"{address}\"")),
+        "{lot_page}"
+    );
+    let form = bench.get(address);
+    assert_eq!(form.status, 200);
+    for name in ["piece", "serial", "certificates", "remarks"] {
+        assert!(form.body.contains(&format!("for=\"{name}\"")), "{name}");
+    }
+    let filled = "piece=2&serial=0002&part_number=TC-1&extent=full&certificates=material%3B+brass%3B%3B+M-77812\
+                  &remarks=3%3B+note+3%3B+deburred+later";
+    let page = bench.get(&format!("{address}/sheet?{filled}"));
+    assert_eq!(page.status, 200, "{}", page.body);
+    for told in ["0002", "TC-1", "M-77812", "deburred later", "UNDECIDED"] {
+        assert!(page.body.contains(told), "{told}: {}", page.body);
+    }
+    let pdf = bench.get(&format!("{address}/sheet.pdf?{filled}"));
+    assert_eq!(pdf.header("content-type"), Some("application/pdf"));
+    for wrong in [
+        "piece=2&extent=partial",
+        "piece=2&extent=all",
+        "piece=99",
+        "piece=2&certificates=M-77812",
+        "piece=2&remarks=2",
+    ] {
+        let page = bench.get(&format!("{address}/sheet?{wrong}&serial=S-17"));
+        assert_eq!(page.status, 422, "{wrong}");
+        assert!(page.body.contains("role=\"alert\""), "{wrong}");
+        assert!(page.body.contains("S-17"), "what was typed stays: {wrong}");
+    }
+    assert_eq!(bench.get("/lots/L-8/first-article").status, 404);
+}
+
 /// The sheet in every form has the same sections: as text, as one HTML file, as a page, and on the page of the lot for paper.
 #[test]
 fn the_sheet_as_text_and_html() {
@@ -408,6 +444,7 @@ fn the_sheet_as_text_and_html() {
         0
     );
     assert_eq!(bench.get("/lots/L-8/sheet").status, 404);
+    first_article(&bench, &lot_page);
 
     // The list of its entries is one table: three pieces, one characteristic; then what is of no piece.
     let listed = on(&folder, &["ledger", "list", "--lot", "L-7"]).out;

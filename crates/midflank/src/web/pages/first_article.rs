@@ -1,0 +1,177 @@
+//! The form of a first article: what the records of a piece do not have.
+
+use maud::{Markup, html};
+use serde::Deserialize;
+use workshop::lots::{Lot, Matrix};
+
+use super::lots::address_of;
+use super::reading_page;
+use crate::bench::words as bench_words;
+use crate::failure::Failure;
+use crate::report::first_article::{
+    Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied,
+};
+use crate::report::sentence;
+use crate::say;
+use crate::words;
+
+/// What the form says. Every field is text, so that a wrong one can be shown again.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Typed {
+    pub piece: String,
+    part_number: String,
+    revision: String,
+    serial: String,
+    report: String,
+    replaces: String,
+    extent: String,
+    reason: String,
+    baseline: String,
+    covers: String,
+    certificates: String,
+    remarks: String,
+}
+
+impl Typed {
+    /// The same as a file would have it.
+    pub fn supplied(&self) -> Result<Supplied, Failure> {
+        let extent = match self.extent.trim() {
+            "" => Extent::Full,
+            text => Extent::of(text).ok_or_else(|| {
+                let known = Extent::EVERY.iter().map(|one| one.key().to_owned());
+                Failure::input(say!(
+                    "first-article.no-extent",
+                    text = text,
+                    known = words::choice(known)
+                ))
+            })?,
+        };
+        let covers = self.covers.split([',', ';', ' ']).map(str::trim);
+        Ok(Supplied {
+            part: PartSupplied {
+                number: optional(&self.part_number),
+                revision: optional(&self.revision),
+                serial: optional(&self.serial),
+            },
+            first_article: Article {
+                report: optional(&self.report),
+                replaces: optional(&self.replaces),
+                extent,
+                reason: optional(&self.reason),
+                baseline: optional(&self.baseline),
+                covers: covers
+                    .filter(|number| !number.is_empty())
+                    .map(str::to_owned)
+                    .collect(),
+            },
+            certificate: lines(&self.certificates)
+                .map(certificate)
+                .collect::<Result<_, _>>()?,
+            characteristic: lines(&self.remarks).map(remark).collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+fn optional(text: &str) -> Option<String> {
+    Some(text.trim().to_owned()).filter(|text| !text.is_empty())
+}
+
+fn lines(text: &str) -> impl Iterator<Item = &str> {
+    text.lines().map(str::trim).filter(|line| !line.is_empty())
+}
+
+/// `material; brass CW614N; EN 12164; M-77812; Foundry Lane`.
+fn certificate(line: &str) -> Result<Certificate, Failure> {
+    let fields: Vec<&str> = line.split(';').map(str::trim).collect();
+    let wrong = || Failure::input(say!("first-article.certificate-line", line = line));
+    let (of, name, specification, number, supplier) = match *fields.as_slice() {
+        [of, name, specification, number] => (of, name, specification, number, ""),
+        [of, name, specification, number, supplier] => (of, name, specification, number, supplier),
+        _ => return Err(wrong()),
+    };
+    Ok(Certificate {
+        of: CertificateOf::of(&of.to_lowercase()).ok_or_else(wrong)?,
+        name: optional(name).ok_or_else(wrong)?,
+        specification: optional(specification),
+        number: optional(number).ok_or_else(wrong)?,
+        supplier: optional(supplier),
+    })
+}
+
+/// `2; sheet 1, zone C4; deburred later; first piece`: number, location, why it was not measured, comment.
+fn remark(line: &str) -> Result<Remarked, Failure> {
+    let fields: Vec<&str> = line.split(';').map(str::trim).collect();
+    let wrong = || Failure::input(say!("first-article.remark-line", line = line));
+    if !(2..=4).contains(&fields.len()) {
+        return Err(wrong());
+    }
+    let field = |index: usize| fields.get(index).and_then(|text| optional(text));
+    Ok(Remarked {
+        number: field(0).ok_or_else(wrong)?,
+        location: field(1),
+        not_measured: field(2),
+        comment: field(3),
+        tooling: None,
+    })
+}
+
+/// The form, with what is wrong.
+pub fn page(lot: &Lot, matrix: &Matrix, typed: &Typed, wrong: Option<&str>) -> Markup {
+    let number = &lot.begun.number;
+    let title = say!("first-article.page", lot = number);
+    let address = format!("{}/first-article", address_of(number));
+    let field = |name: &'static str, label: &str, value: &str| {
+        html! { div {
+            label for=(name) { (label) }
+            input type="text" id=(name) name=(name) value=(value) translate="no";
+        } }
+    };
+    let text = |name: &'static str, label: &str, help: &str, value: &str| {
+        html! { div class="job-text" {
+            label for=(name) { (label) }
+            p class="soft" id=(format!("{name}-help")) { (help) }
+            textarea id=(name) name=(name) rows="4" spellcheck="false" translate="no" aria-describedby=(format!("{name}-help")) { (value) }
+        } }
+    };
+    let content = html! {
+        h1 { (title) }
+        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+        @if matrix.rows.is_empty() { p { (say!("lots.nothing-yet")) } }
+        @else {
+            p { (say!("first-article.page-about")) }
+            form class="describe" method="get" action=(format!("{address}/sheet")) autocomplete="off" {
+                div class="fields" {
+                    div {
+                        label for="piece" { (say!("lots.piece")) }
+                        select id="piece" name="piece" translate="no" {
+                            @for row in &matrix.rows { option value=(row.piece) selected[row.piece == typed.piece] { (row.piece) } }
+                        }
+                    }
+                    (field("part_number", say!("first-article.part-number"), &typed.part_number))
+                    (field("revision", say!("first-article.revision-if-other"), &typed.revision))
+                    (field("serial", say!("paper.serial"), &typed.serial))
+                    (field("report", say!("first-article.report-number"), &typed.report))
+                    (field("replaces", say!("first-article.replaces-report"), &typed.replaces))
+                    div {
+                        label for="extent" { (say!("first-article.extent")) }
+                        select id="extent" name="extent" {
+                            @for one in Extent::EVERY { option value=(one.key()) selected[one.key() == typed.extent] { (words::word(one)) } }
+                        }
+                    }
+                    (field("reason", say!("first-article.reason"), &typed.reason))
+                    (field("baseline", say!("first-article.baseline-of"), &typed.baseline))
+                    (field("covers", say!("first-article.covers"), &typed.covers))
+                }
+                (text("certificates", say!("first-article.certificates"), say!("first-article.certificates-help"), &typed.certificates))
+                (text("remarks", say!("first-article.remarks"), say!("first-article.remarks-help"), &typed.remarks))
+                p {
+                    button { (say!("first-article.show")) } " "
+                    button formaction=(format!("{address}/sheet.pdf")) { (say!("first-article.as-pdf")) }
+                }
+            }
+        }
+        p { a href=(address_of(number)) { (bench_words::lot()) " " (number) } }
+    };
+    reading_page(&title, &content)
+}
