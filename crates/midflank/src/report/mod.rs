@@ -27,6 +27,7 @@ pub mod setup;
 pub mod sheet;
 pub mod simulated;
 pub mod small;
+pub mod studied;
 pub mod text;
 pub mod trial;
 pub mod validated;

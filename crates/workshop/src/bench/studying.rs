@@ -54,8 +54,7 @@ metrology::messages! {
         NoTolerance "no-tolerance",
         /// A character that does not show.
         Hidden "hidden",
-        /// Readings without a part of known size that is read directly.
-        OverWires "over-wires",
+    
     }
 }
 
@@ -312,5 +311,292 @@ impl State {
             on: station::day(self.readings.first()?.at),
             person: self.person.clone().unwrap_or_default(),
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use ledger::Ledger;
+    use metrology::message::Say as _;
+
+    use super::*;
+    use crate::bench::story::Story;
+    use crate::bench::{Answer, Refusal, finish};
+    use crate::gauge_record::studied::{RepeatabilityDocument, RepeatabilitySettings};
+    use crate::gauge_room::studies;
+    use crate::kept;
+    use crate::recorder::Recorder;
+    use crate::tables::Build;
+
+    fn asked() -> Asked {
+        Asked {
+            kind: "repeatability".to_owned(),
+            characteristic: "M10x1.5-6g".to_owned(),
+            parts: "4".to_owned(),
+            operators: "Anna, \"B\", Jr.".to_owned(),
+            trials: "2".to_owned(),
+            reference: String::new(),
+            seed: "7".to_owned(),
+        }
+    }
+
+    fn refused(change: impl FnOnce(&mut Asked)) -> String {
+        let mut asked = asked();
+        change(&mut asked);
+        match planned(&asked, 1) {
+            Err(Error::Input(why)) => why.message.code.to_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_computed_is_refused_before_it_is_measured() {
+        let plan = planned(&asked(), 1).unwrap();
+        assert_eq!((plan.seed, plan.parts.len()), (7, 4));
+        assert_eq!(plan.operators, ["Anna", "\"B\"", "Jr."]);
+        assert_eq!(plan.tolerance.unwrap().text(), "0.132mm");
+        let unseeded = Asked {
+            seed: String::new(),
+            trials: String::new(),
+            ..asked()
+        };
+        let unseeded = planned(&unseeded, 12).unwrap();
+        assert_eq!((unseeded.seed, unseeded.trials), (12, 3));
+        for (code, change) in [
+            ("study-refused.no-kind", (|one| one.kind = "speed".into()) as fn(&mut Asked)),
+            ("study.one-operator", |one| one.operators = "Anna".into()),
+            ("study.one-part", |one| one.parts = "1".into()),
+            ("study.one-trial", |one| one.trials = "1".into()),
+            ("study-refused.none-named", |one| one.operators = " , ".into()),
+            ("study-refused.none-named", |one| one.parts = String::new()),
+            ("study-refused.named-twice", |one| one.operators = "Anna, anna".into()),
+            ("study-refused.no-count", |one| one.trials = "three".into()),
+            ("study-refused.no-count", |one| one.seed = "-1".into()),
+            ("study-refused.too-many", |one| one.parts = "400".into()),
+            ("study-refused.too-many", |one| one.trials = "18446744073709551615".into()),
+            ("study-refused.reference-of-many", |one| one.reference = "8.9mm".into()),
+            ("study-refused.feature", |one| one.characteristic = "wall 1.9 to 2.1 mm".into()),
+            ("study-refused.hidden", |one| one.parts = "a\u{202e}b, c".into()),
+            ("bench.number-alone", |one| one.characteristic = "8.93 mm".into()),
+        ] {
+            assert_eq!(refused(change), code);
+        }
+        let known = |change: fn(&mut Asked)| {
+            refused(|one| {
+                one.kind = "type-1".into();
+                one.characteristic = "shank 8.90 to 8.95 mm".into();
+                one.operators = "Anna".into();
+                one.parts = "master".into();
+                one.trials = "25".into();
+                one.reference = "8.925mm".into();
+                change(one);
+            })
+        };
+        assert_eq!(known(|one| one.reference = String::new()), "study-refused.no-reference");
+        assert_eq!(known(|one| one.reference = "9.1mm".into()), "study-refused.reference-outside");
+        assert_eq!(known(|one| one.trials = "9".into()), "study.too-few");
+        assert_eq!(known(|one| one.parts = "2".into()), "study-refused.one-of-each");
+        assert_eq!(
+            known(|one| one.characteristic = "shank at least 8.90 mm".into()),
+            "study-refused.no-tolerance"
+        );
+    }
+
+    struct AtBench {
+        story: Story,
+        ledger: Ledger,
+        folder: std::path::PathBuf,
+    }
+
+    fn begun(name: &str, plan: StudyPlan) -> AtBench {
+        let name = format!("midflank-study-{name}-{}", std::process::id());
+        let folder = std::env::temp_dir().join(name);
+        let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut story = Story::begin(&ledger);
+        let plan = Box::new(plan);
+        story.happens(Event::Begun { keeps: None });
+        story.happens(Event::Study { plan });
+        for line in ["mic-04", "vc-60-3", "rod-10", "", "9.999", "10.000", "9.999"] {
+            story
+                .tell(line)
+                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        }
+        AtBench {
+            story,
+            ledger,
+            folder,
+        }
+    }
+
+    impl AtBench {
+        /// The reading that is asked for: each part has its size, each operator a bias, and no two trials are alike.
+        fn next(&mut self) {
+            let state = self.story.state();
+            let Question::Reading { index } = state.question() else {
+                panic!("{:?}", state.question());
+            };
+            let turn = state.studying().unwrap().turns[index];
+            let um = 10 * turn.part + 2 * turn.operator + index % 3;
+            self.story.tell(&format!("8.{}", 880 + um)).unwrap();
+        }
+
+        fn refused(&mut self, line: &str) -> String {
+            let Refusal { why, .. } = self.story.tell(line).unwrap_err();
+            why.message.code.to_string()
+        }
+
+        fn close(&mut self) {
+            for line in ["9.999", "10.000", "9.999"] {
+                self.story.tell(line).unwrap();
+            }
+        }
+    }
+
+    fn recorder() -> Recorder {
+        Recorder {
+            person: "A. Quill".to_owned(),
+            station: "bench".to_owned(),
+            program: "test",
+            tables: "",
+        }
+    }
+
+    #[test]
+    fn a_study_at_the_bench_is_what_it_is_from_a_file() {
+        let mut bench = begun("whole", planned(&asked(), 1).unwrap());
+        assert_eq!(bench.story.state().plan.len(), 24);
+        // Out of range, in another unit, with a digit too many: as everywhere.
+        assert_eq!(bench.refused("88.8"), "bench.cannot-show");
+        assert_eq!(bench.refused("0.35in"), "bench.other-unit");
+        assert_eq!(bench.refused("end"), "bench.not-now");
+        bench.next();
+        bench.next();
+        // Only the last one is taken again, and ending takes two words.
+        assert_eq!(bench.refused("r1"), "bench.last-alone");
+        assert_eq!(bench.refused("e"), "bench.surely-end");
+        let before = bench.story.state().readings.clone();
+        bench.story.tell("r").unwrap();
+        let again = bench.story.state();
+        assert_eq!(again.question(), Question::Again { of: before[1].number });
+        bench.story.tell("8.890").unwrap();
+        assert_eq!(bench.story.state().readings[1].earlier.len(), 1);
+        // Far from its limits: asked at once, and left for a reason.
+        bench.story.tell("9.890").unwrap();
+        assert!(matches!(bench.story.state().question(), Question::Flagged { .. }));
+        bench.story.tell("8.891").unwrap();
+        // Parked and taken up elsewhere it goes on with the same part.
+        let turn = bench.story.state().question();
+        bench.story.tell("/park").unwrap();
+        assert_eq!(bench.story.tell("").unwrap(), Answer::TakeUp(Some(1)));
+        let parked_at = "bench".to_owned();
+        bench.story.happens(Event::TakenUp { parked_at });
+        assert_eq!(bench.story.state().question(), turn);
+        for _ in 3..24 {
+            bench.next();
+        }
+        assert!(bench.story.state().to_study().is_none());
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let state = bench.story.state();
+        assert_eq!(state.question(), Question::Finish);
+        assert!(state.to_job().is_none());
+        let study = state.to_study().unwrap();
+        assert!(!study.is_broken_off());
+        let settings = RepeatabilitySettings {
+            tolerance: Some(0.132),
+            unit: Some(metrology::units::LengthUnit::Millimetre),
+            ..RepeatabilitySettings::default()
+        };
+        let of_file = RepeatabilityDocument::read(&study.csv(), &settings).unwrap().0;
+        let result = study.studied();
+        assert_eq!(result.repeatability, Some(of_file));
+        assert_eq!(result.repeatability.unwrap().operators, 3);
+
+        let entry = finish::record_study(&bench.ledger, &state, &recorder()).unwrap();
+        let again = finish::record_study(&bench.ledger, &state, &recorder()).unwrap();
+        assert_eq!(entry.id(), again.id());
+        let on_record = studies::on_record(&entry).unwrap();
+        assert_eq!(on_record.study, study);
+        let build = Build {
+            program: "",
+            tables: "",
+        };
+        let computed = crate::registry::recompute(&entry, build, |_| String::new());
+        assert_eq!(computed.results, ledger::Recomputed::Same);
+        // A forged reading gives another result.
+        let mut forged = entry;
+        let inputs = &mut forged.content.inputs;
+        *inputs = inputs.replacen("8.890", "8.899", 1);
+        let computed = crate::registry::recompute(&forged, build, |_| String::new());
+        assert!(matches!(computed.results, ledger::Recomputed::Differs(_)));
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    /// A study that is ended early is recorded with why nothing can be computed of it.
+    #[test]
+    fn a_study_that_is_broken_off_says_what_is_missing() {
+        let mut bench = begun("broken", planned(&asked(), 1).unwrap());
+        for _ in 0..13 {
+            bench.next();
+        }
+        assert_eq!(bench.refused("/end"), "bench.surely-end");
+        bench.story.tell("/end it").unwrap();
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let study = bench.story.state().to_study().unwrap();
+        assert!(study.is_broken_off());
+        let result = study.studied();
+        assert!(!result.is_computed());
+        let why = result.not_computed.unwrap();
+        assert!(["study.unbalanced", "study.missing-cell"].contains(&why.code.as_ref()), "{why:?}");
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    /// The same reading every time: there is nothing to compute.
+    #[test]
+    fn a_constant_study_is_no_good_one() {
+        let mut bench = begun("constant", planned(&asked(), 1).unwrap());
+        for _ in 0..24 {
+            bench.story.tell("8.900").unwrap();
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let result = bench.story.state().to_study().unwrap().studied();
+        assert_eq!(result.not_computed, Some(StudyError::Constant.message()));
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    #[test]
+    fn a_part_of_known_size_is_read_less_the_zero_error() {
+        let asked = Asked {
+            kind: "type-1".into(),
+            parts: "master".into(),
+            operators: "Anna".into(),
+            trials: "10".into(),
+            reference: "8.925mm".into(),
+            ..asked()
+        };
+        let mut bench = begun("type-1", planned(&asked, 1).unwrap());
+        for index in 0..10 {
+            bench.story.tell(["8.925", "8.926"][index % 2]).unwrap();
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let study = bench.story.state().to_study().unwrap();
+        let zero = study.zero_error().mm();
+        let by_hand = 9.999 + 0.001 / 3.0 - study.standard.size.value().mm();
+        assert!((zero - by_hand).abs() < 1e-7, "{zero}");
+        let result = study.studied().type_1.unwrap();
+        assert!((result.bias - (0.0005 - zero)).abs() < 1e-9);
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    #[test]
+    fn events_of_a_study_have_a_schema_of_their_own() {
+        let plan = Box::new(planned(&asked(), 1).unwrap());
+        let event = Event::Study { plan };
+        let text = kept::write_event(&event).unwrap();
+        assert!(text.starts_with(r#"{"schema":4,"#), "{text}");
+        assert_eq!(kept::read_event(&text).unwrap(), event);
     }
 }

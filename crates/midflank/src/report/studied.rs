@@ -1,0 +1,331 @@
+//! Studies as text: what was found, line by line, and what was recorded of one that was run at the bench.
+
+use metrology::inspection::Target;
+use workshop::gauge_record::studied::{
+    AnovaDocument, BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
+};
+use workshop::gauge_record::study::{Study, StudyKind};
+use workshop::gauge_room::studies::OnRecord;
+
+use crate::say;
+use crate::words::{self, number};
+
+/// The fewest readings of a type-1 study that nothing is said of (common practice, no source).
+const FEW: usize = 25;
+
+/// A number to six digits, with the unit of the readings where it has one.
+pub fn shown(value: f64, unit: Option<&str>) -> String {
+    let number = number::significant(value, 6);
+    match unit {
+        Some(unit) => format!("{number} {unit}"),
+        None => number,
+    }
+}
+
+/// A name, and a number with its unit.
+fn line(name: &str, value: f64, unit: Option<&str>) -> String {
+    format!("{name:<34} {}", shown(value, unit))
+}
+
+fn count(n: usize) -> String {
+    format!("{:<34} {n}", say!("studied.n"))
+}
+
+/// Repeatability and reproducibility.
+pub fn repeatability(study: &RepeatabilityDocument) -> Vec<String> {
+    let unit = study.unit.as_deref();
+    let mut lines = vec![say!(
+        "studied.layout",
+        operators = study.operators,
+        parts = study.parts,
+        trials = study.trials,
+        design = words::named("study-design", &study.design),
+        method = words::named("study-method", &study.method)
+    )];
+    lines.extend(anova(&study.anova));
+    let columns = if study.percent_of_tolerance.is_some() {
+        say!("studied.of-tolerance")
+    } else {
+        ""
+    };
+    lines.push(format!(
+        "{:<22} {:>18} {:>12} {:>14}",
+        "",
+        say!("studied.standard-deviation"),
+        say!("studied.of-total"),
+        columns
+    ));
+    for (name, of) in parts() {
+        let percent = |part: &ComponentsDocument| format!("{} %", number::fixed(of(part), 2));
+        lines.push(format!(
+            "{:<22} {:>18} {:>12} {:>14}",
+            name,
+            shown(of(&study.components), unit),
+            percent(&study.percent_of_total),
+            study
+                .percent_of_tolerance
+                .as_ref()
+                .map_or_else(String::new, percent)
+        ));
+    }
+    lines.push(categories(study));
+    if let (Some(pooled), Some(alpha)) = (study.pooled, study.alpha) {
+        let alpha = number::given(alpha);
+        lines.push(if pooled {
+            say!("studied.pooled", alpha = alpha)
+        } else {
+            say!("studied.not-pooled", alpha = alpha)
+        });
+    }
+    if let Some(constants) = study.constants {
+        lines.push(say!(
+            "studied.constants",
+            first = number::fixed(constants.k1, 4),
+            second = number::fixed(constants.k2, 4),
+            third = number::fixed(constants.k3, 4)
+        ));
+        lines.push(say!(
+            "studied.ranges",
+            n = constants.ranges_above,
+            limit = shown(constants.range_limit, unit)
+        ));
+    }
+    lines
+}
+
+/// Into how many categories the parts can be told apart.
+pub fn categories(study: &RepeatabilityDocument) -> String {
+    let categories = study.distinct_categories;
+    let categories = categories.map_or_else(|| say!("studied.none").to_owned(), |n| n.to_string());
+    match study.distinct_categories_interval {
+        Some(interval) => say!(
+            "studied.categories-between",
+            categories = categories,
+            lower = interval.lower,
+            upper = interval.upper
+        ),
+        None => say!("studied.categories", categories = categories),
+    }
+}
+
+type Part = fn(&ComponentsDocument) -> f64;
+
+/// The components by their names.
+pub fn parts() -> [(&'static str, Part); 6] {
+    [
+        (say!("studied.repeatability"), |of| of.repeatability),
+        (say!("studied.reproducibility"), |of| of.reproducibility),
+        (say!("studied.interaction"), |of| of.interaction),
+        (say!("studied.gauge-rr"), |of| of.gauge_rr),
+        (say!("studied.part"), |of| of.part),
+        (say!("studied.total"), |of| of.total),
+    ]
+}
+
+fn anova(all: &[AnovaDocument]) -> Vec<String> {
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = vec![format!(
+        "{:<16} {:>6} {:>14} {:>14} {:>10} {:>10}",
+        "",
+        say!("studied.df"),
+        say!("studied.ss"),
+        say!("studied.ms"),
+        say!("studied.f"),
+        say!("studied.p")
+    )];
+    let shown = |value: Option<f64>, digits| {
+        value.map_or_else(String::new, |value| number::significant(value, digits))
+    };
+    lines.extend(all.iter().map(|line| {
+        format!(
+            "{:<16} {:>6} {:>14} {:>14} {:>10} {:>10}",
+            words::named("variation", &line.source),
+            line.df,
+            number::significant(line.ss, 6),
+            shown(line.ms, 6),
+            shown(line.f, 4),
+            shown(line.p, 3)
+        )
+    }));
+    lines
+}
+
+/// A type-1 study.
+pub fn type_1(study: &Type1Document) -> Vec<String> {
+    let unit = study.unit.as_deref();
+    let mut lines = vec![
+        count(study.n),
+        line(say!("studied.mean"), study.mean, unit),
+        line(
+            say!("studied.standard-deviation"),
+            study.standard_deviation,
+            unit,
+        ),
+        line(say!("studied.bias"), study.bias, unit),
+        line(say!("studied.cg"), study.cg, None),
+        line(say!("studied.cgk"), study.cgk, None),
+        say!(
+            "studied.bias-test",
+            t = number::significant(study.t, 4),
+            p = number::significant(study.p, 3)
+        ),
+        say!(
+            "studied.type-1-settings",
+            part = number::given(study.part_of_tolerance_percent),
+            spread = number::given(study.spread)
+        ),
+    ];
+    if study.n < FEW {
+        lines.push(say!("studied.few-readings", n = study.n));
+    }
+    lines
+}
+
+/// A study of bias.
+pub fn bias(study: &BiasDocument) -> Vec<String> {
+    let unit = study.unit.as_deref();
+    let mut lines = vec![
+        count(study.n),
+        line(say!("studied.mean"), study.mean, unit),
+        line(say!("studied.bias"), study.bias, unit),
+    ];
+    let both = [
+        (say!("studied.by-deviation"), Some(study.by_deviation)),
+        (say!("studied.by-range"), study.by_range),
+    ];
+    lines.extend(both.into_iter().filter_map(|(how, of)| {
+        let of = of?;
+        Some(say!(
+            "studied.bias-by",
+            how = how,
+            deviation = shown(of.standard_deviation, unit),
+            t = number::significant(of.t, 4),
+            p = number::significant(of.p, 3),
+            lower = shown(of.lower, unit),
+            upper = shown(of.upper, unit),
+            confidence = number::percent(study.confidence)
+        ))
+    }));
+    lines
+}
+
+/// The result of a study that was run at the bench, or why there is none.
+pub fn result(result: &Studied) -> Vec<String> {
+    if let Some(why) = &result.not_computed {
+        let why = words::said(why);
+        return vec![say!("study-run.not-computed", why = why)];
+    }
+    let repeatability = result.repeatability.iter().flat_map(repeatability);
+    let type_1 = result.type_1.iter().flat_map(type_1);
+    let bias = result.bias.iter().flat_map(bias);
+    repeatability.chain(type_1).chain(bias).collect()
+}
+
+/// What is measured, with its limits.
+pub fn measured(study: &Study) -> String {
+    let target = Target::of(&study.plan.characteristic).ok();
+    target
+        .as_ref()
+        .map_or_else(String::new, words::characteristic)
+}
+
+/// Micrometer, contacts or wires, and standard.
+pub fn set_up(study: &Study) -> String {
+    let wires = study.wires.as_ref().map(|wires| wires.id.as_str());
+    let ids = [
+        Some(study.instrument.id.as_str()),
+        Some(study.contacts.id.as_str()),
+        wires,
+        Some(study.standard.id.as_str()),
+    ];
+    ids.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+/// The one number that a study is looked at for.
+pub fn brief(one: &OnRecord) -> String {
+    let result = &one.result;
+    if let Some(study) = &result.repeatability {
+        let (share, of) = match &study.percent_of_tolerance {
+            Some(percent) => (percent.gauge_rr, say!("studied.of-tolerance")),
+            None => (study.percent_of_total.gauge_rr, say!("studied.of-total")),
+        };
+        return say!(
+            "study-run.brief-rr",
+            share = number::fixed(share, 1),
+            of = of
+        );
+    }
+    if let Some(study) = &result.type_1 {
+        return say!(
+            "study-run.brief-type-1",
+            cg = number::fixed(study.cg, 2),
+            cgk = number::fixed(study.cgk, 2)
+        );
+    }
+    if let Some(study) = &result.bias {
+        let bias = shown(study.bias, study.unit.as_deref());
+        return say!("study-run.brief-bias", bias = bias);
+    }
+    say!("study-run.brief-none").to_owned()
+}
+
+/// One line of a list.
+pub fn listed(one: &OnRecord) -> String {
+    say!(
+        "study-run.listed",
+        kind = words::word(&one.study.plan.kind),
+        measured = measured(&one.study),
+        set_up = set_up(&one.study),
+        result = brief(one)
+    )
+}
+
+/// What was done, in lines of a name and a value.
+pub fn facts(study: &Study) -> Vec<(&'static str, String)> {
+    let plan = &study.plan;
+    let mut facts = vec![
+        (say!("study-run.kind"), words::word(&plan.kind)),
+        (say!("study-run.measured"), measured(study)),
+        (say!("study-run.set-up"), set_up(study)),
+        (say!("study-run.operators"), plan.operators.join(", ")),
+        (say!("study-run.parts"), plan.parts.join(", ")),
+        (
+            say!("study-run.readings"),
+            say!(
+                "study-run.of-planned",
+                n = study.readings.len(),
+                of = study.planned()
+            ),
+        ),
+        (say!("study-run.seed"), plan.seed.to_string()),
+        (say!("study-run.on"), study.on.to_string()),
+        (say!("study-run.person"), study.person.clone()),
+    ];
+    if let Some(tolerance) = &plan.tolerance {
+        let tolerance = number::entered(tolerance);
+        facts.insert(2, (say!("study-run.tolerance"), tolerance));
+    }
+    if let Some(reference) = &plan.reference {
+        facts.insert(2, (say!("study-run.reference"), number::entered(reference)));
+    }
+    if plan.kind != StudyKind::Repeatability {
+        let zero = number::difference(study.zero_error().mm(), study.unit);
+        facts.push((say!("study-run.zero"), zero));
+    }
+    facts
+}
+
+/// The report of a study on the record.
+pub fn report(one: &OnRecord) -> String {
+    let facts = facts(&one.study).into_iter();
+    let facts = facts.map(|(name, value)| format!("{name:<22} {value}"));
+    let mut lines: Vec<String> = facts.collect();
+    if one.study.is_broken_off() {
+        lines.push(say!("study-run.broken-off").to_owned());
+    }
+    lines.push(String::new());
+    lines.extend(result(&one.result));
+    lines.join("\n") + "\n"
+}
