@@ -476,7 +476,7 @@ fn a_budget_names_who_answers_for_it_and_the_records_it_leans_on() {
                 assert_eq!(evidence, "study 12");
                 Some(*what)
             }
-            RestsOn::FormRecords { .. } => None,
+            RestsOn::FormRecords { .. } | RestsOn::Study { .. } => None,
         })
         .collect();
     assert_eq!(told, [DefaultName::Flatness, DefaultName::Parallelism]);
