@@ -506,3 +506,68 @@ fn an_approved_uncertainty_does_not_decide_against_what_the_job_states() {
     let form = warned(("/prior/form", json!("3um"))).unwrap();
     assert!((form - 6.0 / 3f64.sqrt()).abs() < 0.2, "{form}");
 }
+
+fn study(repeatability: &str, due: &str) -> Value {
+    json!({
+        "study": "41-ab12", "repeatability": repeatability, "degrees_of_freedom": 20.0,
+        "reproducibility": ["0.8um", 2.0], "approval": approval(due)
+    })
+}
+
+/// Pooled by hand with the repeats of the job: s² = (2 · 0.5 + 20 · 1)/22 µm², over two places of two readings.
+#[test]
+fn an_approved_study_tells_repeatability_and_operators() {
+    let approved = [("/prior/study", study("1um", "2026-12-31"))];
+    let found = with(&approved);
+    let (u, note) = line(&found, Quantity::Repeatability).unwrap();
+    close(u, (21.0_f64 / 22.0).sqrt() / 2.0);
+    assert_eq!(note.code, "note.study");
+    let (u, note) = line(&found, Quantity::Operator).unwrap();
+    close(u, 0.8);
+    assert_eq!(note.code, "note.study");
+    let told = rests_on(&job(&approved), &found.mean);
+    assert!(
+        matches!(told.as_slice(), [RestsOn::Study { study, .. }] if study == "41-ab12"),
+        "{told:?}"
+    );
+    // One operator tells nothing of others.
+    let mut alone = study("1um", "2026-12-31");
+    alone["reproducibility"] = Value::Null;
+    assert_eq!(line(&with(&[("/prior/study", alone)]), Quantity::Operator), None);
+}
+
+/// A study that is overdue, not given yet, or contradicted by the readings or the zero leaves the result as it is without it.
+#[test]
+fn a_study_that_does_not_hold_is_not_taken() {
+    let code = |found: &Inspection| {
+        let mut warnings = found.warnings.iter();
+        warnings.find_map(|warning| match warning {
+            Warning::StudyOverdue { .. } => Some("overdue"),
+            Warning::StudyExceeded { .. } => Some("exceeded"),
+            _ => None,
+        })
+    };
+    let mut later = study("1um", "2026-12-31");
+    later["approval"]["on"] = json!("2026-03-02");
+    let rough = json!({ "before": ["10.000mm", "10.008mm"], "after": ["10.000mm", "10.008mm"] });
+    let good = || study("1um", "2026-12-31");
+    let cases = [
+        (vec![], study("1um", "2026-02-28"), Some("overdue")),
+        (vec![], later, None),
+        (vec![], study("0.2um", "2026-12-31"), Some("exceeded")),
+        (vec![("/zero", rough)], good(), Some("exceeded")),
+    ];
+    for (changes, study, expected) in cases {
+        let without = with(&changes);
+        let all = [changes, vec![("/prior/study", study)]].concat();
+        let found = with(&all);
+        assert_eq!(code(&found), expected);
+        assert_eq!(found.mean.size, without.mean.size);
+        assert_eq!(line(&found, Quantity::Operator), None);
+        assert_eq!(rests_on(&job(&all), &found.mean), []);
+    }
+    // What the job states itself takes its place.
+    let stated = json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0, "study": good() });
+    let found = with(&[("/prior", stated)]);
+    assert_eq!((code(&found), line(&found, Quantity::Operator)), (None, None));
+}
