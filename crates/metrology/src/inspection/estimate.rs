@@ -1,8 +1,8 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use super::by_study::{self, StudyPrior};
 use super::approval::DRIFT_LIMIT_INCH;
 use super::approval::{DefaultName, Usual};
+use super::by_study::{self, StudyPrior};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::converted::Conversion;
 use super::faces::faces;
@@ -25,8 +25,8 @@ use super::since_certificate;
 use super::size;
 use super::suspicion::{Near, on_standard};
 use super::target::Target;
-use super::warning::Warning;
 use super::thermal::thermal;
+use super::warning::Warning;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
     Basis, BudgetLine, Correction, JobError, Outcome, PlaceName, Plausible, ReadingResult, Rule,

@@ -13,9 +13,9 @@
 mod advice;
 mod approval;
 mod at_hand;
+mod by_study;
 mod checked;
 mod combinations;
-mod by_study;
 mod contact_inputs;
 mod contact_pressure;
 mod conversion;
@@ -83,6 +83,7 @@ pub use approval::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
+pub use by_study::StudyPrior;
 pub use checked::{not_negative, positive};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
@@ -117,7 +118,6 @@ pub use place::{Place, PlaceName};
 pub use plan::{Pieces, Plan, Question, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
-pub use by_study::StudyPrior;
 pub use rests_on::{RestsOn, rests_on};
 pub use series::{Brief, Series, Shown};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};

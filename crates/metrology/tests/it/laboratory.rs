@@ -533,7 +533,10 @@ fn an_approved_study_tells_repeatability_and_operators() {
     // One operator tells nothing of others.
     let mut alone = study("1um", "2026-12-31");
     alone["reproducibility"] = Value::Null;
-    assert_eq!(line(&with(&[("/prior/study", alone)]), Quantity::Operator), None);
+    assert_eq!(
+        line(&with(&[("/prior/study", alone)]), Quantity::Operator),
+        None
+    );
 }
 
 /// A study that is overdue, not given yet, or contradicted by the readings or the zero leaves the result as it is without it.
@@ -569,5 +572,8 @@ fn a_study_that_does_not_hold_is_not_taken() {
     // What the job states itself takes its place.
     let stated = json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0, "study": good() });
     let found = with(&[("/prior", stated)]);
-    assert_eq!((code(&found), line(&found, Quantity::Operator)), (None, None));
+    assert_eq!(
+        (code(&found), line(&found, Quantity::Operator)),
+        (None, None)
+    );
 }

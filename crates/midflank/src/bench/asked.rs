@@ -4,13 +4,13 @@ use metrology::inspection::{Made, Service};
 use metrology::units::LengthUnit;
 
 use super::answer::{Command, Offer, Unstated};
-use super::{calibrating, studying};
 use super::event::{Stated, When};
 use super::last_part::LastPart;
 use super::question::{Question, Step};
 use super::state::State;
 use super::words::{detail, small_length, spaced};
 use super::zero::{CLOSURES, Doubt};
+use super::{calibrating, studying};
 use crate::report::range;
 use crate::say;
 use crate::words::number;

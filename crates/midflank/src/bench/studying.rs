@@ -34,9 +34,7 @@ pub fn question(state: &State, studying: &Studying, question: &Question) -> Opti
     };
     match question {
         Question::Reading { index } => Some(turn(studying, *index, of)),
-        Question::Again { of } => {
-            of_reading(*of).map(|turn| say!("study-run.again", turn = turn))
-        }
+        Question::Again { of } => of_reading(*of).map(|turn| say!("study-run.again", turn = turn)),
         Question::Flagged { of } => {
             of_reading(*of).map(|turn| say!("study-run.flagged", turn = turn))
         }

@@ -210,7 +210,7 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
     let kind = &entry.content.kind;
     approvals::approving(entry).map_or_else(
         |_| kind.clone(),
-        |approving| format!("{kind} {}", super::default::told(&approving)),
+        |approving| format!("{kind} {}", report::approved::told(&approving)),
     )
 }
 

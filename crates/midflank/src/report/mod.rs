@@ -1,5 +1,6 @@
 //! A result for people: one file a format.
 
+pub mod approved;
 pub mod bar;
 pub mod calibrated;
 pub mod cases;

@@ -703,10 +703,12 @@ impl App {
             return Ok(Landed::Kept(None));
         };
         if !events.is_empty() {
-            match self
-                .ledger
-                .add_to_job(job, state.number, now, &desk::bench_events(actor, events)?)
-            {
+            match self.ledger.add_to_job(
+                job,
+                state.number,
+                now,
+                &desk::bench_events(actor, events)?,
+            ) {
                 Ok(()) => {}
                 Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
                 Err(error) => return Err(error.into()),

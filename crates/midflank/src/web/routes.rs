@@ -72,7 +72,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/recalls", get(recalls::list).post(recalls::begin))
         .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
         .route("/studies", get(studies::list).post(studies::begin))
-        .route("/studies/{entry}", get(studies::one))
+        .route("/studies/{entry}", get(studies::one).post(studies::approve))
         .route(
             "/checks",
             get(room_and_checks::checks).post(room_and_checks::record_check),

@@ -54,7 +54,7 @@ metrology::messages! {
         NoTolerance "no-tolerance",
         /// A character that does not show.
         Hidden "hidden",
-    
+
     }
 }
 
@@ -363,21 +363,38 @@ mod tests {
         let unseeded = planned(&unseeded, 12).unwrap();
         assert_eq!((unseeded.seed, unseeded.trials), (12, 3));
         for (code, change) in [
-            ("study-refused.no-kind", (|one| one.kind = "speed".into()) as fn(&mut Asked)),
+            (
+                "study-refused.no-kind",
+                (|one| one.kind = "speed".into()) as fn(&mut Asked),
+            ),
             ("study.one-operator", |one| one.operators = "Anna".into()),
             ("study.one-part", |one| one.parts = "1".into()),
             ("study.one-trial", |one| one.trials = "1".into()),
-            ("study-refused.none-named", |one| one.operators = " , ".into()),
+            ("study-refused.none-named", |one| {
+                one.operators = " , ".into()
+            }),
             ("study-refused.none-named", |one| one.parts = String::new()),
-            ("study-refused.named-twice", |one| one.operators = "Anna, anna".into()),
+            ("study-refused.named-twice", |one| {
+                one.operators = "Anna, anna".into()
+            }),
             ("study-refused.no-count", |one| one.trials = "three".into()),
             ("study-refused.no-count", |one| one.seed = "-1".into()),
             ("study-refused.too-many", |one| one.parts = "400".into()),
-            ("study-refused.too-many", |one| one.trials = "18446744073709551615".into()),
-            ("study-refused.reference-of-many", |one| one.reference = "8.9mm".into()),
-            ("study-refused.feature", |one| one.characteristic = "wall 1.9 to 2.1 mm".into()),
-            ("study-refused.hidden", |one| one.parts = "a\u{202e}b, c".into()),
-            ("bench.number-alone", |one| one.characteristic = "8.93 mm".into()),
+            ("study-refused.too-many", |one| {
+                one.trials = "18446744073709551615".into()
+            }),
+            ("study-refused.reference-of-many", |one| {
+                one.reference = "8.9mm".into()
+            }),
+            ("study-refused.feature", |one| {
+                one.characteristic = "wall 1.9 to 2.1 mm".into()
+            }),
+            ("study-refused.hidden", |one| {
+                one.parts = "a\u{202e}b, c".into()
+            }),
+            ("bench.number-alone", |one| {
+                one.characteristic = "8.93 mm".into()
+            }),
         ] {
             assert_eq!(refused(change), code);
         }
@@ -392,10 +409,19 @@ mod tests {
                 change(one);
             })
         };
-        assert_eq!(known(|one| one.reference = String::new()), "study-refused.no-reference");
-        assert_eq!(known(|one| one.reference = "9.1mm".into()), "study-refused.reference-outside");
+        assert_eq!(
+            known(|one| one.reference = String::new()),
+            "study-refused.no-reference"
+        );
+        assert_eq!(
+            known(|one| one.reference = "9.1mm".into()),
+            "study-refused.reference-outside"
+        );
         assert_eq!(known(|one| one.trials = "9".into()), "study.too-few");
-        assert_eq!(known(|one| one.parts = "2".into()), "study-refused.one-of-each");
+        assert_eq!(
+            known(|one| one.parts = "2".into()),
+            "study-refused.one-of-each"
+        );
         assert_eq!(
             known(|one| one.characteristic = "shank at least 8.90 mm".into()),
             "study-refused.no-tolerance"
@@ -416,7 +442,9 @@ mod tests {
         let plan = Box::new(plan);
         story.happens(Event::Begun { keeps: None });
         story.happens(Event::Study { plan });
-        for line in ["mic-04", "vc-60-3", "rod-10", "", "9.999", "10.000", "9.999"] {
+        for line in [
+            "mic-04", "vc-60-3", "rod-10", "", "9.999", "10.000", "9.999",
+        ] {
             story
                 .tell(line)
                 .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
@@ -477,12 +505,20 @@ mod tests {
         let before = bench.story.state().readings.clone();
         bench.story.tell("r").unwrap();
         let again = bench.story.state();
-        assert_eq!(again.question(), Question::Again { of: before[1].number });
+        assert_eq!(
+            again.question(),
+            Question::Again {
+                of: before[1].number
+            }
+        );
         bench.story.tell("8.890").unwrap();
         assert_eq!(bench.story.state().readings[1].earlier.len(), 1);
         // Far from its limits: asked at once, and left for a reason.
         bench.story.tell("9.890").unwrap();
-        assert!(matches!(bench.story.state().question(), Question::Flagged { .. }));
+        assert!(matches!(
+            bench.story.state().question(),
+            Question::Flagged { .. }
+        ));
         bench.story.tell("8.891").unwrap();
         // Parked and taken up elsewhere it goes on with the same part.
         let turn = bench.story.state().question();
@@ -507,7 +543,9 @@ mod tests {
             unit: Some(metrology::units::LengthUnit::Millimetre),
             ..RepeatabilitySettings::default()
         };
-        let of_file = RepeatabilityDocument::read(&study.csv(), &settings).unwrap().0;
+        let of_file = RepeatabilityDocument::read(&study.csv(), &settings)
+            .unwrap()
+            .0;
         let result = study.studied();
         assert_eq!(result.repeatability, Some(of_file));
         assert_eq!(result.repeatability.unwrap().operators, 3);
@@ -548,7 +586,10 @@ mod tests {
         let result = study.studied();
         assert!(!result.is_computed());
         let why = result.not_computed.unwrap();
-        assert!(["study.unbalanced", "study.missing-cell"].contains(&why.code.as_ref()), "{why:?}");
+        assert!(
+            ["study.unbalanced", "study.missing-cell"].contains(&why.code.as_ref()),
+            "{why:?}"
+        );
         std::fs::remove_dir_all(bench.folder).unwrap();
     }
 

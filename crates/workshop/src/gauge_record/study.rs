@@ -5,9 +5,7 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::Subject;
-use metrology::inspection::{
-    Characteristic, Contacts, Instrument, Standard, Temperature, WireSet,
-};
+use metrology::inspection::{Characteristic, Contacts, Instrument, Standard, Temperature, WireSet};
 use metrology::study::{StudyError, Type1Settings};
 use metrology::units::{Entered, Length, LengthUnit};
 

@@ -3,22 +3,28 @@
 use std::path::Path;
 
 use clap::Args;
+use jiff::civil::Date;
 use ledger::EntryRef;
 use serde::Serialize;
 use workshop::bench::Event;
 use workshop::bench::studying::{self, Asked};
 use workshop::gauge_record::studied::Studied;
-use workshop::gauge_room::studies::{self, OnRecord};
+use workshop::gauge_room::studies::{self, Approve, OnRecord};
 use workshop::recorder::actor;
 
+use crate::approvals::{Approving, Standing};
+use crate::cli::default::{ApprovalDocument, parse_date, two_sizes};
 use crate::cli::ledger::parse_entry;
+use crate::cli::recorded;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
+use crate::report::approved::told;
 use crate::report::studied;
 use crate::say;
+use crate::station;
 
 #[derive(Args)]
 pub struct BeginArguments {
@@ -167,6 +173,58 @@ pub fn list(
             studied::listed(one)
         ))
     })
+}
+
+#[derive(Args)]
+pub struct ApproveArguments {
+    #[arg(value_name = "ENTRY", value_parser = parse_entry)]
+    study: EntryRef,
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: String,
+    #[arg(long, value_name = "TEXT", value_parser = Line)]
+    reason: String,
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    from: Option<Date>,
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    review_due: Date,
+    #[arg(long, value_name = "LEN..LEN")]
+    sizes: Option<String>,
+    #[arg(long)]
+    json: bool,
+}
+
+/// Approves a study for its set-up.
+pub fn approve(
+    arguments: &ApproveArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let today = station::day(clock::now()?);
+    let how = Approve {
+        person: arguments.person.clone(),
+        reason: arguments.reason.clone(),
+        on: arguments.from.unwrap_or(today),
+        review_due: arguments.review_due,
+        sizes: arguments.sizes.as_deref().map(two_sizes).transpose()?,
+    };
+    let ledger = desk::open_existing(path)?;
+    let recorder = desk::recorder(how.person.trim());
+    let anew = say!("approval.anew");
+    let (entry, approved) =
+        studies::approve(&ledger, &arguments.study, &how, today, &recorder, anew)?;
+    let standing = Standing {
+        approving: Approving::Study(Box::new(approved)),
+        entry: entry.id(),
+    };
+    let answered = if arguments.json {
+        output.json(&ApprovalDocument::of(&standing)?)
+    } else {
+        output.line(&told(&standing.approving))
+    };
+    answered
+        .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
+        .and_then(|()| output.finish())
+        .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
 }
 
 #[derive(Args)]

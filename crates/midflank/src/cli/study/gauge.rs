@@ -84,8 +84,8 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     };
     let tolerance = tolerance.map_or(f64::NAN, DoubleDouble::value);
     let reference = reference.unwrap_or(DoubleDouble::ZERO);
-    let (document, _) = readings
-        .study(|text| Type1Document::read(text, reference, tolerance, settings, unit))?;
+    let (document, _) =
+        readings.study(|text| Type1Document::read(text, reference, tolerance, settings, unit))?;
     if readings.is_data() {
         return readings.data(output, &document);
     }

@@ -37,6 +37,7 @@ enum Study {
     Begin(at_bench::BeginArguments),
     List(at_bench::ListArguments),
     Show(at_bench::ShowArguments),
+    Approve(at_bench::ApproveArguments),
 }
 
 pub fn run(
@@ -60,5 +61,6 @@ pub fn run(
         Study::Begin(arguments) => at_bench::begin(arguments, ledger, output),
         Study::List(arguments) => at_bench::list(arguments, ledger, output),
         Study::Show(arguments) => at_bench::show(arguments, ledger, output),
+        Study::Approve(arguments) => at_bench::approve(arguments, ledger, output),
     }
 }

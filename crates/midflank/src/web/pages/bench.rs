@@ -7,7 +7,8 @@ use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
 use super::{
-    ask, calibrating, document, look_up, lots, parked, readings, rules, run, studying, verdict, ways,
+    ask, calibrating, document, look_up, lots, parked, readings, rules, run, studying, verdict,
+    ways,
 };
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;

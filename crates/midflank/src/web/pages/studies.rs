@@ -11,7 +11,9 @@ use workshop::gauge_room::studies::{self, OnRecord};
 
 use super::history::address;
 use super::reading_page;
+use crate::approvals::Approving;
 use crate::failure::Failure;
+use crate::report::approved::told;
 use crate::report::{sentence, studied};
 use crate::say;
 use crate::web::app::App;
@@ -101,15 +103,6 @@ fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
     if app.under_way()?.is_some() {
         return Ok(html! { p class="soft" { (say!("study-run.busy")) } });
     }
-    let field = |key: &str, label: &str, value: &str, needed: bool, help: &str| {
-        html! {
-            div {
-                label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" aria-required=[needed.then_some("true")] aria-describedby=(format!("{key}-help"));
-                span id=(format!("{key}-help")) class="soft" { (help) }
-            }
-        }
-    };
     Ok(html! {
         form class="describe" method="post" action="/studies#begin" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
@@ -132,8 +125,101 @@ fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
     })
 }
 
+/// What the form of an approval says.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Approval {
+    pub token: String,
+    pub person: String,
+    pub reason: String,
+    pub from: String,
+    pub review_due: String,
+    pub sizes: String,
+}
+
+/// The approval that stands of a study, or the form that makes one.
+fn approval(
+    app: &App,
+    one: &OnRecord,
+    typed: &Approval,
+    wrong: Option<&str>,
+) -> Result<Markup, Failure> {
+    let books = app.books()?;
+    let id = one.entry.to_string();
+    let standing = books.approvals.standing.iter().find(
+        |known| matches!(&known.approving, Approving::Study(study) if study.prior.study == id),
+    );
+    let person = match typed.person.as_str() {
+        "" => books.last_person.clone().unwrap_or_default(),
+        person => person.to_owned(),
+    };
+    let fields = [
+        ("person", say!("study-run.approver"), &person, true, ""),
+        ("reason", say!("study-run.reason"), &typed.reason, true, ""),
+        (
+            "from",
+            say!("study-run.from"),
+            &typed.from,
+            false,
+            say!("study-run.from-help"),
+        ),
+        (
+            "review_due",
+            say!("study-run.review-due"),
+            &typed.review_due,
+            true,
+            say!("study-run.review-due-help"),
+        ),
+        (
+            "sizes",
+            say!("study-run.sizes"),
+            &typed.sizes,
+            false,
+            say!("study-run.sizes-help"),
+        ),
+    ];
+    let offered = standing.is_none() && studies::may_be_approved(one);
+    Ok(html! {
+        section aria-labelledby="approval" {
+            h2 id="approval" { (say!("study-run.approval")) }
+            @match standing {
+                Some(standing) => p {
+                    (say!("study-run.approved-as", told = told(&standing.approving))) " "
+                    a href=(address("record", &standing.entry.to_string())) translate="no" { (standing.entry) } ". "
+                    (say!("study-run.withdraw"))
+                },
+                None => p class="soft" { (say!("study-run.not-approved")) },
+            }
+            @if offered {
+                p { (say!("study-run.approve-long")) }
+                @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+                form class="describe" method="post" action=(format!("{}#approval", address_of(&id))) autocomplete="off" {
+                    input type="hidden" name="token" value=(app.token);
+                    div class="fields" { @for (key, label, value, needed, help) in fields { (field(key, label, value, needed, help)) } }
+                    p { button { (say!("study-run.approve")) } }
+                }
+            }
+        }
+    })
+}
+
+fn field(key: &str, label: &str, value: &str, needed: bool, help: &str) -> Markup {
+    html! {
+        div {
+            label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
+            input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" aria-required=[needed.then_some("true")] aria-describedby=(format!("{key}-help"));
+            span id=(format!("{key}-help")) class="soft" { (help) }
+        }
+    }
+}
+
 /// A study on the record.
-pub fn page(one: &OnRecord) -> Markup {
+pub fn page(
+    app: &App,
+    one: &OnRecord,
+    typed: &Approval,
+    wrong: Option<&str>,
+) -> Result<Markup, Failure> {
     let id = one.entry.to_string();
     let title = say!("study-run.title", kind = words::word(&one.study.plan.kind));
     let content = html! {
@@ -155,9 +241,10 @@ pub fn page(one: &OnRecord) -> Markup {
             h2 id="readings" { (say!("study-run.readings")) }
             (readings_table(&one.study))
         }
+        (approval(app, one, typed, wrong)?)
         p { a href="/studies" { (say!("study-run.back")) } }
     };
-    reading_page(&title, &content)
+    Ok(reading_page(&title, &content))
 }
 
 /// What was found, as tables.
@@ -257,10 +344,14 @@ fn cells(study: &Study, of: impl Fn(&[f64]) -> Option<f64>) -> Vec<(usize, Strin
         let readings = study.readings.iter().filter(is_own);
         readings.map(|one| one.reading.value().mm()).collect()
     };
-    let all = plan.operators.iter().enumerate().flat_map(|(at, operator)| {
-        let parts = plan.parts.iter();
-        parts.map(move |part| (at, operator, part))
-    });
+    let all = plan
+        .operators
+        .iter()
+        .enumerate()
+        .flat_map(|(at, operator)| {
+            let parts = plan.parts.iter();
+            parts.map(move |part| (at, operator, part))
+        });
     all.filter_map(|(at, operator, part)| {
         let own = own(operator, part);
         let value = (!own.is_empty()).then(|| of(&own)).flatten()?;
@@ -300,7 +391,11 @@ fn by_operator(
         .into_iter()
         .map(|level| Level { name: "", ..level })
         .collect();
-    let axis = |index: usize| cells.get(index).map_or_else(String::new, |(_, part, _)| part.clone());
+    let axis = |index: usize| {
+        cells
+            .get(index)
+            .map_or_else(String::new, |(_, part, _)| part.clone())
+    };
     html! {
         @if !cells.is_empty() {
             h3 { (title) }
@@ -313,7 +408,9 @@ fn by_operator(
 fn in_order(study: &Study) -> Markup {
     let zero = study.zero_error().mm();
     let readings = study.readings.iter();
-    let values: Vec<f64> = readings.map(|one| one.reading.value().mm() - zero).collect();
+    let values: Vec<f64> = readings
+        .map(|one| one.reading.value().mm() - zero)
+        .collect();
     let reference = study.plan.reference.as_ref();
     let levels: Vec<Level<'_>> = reference
         .map(|reference| Level {

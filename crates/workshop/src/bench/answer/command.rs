@@ -207,10 +207,14 @@ impl Table<'_> {
             } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
             Question::Reading { index } if state.studying().is_some() => {
-                commands.extend(match index {
-                    0 => [Some(Command::ZeroAgain), None],
-                    _ => [Some(Command::Retake), Some(Command::End)],
-                }.into_iter().flatten());
+                commands.extend(
+                    match index {
+                        0 => [Some(Command::ZeroAgain), None],
+                        _ => [Some(Command::Retake), Some(Command::End)],
+                    }
+                    .into_iter()
+                    .flatten(),
+                );
             }
             Question::Reading { index } if state.calibrating().is_some() => {
                 if !none_read {

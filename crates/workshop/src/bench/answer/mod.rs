@@ -37,7 +37,6 @@ pub use choices::Choice;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
 pub(super) use lines::next_sample;
-pub(super) use study::measured_first;
 use lines::{
     can_be_measured, is_sample, job_refusal, not_a_reading, optional, required, rule, service,
     stated_first, temperature,
@@ -46,6 +45,7 @@ pub use offer::{Offer, Unstated};
 pub use proposals::Proposals;
 pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
+pub(super) use study::measured_first;
 
 /// The longest line taken, in characters.
 const LONGEST_LINE: usize = 400;
