@@ -3,36 +3,17 @@
 //! They take the place of what is usual for such a set-up, as values stated from earlier series do. Where the readings of a job
 //! scatter by more than the study allows for, the study does not hold for it: the larger counts, and a warning says so.
 
-use serde::{Deserialize, Serialize};
-
-use super::approval::Approval;
+use super::approval::StudyPrior;
 use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
 use super::warning::Warning;
 use crate::probability::f_upper_tail;
 use crate::uncertainty::statistics::{Pooled, Sample};
-use crate::units::Entered;
 
 /// Readings that scatter so much more than the study would do so by chance in fewer than one of twenty jobs (common practice, no
 /// source).
 const BY_CHANCE: f64 = 0.05;
-
-/// What an approved study tells of a set-up.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct StudyPrior {
-    /// The entry of the study.
-    pub study: String,
-    /// Standard deviation of one reading by one operator.
-    pub repeatability: Entered,
-    /// Its degrees of freedom.
-    pub degrees_of_freedom: f64,
-    /// Standard deviation from operator to operator, with its degrees of freedom; none where one operator read.
-    pub reproducibility: Option<(Entered, f64)>,
-    /// Who approved it, and until when.
-    pub approval: Approval,
-}
 
 /// The study of a job, where it counts on its day and nothing else was stated.
 fn counting(job: &Job) -> Option<&StudyPrior> {

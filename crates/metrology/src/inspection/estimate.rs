@@ -1,8 +1,9 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
 use super::approval::DRIFT_LIMIT_INCH;
+use super::approval::StudyPrior;
 use super::approval::{DefaultName, Usual};
-use super::by_study::{self, StudyPrior};
+use super::by_study;
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::converted::Conversion;
 use super::faces::faces;

@@ -7,8 +7,8 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::approval::StudyPrior;
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
-use super::by_study::StudyPrior;
 use super::drawing_terms::Terms;
 use super::equipment::{Contacts, Instrument, Standard, WireSet};
 use super::features::Feature;

@@ -80,10 +80,10 @@ pub use advice::{
     advise_best, ideal,
 };
 pub use approval::{
-    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,
+    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyPrior,
+    Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
-pub use by_study::StudyPrior;
 pub use checked::{not_negative, positive};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};

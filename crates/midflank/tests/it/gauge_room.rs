@@ -499,6 +499,11 @@ fn a_year_of_an_invented_gauge_room() {
     );
     let verified = run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
+    let studies = run(&["study", "list", "--json"]).json();
+    assert_eq!(studies[0]["readings"], 90);
+    let study = studies[0]["entry"].as_str().unwrap();
+    let approved = run(&["default", "list", "--json"]).documents();
+    assert!(approved.iter().any(|one| one["study"] == study));
     bench.run(&["demo", "--year"]).refused(&["year.not-empty"]);
 }
 

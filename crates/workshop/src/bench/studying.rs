@@ -1,12 +1,13 @@
 //! A study of a way of measuring at the bench: what it begins with, what is asked in which order, and what is recorded of it. What
 //! is computed is that of [`Study`].
 
-use metrology::inspection::Target;
+use metrology::inspection::{Characteristic, Target};
 use metrology::study::StudyError;
 use metrology::units::{Entered, Length};
 
 use super::answer::measured_first;
-use super::event::{Event, Spot, When};
+use super::details;
+use super::event::{Answers, Event, Spot, Stated, When};
 use super::procedure::Procedure;
 use super::question::Question;
 use super::reading::Reading;
@@ -109,9 +110,7 @@ pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
     })?;
     let characteristic = match measured_first(asked.characteristic.trim()) {
         Ok(Event::Characteristic { characteristic }) => characteristic,
-        Ok(Event::Feature { stated }) => {
-            return Err(Error::input(StudyRefused::Feature { name: stated.name }));
-        }
+        Ok(Event::Feature { stated }) => of_feature(&stated)?,
         Ok(_) => return Err(Error::input(StudyRefused::NoTolerance)),
         Err(refusal) => return Err(Error::Input(refusal.why)),
     };
@@ -161,6 +160,22 @@ pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
     };
     may_be_computed(&plan, &target)?;
     Ok(plan)
+}
+
+/// A feature of which nothing needs to be known beside its limits.
+fn of_feature(stated: &Stated) -> Result<Characteristic, Error> {
+    let feature = stated.feature.as_deref().unwrap_or_default();
+    let mut answers = Answers::new();
+    while let Some(detail) = details::next(feature, &answers) {
+        if !detail.optional() {
+            let name = stated.name.clone();
+            return Err(Error::input(StudyRefused::Feature { name }));
+        }
+        let said = answers.entry(detail.key().to_owned()).or_default();
+        said.done = true;
+    }
+    let characteristic = details::characteristic(stated, &answers);
+    characteristic.map_err(|refusal| Error::Input(refusal.why))
 }
 
 /// What the calculation would refuse once everything is measured is refused before.
