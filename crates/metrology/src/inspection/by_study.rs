@@ -15,21 +15,33 @@ use crate::uncertainty::statistics::{Pooled, Sample};
 /// source).
 const BY_CHANCE: f64 = 0.05;
 
-/// The study of a job, where it counts on its day and nothing else was stated.
+/// The study of a job, where its approval counts on the day of the measurement.
 fn counting(job: &Job) -> Option<&StudyPrior> {
     let study = job.prior.study.as_ref()?;
-    let stated = job.prior.repeatability.is_some();
-    (!stated && study.approval.counts(job.measured_on)).then_some(study)
+    study.approval.counts(job.measured_on).then_some(study)
 }
 
-/// The study that a job takes its repeatability from: one that counts, and that its readings do not contradict.
-pub fn taken<'a>(
+/// The study that a job takes its repeatability from: one that counts, where nothing else was stated and the readings do not
+/// contradict it.
+pub fn repeatability<'a>(
     job: &'a Job,
     places: &[Vec<f64>],
     zero: Option<Pooled>,
 ) -> Option<&'a StudyPrior> {
-    let study = counting(job)?;
+    let unstated = job.prior.repeatability.is_none();
+    let study = counting(job).filter(|_| unstated)?;
     exceeding(study, places, zero).is_none().then_some(study)
+}
+
+/// What operators add to a reading, by a study that counts; also where its repeatability was not taken, for that makes them no
+/// more alike.
+pub fn operator(job: &Job) -> Option<Named> {
+    let study = counting(job)?;
+    let (reproducibility, degrees_of_freedom) = study.reproducibility.as_ref()?;
+    let u = reproducibility.value().mm();
+    let line = Named::normal(Quantity::Operator, 0.0, u);
+    let line = line.with_degrees_of_freedom(*degrees_of_freedom);
+    Some(line.noted(study.note()))
 }
 
 impl StudyPrior {
@@ -49,17 +61,6 @@ impl StudyPrior {
             on: self.approval.on,
             due: self.approval.review_due,
         }
-    }
-
-    /// What operators add to a reading; nothing where one operator read, or none differed.
-    pub fn operator(&self) -> Named {
-        let (u, degrees_of_freedom) = match &self.reproducibility {
-            Some((reproducibility, freedom)) => (reproducibility.value().mm(), *freedom),
-            None => (0.0, f64::INFINITY),
-        };
-        Named::normal(Quantity::Operator, 0.0, u)
-            .with_degrees_of_freedom(degrees_of_freedom)
-            .noted(self.note())
     }
 }
 
@@ -86,22 +87,21 @@ fn exceeding(study: &StudyPrior, places: &[Vec<f64>], zero: Option<Pooled>) -> O
 /// Why the study of a job was not taken: its review is overdue, or this job scatters by more.
 pub fn warning(job: &Job, places: &[Vec<f64>], zero: Option<Pooled>) -> Option<Warning> {
     let study = job.prior.study.as_ref()?;
-    if job.prior.repeatability.is_some() {
-        return None;
-    }
+    let stated = job.prior.repeatability.is_some();
     let used = job.measured_on;
     if study.approval.is_overdue(used) {
-        return Some(Warning::StudyOverdue {
+        let wanted = !stated || study.reproducibility.is_some();
+        return wanted.then(|| Warning::StudyOverdue {
             study: study.study.clone(),
             person: study.approval.person.clone(),
             due: study.approval.review_due,
             used,
         });
     }
-    let shown = exceeding(counting(job)?, places, zero)?;
+    let study = counting(job).filter(|_| !stated)?;
     Some(Warning::StudyExceeded {
         study: study.study.clone(),
-        shown,
+        shown: exceeding(study, places, zero)?,
         approved: study.pooled().standard_deviation,
     })
 }

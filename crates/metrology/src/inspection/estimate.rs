@@ -111,7 +111,7 @@ impl Estimate {
         };
         let carried = over_wires::carried(job, target);
         let places = in_millimetres(job, &carried);
-        let study = by_study::taken(job, &places, zero.scatter);
+        let study = by_study::repeatability(job, &places, zero.scatter);
         let prior = prior(job).or_else(|| study.map(StudyPrior::pooled));
         let known = Known {
             prior,
@@ -163,8 +163,8 @@ impl Estimate {
         {
             set(quantity, input);
         }
-        if let Some(study) = study {
-            set(Quantity::Operator, study.operator());
+        if let Some(operator) = by_study::operator(job) {
+            set(Quantity::Operator, operator);
         }
         set(Quantity::FormUnseen, form_unseen(job, target));
         set(Quantity::ContactAngle, contact_angle(job, target));
