@@ -164,6 +164,11 @@ fn limited_equipment_says_what_it_may_be_used_for() {
         bench.run(&arguments)
     };
     set(&[]).refused(&["status-error.limited-to-nothing"]);
+    set(&["--for", "size", "rough-work"]).refused(&[
+        "status-error.no-such-use",
+        "rough-work",
+        "pitch-diameter",
+    ]);
     assert_eq!(set(&["--for", "tube-wall"]).status, 0);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["because"], "limited");

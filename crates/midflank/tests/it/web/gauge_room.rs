@@ -146,6 +146,11 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
             "status-error.limited-to-nothing",
         ),
         (
+            &[("status", "limited"), ("limited_to", "rough")],
+            "limited_to",
+            "status-error.no-such-use",
+        ),
+        (
             &[("status", "in-use"), ("limited_to", "size")],
             "limited_to",
             "status-error.not-limited",
@@ -368,9 +373,10 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     window.measure_a_screw();
+    let today = jiff::Timestamp::now().to_string()[..10].to_owned();
     let ask = |fields: &[(&str, &str)]| {
         let mut all = vec![
-            ("found", "2098-01-01"),
+            ("found", today.as_str()),
             ("person", "A. Quill"),
             ("act", "look"),
         ];
@@ -392,6 +398,14 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     for (more, says) in [
         (&[][..], "recall-case.both-needed"),
         (&[("error", "3um")], "recall-case.error-one-way"),
+        (
+            &[
+                ("at_part", "3um"),
+                ("at_standard", "1um"),
+                ("found", "2098-01-01"),
+            ],
+            "recall.found-in-future",
+        ),
         (&[("at_part", "3um")], "recall-case.both-needed"),
         (
             &[("at_part", "3um"), ("at_standard", "3um")],
