@@ -1,5 +1,6 @@
 //! Studies: those on the record, one of them with its plots, and the form that begins one at the bench.
 
+use ledger::Entry;
 use maud::{Markup, html};
 use serde::Deserialize;
 use workshop::bench::studying::Asked;
@@ -245,6 +246,17 @@ pub fn page(
         p { a href="/studies" { (say!("study-run.back")) } }
     };
     Ok(reading_page(&title, &content))
+}
+
+/// A study on its record: what was found, and where the rest of it is.
+pub fn on_record(entry: &Entry) -> Result<Markup, Failure> {
+    let one = studies::on_record(entry)?;
+    let id = entry.id().to_string();
+    Ok(html! {
+        p { a href=(address_of(&id)) { (say!("study-run.title", kind = words::word(&one.study.plan.kind))) } }
+        (result_tables(&one.result))
+        (plots(&one.study))
+    })
 }
 
 /// What was found, as tables.

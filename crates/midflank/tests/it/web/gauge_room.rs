@@ -296,6 +296,14 @@ fn a_micrometer_is_calibrated_at_the_bench() {
     assert_eq!(window.page.matches("class=\"dot\"").count(), 9);
     window.enter_all(&["/sign A. Quill"]);
     assert_says(&window.page, "calibrate.recorded");
+    // Its record shows the curve and what it is held against, before what is stored.
+    let record = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{record}")).body;
+    let picture = between(&record, "<svg class=\"run\"", "</svg>");
+    assert_eq!(picture.matches("class=\"dot\"").count(), 9, "{picture}");
+    for shown in ["gauge-page.criterion", "calibrate.faces", "bench.inputs"] {
+        assert_says(&record, shown);
+    }
     let page = bench.get(MICROMETER).body;
     for shown in ["IN-1", "2098-03-02", "span of the errors"] {
         assert!(page.contains(shown), "{shown}: {page}");
