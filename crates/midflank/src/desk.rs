@@ -6,14 +6,16 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use etcetera::BaseStrategy;
-use ledger::{Computed, Draft, Entry, Ledger, OpenOptions};
+use ledger::{Actor, Computed, Draft, Entry, Ledger, NewBenchEvent, OpenOptions};
 use metrology::inspection::Job;
+use workshop::bench::Event;
 use workshop::recorder::Recorder;
 use workshop::tables::Build;
 use workshop::{Error, registry};
 
 use crate::document::Inspected;
 use crate::failure::Failure;
+use crate::kept;
 use crate::record;
 use crate::register::Shelf;
 use crate::say;
@@ -39,6 +41,21 @@ metrology::messages! {
         /// Nobody says where the user's data are.
         NoDataFolder "no-data-folder" { error: String as Text },
     }
+}
+
+/// Events of a job at the bench of this station, as they are kept.
+pub fn bench_events(actor: &Actor, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
+    events
+        .iter()
+        .map(|event| {
+            Ok(NewBenchEvent {
+                event: kept::write_event(event).map_err(Failure::outside)?,
+                ends: event.ends(),
+                actor: actor.clone(),
+                station: station(),
+            })
+        })
+        .collect()
 }
 
 /// Opens the ledger to record in, and makes it on first use, saying so: a mistyped path begins a new one.

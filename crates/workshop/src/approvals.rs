@@ -7,10 +7,10 @@
 
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Approved, OwnUncertainty};
+use metrology::inspection::{Approved, Characteristic, OwnUncertainty, StudyPrior};
 
 use crate::approving::APPROVALS;
-pub use crate::approving::{Approving, SIZE, SetUp, SetUpUncertainty};
+pub use crate::approving::{ApprovedStudy, Approving, SIZE, SetUp, SetUpUncertainty};
 use crate::error::Error;
 use crate::kept::{self, Unreadable};
 use crate::record_kind::RecordKind;
@@ -106,9 +106,21 @@ impl InForce<'_> {
     pub fn defaults(&self) -> Vec<Approved> {
         let approved = self.0.iter().filter_map(|approving| match approving {
             Approving::Default(approved) => Some(approved.clone()),
-            Approving::Uncertainty(_) => None,
+            Approving::Uncertainty(_) | Approving::Study(_) => None,
         });
         approved.collect()
+    }
+
+    /// What an approved study tells of a set-up that measures this; of several the one that was approved last.
+    pub fn study(&self, set_up: &SetUp, measured: &Characteristic) -> Option<&StudyPrior> {
+        let studies = self.0.iter().filter_map(|approving| match approving {
+            Approving::Study(one) if one.set_up == *set_up && one.holds(measured) => {
+                Some(&one.prior)
+            }
+            _ => None,
+        });
+        // All are given for different sizes: the latest comes first among those of one day.
+        studies.rev().max_by_key(|prior| prior.approval.on)
     }
 
     /// The laboratory's uncertainty for a set-up.

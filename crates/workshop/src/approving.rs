@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use ledger::Subject;
 use metrology::inspection::{
-    Approval, Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
+    Approval, Approved, Characteristic, Contacts, Instrument, OwnUncertainty, StudyPrior, Target,
+    WireSet,
 };
+use metrology::units::{Entered, Length};
 
 /// The subject that every such entry touches, so that they are found without reading the rest.
 pub const APPROVALS: (&str, &str) = ("register", "approvals");
@@ -17,6 +19,32 @@ pub enum Approving {
     Default(Approved),
     /// An uncertainty of the laboratory's own.
     Uncertainty(Box<SetUpUncertainty>),
+    /// A study of a set-up, for its repeatability and how operators differ.
+    Study(Box<ApprovedStudy>),
+}
+
+/// A study that was approved for a set-up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ApprovedStudy {
+    pub set_up: SetUp,
+    /// Smallest and largest limit of what it counts for; any where none is stated.
+    pub sizes: Option<[Entered; 2]>,
+    /// What it tells, and who approved it.
+    pub prior: StudyPrior,
+}
+
+impl ApprovedStudy {
+    /// Whether it counts for such a characteristic by its sizes: both its limits lie within them.
+    pub fn holds(&self, characteristic: &Characteristic) -> bool {
+        let Some([from, to]) = &self.sizes else {
+            return true;
+        };
+        let limits = Target::of(characteristic).map(|target| target.limits);
+        let limits = limits.map(|limits| [limits.lower, limits.upper]);
+        let limits: Vec<Length> = limits.into_iter().flatten().flatten().collect();
+        let within = |limit: &Length| *limit >= from.value() && *limit <= to.value();
+        !limits.is_empty() && limits.iter().all(within)
+    }
 }
 
 /// An uncertainty of the laboratory's own, and what it is for.
@@ -81,6 +109,11 @@ impl Approving {
                 Subject::new("own-uncertainty-instrument", &own.set_up.instrument),
                 Subject::new("own-uncertainty-with", &own.set_up.with),
             ]),
+            Self::Study(one) => subjects.extend([
+                Subject::new("approved-study", &one.prior.study),
+                Subject::new("approved-study-instrument", &one.set_up.instrument),
+                Subject::new("approved-study-with", &one.set_up.with),
+            ]),
         }
         subjects
     }
@@ -90,6 +123,7 @@ impl Approving {
         match self {
             Self::Default(approved) => Some(&approved.approval),
             Self::Uncertainty(uncertainty) => uncertainty.own.approval.as_ref(),
+            Self::Study(one) => Some(&one.prior.approval),
         }
     }
 
@@ -98,6 +132,13 @@ impl Approving {
         match (self, other) {
             (Self::Default(one), Self::Default(other)) => one.what == other.what,
             (Self::Uncertainty(one), Self::Uncertainty(other)) => one.set_up == other.set_up,
+            (Self::Study(one), Self::Study(other)) => {
+                let sizes = |of: &ApprovedStudy| {
+                    let sizes = of.sizes.as_ref();
+                    sizes.map(|sizes| sizes.each_ref().map(Entered::value))
+                };
+                one.set_up == other.set_up && sizes(one) == sizes(other)
+            }
             _ => false,
         }
     }

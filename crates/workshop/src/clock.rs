@@ -38,6 +38,12 @@ fn read(clock: SystemTime) -> Result<Timestamp, Error> {
         .ok_or_else(|| Error::outside(ClockError::Wrong))
 }
 
+/// Six digits of chance from the time of day, where nobody states a seed.
+pub fn chance() -> Result<u64, Error> {
+    let nanoseconds = exactly()?.as_nanosecond().rem_euclid(1_000_000_007);
+    Ok(u64::try_from(nanoseconds).unwrap_or_default() % 1_000_000)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

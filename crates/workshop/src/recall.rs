@@ -20,6 +20,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::certificates_on_record::good_checks;
+use crate::clock;
 use crate::document::{from_mm, to_mm};
 use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
@@ -71,6 +72,8 @@ metrology::messages! {
         NeverUsed "never-used" { piece: Piece as code, id: String as Text },
         /// The last good check does not lie before the finding.
         SinceAfterFound "since-after-found" { since: Date as Date, found: Date as Date },
+        /// It was found on a day that is still to come.
+        FoundInFuture "found-in-future" { found: Date as Date, today: Date as Date },
         /// The step does not lie between them.
         StepOutside "step-outside" { step: Date as Date, since: Date as Date, found: Date as Date },
         /// The step lies after the finding.
@@ -203,6 +206,10 @@ impl Recall {
 
     fn check_days(&self, since: Option<Date>) -> Result<(), Error> {
         let found = self.found;
+        let today = station::day(clock::now()?);
+        if found > today {
+            return Err(Error::input(RecallError::FoundInFuture { found, today }));
+        }
         if let Some(since) = since.filter(|since| *since > found) {
             return Err(Error::input(RecallError::SinceAfterFound { since, found }));
         }

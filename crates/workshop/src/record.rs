@@ -262,6 +262,7 @@ fn alike(
         keys.remove("approved");
         forget(keys, "prior", "form_history", |it| &it["records"]);
         forget(keys, "prior", "own", |it| &it["approval"]);
+        forget(keys, "prior", "study", |it| &it["approval"]);
         for kind in Kind::EVERY {
             forget(keys, kind.key(), "drift", |it| &it["certificates"]);
         }

@@ -41,6 +41,8 @@ metrology::codes! {
         Nonconformance "nonconformance",
         /// Readings with equipment that is set apart, kept without a result.
         Trial "trial",
+        /// A study of a way of measuring that was run at the bench.
+        Study "study",
     }
 }
 

@@ -21,6 +21,7 @@ use crate::gauge_record::case::Case;
 use crate::gauge_record::certificate::Certified;
 use crate::gauge_record::check::{Check, Room};
 use crate::gauge_record::status::Change;
+use crate::gauge_record::study::Study;
 use crate::inspection_plan::{Pieces, Plan};
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::lot_entry::{Found, LotBegun, ZeroCheck};
@@ -169,6 +170,13 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: Some(kept::TRIAL),
         results: None,
         again: trial,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Study,
+        inputs: Some(kept::STUDY),
+        results: Some(kept::STUDIED),
+        again: study,
         facts: facts::none,
     },
 ];
@@ -344,6 +352,19 @@ fn trial(entry: &Entry) -> Result<Computed, Unreadable> {
     }
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     let mut subjects = trial.subjects();
+    subjects.extend(content.events.map(bench_job));
+    Ok(computed(differences, subjects))
+}
+
+/// A study is computed again from its readings, and compared to the bit.
+fn study(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let study: Study = kept::read(kept::STUDY, &content.inputs)?;
+    let stored = kept::content(kept::STUDIED, &content.results)?;
+    let again = serde_json::to_value(study.studied().keep())?;
+    let mut differences = kept::differences(&again, &stored);
+    differences.extend(not_empty(&[EDITIONS], content));
+    let mut subjects = study.subjects();
     subjects.extend(content.events.map(bench_job));
     Ok(computed(differences, subjects))
 }

@@ -341,6 +341,22 @@ pub struct OwnUncertainty {
     pub room: Option<[f64; 2]>,
 }
 
+/// What an approved study tells of a set-up.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StudyPrior {
+    /// The entry of the study.
+    pub study: String,
+    /// Standard deviation of one reading by one operator.
+    pub repeatability: Entered,
+    /// Its degrees of freedom.
+    pub degrees_of_freedom: f64,
+    /// Standard deviation from operator to operator, with its degrees of freedom; none where one operator read.
+    pub reproducibility: Option<(Entered, f64)>,
+    /// Who approved it, and until when.
+    pub approval: Approval,
+}
+
 crate::messages! {
     /// What an approved uncertainty was not found at.
     pub enum NotFoundAt "not-found-at" {

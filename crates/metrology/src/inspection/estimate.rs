@@ -1,7 +1,9 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
 use super::approval::DRIFT_LIMIT_INCH;
+use super::approval::StudyPrior;
 use super::approval::{DefaultName, Usual};
+use super::by_study;
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::converted::Conversion;
 use super::faces::faces;
@@ -25,6 +27,7 @@ use super::size;
 use super::suspicion::{Near, on_standard};
 use super::target::Target;
 use super::thermal::thermal;
+use super::warning::Warning;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
     Basis, BudgetLine, Correction, JobError, Outcome, PlaceName, Plausible, ReadingResult, Rule,
@@ -88,6 +91,10 @@ pub struct Estimate {
     repeatability_note: (Note, DefaultName),
     /// The laboratory's own uncertainty.
     own: Option<OwnOfJob>,
+    /// What the line of repeatability says where an approved study tells it.
+    study_note: Option<Note>,
+    /// Why an approved study was not taken.
+    pub study_warning: Option<Warning>,
 }
 
 impl Estimate {
@@ -95,7 +102,6 @@ impl Estimate {
     pub fn of(job: &Job, target: &Target) -> Result<Self, JobError> {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
-        let prior = prior(job);
         let standard = job.standard.size.value();
         let before = values(&job.zero.before);
         let after = values(&job.zero.after);
@@ -105,12 +111,15 @@ impl Estimate {
         };
         let carried = over_wires::carried(job, target);
         let places = in_millimetres(job, &carried);
+        let study = by_study::repeatability(job, &places, zero.scatter);
+        let prior = prior(job).or_else(|| study.map(StudyPrior::pooled));
         let known = Known {
             prior,
             zero: zero.scatter,
             usual: Some(usual_repeatability(job, target)),
             form_is_measured: target.form().is_measured() || target.is_sampled(),
         };
+        let zero_of_job = zero.scatter;
         let mut scatter = Scatter::of(&places, known).ok_or(JobError::OneReading)?;
         if let Some(left) = left_by_harmonic(job, target, &scatter) {
             scatter.between_places = Some(left);
@@ -154,6 +163,9 @@ impl Estimate {
         {
             set(quantity, input);
         }
+        if let Some(operator) = by_study::operator(job) {
+            set(Quantity::Operator, operator);
+        }
         set(Quantity::FormUnseen, form_unseen(job, target));
         set(Quantity::ContactAngle, contact_angle(job, target));
         set(Quantity::FlankAngle, flank_angle(job, target));
@@ -192,6 +204,8 @@ impl Estimate {
             form_note: form_note(job, target),
             repeatability_note: repeatability_note(job, target),
             own: OwnOfJob::of(job),
+            study_note: study.map(StudyPrior::note),
+            study_warning: by_study::warning(job, &places, zero_of_job),
         })
     }
 
@@ -453,7 +467,8 @@ impl Estimate {
                 let (note, name) = self.repeatability_note.clone();
                 (note, Some(name))
             }
-            KnownFrom::Readings | KnownFrom::ZeroReadings => (Note::Readings, None),
+            KnownFrom::Readings => (self.study_note.clone().unwrap_or(Note::Readings), None),
+            KnownFrom::ZeroReadings => (Note::Readings, None),
         };
         let form_from = match self
             .usual_form

@@ -7,6 +7,7 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::approval::StudyPrior;
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
 use super::drawing_terms::Terms;
 use super::equipment::{Contacts, Instrument, Standard, WireSet};
@@ -384,6 +385,9 @@ pub struct Prior {
     /// Form between places that earlier records of the part show.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub form_history: Option<FormHistory>,
+    /// What an approved study tells of this set-up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub study: Option<StudyPrior>,
 }
 
 /// Form between places of a part, as its earlier records show it.

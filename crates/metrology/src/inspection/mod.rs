@@ -13,6 +13,7 @@
 mod advice;
 mod approval;
 mod at_hand;
+mod by_study;
 mod checked;
 mod combinations;
 mod contact_inputs;
@@ -79,7 +80,8 @@ pub use advice::{
     advise_best, ideal,
 };
 pub use approval::{
-    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,
+    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyPrior,
+    Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};

@@ -7,12 +7,12 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 33;
+pub const INPUTS: usize = 34;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
 /// `L = [(S + δs) (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
-/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm + δp + δv) − (h + f + l + e + w)`
+/// `D = (x + δr + δb + δf + δo + δq) − (z + δz + δd) − (c + δi + δm + δp + δv) − (h + f + l + e + w)`
 ///
 /// in the order of [`Quantity`], each temperature being that of the body and the room together, `θ + r`, of the part with
 /// what the hand adds, `θ + r + δθ`; and from that to the size that the drawing states:
@@ -56,6 +56,8 @@ pub enum Quantity {
     Reading,
     /// `δr`: repeatability of the reading.
     Repeatability,
+    /// `δb`: how operators differ, as a study found it.
+    Operator,
     /// `δf`: form of the part as the readings show it.
     FormSeen,
     /// `δo`: form where nothing was measured.
@@ -125,6 +127,7 @@ impl Quantity {
     pub const ALL: [Self; INPUTS] = [
         Self::Reading,
         Self::Repeatability,
+        Self::Operator,
         Self::FormSeen,
         Self::FormUnseen,
         Self::Resolution,
@@ -178,6 +181,7 @@ crate::codes! {
     impl Quantity "quantity" {
         Reading "reading",
         Repeatability "repeatability",
+        Operator "operator",
         FormSeen "form-seen",
         FormUnseen "form-unseen",
         Resolution "resolution",
@@ -223,6 +227,7 @@ impl Model<INPUTS> for Comparison {
         let [
             reading,
             repeatability,
+            operator,
             form_seen,
             form_unseen,
             resolution,
@@ -255,7 +260,7 @@ impl Model<INPUTS> for Comparison {
             standard_expansion,
             instrument_expansion,
         ] = inputs;
-        let shown = reading + repeatability + form_seen + form_unseen + resolution;
+        let shown = reading + repeatability + operator + form_seen + form_unseen + resolution;
         let zero = zero_reading + zero_resolution + drift;
         let screw = curve + interpolation + indication + faces + micrometer_drift;
         let contacts = contact_angle + flank_angle + contact_lead + pitch_error + contact_wear;
@@ -293,6 +298,6 @@ mod tests {
                 assert!(second == 0.0 && third == 0.0, "{i} {j}");
             }
         }
-        assert_eq!(linear, 25 * 25);
+        assert_eq!(linear, 26 * 26);
     }
 }

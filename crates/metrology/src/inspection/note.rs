@@ -123,6 +123,8 @@ crate::messages! {
         InHandUsual "in-hand-usual" { within: f64 as Kelvins },
         /// In the place of a default a value that a laboratory approved.
         Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
+        /// A study of the set-up, which a laboratory approved.
+        Study "study" { study: String as Text, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
         Stated "stated",
         /// No zero was set: the allowance stated.
@@ -182,6 +184,8 @@ crate::messages! {
 
 /// The code of [`Note::FormHistory`].
 pub const FORM_HISTORY: &str = "note.form-history";
+/// The code of the note of an approved study.
+pub const STUDY: &str = "note.study";
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
 pub const DEFAULTS: [&str; 15] = [

@@ -390,7 +390,8 @@ fn is_near(estimate: &Estimate, reading: f64, turn: f64) -> bool {
 fn is_of_numbers_alone(job: &Job, target: &Target, inspection: &Inspection) -> bool {
     let plain = target.feature.is_none() && target.plane.is_none() && job.wires.is_none();
     let unanswered = job.struck.is_empty() && job.left.is_empty() && job.monte_carlo.is_none();
-    let own = job.prior.own.is_none();
+    // Whether a study holds is told by the readings of each piece.
+    let own = job.prior.own.is_none() && job.prior.study.is_none();
     let material_known = thermal::room(job).is_none() || job.material_is_stated();
     let zero_told = job.prior.repeatability.is_some() || inspection.zero_error.scatter.is_some();
     let undisputed = target

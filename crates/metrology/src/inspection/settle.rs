@@ -112,6 +112,8 @@ crate::codes! {
     pub enum LineAdvice "advice" {
         /// Of repeatability.
         ReadMoreOften "read-more-often",
+        /// Of how operators differ.
+        Operators "operators",
         /// Of form that the readings show.
         MorePlaces "more-places",
         /// Of form between the places measured.
@@ -584,6 +586,7 @@ fn advice(name: LineName, quantity: Quantity) -> LineAdvice {
     }
     match quantity {
         Quantity::Reading | Quantity::Repeatability => LineAdvice::ReadMoreOften,
+        Quantity::Operator => LineAdvice::Operators,
         Quantity::FormSeen => LineAdvice::MorePlaces,
         Quantity::FormUnseen => LineAdvice::UnknownForm,
         Quantity::Resolution | Quantity::ZeroResolution => LineAdvice::FinerDisplay,

@@ -53,6 +53,10 @@ crate::messages! {
         OwnOverdue "own-overdue" { person: String as Text, due: Date as Date, used: Date as Date },
         /// An approved uncertainty that was found at other sizes or temperatures: the larger decided.
         OwnNotHeld "own-not-held" { person: String as Text, why: NotFoundAt as said },
+        /// An approved study whose review is overdue: what is usual was taken.
+        StudyOverdue "study-overdue" { study: String as Text, person: String as Text, due: Date as Date, used: Date as Date },
+        /// This job scatters by more than an approved study allows for: the larger was taken.
+        StudyExceeded "study-exceeded" { study: String as Text, shown: f64 as Difference, approved: f64 as Difference },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.

@@ -476,7 +476,7 @@ fn a_budget_names_who_answers_for_it_and_the_records_it_leans_on() {
                 assert_eq!(evidence, "study 12");
                 Some(*what)
             }
-            RestsOn::FormRecords { .. } => None,
+            RestsOn::FormRecords { .. } | RestsOn::Study { .. } => None,
         })
         .collect();
     assert_eq!(told, [DefaultName::Flatness, DefaultName::Parallelism]);
@@ -505,4 +505,83 @@ fn an_approved_uncertainty_does_not_decide_against_what_the_job_states() {
     assert!((open - 4.0 / 3f64.sqrt()).abs() < 0.2, "{open}");
     let form = warned(("/prior/form", json!("3um"))).unwrap();
     assert!((form - 6.0 / 3f64.sqrt()).abs() < 0.2, "{form}");
+}
+
+fn study(repeatability: &str, due: &str) -> Value {
+    json!({
+        "study": "41-ab12", "repeatability": repeatability, "degrees_of_freedom": 20.0,
+        "reproducibility": ["0.8um", 2.0], "approval": approval(due)
+    })
+}
+
+/// Pooled by hand with the repeats of the job: s² = (2 · 0.5 + 20 · 1)/22 µm², over two places of two readings.
+#[test]
+fn an_approved_study_tells_repeatability_and_operators() {
+    let approved = [("/prior/study", study("1um", "2026-12-31"))];
+    let found = with(&approved);
+    let (u, note) = line(&found, Quantity::Repeatability).unwrap();
+    close(u, (21.0_f64 / 22.0).sqrt() / 2.0);
+    assert_eq!(note.code, "note.study");
+    let (u, note) = line(&found, Quantity::Operator).unwrap();
+    close(u, 0.8);
+    assert_eq!(note.code, "note.study");
+    let told = rests_on(&job(&approved), &found.mean);
+    assert!(
+        matches!(told.as_slice(), [RestsOn::Study { study, .. }] if study == "41-ab12"),
+        "{told:?}"
+    );
+    // One operator tells nothing of others.
+    let mut alone = study("1um", "2026-12-31");
+    alone["reproducibility"] = Value::Null;
+    assert_eq!(
+        line(&with(&[("/prior/study", alone)]), Quantity::Operator),
+        None
+    );
+}
+
+/// The repeatability of a study that is overdue, not given yet, or contradicted by the readings or the zero is not taken.
+#[test]
+fn a_study_that_does_not_hold_is_not_taken() {
+    let code = |found: &Inspection| {
+        let mut warnings = found.warnings.iter();
+        warnings.find_map(|warning| match warning {
+            Warning::StudyOverdue { .. } => Some("overdue"),
+            Warning::StudyExceeded { .. } => Some("exceeded"),
+            _ => None,
+        })
+    };
+    let mut later = study("1um", "2026-12-31");
+    later["approval"]["on"] = json!("2026-03-02");
+    let rough = json!({ "before": ["10.000mm", "10.008mm"], "after": ["10.000mm", "10.008mm"] });
+    let good = || study("1um", "2026-12-31");
+    let cases = [
+        (vec![], study("1um", "2026-02-28"), Some("overdue")),
+        (vec![], later, None),
+        (vec![], study("0.2um", "2026-12-31"), Some("exceeded")),
+        (vec![("/zero", rough)], good(), Some("exceeded")),
+    ];
+    for (changes, study, expected) in cases {
+        let without = with(&changes);
+        let found = with(&[changes, vec![("/prior/study", study)]].concat());
+        assert_eq!(code(&found), expected);
+        let repeatability = |found| line(found, Quantity::Repeatability);
+        assert_eq!(repeatability(&found), repeatability(&without));
+        let operator = line(&found, Quantity::Operator).map(|(u, _)| u);
+        // Readings that scatter more make operators no more alike.
+        if expected == Some("exceeded") {
+            close(operator.unwrap(), 0.8);
+        } else {
+            assert_eq!(operator, None);
+            assert_eq!(found.mean.size, without.mean.size);
+        }
+    }
+    // A repeatability that the job states itself takes its place.
+    let stated = json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0 });
+    let mut with_study = stated.clone();
+    with_study["study"] = good();
+    let repeatability = |prior| line(&with(&[("/prior", prior)]), Quantity::Repeatability);
+    assert_eq!(repeatability(with_study.clone()), repeatability(stated));
+    let found = with(&[("/prior", with_study)]);
+    assert_eq!(code(&found), None);
+    close(line(&found, Quantity::Operator).unwrap().0, 0.8);
 }

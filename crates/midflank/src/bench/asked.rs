@@ -4,13 +4,13 @@ use metrology::inspection::{Made, Service};
 use metrology::units::LengthUnit;
 
 use super::answer::{Command, Offer, Unstated};
-use super::calibrating;
 use super::event::{Stated, When};
 use super::last_part::LastPart;
 use super::question::{Question, Step};
 use super::state::State;
 use super::words::{detail, small_length, spaced};
 use super::zero::{CLOSURES, Doubt};
+use super::{calibrating, studying};
 use crate::report::range;
 use crate::say;
 use crate::words::number;
@@ -52,7 +52,11 @@ fn feature(state: &State) -> &str {
 pub fn question(state: &State, question: &Question) -> String {
     let calibrating = state.calibrating();
     let of_calibration = calibrating.and_then(|one| calibrating::question(state, one, question));
-    of_calibration.unwrap_or_else(|| of_part(state, question))
+    let studying = state.studying();
+    let of_study = studying.and_then(|one| studying::question(state, one, question));
+    of_calibration
+        .or(of_study)
+        .unwrap_or_else(|| of_part(state, question))
 }
 
 /// The same of a part or a lot, and what is asked in every job.
@@ -313,10 +317,10 @@ pub fn view(view: super::answer::View) -> &'static str {
     }
 }
 
-/// After a calibration Enter begins a new job: no part comes next.
+/// After a calibration or a study Enter begins a new job: no part comes next.
 pub fn at_end<'a>(state: &State, question: &'a Question) -> &'a Question {
     match question {
-        Question::Recorded if state.calibrating().is_some() => &Question::Dropped,
+        Question::Recorded if state.is_of_gauge_room() => &Question::Dropped,
         question => question,
     }
 }

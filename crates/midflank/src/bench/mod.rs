@@ -3,6 +3,7 @@
 pub mod asked;
 pub mod calibrating;
 pub mod run;
+pub mod studying;
 pub mod words;
 
 pub use workshop::bench::*;

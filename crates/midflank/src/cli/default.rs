@@ -9,7 +9,7 @@ use metrology::inspection::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, FeatureKind, Field, OwnUncertainty,
     ThreadDiameter, not_negative, positive, small,
 };
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::Entered;
 use serde::Serialize;
 
 use crate::approvals::{self, Approvals, Approving, SIZE, SetUp, SetUpUncertainty, Standing};
@@ -21,9 +21,9 @@ use crate::failure::Failure;
 use crate::given::{self, Range};
 use crate::option::{Line, Within};
 use crate::output::Output;
+use crate::report::approved::{SHOWN, told};
 use crate::say;
-use crate::words::number::{entered, given as number};
-use crate::words::{self, Shown};
+use crate::words;
 
 #[derive(Args)]
 pub struct Arguments {
@@ -77,7 +77,7 @@ struct ApprovalArguments {
     json: bool,
 }
 
-fn parse_date(text: &str) -> Result<Date, Failure> {
+pub fn parse_date(text: &str) -> Result<Date, Failure> {
     text.parse()
         .map_err(|_| Failure::Input(say!("approval.no-date", text = text)))
 }
@@ -230,7 +230,7 @@ fn two_temperatures(option: &str, text: &str) -> Result<[f64; 2], Failure> {
 }
 
 /// The smallest and the largest size that an uncertainty holds for.
-fn two_sizes(text: &str) -> Result<[Entered; 2], Failure> {
+pub fn two_sizes(text: &str) -> Result<[Entered; 2], Failure> {
     let size = |text: &str| -> Result<Entered, Failure> {
         let entered =
             Entered::parse(text.trim(), None).map_err(|error| Failure::refused(&error))?;
@@ -263,7 +263,7 @@ fn entered_length(field: Field, text: &str) -> Result<Entered, Failure> {
 
 /// One approval as a document; lengths as they were entered.
 #[derive(Serialize)]
-struct ApprovalDocument {
+pub struct ApprovalDocument {
     #[serde(skip_serializing_if = "Option::is_none")]
     name: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -272,6 +272,12 @@ struct ApprovalDocument {
     unit: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     coverage_factor: Option<f64>,
+    /// The entry of a study, of which the value is the repeatability.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    study: Option<String>,
+    /// Standard deviation between operators that it found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reproducibility: Option<String>,
     /// Smallest and largest size that it holds for.
     #[serde(skip_serializing_if = "Option::is_none")]
     sizes: Option<[String; 2]>,
@@ -292,6 +298,16 @@ struct SetUpDocument {
     instrument: String,
     with: String,
     characteristic: String,
+}
+
+impl SetUpDocument {
+    fn of(set_up: &SetUp) -> Self {
+        Self {
+            instrument: set_up.instrument.clone(),
+            with: set_up.with.clone(),
+            characteristic: set_up.characteristic.clone(),
+        }
+    }
 }
 
 /// A default as a document.
@@ -316,7 +332,7 @@ const fn unit(what: DefaultName) -> &'static str {
 }
 
 impl ApprovalDocument {
-    fn of(standing: &Standing) -> Result<Self, Failure> {
+    pub fn of(standing: &Standing) -> Result<Self, Failure> {
         let overdue = is_overdue(standing)?;
         let entry = standing.entry.to_string();
         let (approval, rest) = match &standing.approving {
@@ -333,13 +349,17 @@ impl ApprovalDocument {
                     (Some(approved.what.key()), None, value, unit, None),
                 )
             }
+            Approving::Study(one) => {
+                let set_up = SetUpDocument::of(&one.set_up);
+                let value = one.prior.repeatability.text().into();
+                (
+                    Some(&one.prior.approval),
+                    (None, Some(set_up), value, None, None),
+                )
+            }
             Approving::Uncertainty(one) => {
                 let SetUpUncertainty { set_up, own } = &**one;
-                let set_up = SetUpDocument {
-                    instrument: set_up.instrument.clone(),
-                    with: set_up.with.clone(),
-                    characteristic: set_up.characteristic.clone(),
-                };
+                let set_up = SetUpDocument::of(set_up);
                 let value = own.expanded_uncertainty.text().into();
                 (
                     own.approval.as_ref(),
@@ -347,9 +367,22 @@ impl ApprovalDocument {
                 )
             }
         };
+        let (study, reproducibility) = match &standing.approving {
+            Approving::Study(one) => {
+                let between = one.prior.reproducibility.as_ref();
+                let between = between.map(|(value, _)| value.text().to_owned());
+                (Some(one.prior.study.clone()), between)
+            }
+            Approving::Default(_) | Approving::Uncertainty(_) => (None, None),
+        };
         let (name, set_up, value, unit, coverage_factor) = rest;
         let (sizes, room) = match &standing.approving {
             Approving::Default(_) => (None, None),
+            Approving::Study(one) => {
+                let sizes = one.sizes.as_ref();
+                let sizes = sizes.map(|sizes| sizes.each_ref().map(|size| size.text().to_owned()));
+                (sizes, None)
+            }
             Approving::Uncertainty(one) => {
                 let own = &one.own;
                 let sizes = own.sizes.as_ref();
@@ -363,6 +396,8 @@ impl ApprovalDocument {
             value,
             unit,
             coverage_factor,
+            study,
+            reproducibility,
             sizes,
             room,
             evidence: approval.map_or_else(String::new, |one| one.evidence.clone()),
@@ -380,49 +415,6 @@ fn is_overdue(standing: &Standing) -> Result<bool, Failure> {
     let today = today(clock::now()?);
     let approval = standing.approving.approval();
     Ok(approval.is_some_and(|approval| approval.is_overdue(today)))
-}
-
-/// How lengths are shown where there is no drawing.
-const SHOWN: Shown = Shown {
-    unit: LengthUnit::Millimetre,
-    decimals: 4,
-};
-
-/// Who approved what, in words.
-pub fn told(approving: &Approving) -> String {
-    let value = match approving {
-        Approving::Default(approved) => words::value(&approved.shown(), SHOWN),
-        Approving::Uncertainty(one) => uncertainty(&one.own),
-    };
-    let Some(approval) = approving.approval() else {
-        return value;
-    };
-    say!(
-        "approval.by",
-        value = value,
-        person = approval.person,
-        on = approval.on,
-        due = approval.review_due,
-        evidence = approval.evidence
-    )
-}
-
-/// An uncertainty, and what it holds for.
-fn uncertainty(own: &OwnUncertainty) -> String {
-    let mut told = say!(
-        "approval.uncertainty",
-        value = entered(&own.expanded_uncertainty),
-        k = number(own.coverage_factor)
-    );
-    if let Some([from, to]) = &own.sizes {
-        let (from, to) = (entered(from), entered(to));
-        told = say!("approval.for-sizes", told = told, from = from, to = to);
-    }
-    if let Some([from, to]) = own.room {
-        let (from, to) = (number(from), number(to));
-        told = say!("approval.for-room", told = told, from = from, to = to);
-    }
-    told
 }
 
 /// The same, and whether its review is overdue.
@@ -468,10 +460,11 @@ fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Fail
         })?;
     }
     for standing in &approvals.standing {
-        let Approving::Uncertainty(own) = &standing.approving else {
-            continue;
+        let set_up = match &standing.approving {
+            Approving::Default(_) => continue,
+            Approving::Uncertainty(own) => &own.set_up,
+            Approving::Study(one) => &one.set_up,
         };
-        let set_up = &own.set_up;
         if json {
             output.json(&ApprovalDocument::of(standing)?)?;
         } else {

@@ -2,7 +2,7 @@
 
 use ledger::{Entry, Facts, Ledger};
 use workshop::checks_on_record;
-use workshop::gauge_room::calibration;
+use workshop::gauge_room::{calibration, studies};
 use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
 use workshop::nonconformance::Decision;
 use workshop::plan::Plan;
@@ -125,6 +125,11 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
         line: trial,
         report: Some(trial_report),
     },
+    Shown {
+        kind: RecordKind::Study,
+        line: study,
+        report: Some(study_report),
+    },
 ];
 
 fn of(entry: &Entry) -> Option<&'static Shown> {
@@ -205,7 +210,7 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
     let kind = &entry.content.kind;
     approvals::approving(entry).map_or_else(
         |_| kind.clone(),
-        |approving| format!("{kind} {}", super::default::told(&approving)),
+        |approving| format!("{kind} {}", report::approved::told(&approving)),
     )
 }
 
@@ -263,6 +268,18 @@ fn trial(entry: &Entry, _: &Facts, room: usize) -> String {
 
 fn trial_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
     Ok(report::trial::report(&report::trial::read(entry)?))
+}
+
+fn study(entry: &Entry, _: &Facts, room: usize) -> String {
+    let kind = &entry.content.kind;
+    studies::on_record(entry).map_or_else(
+        |_| kind.clone(),
+        |one| cut(format!("{kind:<9} {}", report::studied::listed(&one)), room),
+    )
+}
+
+fn study_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    Ok(report::studied::report(&studies::on_record(entry)?))
 }
 
 fn check(entry: &Entry, _: &Facts, _: usize) -> String {

@@ -6,12 +6,16 @@ use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 use metrology::inspection::inspect;
+use metrology::study::order;
 use metrology::units::{Entered, Length, LengthUnit};
 use workshop::approving::SIZE;
+use workshop::bench::studying::{self, Asked};
 use workshop::gauge_record::check::{Room, RoomValue};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Set};
+use workshop::gauge_record::study::{Study, StudyKind, StudyReading};
 use workshop::gauge_room::calibration::{self, Read};
+use workshop::gauge_room::studies::{self, Approve};
 use workshop::gauge_room::{case, certificate_file};
 use workshop::job_file;
 use workshop::recall::{History, Piece, Recall};
@@ -81,6 +85,7 @@ pub fn fill(
             count += 1;
         }
     }
+    studied(ledger, &shelf, now)?;
     changed(ledger, today)?;
     recalled(ledger, today)?;
     output.line(&say!("year.filled", n = count, path = place.display()))
@@ -190,6 +195,80 @@ fn measured(
     let inspection = inspect(&job).map_err(|error| Failure::refused(&error))?;
     let result = Inspected::of(&job, &inspection);
     ledger.append(&desk::draft(&job, &result, None)?)?;
+    Ok(())
+}
+
+/// Who measured in the study of the year.
+const OPERATORS: &str = "A. Quill, B. Reed, C. Finch";
+
+/// Ten journals measured by three operators a month ago, and approved for new jobs with that micrometer and pair.
+fn studied(ledger: &Ledger, shelf: &Shelf, now: Timestamp) -> Result<(), Failure> {
+    let asked = Asked {
+        kind: StudyKind::Repeatability.key().to_owned(),
+        characteristic: "journal diameter 11.973 to 12.000 mm".to_owned(),
+        parts: "10".to_owned(),
+        operators: OPERATORS.to_owned(),
+        trials: "3".to_owned(),
+        reference: String::new(),
+        seed: "1868".to_owned(),
+    };
+    let plan = studying::planned(&asked, 0)?;
+    let job = job_file::parse(Path::new("job.toml"), JOB, now, shelf)?;
+    let begun = now - SignedDuration::from_hours(30 * 24);
+    let shown = |micrometres: i64| {
+        Entered::parse(&size(micrometres), Some(LengthUnit::Millimetre))
+            .map_err(|error| Failure::refused(&error))
+    };
+    let turns = order(
+        plan.seed,
+        plan.operators.len(),
+        plan.parts.len(),
+        plan.trials,
+    );
+    let readings = turns.iter().zip(0_i64..).map(|(turn, nth)| {
+        let whole = |index: usize| i64::try_from(index).unwrap_or_default();
+        // Each journal has its size, and the third operator reads a little more.
+        let part = 11_978 + whole(turn.part * 7 % 10) * 2;
+        let operator = i64::from(turn.operator == 2);
+        let name = |all: &[String], index: usize| all.get(index).cloned().unwrap_or_default();
+        Ok(StudyReading {
+            operator: name(&plan.operators, turn.operator),
+            part: name(&plan.parts, turn.part),
+            trial: turn.trial + 1,
+            at: begun + SignedDuration::from_secs(20 * nth),
+            reading: shown(part + operator + scatter(nth))?,
+            earlier: Vec::new(),
+            left: None,
+        })
+    });
+    let zero = [10_001, 10_001, 10_002].map(shown);
+    let zero = zero.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let study = Study {
+        readings: readings.collect::<Result<Vec<_>, Failure>>()?,
+        plan,
+        instrument: job.instrument,
+        contacts: job.contacts,
+        wires: None,
+        standard: job.standard,
+        unit: LengthUnit::Millimetre,
+        temperature: None,
+        zero_before: zero.clone(),
+        zero_after: zero,
+        on: station::day(begun),
+        person: PERSON.to_owned(),
+    };
+    let recorder = desk::recorder(PERSON);
+    let entry = ledger.append(&studies::draft(&study, &recorder)?)?;
+    let today = station::day(now);
+    let how = Approve {
+        person: PERSON.to_owned(),
+        reason: "journals, as the plan of the arbor asks".to_owned(),
+        on: today,
+        review_due: ago(today, -1),
+        sizes: None,
+    };
+    let anew = say!("approval.anew");
+    studies::approve(ledger, &entry.id().into(), &how, today, &recorder, anew)?;
     Ok(())
 }
 

@@ -1,5 +1,6 @@
 //! A result for people: one file a format.
 
+pub mod approved;
 pub mod bar;
 pub mod calibrated;
 pub mod cases;
@@ -31,6 +32,7 @@ pub mod small;
 pub mod stated;
 pub mod studied;
 pub mod text;
+pub mod told;
 pub mod trial;
 pub mod validated;
 pub mod wear;

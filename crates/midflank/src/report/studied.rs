@@ -1,114 +1,319 @@
-//! What a study tells: sentences, values by name, tables. A terminal and a sheet show the same.
+//! Studies as text: what was found, line by line, and what was recorded of one that was run at the bench.
 
-use paper::{Align, Block, Column, Table};
+use metrology::inspection::Target;
+use workshop::gauge_record::studied::{
+    AnovaDocument, BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
+};
+use workshop::gauge_record::study::{Study, StudyKind};
+use workshop::gauge_room::studies::OnRecord;
 
-use crate::failure::Failure;
-use crate::output::Output;
+use crate::report::told::Told;
+use crate::say;
+use crate::words::{self, number};
 
-/// The names of values stand in so many characters.
-const NAMES: usize = 34;
+/// The fewest readings of a type-1 study that nothing is said of (common practice, no source).
+const FEW: usize = 25;
 
-#[derive(Debug, Default)]
-pub struct Told(Vec<Part>);
-
-#[derive(Debug)]
-enum Part {
-    Sentence(String),
-    Value(String, String),
-    Rows {
-        /// How wide each column is in a terminal; the first is of text, the others of numbers.
-        widths: Vec<usize>,
-        /// The first row names the columns.
-        rows: Vec<Vec<String>>,
-    },
+/// A number to six digits, with the unit of the readings where it has one.
+pub fn shown(value: f64, unit: Option<&str>) -> String {
+    let number = number::significant(value, 6);
+    match unit {
+        Some(unit) => format!("{number} {unit}"),
+        None => number,
+    }
 }
 
-impl Told {
-    pub fn sentence(&mut self, text: impl Into<String>) {
-        self.0.push(Part::Sentence(text.into()));
+/// Repeatability and reproducibility.
+pub fn repeatability(study: &RepeatabilityDocument) -> Told {
+    let unit = study.unit.as_deref();
+    let mut told = Told::default();
+    told.sentence(say!(
+        "studied.layout",
+        operators = study.operators,
+        parts = study.parts,
+        trials = study.trials,
+        design = words::named("study-design", &study.design),
+        method = words::named("study-method", &study.method)
+    ));
+    anova(&study.anova, &mut told);
+    let of_tolerance = study.percent_of_tolerance.as_ref();
+    let head = [
+        "",
+        say!("studied.standard-deviation"),
+        say!("studied.of-total"),
+        of_tolerance.map_or("", |_| say!("studied.of-tolerance")),
+    ];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    for (name, of) in parts() {
+        let percent = |part: &ComponentsDocument| format!("{} %", number::fixed(of(part), 2));
+        rows.push(vec![
+            name.to_owned(),
+            shown(of(&study.components), unit),
+            percent(&study.percent_of_total),
+            of_tolerance.map_or_else(String::new, percent),
+        ]);
     }
-
-    pub fn value(&mut self, name: impl Into<String>, value: impl Into<String>) {
-        self.0.push(Part::Value(name.into(), value.into()));
-    }
-
-    /// Rows under one that names the columns.
-    pub fn rows(&mut self, widths: &[usize], rows: Vec<Vec<String>>) {
-        self.0.push(Part::Rows {
-            widths: widths.to_vec(),
-            rows,
+    told.rows(&[22, 18, 12, 14], rows);
+    told.sentence(categories(study));
+    if let (Some(pooled), Some(alpha)) = (study.pooled, study.alpha) {
+        let alpha = number::given(alpha);
+        told.sentence(if pooled {
+            say!("studied.pooled", alpha = alpha)
+        } else {
+            say!("studied.not-pooled", alpha = alpha)
         });
     }
-
-    /// Line by line.
-    pub fn write(&self, output: &mut Output) -> Result<(), Failure> {
-        for part in &self.0 {
-            match part {
-                Part::Sentence(text) => output.line(text)?,
-                Part::Value(name, value) => output.line(&format!("{name:<NAMES$} {value}"))?,
-                Part::Rows { widths, rows } => {
-                    for row in rows {
-                        let cells = row.iter().zip(widths).enumerate();
-                        let cells = cells.map(|(column, (cell, wide))| match column {
-                            0 => format!("{cell:<wide$}"),
-                            _ => format!("{cell:>wide$}"),
-                        });
-                        output.line(&cells.collect::<Vec<_>>().join(" "))?;
-                    }
-                }
-            }
-        }
-        Ok(())
+    if let Some(constants) = study.constants {
+        told.sentence(say!(
+            "studied.constants",
+            first = number::fixed(constants.k1, 4),
+            second = number::fixed(constants.k2, 4),
+            third = number::fixed(constants.k3, 4)
+        ));
+        told.sentence(say!(
+            "studied.ranges",
+            n = constants.ranges_above,
+            limit = shown(constants.range_limit, unit)
+        ));
     }
+    told
+}
 
-    /// As it stands on a sheet: values that follow one another are one table.
-    pub fn blocks(&self) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        let mut values = Vec::new();
-        for part in &self.0 {
-            if let Part::Value(name, value) = part {
-                values.push((name.clone(), value.clone().into()));
-                continue;
-            }
-            if !values.is_empty() {
-                blocks.push(Block::Table(Table::of_rows(std::mem::take(&mut values))));
-            }
-            match part {
-                Part::Sentence(text) => {
-                    blocks.push(Block::Paragraph(paper::Tone::Plain, text.clone().into()));
-                }
-                Part::Rows { rows, .. } => blocks.push(Block::Table(table(rows))),
-                Part::Value(..) => {}
-            }
-        }
-        if !values.is_empty() {
-            blocks.push(Block::Table(Table::of_rows(values)));
-        }
-        blocks
+/// Into how many categories the parts can be told apart.
+pub fn categories(study: &RepeatabilityDocument) -> String {
+    let categories = study.distinct_categories;
+    let categories = categories.map_or_else(|| say!("studied.none").to_owned(), |n| n.to_string());
+    match study.distinct_categories_interval {
+        Some(interval) => say!(
+            "studied.categories-between",
+            categories = categories,
+            lower = interval.lower,
+            upper = interval.upper
+        ),
+        None => say!("studied.categories", categories = categories),
     }
 }
 
-/// Rows as a table; a column that nothing stands in is left out.
-fn table(rows: &[Vec<String>]) -> Table {
-    let count = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let cell = |row: &Vec<String>, column: usize| row.get(column).cloned().unwrap_or_default();
-    let kept: Vec<usize> = (0..count)
-        .filter(|column| rows.iter().any(|row| !cell(row, *column).is_empty()))
-        .collect();
-    let mut rows = rows.iter();
-    let head = rows.next();
-    let columns = kept.iter().map(|column| Column {
-        title: head.map_or_else(String::new, |row| cell(row, *column)),
-        align: if *column == 0 {
-            Align::Left
-        } else {
-            Align::Right
-        },
-    });
-    let mut table = Table::new(columns.collect());
-    for row in rows {
-        let cells = kept.iter().map(|column| cell(row, *column).into());
-        table.rows.push(cells.collect());
+type Part = fn(&ComponentsDocument) -> f64;
+
+/// The components by their names.
+pub fn parts() -> [(&'static str, Part); 6] {
+    [
+        (say!("studied.repeatability"), |of| of.repeatability),
+        (say!("studied.reproducibility"), |of| of.reproducibility),
+        (say!("studied.interaction"), |of| of.interaction),
+        (say!("studied.gauge-rr"), |of| of.gauge_rr),
+        (say!("studied.part"), |of| of.part),
+        (say!("studied.total"), |of| of.total),
+    ]
+}
+
+fn anova(all: &[AnovaDocument], told: &mut Told) {
+    if all.is_empty() {
+        return;
     }
-    table
+    let head = [
+        "",
+        say!("studied.df"),
+        say!("studied.ss"),
+        say!("studied.ms"),
+        say!("studied.f"),
+        say!("studied.p"),
+    ];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    let shown = |value: Option<f64>, digits| {
+        value.map_or_else(String::new, |value| number::significant(value, digits))
+    };
+    rows.extend(all.iter().map(|line| {
+        vec![
+            words::named("variation", &line.source),
+            line.df.to_string(),
+            number::significant(line.ss, 6),
+            shown(line.ms, 6),
+            shown(line.f, 4),
+            shown(line.p, 3),
+        ]
+    }));
+    told.rows(&[16, 6, 14, 14, 10, 10], rows);
+}
+
+/// A type-1 study.
+pub fn type_1(study: &Type1Document) -> Told {
+    let unit = study.unit.as_deref();
+    let mut told = Told::default();
+    told.value(say!("studied.n"), study.n.to_string());
+    for (name, value, unit) in [
+        (say!("studied.mean"), study.mean, unit),
+        (
+            say!("studied.standard-deviation"),
+            study.standard_deviation,
+            unit,
+        ),
+        (say!("studied.bias"), study.bias, unit),
+        (say!("studied.cg"), study.cg, None),
+        (say!("studied.cgk"), study.cgk, None),
+    ] {
+        told.value(name, shown(value, unit));
+    }
+    told.sentence(say!(
+        "studied.bias-test",
+        t = number::significant(study.t, 4),
+        p = number::significant(study.p, 3)
+    ));
+    told.sentence(say!(
+        "studied.type-1-settings",
+        part = number::given(study.part_of_tolerance_percent),
+        spread = number::given(study.spread)
+    ));
+    if study.n < FEW {
+        told.sentence(say!("studied.few-readings", n = study.n));
+    }
+    told
+}
+
+/// A study of bias.
+pub fn bias(study: &BiasDocument) -> Told {
+    let unit = study.unit.as_deref();
+    let mut told = Told::default();
+    told.value(say!("studied.n"), study.n.to_string());
+    told.value(say!("studied.mean"), shown(study.mean, unit));
+    told.value(say!("studied.bias"), shown(study.bias, unit));
+    let both = [
+        (say!("studied.by-deviation"), Some(study.by_deviation)),
+        (say!("studied.by-range"), study.by_range),
+    ];
+    for (how, of) in both {
+        let Some(of) = of else { continue };
+        told.sentence(say!(
+            "studied.bias-by",
+            how = how,
+            deviation = shown(of.standard_deviation, unit),
+            t = number::significant(of.t, 4),
+            p = number::significant(of.p, 3),
+            lower = shown(of.lower, unit),
+            upper = shown(of.upper, unit),
+            confidence = number::percent(study.confidence)
+        ));
+    }
+    told
+}
+
+/// The result of a study that was run at the bench, or why there is none.
+pub fn result(result: &Studied) -> Vec<String> {
+    if let Some(why) = &result.not_computed {
+        let why = words::said(why);
+        return vec![say!("study-run.not-computed", why = why)];
+    }
+    let repeatability = result.repeatability.iter().map(repeatability);
+    let type_1 = result.type_1.iter().map(type_1);
+    let bias = result.bias.iter().map(bias);
+    let told = repeatability.chain(type_1).chain(bias);
+    told.flat_map(|told| told.lines()).collect()
+}
+
+/// What is measured, with its limits.
+pub fn measured(study: &Study) -> String {
+    let target = Target::of(&study.plan.characteristic).ok();
+    target
+        .as_ref()
+        .map_or_else(String::new, words::characteristic)
+}
+
+/// Micrometer, contacts or wires, and standard.
+pub fn set_up(study: &Study) -> String {
+    let wires = study.wires.as_ref().map(|wires| wires.id.as_str());
+    let ids = [
+        Some(study.instrument.id.as_str()),
+        Some(study.contacts.id.as_str()),
+        wires,
+        Some(study.standard.id.as_str()),
+    ];
+    ids.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+/// The one number that a study is looked at for.
+pub fn brief(one: &OnRecord) -> String {
+    let result = &one.result;
+    if let Some(study) = &result.repeatability {
+        let (share, of) = match &study.percent_of_tolerance {
+            Some(percent) => (percent.gauge_rr, say!("studied.of-tolerance")),
+            None => (study.percent_of_total.gauge_rr, say!("studied.of-total")),
+        };
+        return say!(
+            "study-run.brief-rr",
+            share = number::fixed(share, 1),
+            of = of
+        );
+    }
+    if let Some(study) = &result.type_1 {
+        return say!(
+            "study-run.brief-type-1",
+            cg = number::fixed(study.cg, 2),
+            cgk = number::fixed(study.cgk, 2)
+        );
+    }
+    if let Some(study) = &result.bias {
+        let bias = shown(study.bias, study.unit.as_deref());
+        return say!("study-run.brief-bias", bias = bias);
+    }
+    say!("study-run.brief-none").to_owned()
+}
+
+/// One line of a list.
+pub fn listed(one: &OnRecord) -> String {
+    say!(
+        "study-run.listed",
+        kind = words::word(&one.study.plan.kind),
+        measured = measured(&one.study),
+        set_up = set_up(&one.study),
+        result = brief(one)
+    )
+}
+
+/// What was done, in lines of a name and a value.
+pub fn facts(study: &Study) -> Vec<(&'static str, String)> {
+    let plan = &study.plan;
+    let mut facts = vec![
+        (say!("study-run.kind"), words::word(&plan.kind)),
+        (say!("study-run.measured"), measured(study)),
+        (say!("study-run.set-up"), set_up(study)),
+        (say!("study-run.operators"), plan.operators.join(", ")),
+        (say!("study-run.parts"), plan.parts.join(", ")),
+        (
+            say!("study-run.readings"),
+            say!(
+                "study-run.of-planned",
+                n = study.readings.len(),
+                of = study.planned()
+            ),
+        ),
+        (say!("study-run.seed"), plan.seed.to_string()),
+        (say!("study-run.on"), study.on.to_string()),
+        (say!("study-run.person"), study.person.clone()),
+    ];
+    if let Some(tolerance) = &plan.tolerance {
+        let tolerance = number::entered(tolerance);
+        facts.insert(2, (say!("study-run.tolerance"), tolerance));
+    }
+    if let Some(reference) = &plan.reference {
+        facts.insert(2, (say!("study-run.reference"), number::entered(reference)));
+    }
+    if plan.kind != StudyKind::Repeatability {
+        let zero = number::difference(study.zero_error().mm(), study.unit);
+        facts.push((say!("study-run.zero"), zero));
+    }
+    facts
+}
+
+/// The report of a study on the record.
+pub fn report(one: &OnRecord) -> String {
+    let facts = facts(&one.study).into_iter();
+    let facts = facts.map(|(name, value)| format!("{name:<22} {value}"));
+    let mut lines: Vec<String> = facts.collect();
+    if one.study.is_broken_off() {
+        lines.push(say!("study-run.broken-off").to_owned());
+    }
+    lines.push(String::new());
+    lines.extend(result(&one.result));
+    lines.join("\n") + "\n"
 }

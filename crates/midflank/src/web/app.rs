@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent};
+use ledger::{Actor, Draft, Entry, Ledger};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
@@ -21,7 +21,6 @@ use crate::bench::{
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
-use crate::kept;
 use crate::register::{Added, Register};
 use crate::report::{calibrated, trial};
 use crate::say;
@@ -31,6 +30,7 @@ use workshop::bench::calibrating;
 use workshop::bench::calibration::Ask;
 use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
+use workshop::gauge_record::study::StudyPlan;
 use workshop::gauge_room::calibration;
 use workshop::recorder;
 
@@ -676,7 +676,7 @@ impl App {
             })));
         };
         let parked_at = last.station.clone();
-        let events = written(&actor_at(asked_at), &[Event::TakenUp { parked_at }])?;
+        let events = desk::bench_events(&actor_at(asked_at), &[Event::TakenUp { parked_at }])?;
         match self.ledger.add_to_job(last.job, last.number, now, &events) {
             Ok(()) => {}
             Err(ledger::Error::JobWentOn { job, .. }) => {
@@ -703,10 +703,12 @@ impl App {
             return Ok(Landed::Kept(None));
         };
         if !events.is_empty() {
-            match self
-                .ledger
-                .add_to_job(job, state.number, now, &written(actor, events)?)
-            {
+            match self.ledger.add_to_job(
+                job,
+                state.number,
+                now,
+                &desk::bench_events(actor, events)?,
+            ) {
                 Ok(()) => {}
                 Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
                 Err(error) => return Err(error.into()),
@@ -726,7 +728,7 @@ impl App {
                 job,
                 state.number,
                 now,
-                &written(&actor_at(&state), &[event])?,
+                &desk::bench_events(&actor_at(&state), &[event])?,
             )?;
             return Ok(Landed::Kept(told));
         }
@@ -736,6 +738,8 @@ impl App {
         let recorder = desk::recorder(state.person.as_deref().unwrap_or_default());
         let made = if state.calibrating().is_some() {
             finish::record_calibration(&self.ledger, &state, &recorder, calibrated::reason)
+        } else if state.studying().is_some() {
+            finish::record_study(&self.ledger, &state, &recorder)
         } else {
             let draft = |job: &_, result: &_| desk::draft(job, result, None);
             finish::record(&self.ledger, &state, &recorder, draft)
@@ -743,16 +747,29 @@ impl App {
         let made = made.map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
         if RecordKind::Trial.is_of(&made) {
-            let ended = written(&made.content.actor, &[Event::Dropped])?;
+            let ended = desk::bench_events(&made.content.actor, &[Event::Dropped])?;
             self.ledger.add_to_job(job, state.number, now, &ended)?;
             let kept = trial::kept_at_bench(&made)?;
             return Ok(Landed::Kept(Some(kept)));
         }
-        let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
+        let recorded = desk::bench_events(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
         let remark = made.remark();
         let remark = remark.as_ref().map(crate::words::ledger::remark);
         Ok(Landed::Kept(remark))
+    }
+
+    /// Begins a study here, or says why not.
+    pub fn begin_study(&self, plan: StudyPlan) -> Result<Option<Refusal>, Failure> {
+        let _turn = lock(&self.turn);
+        if let Some(refusal) = self.not_free()? {
+            return Ok(Some(refusal));
+        }
+        let plan = Box::new(plan);
+        let events = [Event::Begun { keeps: None }, Event::Study { plan }];
+        self.begin(clock::exactly()?, &State::default(), &events)?;
+        self.tell();
+        Ok(None)
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
@@ -761,7 +778,7 @@ impl App {
         }
         let job = self
             .ledger
-            .begin_job(now, &written(&actor_at(state), events)?)?;
+            .begin_job(now, &desk::bench_events(&actor_at(state), events)?)?;
         *lock(&self.here) = Some(job);
         Ok(())
     }
@@ -770,19 +787,4 @@ impl App {
 /// Whoever is known to be at a job.
 fn actor_at(state: &State) -> Actor {
     recorder::actor(state.person.as_deref().unwrap_or_default())
-}
-
-/// Events as they are kept.
-fn written(actor: &Actor, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
-    events
-        .iter()
-        .map(|event| {
-            Ok(NewBenchEvent {
-                event: kept::write_event(event).map_err(Failure::outside)?,
-                ends: event.ends(),
-                actor: actor.clone(),
-                station: desk::station(),
-            })
-        })
-        .collect()
 }

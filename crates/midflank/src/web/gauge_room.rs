@@ -141,7 +141,7 @@ fn field_of(error: &Error) -> Option<&'static str> {
     };
     match why.message.key() {
         "no-reason" => Some("reason"),
-        "limited-to-nothing" | "not-limited" => Some("limited_to"),
+        "limited-to-nothing" | "not-limited" | "no-such-use" => Some("limited_to"),
         "extends-nothing" | "extension-past" => Some("extend_until"),
         "half-extension" => Some("check"),
         _ => None,

@@ -30,6 +30,7 @@ mod room_and_checks;
 mod routes;
 pub mod serial;
 mod stations;
+mod studies;
 mod words;
 
 use std::io::{self, Write as _};

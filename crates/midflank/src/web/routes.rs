@@ -34,6 +34,7 @@ use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
 use super::room_and_checks;
+use super::studies;
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -80,6 +81,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/due", get(due))
         .route("/recalls", get(recalls::list).post(recalls::begin))
         .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
+        .route("/studies", get(studies::list).post(studies::begin))
+        .route("/studies/{entry}", get(studies::one).post(studies::approve))
         .route(
             "/checks",
             get(room_and_checks::checks).post(room_and_checks::record_check),

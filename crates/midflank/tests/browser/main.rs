@@ -20,6 +20,7 @@ mod browser;
 )]
 mod feature_jobs;
 mod features;
+mod gauge_room;
 mod job;
 mod lot;
 mod plan;

@@ -8,7 +8,7 @@ const DOWN: &str = "\u{e015}";
 
 /// Presses Tab until the focus is where `wanted` selects.
 #[track_caller]
-fn tab_to(browser: &Browser, wanted: &str) {
+pub fn tab_to(browser: &Browser, wanted: &str) {
     let there = format!("return document.activeElement.matches('{wanted}')");
     for _ in 0..80 {
         if browser.run(&there) == true {
@@ -20,7 +20,7 @@ fn tab_to(browser: &Browser, wanted: &str) {
 }
 
 /// Types into fields, one after the other, from where the focus is.
-fn fill(browser: &Browser, fields: &[(&str, &str)]) {
+pub fn fill(browser: &Browser, fields: &[(&str, &str)]) {
     for (field, text) in fields {
         tab_to(browser, &format!("#{field}"));
         browser.keys(text);

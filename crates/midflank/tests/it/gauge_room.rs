@@ -164,6 +164,11 @@ fn limited_equipment_says_what_it_may_be_used_for() {
         bench.run(&arguments)
     };
     set(&[]).refused(&["status-error.limited-to-nothing"]);
+    set(&["--for", "size", "rough-work"]).refused(&[
+        "status-error.no-such-use",
+        "rough-work",
+        "pitch-diameter",
+    ]);
     assert_eq!(set(&["--for", "tube-wall"]).status, 0);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["because"], "limited");
@@ -499,6 +504,11 @@ fn a_year_of_an_invented_gauge_room() {
     );
     let verified = run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
+    let studies = run(&["study", "list", "--json"]).json();
+    assert_eq!(studies[0]["readings"], 90);
+    let study = studies[0]["entry"].as_str().unwrap();
+    let approved = run(&["default", "list", "--json"]).documents();
+    assert!(approved.iter().any(|one| one["study"] == study));
     bench.run(&["demo", "--year"]).refused(&["year.not-empty"]);
 }
 

@@ -99,7 +99,8 @@ fn filled(bench: &Bench, count: u64) -> (String, Vec<Job>) {
 }
 
 fn recalled(bench: &Bench, ledger: &str, arguments: &[&str]) -> Vec<Value> {
-    let dates = ["--found", "2027-06-01", "--since", "2020-01-01", "--json"];
+    let today = jiff::Timestamp::now().to_string()[..10].to_owned();
+    let dates = ["--found", &today, "--since", "2020-01-01", "--json"];
     let run = bench.run(&[&["--ledger", ledger, "recall"], arguments, &dates].concat());
     assert_eq!(run.status, 0, "{}", run.err);
     run.documents()

@@ -99,14 +99,14 @@ impl State {
     pub const fn calibrating(&self) -> Option<&Calibrating> {
         match &self.procedure {
             Procedure::Calibration(calibrating) => Some(calibrating),
-            Procedure::Inspection | Procedure::Run(_) => None,
+            Procedure::Inspection | Procedure::Run(_) | Procedure::Study(_) => None,
         }
     }
 
     const fn calibrating_mut(&mut self) -> Option<&mut Calibrating> {
         match &mut self.procedure {
             Procedure::Calibration(calibrating) => Some(calibrating),
-            Procedure::Inspection | Procedure::Run(_) => None,
+            Procedure::Inspection | Procedure::Run(_) | Procedure::Study(_) => None,
         }
     }
 

@@ -8,6 +8,7 @@ use metrology::units::Entered;
 
 use super::event::When;
 use super::fit;
+use super::procedure::Procedure;
 use super::refusal::Refused;
 use super::state::{Flag, SENT_TWICE, State};
 use crate::clock::to_second;
@@ -33,9 +34,14 @@ impl State {
             form: self.target.as_ref().map_or(Form::Small, Target::form),
         };
         // Blocks of many sizes are no part of one; a reading far from them is refused at once.
-        let found = match self.calibrating() {
-            Some(_) => vec![None; shown.len()],
-            None => examine(&shown, plausible, None, zero),
+        let found = match self.procedure {
+            Procedure::Calibration(_) => vec![None; shown.len()],
+            // Each part is another one: none is held against the others.
+            Procedure::Study(_) => shown
+                .chunks(1)
+                .flat_map(|one| examine(one, plausible, None, zero))
+                .collect(),
+            Procedure::Inspection | Procedure::Run(_) => examine(&shown, plausible, None, zero),
         };
         let mut before: Option<(Timestamp, Entered)> = None;
         for (reading, suspicion) in self.readings.iter_mut().zip(found) {

@@ -15,6 +15,7 @@ use crate::error::{Error, Why};
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
 use crate::gauge_room::calibration::{self, AtBench};
+use crate::gauge_room::studies;
 use crate::job_status;
 use crate::kept;
 use crate::record::BENCH_JOB;
@@ -79,6 +80,23 @@ pub fn record_calibration(
     let made =
         calibration::record_at_bench(ledger, &worked, &result, recorder, &reason, Some(&at_bench))?;
     Ok(ledger.get(&made.calibration.into())?)
+}
+
+/// Puts a study on the record with what is computed of it.
+pub fn record_study(ledger: &Ledger, state: &State, recorder: &Recorder) -> Result<Entry, Error> {
+    let (Some(job), Some(study)) = (state.job, state.to_study()) else {
+        return Err(Error::input(Refused::NotComplete));
+    };
+    if let Some(made) = made_before(ledger, job)? {
+        return Ok(made);
+    }
+    let mut draft = studies::draft(&study, recorder)?;
+    draft.actor = signed(ledger, job)?.unwrap_or(draft.actor);
+    draft.events = events(ledger, job, state.number)?;
+    // A job that stopped between its record and its end is found by this, and not recorded twice.
+    let subject = Subject::new(BENCH_JOB, job.to_string());
+    draft.subjects.insert(subject);
+    Ok(ledger.append(&draft)?)
 }
 
 /// A sample that is on the record already.

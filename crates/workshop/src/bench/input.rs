@@ -80,6 +80,9 @@ pub const CONFORMS_NOT: [&str; 4] = ["n", "no", "not", "reject"];
 /// Gives the job up, as a command; the command for it alone asks first.
 pub const DROP_IT: &str = "drop it";
 
+/// Ends a study before all its readings are taken, as a command; the command for it alone asks first.
+pub const END_IT: &str = "end it";
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -32,6 +32,8 @@ mod said;
 pub mod state;
 pub mod stated;
 pub mod story;
+pub mod study;
+pub mod studying;
 pub mod taken;
 mod to_job;
 pub mod zero;

@@ -3,6 +3,7 @@
 
 use super::calibration::Calibrating;
 use super::run::Run;
+use super::study::Studying;
 
 /// What is done.
 #[derive(Clone, Debug, Default)]
@@ -14,4 +15,6 @@ pub enum Procedure {
     Run(Box<Run>),
     /// A micrometer on gauge blocks.
     Calibration(Box<Calibrating>),
+    /// Parts by operators, to see how well they are measured.
+    Study(Box<Studying>),
 }

@@ -89,6 +89,10 @@ metrology::messages! {
         SurelyDrop "surely-drop" { line: String as Text },
         /// One that has readings.
         SurelyDropWithReadings "surely-drop-with-readings" { n: usize as count, line: String as Text },
+        /// A study is to be ended before all its readings are taken.
+        SurelyEnd "surely-end" { n: usize as count, of: usize as count, line: String as Text },
+        /// An earlier reading than the last one of a study.
+        LastAlone "last-alone",
         /// No piece is fit.
         NothingFit "nothing-fit",
         /// No piece of that identity.

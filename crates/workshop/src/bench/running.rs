@@ -18,14 +18,14 @@ impl State {
     pub const fn run(&self) -> Option<&Run> {
         match &self.procedure {
             Procedure::Run(run) => Some(run),
-            Procedure::Inspection | Procedure::Calibration(_) => None,
+            Procedure::Inspection | Procedure::Calibration(_) | Procedure::Study(_) => None,
         }
     }
 
     pub const fn run_mut(&mut self) -> Option<&mut Run> {
         match &mut self.procedure {
             Procedure::Run(run) => Some(run),
-            Procedure::Inspection | Procedure::Calibration(_) => None,
+            Procedure::Inspection | Procedure::Calibration(_) | Procedure::Study(_) => None,
         }
     }
 

@@ -261,11 +261,12 @@ impl State {
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
             Event::RunEnded => self.end = Some(End::RunEnded),
-            // What happens in a run or a calibration alone is taken below; what was taken back, not at all.
+            // What happens in a run, a calibration or a study alone is taken below; what was taken back, not at all.
             _ => {}
         }
         self.take_in_run(number, at, event);
         self.take_in_calibration(event);
+        self.take_in_study(event);
     }
 
     pub(super) fn measure(&mut self, characteristic: Characteristic) {
@@ -471,12 +472,21 @@ impl State {
         }
     }
 
+    /// Whether the job is no part's: a calibration or a study, which no next part follows.
+    pub const fn is_of_gauge_room(&self) -> bool {
+        matches!(
+            self.procedure,
+            Procedure::Calibration(_) | Procedure::Study(_)
+        )
+    }
+
     /// What is asked of a job that has no end yet, parked or not.
     fn next_question(&self) -> Question {
         match &self.procedure {
             Procedure::Inspection => self.inspection_question(),
             Procedure::Run(run) => self.run_question(run),
             Procedure::Calibration(calibrating) => self.calibration_question(calibrating),
+            Procedure::Study(_) => self.study_question(),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use metrology::inspection::{
     Inspection, Job, JobError, Left, Made, Overrides, OwnUncertainty, Part, Place, Prior, Room,
-    Struck, ThreadDiameter, Zero, inspect,
+    Struck, StudyPrior, ThreadDiameter, Zero, inspect,
 };
 use metrology::message::Value;
 
@@ -78,6 +78,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
+                study: self.approved_study(),
                 made: self.made(),
                 form_history: self.form_history.clone(),
                 ..Prior::default()
@@ -141,18 +142,28 @@ impl State {
         verdicts.iter().any(|verdict| *verdict != verdicts[0])
     }
 
+    /// The chosen set-up, by identities.
+    fn set_up(&self) -> Option<SetUp> {
+        let wires = self.wires.as_ref().filter(|_| self.over_wires());
+        Some(SetUp::of(
+            self.characteristic.as_ref()?,
+            self.instrument.as_ref()?,
+            self.contacts.as_ref()?,
+            wires,
+        ))
+    }
+
     /// The laboratory's approved uncertainty of the characteristic by the chosen set-up.
     fn own_uncertainty(&self) -> Option<OwnUncertainty> {
-        let wires = self.wires.as_ref().filter(|_| self.over_wires());
-        self.laboratory
-            .in_force(self.day())
-            .own(&SetUp::of(
-                self.characteristic.as_ref()?,
-                self.instrument.as_ref()?,
-                self.contacts.as_ref()?,
-                wires,
-            ))
-            .cloned()
+        let in_force = self.laboratory.in_force(self.day());
+        in_force.own(&self.set_up()?).cloned()
+    }
+
+    /// What an approved study tells of the chosen set-up.
+    fn approved_study(&self) -> Option<StudyPrior> {
+        let in_force = self.laboratory.in_force(self.day());
+        let measured = self.characteristic.as_ref()?;
+        in_force.study(&self.set_up()?, measured).cloned()
     }
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.

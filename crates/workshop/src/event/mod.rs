@@ -19,6 +19,8 @@ pub use lot::OfLot;
 pub use places::Spot;
 pub use stated::Stated;
 
+use crate::gauge_record::study::StudyPlan;
+
 /// One thing that happened.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Event {
@@ -138,6 +140,8 @@ pub enum Event {
     Blocks { set: BlockSet },
     /// One thing that was asked of the calibration, by its key.
     CalibrationTold { asked: String, answer: String },
+    /// The job is a study of a way of measuring; all that its plan says is kept here.
+    Study { plan: Box<StudyPlan> },
 }
 
 impl Event {
@@ -177,6 +181,11 @@ impl Event {
             self,
             Self::Calibration { .. } | Self::Blocks { .. } | Self::CalibrationTold { .. }
         )
+    }
+
+    /// Whether it is stored in the form that came with studies.
+    pub const fn came_with_studies(&self) -> bool {
+        matches!(self, Self::Study { .. })
     }
 
     /// Whether it is an answer that may be taken back. A reading may not: it is taken again.

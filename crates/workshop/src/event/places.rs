@@ -7,7 +7,7 @@ use metrology::units::Entered;
 use crate::given;
 
 /// One place on the part.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Spot {
     /// Where along the axis, or which of several.
     pub along: Option<Value>,

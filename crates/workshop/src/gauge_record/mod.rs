@@ -7,3 +7,5 @@ pub mod certificate;
 pub mod check;
 pub mod piece;
 pub mod status;
+pub mod studied;
+pub mod study;

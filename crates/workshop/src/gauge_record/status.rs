@@ -7,7 +7,10 @@ use jiff::civil::Date;
 use ledger::Subject;
 use serde::{Deserialize, Serialize};
 
+use metrology::inspection::{FeatureKind, ThreadDiameter};
+
 use super::piece::PieceId;
+use crate::approving::SIZE;
 
 /// The subject that every change of status touches.
 pub const STATUS: (&str, &str) = ("gauge-room", "status");
@@ -91,6 +94,8 @@ metrology::messages! {
         NoReason "no-reason",
         /// Limited, and not said to what.
         LimitedToNothing "limited-to-nothing",
+        /// Nothing that a piece can be used for.
+        NoSuchUse "no-such-use" { text: String as Text, known: Vec<String> as one_of },
         /// Said what it may be used for, and not limited.
         NotLimited "not-limited",
         /// An extension of something that is out of use.
@@ -137,6 +142,17 @@ impl Change {
             (false, false) => return Err(StatusError::NotLimited),
             _ => {}
         }
+        let known = uses();
+        if let Some(text) = self
+            .limited_to
+            .iter()
+            .find(|one| !known.contains(&one.as_str()))
+        {
+            return Err(StatusError::NoSuchUse {
+                text: text.clone(),
+                known: known.into_iter().map(str::to_owned).collect(),
+            });
+        }
         let Some(extension) = &self.extension else {
             return Ok(());
         };
@@ -156,6 +172,13 @@ impl Change {
             Ok(())
         }
     }
+}
+
+/// What a piece can be limited to: diameters of threads, features, and sizes with stated limits, by the keys that jobs are judged by.
+pub fn uses() -> Vec<&'static str> {
+    let diameters = ThreadDiameter::EVERY.iter().map(|one| one.key());
+    let features = FeatureKind::EVERY.iter().map(|one| one.key());
+    diameters.chain(features).chain([SIZE]).collect()
 }
 
 /// What is due within so many days is due soon (common practice, no source).
@@ -241,6 +264,15 @@ mod tests {
         assert_eq!(
             limited.check(date(2026, 1, 1)),
             Err(StatusError::LimitedToNothing)
+        );
+        let to = |what: &str| {
+            let mut limited = change(Set::Limited);
+            limited.limited_to = vec!["size".to_owned(), what.to_owned()];
+            limited.check(date(2026, 1, 1))
+        };
+        assert_eq!(to("pitch-diameter"), Ok(()));
+        assert!(
+            matches!(to("rough work"), Err(StatusError::NoSuchUse { text, .. }) if text == "rough work")
         );
     }
 }

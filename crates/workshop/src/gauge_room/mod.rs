@@ -6,4 +6,5 @@ pub mod case;
 pub mod certificate_file;
 pub mod due;
 pub mod room_log;
+pub mod studies;
 pub mod zero_checks;

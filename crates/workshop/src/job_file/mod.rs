@@ -215,6 +215,7 @@ fn job_of(
     };
     // What is approved takes the place of what is only stated.
     prior.own = approved.own(&set_up).cloned().or(prior.own);
+    prior.study = approved.study(&set_up, &measured).cloned();
     if prior.form.is_none() {
         prior.form_history = shelf.form(&part, &measured);
     }
@@ -419,6 +420,7 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, Error> {
         pitch_error: source.optional(keys.pitch_error.as_ref(), Source::length)?,
         own: own(source, keys)?,
         form_history: None,
+        study: None,
     })
 }
 

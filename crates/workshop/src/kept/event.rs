@@ -1,4 +1,4 @@
-//! The stored form of what happens in a job at the bench: schema 1, schema 2 for what happens in a lot alone, and 3 in a calibration.
+//! The stored form of what happens in a job at the bench: schema 1, schema 2 for what happens in a lot alone, 3 in a calibration, and 4 in a study.
 
 use super::calibration::Block;
 use super::job::{
@@ -7,6 +7,7 @@ use super::job::{
 };
 use super::kept;
 use super::lot::Way;
+use super::study::StudyPlan;
 use crate::event as now;
 use crate::event::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
 use std::collections::BTreeMap;
@@ -20,6 +21,8 @@ pub const EVENT: u32 = 1;
 pub const LOT_EVENT: u32 = 2;
 /// The schema number of events from `Calibration` on.
 pub const CALIBRATION_EVENT: u32 = 3;
+/// The schema number of events from `Study` on.
+pub const STUDY_EVENT: u32 = 4;
 
 kept! { Event of enum now::Event {
     Begun { keeps: Option<KeptFromBefore> },
@@ -67,6 +70,7 @@ kept! { Event of enum now::Event {
     Calibration { of: OfCalibration },
     Blocks { set: BlockSet },
     CalibrationTold { asked: String, answer: String },
+    Study { plan: StudyPlan },
 } }
 
 kept! { OfCalibration of now::OfCalibration {

@@ -232,6 +232,16 @@ kept! { Prior of now::Prior {
     pitch_error: Option<String>,
     own: Option<OwnUncertainty>,
     form_history: Option<FormHistory>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    study: Option<StudyPrior>,
+} }
+
+kept! { StudyPrior of now::StudyPrior {
+    study: String,
+    repeatability: String,
+    degrees_of_freedom: f64,
+    reproducibility: Option<(String, f64)>,
+    approval: Approval,
 } }
 
 kept! { FormHistory of now::FormHistory { standard_deviation: f64, degrees_of_freedom: f64, records: Vec<String> } }

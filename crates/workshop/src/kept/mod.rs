@@ -18,6 +18,7 @@ mod job;
 mod lot;
 mod nonconformance;
 mod result;
+mod study;
 mod trial;
 mod validated;
 
@@ -38,6 +39,7 @@ use crate::gauge_record::case::Case;
 use crate::gauge_record::certificate::{Certified, Heading};
 use crate::gauge_record::check::{Check, Room};
 use crate::gauge_record::status::Change;
+use crate::gauge_record::studied::Studied;
 use compare::missing;
 
 pub use approval::APPROVAL;
@@ -45,11 +47,12 @@ pub use badge::BADGE;
 pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
-pub use event::{CALIBRATION_EVENT, EVENT, LOT_EVENT};
+pub use event::{CALIBRATION_EVENT, EVENT, LOT_EVENT, STUDY_EVENT};
 pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
 pub use nonconformance::NONCONFORMANCE;
 pub use result::RESULT;
+pub use study::{STUDIED, STUDY};
 pub use trial::TRIAL;
 pub use validated::VALIDATION;
 
@@ -124,7 +127,9 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
 /// Writes what happened at the bench. What happens in a lot alone is of a schema of its own, which earlier builds refuse by
 /// its number.
 pub fn write_event(event: &Event) -> Result<String, Unreadable> {
-    let schema = if event.came_with_calibrations() {
+    let schema = if event.came_with_studies() {
+        STUDY_EVENT
+    } else if event.came_with_calibrations() {
         CALIBRATION_EVENT
     } else if event.came_with_lots() {
         LOT_EVENT
@@ -137,7 +142,7 @@ pub fn write_event(event: &Event) -> Result<String, Unreadable> {
 /// Reads what happened at the bench, of any schema.
 pub fn read_event(text: &str) -> Result<Event, Unreadable> {
     let document: Document<serde::de::IgnoredAny> = serde_json::from_str(text)?;
-    read(document.schema.clamp(EVENT, CALIBRATION_EVENT), text)
+    read(document.schema.clamp(EVENT, STUDY_EVENT), text)
 }
 
 /// Reads a document of a schema for what is known of it beside the record: a missing key is no fault here, and verification
@@ -239,7 +244,8 @@ as_it_is!(
     Change,
     Case,
     Check,
-    Room
+    Room,
+    Studied
 );
 
 /// The schema number of certificates from outside.

@@ -1,23 +1,24 @@
 //! Studies of a way of measuring.
 
 use clap::Args;
-use metrology::study::repeatability::{
-    AnovaLine, Components, Design, Layout, Method, RangeConstants, Repeatability,
-};
+use metrology::study::repeatability::{Design, Method};
 use metrology::study::{
-    Agreeing, Agreement, Bias, Compared, DoubleDouble, Kappa, Linearity, OfBias, StudyError, Table,
-    Type1, Type1Settings, compare,
+    Agreeing, Agreement, Compared, DoubleDouble, Kappa, Linearity, StudyError, Table,
+    Type1Settings, compare,
 };
-use metrology::units::LengthUnit;
 use serde::Serialize;
+use workshop::gauge_record::studied::{
+    BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Type1Document,
+};
 
 use super::given::{Readings, about, line, shown, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName};
-use crate::report::studied::Told;
+use crate::report::studied;
+use crate::report::told::Told;
 use crate::say;
-use crate::words::{self, number};
+use crate::words::number;
 
 #[derive(Args)]
 pub struct RepeatabilityArguments {
@@ -33,117 +34,6 @@ pub struct RepeatabilityArguments {
     alpha: f64,
 }
 
-#[derive(Serialize)]
-struct RepeatabilityDocument {
-    method: &'static str,
-    design: &'static str,
-    unit: Option<&'static str>,
-    operators: usize,
-    parts: usize,
-    trials: usize,
-    #[serde(flatten)]
-    components: ComponentsDocument,
-    percent_of_total: ComponentsDocument,
-    percent_of_tolerance: Option<ComponentsDocument>,
-    distinct_categories: Option<u64>,
-    distinct_categories_interval: Option<EndsDocument<u64>>,
-    gauge_rr_interval: Option<EndsDocument<f64>>,
-    anova: Vec<AnovaDocument>,
-    alpha: Option<f64>,
-    pooled: Option<bool>,
-    constants: Option<ConstantsDocument>,
-}
-
-#[derive(Serialize)]
-struct ComponentsDocument {
-    repeatability: f64,
-    reproducibility: f64,
-    interaction: f64,
-    gauge_rr: f64,
-    part: f64,
-    total: f64,
-}
-
-#[derive(Serialize)]
-struct EndsDocument<T> {
-    lower: T,
-    upper: T,
-    confidence: f64,
-}
-
-#[derive(Serialize)]
-struct AnovaDocument {
-    source: &'static str,
-    df: usize,
-    ss: f64,
-    ms: Option<f64>,
-    f: Option<f64>,
-    p: Option<f64>,
-    f_pooled: Option<f64>,
-    p_pooled: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct ConstantsDocument {
-    k1: f64,
-    k2: f64,
-    k3: f64,
-    mean_range: f64,
-    range_limit: f64,
-    ranges_above: usize,
-}
-
-impl<T> EndsDocument<T> {
-    fn of((lower, upper): (T, T)) -> Self {
-        Self {
-            lower,
-            upper,
-            confidence: 0.95,
-        }
-    }
-}
-
-impl ComponentsDocument {
-    const fn of(components: Components) -> Self {
-        Self {
-            repeatability: components.repeatability,
-            reproducibility: components.reproducibility,
-            interaction: components.interaction,
-            gauge_rr: components.gauge_rr,
-            part: components.part,
-            total: components.total,
-        }
-    }
-}
-
-impl AnovaDocument {
-    const fn of(line: &AnovaLine) -> Self {
-        Self {
-            source: line.source.key(),
-            df: line.degrees_of_freedom,
-            ss: line.sum_of_squares,
-            ms: line.mean_square,
-            f: line.f,
-            p: line.p,
-            f_pooled: line.f_pooled,
-            p_pooled: line.p_pooled,
-        }
-    }
-}
-
-impl ConstantsDocument {
-    const fn of(constants: RangeConstants) -> Self {
-        Self {
-            k1: constants.k1,
-            k2: constants.k2,
-            k3: constants.k3,
-            mean_range: constants.mean_range,
-            range_limit: constants.range_limit,
-            ranges_above: constants.ranges_above,
-        }
-    }
-}
-
 pub fn repeatability(
     arguments: &RepeatabilityArguments,
     output: &mut Output,
@@ -151,42 +41,18 @@ pub fn repeatability(
     let readings = &arguments.readings;
     let (unit, [tolerance]) = readings.lengths([("--tolerance", arguments.tolerance.as_ref())])?;
     let tolerance = tolerance.map(DoubleDouble::value);
-    if tolerance.is_some_and(|tolerance| tolerance <= 0.0) {
-        return Err(Failure::refused(&StudyError::Tolerance));
-    }
     let method = Method::of(&arguments.method).unwrap_or(Method::Anova);
     let design = Design::of(&arguments.design).unwrap_or(Design::Crossed);
-    let study = readings
-        .study(|text| Repeatability::of(&Layout::read(text, design)?, method, arguments.alpha))?;
-    let alpha = study.pooled.map(|_| arguments.alpha);
-    let document = RepeatabilityDocument {
-        method: study.method.key(),
-        design: study.design.key(),
-        unit: symbol(unit),
-        operators: study.operators,
-        parts: study.parts,
-        trials: study.trials,
-        components: ComponentsDocument::of(study.components),
-        percent_of_total: ComponentsDocument::of(study.components.percent_of_total()),
-        percent_of_tolerance: tolerance
-            .map(|tolerance| study.components.percent_of_tolerance(tolerance))
-            .map(ComponentsDocument::of),
-        distinct_categories: study.distinct_categories,
-        distinct_categories_interval: study
-            .intervals
-            .map(|intervals| EndsDocument::of(intervals.distinct_categories)),
-        gauge_rr_interval: study
-            .intervals
-            .map(|intervals| EndsDocument::of(intervals.gauge_rr)),
-        anova: study.anova.iter().map(AnovaDocument::of).collect(),
-        alpha,
-        pooled: study.pooled,
-        constants: study.constants.map(ConstantsDocument::of),
+    let settings = RepeatabilitySettings {
+        method,
+        design,
+        alpha: arguments.alpha,
+        tolerance,
+        unit,
     };
-    let mut words = Told::default();
-    let told = &mut words;
-    tell_repeatability(&study, unit, tolerance, arguments.alpha, told);
-    let mut answer = readings.answer_of(StudyName::Repeatability, &document, words);
+    let (document, _) = readings.study(|text| RepeatabilityDocument::read(text, &settings))?;
+    let told = studied::repeatability(&document);
+    let mut answer = readings.answer_of(StudyName::Repeatability, &document, told);
     answer.plot(by_part(&readings.text()?, readings)?);
     readings.answer(output, answer)
 }
@@ -242,124 +108,6 @@ fn by_part(text: &str, readings: &Readings) -> Result<Plot, Failure> {
     })
 }
 
-fn tell_repeatability(
-    study: &Repeatability,
-    unit: Option<LengthUnit>,
-    tolerance: Option<f64>,
-    alpha: f64,
-    told: &mut Told,
-) {
-    told.sentence(&say!(
-        "studied.layout",
-        operators = study.operators,
-        parts = study.parts,
-        trials = study.trials,
-        design = words::word(&study.design),
-        method = words::word(&study.method)
-    ));
-    tell_anova(&study.anova, told);
-    let columns = if tolerance.is_some() {
-        say!("studied.of-tolerance")
-    } else {
-        ""
-    };
-    let head = [
-        "",
-        say!("studied.standard-deviation"),
-        say!("studied.of-total"),
-        columns,
-    ];
-    let mut rows = vec![head.map(str::to_owned).to_vec()];
-    let components = study.components;
-    let of_total = components.percent_of_total();
-    let of_tolerance = tolerance.map(|tolerance| components.percent_of_tolerance(tolerance));
-    for (name, of) in parts() {
-        let percent = |part: Components| format!("{} %", number::fixed(of(&part), 2));
-        rows.push(vec![
-            name.to_owned(),
-            shown(of(&components), unit),
-            percent(of_total),
-            of_tolerance.map_or_else(String::new, percent),
-        ]);
-    }
-    told.rows(&[22, 18, 12, 14], rows);
-    let categories = study.distinct_categories;
-    let categories = categories.map_or_else(|| say!("studied.none").to_owned(), |n| n.to_string());
-    told.sentence(&match study.intervals {
-        Some(intervals) => say!(
-            "studied.categories-between",
-            categories = categories,
-            lower = intervals.distinct_categories.0,
-            upper = intervals.distinct_categories.1
-        ),
-        None => say!("studied.categories", categories = categories),
-    });
-    if let Some(pooled) = study.pooled {
-        let alpha = number::given(alpha);
-        told.sentence(&if pooled {
-            say!("studied.pooled", alpha = alpha)
-        } else {
-            say!("studied.not-pooled", alpha = alpha)
-        });
-    }
-    if let Some(constants) = study.constants {
-        told.sentence(&say!(
-            "studied.constants",
-            first = number::fixed(constants.k1, 4),
-            second = number::fixed(constants.k2, 4),
-            third = number::fixed(constants.k3, 4)
-        ));
-        told.sentence(&say!(
-            "studied.ranges",
-            n = constants.ranges_above,
-            limit = shown(constants.range_limit, unit)
-        ));
-    }
-}
-
-type Part = fn(&Components) -> f64;
-
-fn parts() -> [(&'static str, Part); 6] {
-    [
-        (say!("studied.repeatability"), |of| of.repeatability),
-        (say!("studied.reproducibility"), |of| of.reproducibility),
-        (say!("studied.interaction"), |of| of.interaction),
-        (say!("studied.gauge-rr"), |of| of.gauge_rr),
-        (say!("studied.part"), |of| of.part),
-        (say!("studied.total"), |of| of.total),
-    ]
-}
-
-fn tell_anova(lines: &[AnovaLine], told: &mut Told) {
-    if lines.is_empty() {
-        return;
-    }
-    let head = [
-        "",
-        say!("studied.df"),
-        say!("studied.ss"),
-        say!("studied.ms"),
-        say!("studied.f"),
-        say!("studied.p"),
-    ];
-    let mut rows = vec![head.map(str::to_owned).to_vec()];
-    let shown =
-        |value: Option<f64>| value.map_or_else(String::new, |value| number::significant(value, 6));
-    for line in lines {
-        rows.push(vec![
-            words::word(&line.source),
-            line.degrees_of_freedom.to_string(),
-            number::significant(line.sum_of_squares, 6),
-            shown(line.mean_square),
-            line.f
-                .map_or_else(String::new, |f| number::significant(f, 4)),
-            line.p
-                .map_or_else(String::new, |p| number::significant(p, 3)),
-        ]);
-    }
-    told.rows(&[16, 6, 14, 14, 10, 10], rows);
-}
-
 #[derive(Args)]
 pub struct Type1Arguments {
     #[command(flatten)]
@@ -374,21 +122,6 @@ pub struct Type1Arguments {
     spread: f64,
 }
 
-#[derive(Serialize)]
-struct Type1Document {
-    unit: Option<&'static str>,
-    n: usize,
-    mean: f64,
-    standard_deviation: f64,
-    bias: f64,
-    cg: f64,
-    cgk: f64,
-    t: f64,
-    p: f64,
-    part_of_tolerance_percent: f64,
-    spread: f64,
-}
-
 pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let (unit, [reference, tolerance]) = readings.lengths([
@@ -400,60 +133,21 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
         spread: arguments.spread,
     };
     let tolerance = tolerance.map_or(f64::NAN, DoubleDouble::value);
-    let study = readings.study(|text| {
-        let values = Table::read(text, &["value"])?.numbers("value")?;
-        let reference = reference.unwrap_or(DoubleDouble::ZERO);
-        Type1::of(&values, reference, tolerance, settings)
+    let zero = DoubleDouble::ZERO;
+    let (document, _) = readings.study(|text| {
+        Type1Document::read(text, reference.unwrap_or(zero), tolerance, settings, unit)
     })?;
-    let document = Type1Document {
-        unit: symbol(unit),
-        n: study.n,
-        mean: study.mean,
-        standard_deviation: study.standard_deviation,
-        bias: study.bias,
-        cg: study.cg,
-        cgk: study.cgk,
-        t: study.t,
-        p: study.p,
-        part_of_tolerance_percent: settings.part_of_tolerance,
-        spread: settings.spread,
-    };
-    let mut words = Told::default();
-    let told = &mut words;
-    told.value(say!("studied.n"), study.n.to_string());
-    line(told, say!("studied.mean"), study.mean, unit);
-    line(
-        told,
-        say!("studied.standard-deviation"),
-        study.standard_deviation,
-        unit,
-    );
-    line(told, say!("studied.bias"), study.bias, unit);
-    line(told, say!("studied.cg"), study.cg, None);
-    line(told, say!("studied.cgk"), study.cgk, None);
-    told.sentence(&say!(
-        "studied.bias-test",
-        t = number::significant(study.t, 4),
-        p = number::significant(study.p, 3)
-    ));
-    told.sentence(&say!(
-        "studied.type-1-settings",
-        part = number::given(settings.part_of_tolerance),
-        spread = number::given(settings.spread)
-    ));
-    if study.n < 25 {
-        told.sentence(&say!("studied.few-readings", n = study.n));
-    }
+    let told = studied::type_1(&document);
     let at = reference.map(DoubleDouble::value);
     let part = tolerance * settings.part_of_tolerance / 200.0;
-    let mut levels = reference_and_mean(at, study.mean);
+    let mut levels = reference_and_mean(at, document.mean);
     for (name, limit) in [
         (say!("study-sheet.lower"), at.map(|at| at - part)),
         (say!("study-sheet.upper"), at.map(|at| at + part)),
     ] {
         levels.extend(limit.map(|limit| (limit, name.to_owned())));
     }
-    let mut answer = readings.answer_of(StudyName::Type1, &document, words);
+    let mut answer = readings.answer_of(StudyName::Type1, &document, told);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -485,83 +179,16 @@ pub struct BiasArguments {
     confidence: f64,
 }
 
-#[derive(Serialize)]
-struct BiasDocument {
-    unit: Option<&'static str>,
-    n: usize,
-    mean: f64,
-    bias: f64,
-    confidence: f64,
-    by_deviation: OfBiasDocument,
-    by_range: Option<OfBiasDocument>,
-}
-
-#[derive(Serialize)]
-struct OfBiasDocument {
-    standard_deviation: f64,
-    degrees_of_freedom: f64,
-    standard_uncertainty_of_mean: f64,
-    t: f64,
-    p: f64,
-    lower: f64,
-    upper: f64,
-}
-
-impl OfBiasDocument {
-    const fn of(of: OfBias) -> Self {
-        Self {
-            standard_deviation: of.standard_deviation,
-            degrees_of_freedom: of.degrees_of_freedom,
-            standard_uncertainty_of_mean: of.of_mean,
-            t: of.t,
-            p: of.p,
-            lower: of.interval.0,
-            upper: of.interval.1,
-        }
-    }
-}
-
 pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
     let (unit, [reference]) = readings.lengths([("--reference", Some(&arguments.reference))])?;
-    let study = readings.study(|text| {
-        let values = Table::read(text, &["value"])?.numbers("value")?;
-        let reference = reference.unwrap_or(DoubleDouble::ZERO);
-        Bias::of(&values, reference, arguments.confidence)
-    })?;
-    let document = BiasDocument {
-        unit: symbol(unit),
-        n: study.n,
-        mean: study.mean,
-        bias: study.bias,
-        confidence: arguments.confidence,
-        by_deviation: OfBiasDocument::of(study.by_deviation),
-        by_range: study.by_range.map(OfBiasDocument::of),
-    };
-    let mut words = Told::default();
-    let told = &mut words;
-    told.value(say!("studied.n"), study.n.to_string());
-    line(told, say!("studied.mean"), study.mean, unit);
-    line(told, say!("studied.bias"), study.bias, unit);
-    let both = [
-        (say!("studied.by-deviation"), Some(study.by_deviation)),
-        (say!("studied.by-range"), study.by_range),
-    ];
-    for (how, of) in both {
-        let Some(of) = of else { continue };
-        told.sentence(&say!(
-            "studied.bias-by",
-            how = how,
-            deviation = shown(of.standard_deviation, unit),
-            t = number::significant(of.t, 4),
-            p = number::significant(of.p, 3),
-            lower = shown(of.interval.0, unit),
-            upper = shown(of.interval.1, unit),
-            confidence = number::percent(arguments.confidence)
-        ));
-    }
-    let levels = reference_and_mean(reference.map(DoubleDouble::value), study.mean);
-    let mut answer = readings.answer_of(StudyName::Bias, &document, words);
+    let zero = DoubleDouble::ZERO;
+    let confidence = arguments.confidence;
+    let (document, _) = readings
+        .study(|text| BiasDocument::read(text, reference.unwrap_or(zero), confidence, unit))?;
+    let told = studied::bias(&document);
+    let levels = reference_and_mean(reference.map(DoubleDouble::value), document.mean);
+    let mut answer = readings.answer_of(StudyName::Bias, &document, told);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }

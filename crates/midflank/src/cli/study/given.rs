@@ -8,6 +8,7 @@ use metrology::units::{Entered, LengthUnit};
 use paper::{Attached, Figure};
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
+use workshop::gauge_record::studied::in_unit;
 
 use crate::cli::lines::read_text;
 use crate::cli::on_paper::{OnPaper, short};
@@ -15,12 +16,12 @@ use crate::cli::written;
 use crate::clock;
 use crate::exchange::sheets;
 use crate::failure::Failure;
-use crate::look_up::thread::{entered, mm};
+use crate::look_up::thread::entered;
 use crate::output::Output;
 use crate::report::sheet::study::{Plot, StudyName, StudySheet};
-use crate::report::studied::Told;
+use crate::report::studied;
+use crate::report::told::Told;
 use crate::say;
-use crate::words::number;
 
 /// Any unit of length.
 fn parse_unit(text: &str) -> Result<LengthUnit, Failure> {
@@ -222,18 +223,6 @@ pub fn about(file: &Path, error: &impl metrology::message::Say) -> Failure {
     Failure::refused(error).about(file)
 }
 
-/// As exact as it was written where it is written in this unit.
-fn in_unit(length: &Entered, unit: LengthUnit) -> DoubleDouble {
-    let same = length.unit() == unit;
-    DoubleDouble::parse(&length.number().to_string())
-        .ok()
-        .filter(|_| same)
-        .unwrap_or_else(|| {
-            let part = unit.tenth_nanometres() as f64 / 1e7;
-            DoubleDouble::from(mm(length) / part)
-        })
-}
-
 /// A name and a number to so many digits, with the unit of the readings where it has one.
 pub fn line(told: &mut Told, name: &str, value: f64, unit: Option<LengthUnit>) {
     told.value(name, shown(value, unit));
@@ -241,11 +230,7 @@ pub fn line(told: &mut Told, name: &str, value: f64, unit: Option<LengthUnit>) {
 
 /// A number to six digits, with the unit of the readings where it has one.
 pub fn shown(value: f64, unit: Option<LengthUnit>) -> String {
-    let number = number::significant(value, 6);
-    match unit {
-        Some(unit) => format!("{number} {unit}"),
-        None => number,
-    }
+    studied::shown(value, unit.map(LengthUnit::symbol))
 }
 
 /// The name of a unit in machine-readable output.

@@ -1,5 +1,6 @@
-//! `midflank study`: studies of a way of measuring and of a process, from CSV files.
+//! `midflank study`: studies of a way of measuring and of a process, from CSV files and at the bench.
 
+mod at_bench;
 mod gauge;
 mod given;
 mod plain;
@@ -33,6 +34,10 @@ enum Study {
     Capability(process::CapabilityArguments),
     Recorded(process::RecordedArguments),
     Chart(process::ChartArguments),
+    Begin(at_bench::BeginArguments),
+    List(at_bench::ListArguments),
+    Show(at_bench::ShowArguments),
+    Approve(at_bench::ApproveArguments),
 }
 
 pub fn run(
@@ -53,5 +58,9 @@ pub fn run(
         Study::Recorded(arguments) => process::recorded(arguments, ledger, output),
         Study::Stability(arguments) => process::stability(arguments, output),
         Study::Chart(arguments) => process::chart(arguments, output),
+        Study::Begin(arguments) => at_bench::begin(arguments, ledger, output),
+        Study::List(arguments) => at_bench::list(arguments, ledger, output),
+        Study::Show(arguments) => at_bench::show(arguments, ledger, output),
+        Study::Approve(arguments) => at_bench::approve(arguments, ledger, output),
     }
 }

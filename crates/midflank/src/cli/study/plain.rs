@@ -9,7 +9,7 @@ use super::given::{Readings, line};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::StudyName;
-use crate::report::studied::Told;
+use crate::report::told::Told;
 use crate::say;
 use crate::words::number;
 

@@ -20,7 +20,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName, bars};
-use crate::report::studied::Told;
+use crate::report::told::Told;
 use crate::say;
 use crate::words::{self, number};
 

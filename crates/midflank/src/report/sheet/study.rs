@@ -10,7 +10,7 @@ use crate::desk::PROGRAM;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::report;
-use crate::report::studied::Told;
+use crate::report::told::Told;
 use crate::say;
 use crate::words::{self, number};
 

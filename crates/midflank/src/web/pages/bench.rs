@@ -7,7 +7,8 @@ use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
 use super::{
-    ask, calibrating, document, look_up, lots, parked, readings, rules, run, verdict, ways,
+    ask, calibrating, document, look_up, lots, parked, readings, rules, run, studying, verdict,
+    ways,
 };
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
@@ -23,6 +24,7 @@ use crate::words::number;
 use metrology::message::Say as _;
 use workshop::bench::calibration::Calibrating;
 use workshop::bench::run::Run;
+use workshop::bench::study::Studying;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -82,9 +84,10 @@ pub fn page(
         asked,
         result: inspected.map(|(job, result)| answered(app, at_hand, &job, &result)),
     };
-    let content = match state.calibrating() {
-        Some(calibrating) => of_calibration(&parts, calibrating, stamp)?,
-        None => content(&parts, stamp),
+    let content = match (state.calibrating(), state.studying()) {
+        (Some(calibrating), _) => of_calibration(&parts, calibrating, stamp)?,
+        (None, Some(studying)) => of_study(&parts, studying, stamp),
+        (None, None) => content(&parts, stamp),
     };
     Ok(if asked.fragment {
         content
@@ -107,7 +110,8 @@ fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspectio
 fn title(parts: &Parts) -> String {
     let state = parts.state;
     let calibrated = state.calibrating().map(crate::bench::calibrating::job);
-    let name = state.name.clone().or(calibrated);
+    let studied = state.studying().map(crate::bench::studying::job);
+    let name = state.name.clone().or(calibrated).or(studied);
     let measured = state.target.as_ref().map(crate::words::characteristic);
     let what = [name, piece(state), measured];
     let mut what: Vec<String> = what.into_iter().flatten().collect();
@@ -222,6 +226,29 @@ fn of_calibration(
             (foot(parts))
         }
     })
+}
+
+/// The page of a study: no reading is seen before all are taken.
+fn of_study(parts: &Parts, studying: &Studying, stamp: &str) -> Markup {
+    let study = parts.state.to_study();
+    let study = study.as_ref();
+    html! {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+            (top(parts))
+            main class="bench" {
+                (steps(parts))
+                div class="work" {
+                    div class="left" {
+                        (ask::question(parts))
+                        @if parts.shows_something() { (shown(parts)) } @else { (studying::beside(parts, studying, study)) }
+                        (parked::to_choose(parts))
+                    }
+                    div class="right" { @if study.is_some() { (studying::picture(study)) } @else { (picture(parts)) } }
+                }
+            }
+            (foot(parts))
+        }
+    }
 }
 
 /// Beside the reasons: the standard while the closing check is made, then the readings against the limits.

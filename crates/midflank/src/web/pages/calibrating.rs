@@ -5,13 +5,15 @@ use maud::{Markup, html};
 use metrology::decision::Verdict;
 use workshop::Error;
 use workshop::bench::calibration::{Ask, Calibrating, READINGS};
-use workshop::gauge_record::calibrated::{CalibratedDocument, FormDocument};
+use workshop::gauge_record::calibrated::CalibratedDocument;
 use workshop::gauge_record::calibration::Worked;
 use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration;
 
-use super::gauge_room::{begin_with, error_curve, judged_table, notes, point_table, um, verdict};
+use super::gauge_room::{
+    begin_with, error_curve, faces, judged_table, notes, point_table, um, verdict,
+};
 use super::parts::{Parts, hidden};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
@@ -184,40 +186,6 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
             (notes(result))
             @if let Some(recall) = recall { p { a href=(recall) { (say!("recall-case.begin")) } } }
             p class="soft" { (in_words::said(&result.traceability)) }
-        }
-    }
-}
-
-/// Flatness and parallelism of the faces, as far as they were checked.
-fn faces(result: &CalibratedDocument) -> Markup {
-    let flat = result.flatness.iter().enumerate();
-    let flat = flat.map(|(index, form)| {
-        let name = say!("paper-calibration.flatness", face = index + 1);
-        (name, form)
-    });
-    let parallel = result.parallelism.iter();
-    let parallel = parallel.map(|form| (say!("paper-calibration.parallelism").to_owned(), form));
-    let all: Vec<(String, &FormDocument)> = flat.chain(parallel).collect();
-    html! {
-        @if !all.is_empty() {
-            div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
-                table {
-                    thead { tr {
-                        th scope="col" { (say!("calibrate.faces")) }
-                        th scope="col" class="number" { (say!("paper-calibration.value")) }
-                        th scope="col" class="number" { (say!("paper-calibration.limit")) }
-                        th scope="col" { (say!("paper-calibration.simple")) }
-                        th scope="col" { (say!("paper-calibration.guarded")) }
-                    } }
-                    tbody { @for (name, form) in &all { tr {
-                        td { (name) }
-                        td class="number" { (um(form.value_um)) }
-                        td class="number" { (um(form.limit_um)) }
-                        td { (verdict(&form.simple)) }
-                        td { (verdict(&form.guarded)) }
-                    } } }
-                }
-            }
         }
     }
 }

@@ -10,7 +10,9 @@ use metrology::units::LengthUnit;
 use metrology::wear::{ZeroCheck, wear};
 use workshop::bench::calibration::told;
 use workshop::certificates_on_record as certificate;
-use workshop::gauge_record::calibrated::{CalibratedDocument, CurveDocument, JudgedDocument};
+use workshop::gauge_record::calibrated::{
+    CalibratedDocument, CurveDocument, FormDocument, JudgedDocument,
+};
 use workshop::gauge_record::calibration::{Of, Worked};
 use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift, drifts};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
@@ -393,6 +395,38 @@ pub fn address_of(piece: &PieceId) -> String {
     format!("/equipment/{}/{}", encoded(&piece.kind), encoded(&piece.id))
 }
 
+/// A calibration on its record: what was found, with the curve of the one before, and what it is held against.
+pub fn calibration_on_record(app: &App, entry: &ledger::Entry) -> Result<Markup, Failure> {
+    let (worked, result) = (calibration::worked(entry)?, calibration::as_read(entry)?);
+    let one = OnRecord {
+        entry: entry.id(),
+        worked,
+        result,
+    };
+    let piece = one.worked.piece();
+    let mut all = calibration::of(&app.ledger, &piece)?;
+    let is_before = |other: &OnRecord| {
+        other.entry != one.entry && other.worked.heading.date < one.worked.heading.date
+    };
+    all.retain(is_before);
+    let heading = &one.worked.heading;
+    Ok(html! {
+        p { (verdict(&one.result.verdict)) }
+        dl class="facts" {
+            div { dt { (in_words::named("piece-kind", &piece.kind)) } dd { a href=(address_of(&piece)) translate="no" { (piece.id) } } }
+            div { dt { (say!("paper-calibration.number")) } dd translate="no" { (heading.number) } }
+            div { dt { (say!("paper-calibration.date")) } dd { (heading.date) } }
+            div { dt { (say!("gauge-page.criterion")) } dd { (criterion(&one.worked)) } }
+            div { dt { (say!("gauge-page.largest-found")) } dd { (found(&one.result)) } }
+            div { dt { (bench_words::person()) } dd translate="no" { (one.worked.person) } }
+            div { dt { (words::due()) } dd { @match one.worked.due { Some(due) => (due), None => "–" } } }
+        }
+        (calibrated(&one, all.last()))
+        (faces(&one.result))
+        p class="soft" { (in_words::said(&one.result.traceability)) }
+    })
+}
+
 fn record(entry: EntryId) -> Markup {
     html! { a href=(address("record", &entry.to_string())) translate="no" { (entry) } }
 }
@@ -450,6 +484,40 @@ fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
         @if let Some(curve) = &last.result.found { (error_curve(&last.worked, &last.result, before)) (curve_tables(last, curve)) }
         (notes(&last.result))
         p { a href=(format!("/records/{}.pdf", last.entry)) { (say!("gauge-page.certificate-pdf")) } }
+    }
+}
+
+/// Flatness and parallelism of the faces, as far as they were checked.
+pub fn faces(result: &CalibratedDocument) -> Markup {
+    let flat = result.flatness.iter().enumerate();
+    let flat = flat.map(|(index, form)| {
+        let name = say!("paper-calibration.flatness", face = index + 1);
+        (name, form)
+    });
+    let parallel = result.parallelism.iter();
+    let parallel = parallel.map(|form| (say!("paper-calibration.parallelism").to_owned(), form));
+    let all: Vec<(String, &FormDocument)> = flat.chain(parallel).collect();
+    html! {
+        @if !all.is_empty() {
+            div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
+                table {
+                    thead { tr {
+                        th scope="col" { (say!("calibrate.faces")) }
+                        th scope="col" class="number" { (say!("paper-calibration.value")) }
+                        th scope="col" class="number" { (say!("paper-calibration.limit")) }
+                        th scope="col" { (say!("paper-calibration.simple")) }
+                        th scope="col" { (say!("paper-calibration.guarded")) }
+                    } }
+                    tbody { @for (name, form) in &all { tr {
+                        td { (name) }
+                        td class="number" { (um(form.value_um)) }
+                        td class="number" { (um(form.limit_um)) }
+                        td { (verdict(&form.simple)) }
+                        td { (verdict(&form.guarded)) }
+                    } } }
+                }
+            }
+        }
     }
 }
 

@@ -15,6 +15,7 @@ pub mod record;
 pub mod register;
 pub mod register_form;
 pub mod room;
+pub mod studies;
 pub mod verify;
 pub mod zero_checks;
 
@@ -27,6 +28,7 @@ mod parts;
 mod readings;
 mod rules;
 mod run;
+mod studying;
 mod verdict;
 
 use std::sync::LazyLock;
@@ -106,6 +108,7 @@ pub fn ways() -> Markup {
             a href="/due" { (crate::say!("due.page")) } " "
             a href="/recalls" { (crate::say!("recall-case.page")) } " "
             a href="/checks" { (crate::say!("check.page")) } " "
+            a href="/studies" { (crate::say!("study-run.page")) } " "
             a href="/room" { (crate::say!("room.page")) }
         }
     }

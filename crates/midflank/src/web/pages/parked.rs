@@ -63,7 +63,8 @@ pub fn table(parked: &[Parked]) -> Markup {
 fn name(job: &Parked) -> String {
     let state = &job.state;
     let calibrated = state.calibrating().map(crate::bench::calibrating::job);
-    let name = state.name.clone().or(calibrated);
+    let studied = state.studying().map(crate::bench::studying::job);
+    let name = state.name.clone().or(calibrated).or(studied);
     name.unwrap_or_else(|| words::new_job().to_owned())
 }
 

@@ -3,7 +3,7 @@
 use ledger::{Entry, EntryRef};
 use maud::{Markup, html};
 
-use super::reading_page;
+use super::{gauge_room, reading_page, studies};
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
@@ -55,7 +55,11 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             h1 { (title) }
             p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
             @if RecordKind::Found.is_of(&entry) { @for line in found::lines(&app.ledger, &entry)? { p { (line) } } }
-            h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
+            @match RecordKind::of_entry(&entry) {
+                Some(RecordKind::Calibration) => { (gauge_room::calibration_on_record(app, &entry)?) (inputs(&entry)) }
+                Some(RecordKind::Study) => { (studies::on_record(&entry)?) (inputs(&entry)) }
+                _ => { h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } }
+            }
             nav class="more" aria-label=(words::more_about()) {
                 @if RecordKind::of_entry(&entry).is_some_and(sheet::is_printed) { a href=(format!("/records/{}.pdf", entry.id())) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) } " " }
                 (ways(&entry))
@@ -63,6 +67,11 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         }
     };
     Ok(Some(reading_page(&title, &content)))
+}
+
+/// What an entry was computed from, as it is stored: below what it shows.
+fn inputs(entry: &Entry) -> Markup {
+    html! { details { summary { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } } }
 }
 
 /// To put an entry right, where that is still to be done at this one, and to verify it.

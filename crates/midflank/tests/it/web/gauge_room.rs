@@ -146,6 +146,11 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
             "status-error.limited-to-nothing",
         ),
         (
+            &[("status", "limited"), ("limited_to", "rough")],
+            "limited_to",
+            "status-error.no-such-use",
+        ),
+        (
             &[("status", "in-use"), ("limited_to", "size")],
             "limited_to",
             "status-error.not-limited",
@@ -291,6 +296,14 @@ fn a_micrometer_is_calibrated_at_the_bench() {
     assert_eq!(window.page.matches("class=\"dot\"").count(), 9);
     window.enter_all(&["/sign A. Quill"]);
     assert_says(&window.page, "calibrate.recorded");
+    // Its record shows the curve and what it is held against, before what is stored.
+    let record = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{record}")).body;
+    let picture = between(&record, "<svg class=\"run\"", "</svg>");
+    assert_eq!(picture.matches("class=\"dot\"").count(), 9, "{picture}");
+    for shown in ["gauge-page.criterion", "calibrate.faces", "bench.inputs"] {
+        assert_says(&record, shown);
+    }
     let page = bench.get(MICROMETER).body;
     for shown in ["IN-1", "2098-03-02", "span of the errors"] {
         assert!(page.contains(shown), "{shown}: {page}");
@@ -368,9 +381,10 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     window.measure_a_screw();
+    let today = jiff::Timestamp::now().to_string()[..10].to_owned();
     let ask = |fields: &[(&str, &str)]| {
         let mut all = vec![
-            ("found", "2098-01-01"),
+            ("found", today.as_str()),
             ("person", "A. Quill"),
             ("act", "look"),
         ];
@@ -392,6 +406,14 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     for (more, says) in [
         (&[][..], "recall-case.both-needed"),
         (&[("error", "3um")], "recall-case.error-one-way"),
+        (
+            &[
+                ("at_part", "3um"),
+                ("at_standard", "1um"),
+                ("found", "2098-01-01"),
+            ],
+            "recall.found-in-future",
+        ),
         (&[("at_part", "3um")], "recall-case.both-needed"),
         (
             &[("at_part", "3um"), ("at_standard", "3um")],

@@ -19,5 +19,6 @@ mod safety;
 mod scanned;
 mod serial;
 mod stations;
+mod studies;
 pub mod support;
 mod trial;

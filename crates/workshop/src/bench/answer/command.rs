@@ -191,6 +191,11 @@ impl Table<'_> {
             Question::Closure { number, .. } if *number > 1 => commands.push(Command::ZeroAgain),
             Question::Closure {
                 when: When::After, ..
+            } if state.may_be_read_again() && state.studying().is_some() => {
+                commands.push(Command::Retake);
+            }
+            Question::Closure {
+                when: When::After, ..
             } if state.may_be_read_again() && state.run().is_some() => {
                 commands.push(Command::Next);
                 if !none_read {
@@ -201,6 +206,16 @@ impl Table<'_> {
                 when: When::After, ..
             } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
+            Question::Reading { index } if state.studying().is_some() => {
+                commands.extend(
+                    match index {
+                        0 => [Some(Command::ZeroAgain), None],
+                        _ => [Some(Command::Retake), Some(Command::End)],
+                    }
+                    .into_iter()
+                    .flatten(),
+                );
+            }
             Question::Reading { index } if state.calibrating().is_some() => {
                 if !none_read {
                     commands.push(Command::Retake);

@@ -9,6 +9,7 @@ mod proposals;
 mod rules;
 mod run;
 mod set_up;
+mod study;
 
 use jiff::civil::Date;
 use metrology::designation;
@@ -44,6 +45,7 @@ pub use offer::{Offer, Unstated};
 pub use proposals::Proposals;
 pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
+pub(super) use study::measured_first;
 
 /// The longest line taken, in characters.
 const LONGEST_LINE: usize = 400;
@@ -181,7 +183,7 @@ impl Table<'_> {
             }
             Question::Stopped { .. } => Err(Refusal::new(Refused::AtStop)),
             Question::RunDone => Ok(Answer::NextRun(optional(line))),
-            Question::Recorded if self.state.calibrating().is_some() && line.is_empty() => {
+            Question::Recorded if self.state.is_of_gauge_room() && line.is_empty() => {
                 Ok(Answer::NewJob)
             }
             Question::Recorded => match self.state.kept() {
@@ -236,7 +238,11 @@ impl Table<'_> {
         if text == input::DROP_IT && self.under_way() {
             return Ok(one(Event::Dropped));
         }
+        if text == input::END_IT && self.may_break_off() {
+            return Ok(one(Event::ReadingsEnded));
+        }
         match Command::of(text) {
+            Some(Command::End) if self.may_break_off() => Err(self.surely_end()),
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
             Some(Command::Drop) if self.under_way() => {
                 let line = format!("/{}", input::DROP_IT);
@@ -290,6 +296,10 @@ impl Table<'_> {
     /// A reading named by its number in the list is taken again.
     fn retake(&self, number: usize) -> Result<Answer, Refusal> {
         let may = self.commands().contains(&Command::Retake);
+        // The others are not shown, and nobody remembers them by number.
+        if may && self.state.studying().is_some() && number != self.state.readings.len() {
+            return Err(Refusal::new(Refused::LastAlone));
+        }
         let named = number
             .checked_sub(1)
             .and_then(|index| self.state.readings.get(index))

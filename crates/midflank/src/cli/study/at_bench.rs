@@ -1,0 +1,253 @@
+//! Studies that are run at the bench: begun here, and looked at once they are on the record.
+
+use std::path::Path;
+
+use clap::Args;
+use jiff::civil::Date;
+use ledger::EntryRef;
+use serde::Serialize;
+use workshop::bench::Event;
+use workshop::bench::studying::{self, Asked};
+use workshop::gauge_record::studied::Studied;
+use workshop::gauge_room::studies::{self, Approve, OnRecord};
+use workshop::recorder::actor;
+
+use crate::approvals::{Approving, Standing};
+use crate::cli::default::{ApprovalDocument, parse_date, two_sizes};
+use crate::cli::ledger::parse_entry;
+use crate::cli::recorded;
+use crate::clock;
+use crate::desk;
+use crate::failure::Failure;
+use crate::option::Line;
+use crate::output::Output;
+use crate::report::approved::told;
+use crate::report::studied;
+use crate::say;
+use crate::station;
+
+#[derive(Args)]
+pub struct BeginArguments {
+    #[arg(long, value_name = "KIND")]
+    kind: String,
+    #[arg(long, value_name = "CHARACTERISTIC")]
+    characteristic: String,
+    #[arg(long, value_name = "PARTS")]
+    parts: String,
+    #[arg(long, value_name = "NAMES")]
+    operators: String,
+    #[arg(long, value_name = "N")]
+    trials: Option<String>,
+    #[arg(long, value_name = "LEN")]
+    reference: Option<String>,
+    #[arg(long, value_name = "SEED")]
+    seed: Option<String>,
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: String,
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct BegunDocument {
+    job: u64,
+    kind: &'static str,
+    readings: usize,
+    seed: u64,
+}
+
+/// Begins a study as a parked job, which any station takes up.
+pub fn begin(
+    arguments: &BeginArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let text = |option: &Option<String>| option.clone().unwrap_or_default();
+    let asked = Asked {
+        kind: arguments.kind.clone(),
+        characteristic: arguments.characteristic.clone(),
+        parts: arguments.parts.clone(),
+        operators: arguments.operators.clone(),
+        trials: text(&arguments.trials),
+        reference: text(&arguments.reference),
+        seed: text(&arguments.seed),
+    };
+    let plan = studying::planned(&asked, clock::chance()?)?;
+    let (kind, seed) = (plan.kind.key(), plan.seed);
+    let readings = plan.operators.len() * plan.parts.len() * plan.trials;
+    let events = [
+        Event::Begun { keeps: None },
+        Event::Study {
+            plan: Box::new(plan),
+        },
+        Event::Parked,
+    ];
+    let ledger = desk::open(path)?;
+    let events = desk::bench_events(&actor(arguments.person.trim()), &events)?;
+    let job = ledger.begin_job(clock::now()?, &events)?;
+    if arguments.json {
+        return output.json(&BegunDocument {
+            job,
+            kind,
+            readings,
+            seed,
+        });
+    }
+    output.line(&say!(
+        "study-run.begun",
+        job = job,
+        n = readings,
+        seed = seed
+    ))
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    entry: String,
+    kind: &'static str,
+    on: String,
+    characteristic: String,
+    instrument: &'a str,
+    contacts: &'a str,
+    wires: Option<&'a str>,
+    standard: &'a str,
+    operators: &'a [String],
+    parts: &'a [String],
+    trials: usize,
+    seed: u64,
+    readings: usize,
+    planned: usize,
+    person: &'a str,
+    #[serde(flatten)]
+    result: &'a Studied,
+}
+
+impl<'a> Document<'a> {
+    fn of(one: &'a OnRecord) -> Self {
+        let study = &one.study;
+        Self {
+            entry: one.entry.to_string(),
+            kind: study.plan.kind.key(),
+            on: study.on.to_string(),
+            characteristic: studied::measured(study),
+            instrument: &study.instrument.id,
+            contacts: &study.contacts.id,
+            wires: study.wires.as_ref().map(|wires| wires.id.as_str()),
+            standard: &study.standard.id,
+            operators: &study.plan.operators,
+            parts: &study.plan.parts,
+            trials: study.plan.trials,
+            seed: study.plan.seed,
+            readings: study.readings.len(),
+            planned: study.planned(),
+            person: &study.person,
+            result: &one.result,
+        }
+    }
+}
+
+#[derive(Args)]
+pub struct ListArguments {
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn list(
+    arguments: &ListArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let all = studies::all(&desk::open_to_read(path)?)?;
+    if arguments.json {
+        let all: Vec<Document<'_>> = all.iter().map(Document::of).collect();
+        return output.json(&all);
+    }
+    if all.is_empty() {
+        output.line(say!("study-run.none"))?;
+    }
+    all.iter().try_for_each(|one| {
+        output.line(&format!(
+            "{} {} {}",
+            one.entry,
+            one.study.on,
+            studied::listed(one)
+        ))
+    })
+}
+
+#[derive(Args)]
+pub struct ApproveArguments {
+    #[arg(value_name = "ENTRY", value_parser = parse_entry)]
+    study: EntryRef,
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: String,
+    #[arg(long, value_name = "TEXT", value_parser = Line)]
+    reason: String,
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    from: Option<Date>,
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    review_due: Date,
+    #[arg(long, value_name = "LEN..LEN")]
+    sizes: Option<String>,
+    #[arg(long)]
+    json: bool,
+}
+
+/// Approves a study for its set-up.
+pub fn approve(
+    arguments: &ApproveArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let today = station::day(clock::now()?);
+    let how = Approve {
+        person: arguments.person.clone(),
+        reason: arguments.reason.clone(),
+        on: arguments.from.unwrap_or(today),
+        review_due: arguments.review_due,
+        sizes: arguments.sizes.as_deref().map(two_sizes).transpose()?,
+    };
+    let ledger = desk::open_existing(path)?;
+    let recorder = desk::recorder(how.person.trim());
+    let anew = say!("approval.anew");
+    let (entry, approved) =
+        studies::approve(&ledger, &arguments.study, &how, today, &recorder, anew)?;
+    let standing = Standing {
+        approving: Approving::Study(Box::new(approved)),
+        entry: entry.id(),
+    };
+    let answered = if arguments.json {
+        output.json(&ApprovalDocument::of(&standing)?)
+    } else {
+        output.line(&told(&standing.approving))
+    };
+    answered
+        .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
+        .and_then(|()| output.finish())
+        .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+}
+
+#[derive(Args)]
+pub struct ShowArguments {
+    #[arg(value_name = "ENTRY", value_parser = parse_entry)]
+    study: EntryRef,
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    #[arg(long)]
+    csv: bool,
+}
+
+pub fn show(
+    arguments: &ShowArguments,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let one = studies::get(&desk::open_to_read(path)?, &arguments.study)?;
+    if arguments.csv {
+        return output.text(&one.study.csv());
+    }
+    if arguments.json {
+        return output.json(&Document::of(&one));
+    }
+    output.text(&studied::report(&one))
+}

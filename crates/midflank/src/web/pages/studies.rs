@@ -1,0 +1,475 @@
+//! Studies: those on the record, one of them with its plots, and the form that begins one at the bench.
+
+use ledger::Entry;
+use maud::{Markup, html};
+use serde::Deserialize;
+use workshop::bench::studying::Asked;
+use workshop::gauge_record::studied::{
+    BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
+};
+use workshop::gauge_record::study::{Study, StudyKind, StudyReading};
+use workshop::gauge_room::studies::{self, OnRecord};
+
+use super::history::address;
+use super::reading_page;
+use crate::approvals::Approving;
+use crate::failure::Failure;
+use crate::report::approved::told;
+use crate::report::{sentence, studied};
+use crate::say;
+use crate::web::app::App;
+use crate::web::chart::{self, Level};
+use crate::web::words as own_words;
+use crate::words::{self, number};
+
+/// What the form says. Every field is text, so that a wrong one can be shown again.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Typed {
+    pub token: String,
+    pub kind: String,
+    pub characteristic: String,
+    pub parts: String,
+    pub operators: String,
+    pub trials: String,
+    pub reference: String,
+    pub seed: String,
+}
+
+impl Typed {
+    /// As it is asked of the bench.
+    pub fn asked(&self) -> Asked {
+        Asked {
+            kind: self.kind.clone(),
+            characteristic: self.characteristic.clone(),
+            parts: self.parts.clone(),
+            operators: self.operators.clone(),
+            trials: self.trials.clone(),
+            reference: self.reference.clone(),
+            seed: self.seed.clone(),
+        }
+    }
+}
+
+/// The address of a study.
+pub fn address_of(entry: &str) -> String {
+    address("studies", entry)
+}
+
+/// All studies, and the form.
+pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+    let all = studies::all(&app.ledger)?;
+    let title = say!("study-run.page");
+    let content = html! {
+        h1 { (title) }
+        p { (say!("study-run.page-long")) }
+        @if all.is_empty() { p class="soft" { (say!("study-run.none")) } } @else { (table_of(&all)) }
+        section aria-labelledby="begin" {
+            h2 id="begin" { (say!("study-run.begin")) }
+            p { (say!("study-run.begin-long")) }
+            @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+            (form(app, typed)?)
+        }
+    };
+    Ok(reading_page(title, &content))
+}
+
+fn table_of(all: &[OnRecord]) -> Markup {
+    let heads = [
+        say!("study-run.study"),
+        say!("study-run.on"),
+        say!("study-run.kind"),
+        say!("study-run.measured"),
+        say!("study-run.set-up"),
+        say!("study-run.found"),
+    ];
+    html! {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.page")) {
+            table {
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody { @for one in all { tr {
+                    td { a href=(address_of(&one.entry.to_string())) translate="no" { (one.entry) } }
+                    td class="when" { (one.study.on) }
+                    td { (words::word(&one.study.plan.kind)) }
+                    td { (studied::measured(&one.study)) }
+                    td translate="no" { (studied::set_up(&one.study)) }
+                    td { (studied::brief(one)) }
+                } } }
+            }
+        }
+    }
+}
+
+fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+    if app.under_way()?.is_some() {
+        return Ok(html! { p class="soft" { (say!("study-run.busy")) } });
+    }
+    Ok(html! {
+        form class="describe" method="post" action="/studies#begin" autocomplete="off" {
+            input type="hidden" name="token" value=(app.token);
+            div class="fields" {
+                div {
+                    label for="kind" { (say!("study-run.kind")) }
+                    select id="kind" name="kind" {
+                        @for kind in StudyKind::EVERY { option value=(kind.key()) selected[kind.key() == typed.kind] { (words::word(kind)) } }
+                    }
+                }
+                (field("characteristic", say!("study-run.measured"), &typed.characteristic, true, say!("study-run.measured-help")))
+                (field("operators", say!("study-run.operators"), &typed.operators, true, say!("study-run.operators-help")))
+                (field("parts", say!("study-run.parts"), &typed.parts, true, say!("study-run.parts-help")))
+                (field("trials", say!("study-run.trials"), &typed.trials, false, say!("study-run.trials-help")))
+                (field("reference", say!("study-run.reference"), &typed.reference, false, say!("study-run.reference-help")))
+                (field("seed", say!("study-run.seed"), &typed.seed, false, say!("study-run.seed-help")))
+            }
+            p { button { (say!("study-run.do-begin")) } }
+        }
+    })
+}
+
+/// What the form of an approval says.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Approval {
+    pub token: String,
+    pub person: String,
+    pub reason: String,
+    pub from: String,
+    pub review_due: String,
+    pub sizes: String,
+}
+
+/// The approval that stands of a study, or the form that makes one.
+fn approval(
+    app: &App,
+    one: &OnRecord,
+    typed: &Approval,
+    wrong: Option<&str>,
+) -> Result<Markup, Failure> {
+    let books = app.books()?;
+    let id = one.entry.to_string();
+    let standing = books.approvals.standing.iter().find(
+        |known| matches!(&known.approving, Approving::Study(study) if study.prior.study == id),
+    );
+    let person = match typed.person.as_str() {
+        "" => books.last_person.clone().unwrap_or_default(),
+        person => person.to_owned(),
+    };
+    let fields = [
+        ("person", say!("study-run.approver"), &person, true, ""),
+        ("reason", say!("study-run.reason"), &typed.reason, true, ""),
+        (
+            "from",
+            say!("study-run.from"),
+            &typed.from,
+            false,
+            say!("study-run.from-help"),
+        ),
+        (
+            "review_due",
+            say!("study-run.review-due"),
+            &typed.review_due,
+            true,
+            say!("study-run.review-due-help"),
+        ),
+        (
+            "sizes",
+            say!("study-run.sizes"),
+            &typed.sizes,
+            false,
+            say!("study-run.sizes-help"),
+        ),
+    ];
+    let offered = standing.is_none() && studies::may_be_approved(one);
+    Ok(html! {
+        section aria-labelledby="approval" {
+            h2 id="approval" { (say!("study-run.approval")) }
+            @match standing {
+                Some(standing) => p {
+                    (say!("study-run.approved-as", told = told(&standing.approving))) " "
+                    a href=(address("record", &standing.entry.to_string())) translate="no" { (standing.entry) } ". "
+                    (say!("study-run.withdraw"))
+                },
+                None => p class="soft" { (say!("study-run.not-approved")) },
+            }
+            @if offered {
+                p { (say!("study-run.approve-long")) }
+                @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+                form class="describe" method="post" action=(format!("{}#approval", address_of(&id))) autocomplete="off" {
+                    input type="hidden" name="token" value=(app.token);
+                    div class="fields" { @for (key, label, value, needed, help) in fields { (field(key, label, value, needed, help)) } }
+                    p { button { (say!("study-run.approve")) } }
+                }
+            }
+        }
+    })
+}
+
+fn field(key: &str, label: &str, value: &str, needed: bool, help: &str) -> Markup {
+    html! {
+        div {
+            label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
+            input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" aria-required=[needed.then_some("true")] aria-describedby=(format!("{key}-help"));
+            span id=(format!("{key}-help")) class="soft" { (help) }
+        }
+    }
+}
+
+/// A study on the record.
+pub fn page(
+    app: &App,
+    one: &OnRecord,
+    typed: &Approval,
+    wrong: Option<&str>,
+) -> Result<Markup, Failure> {
+    let id = one.entry.to_string();
+    let title = say!("study-run.title", kind = words::word(&one.study.plan.kind));
+    let content = html! {
+        header {
+            p class="kind" { (say!("study-run.study")) }
+            h1 { (title) }
+            p class="actions" { a class="action" href=(address("record", &id)) translate="no" { (id) } }
+        }
+        dl class="facts" {
+            @for (name, value) in studied::facts(&one.study) { div { dt { (name) } dd { (value) } } }
+        }
+        section aria-labelledby="found" {
+            h2 id="found" { (say!("study-run.found")) }
+            @if one.study.is_broken_off() { p class="doubt" { (say!("study-run.broken-off")) } }
+            (result_tables(&one.result))
+            (plots(&one.study))
+        }
+        section aria-labelledby="readings" {
+            h2 id="readings" { (say!("study-run.readings")) }
+            (readings_table(&one.study))
+        }
+        (approval(app, one, typed, wrong)?)
+        p { a href="/studies" { (say!("study-run.back")) } }
+    };
+    Ok(reading_page(&title, &content))
+}
+
+/// A study on its record: what was found, and where the rest of it is.
+pub fn on_record(entry: &Entry) -> Result<Markup, Failure> {
+    let one = studies::on_record(entry)?;
+    let id = entry.id().to_string();
+    Ok(html! {
+        p { a href=(address_of(&id)) { (say!("study-run.title", kind = words::word(&one.study.plan.kind))) } }
+        (result_tables(&one.result))
+        (plots(&one.study))
+    })
+}
+
+/// What was found, as tables.
+pub fn result_tables(result: &Studied) -> Markup {
+    html! {
+        @if let Some(why) = &result.not_computed {
+            p class="doubt" role="status" { (sentence(&say!("study-run.not-computed", why = words::said(why)))) }
+        }
+        @if let Some(study) = &result.repeatability { (components(study)) }
+        @if let Some(study) = &result.type_1 { (type_1(study)) }
+        @if let Some(study) = &result.bias { (bias(study)) }
+    }
+}
+
+fn components(study: &RepeatabilityDocument) -> Markup {
+    let unit = study.unit.as_deref();
+    let percent = |of: f64| format!("{} %", number::fixed(of, 2));
+    let total = |of: fn(&ComponentsDocument) -> f64| percent(of(&study.percent_of_total));
+    html! {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.components")) {
+            table {
+                thead { tr {
+                    th scope="col" { (say!("study-run.components")) }
+                    th scope="col" class="number" { (say!("studied.standard-deviation")) }
+                    th scope="col" class="number" { (say!("studied.of-total")) }
+                    @if study.percent_of_tolerance.is_some() { th scope="col" class="number" { (say!("studied.of-tolerance")) } }
+                } }
+                tbody { @for (name, of) in studied::parts() { tr {
+                    th scope="row" { (name) }
+                    td class="number" { (studied::shown(of(&study.components), unit)) }
+                    td class="number" { (total(of)) }
+                    @if let Some(tolerance) = &study.percent_of_tolerance { td class="number" { (percent(of(tolerance))) } }
+                } } }
+            }
+        }
+        p { (studied::categories(study)) }
+    }
+}
+
+fn pairs(all: &[(&str, String)]) -> Markup {
+    html! { dl class="facts" { @for (name, value) in all { div { dt { (name) } dd { (value) } } } } }
+}
+
+fn type_1(study: &Type1Document) -> Markup {
+    let unit = study.unit.as_deref();
+    let told = studied::type_1(study);
+    html! {
+        (pairs(&[
+            (say!("studied.cg"), number::fixed(study.cg, 3)),
+            (say!("studied.cgk"), number::fixed(study.cgk, 3)),
+            (say!("studied.bias"), studied::shown(study.bias, unit)),
+            (say!("studied.standard-deviation"), studied::shown(study.standard_deviation, unit)),
+            (say!("studied.mean"), studied::shown(study.mean, unit)),
+            (say!("studied.n"), study.n.to_string()),
+        ]))
+        // What the numbers are computed for, and whether there are enough readings.
+        @for line in told.sentences() { p class="soft" { (line) } }
+    }
+}
+
+fn bias(study: &BiasDocument) -> Markup {
+    let unit = study.unit.as_deref();
+    let told = studied::bias(study);
+    html! {
+        (pairs(&[
+            (say!("studied.bias"), studied::shown(study.bias, unit)),
+            (say!("studied.mean"), studied::shown(study.mean, unit)),
+            (say!("studied.n"), study.n.to_string()),
+        ]))
+        @for line in told.sentences() { p { (line) } }
+    }
+}
+
+/// The readings in pictures: of many parts by operator and part, of one part in order of time.
+pub fn plots(study: &Study) -> Markup {
+    if study.plan.kind.has_reference() {
+        return in_order(study);
+    }
+    let means = cells(study, |values| {
+        Some(values.iter().sum::<f64>() / values.len() as f64)
+    });
+    let ranges = cells(study, |values| {
+        let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+        (values.len() > 1).then_some(most - least)
+    });
+    html! {
+        (by_operator(study, say!("study-run.means"), &means, number::size))
+        (by_operator(study, say!("study-run.ranges"), &ranges, number::difference))
+    }
+}
+
+/// One value for each part of each operator, operator after operator, with its part.
+fn cells(study: &Study, of: impl Fn(&[f64]) -> Option<f64>) -> Vec<(usize, String, f64)> {
+    let plan = &study.plan;
+    let own = |operator: &str, part: &str| -> Vec<f64> {
+        let is_own = |one: &&StudyReading| one.operator == operator && one.part == part;
+        let readings = study.readings.iter().filter(is_own);
+        readings.map(|one| one.reading.value().mm()).collect()
+    };
+    let all = plan
+        .operators
+        .iter()
+        .enumerate()
+        .flat_map(|(at, operator)| {
+            let parts = plan.parts.iter();
+            parts.map(move |part| (at, operator, part))
+        });
+    all.filter_map(|(at, operator, part)| {
+        let own = own(operator, part);
+        let value = (!own.is_empty()).then(|| of(&own)).flatten()?;
+        Some((at, part.clone(), value))
+    })
+    .collect()
+}
+
+fn by_operator(
+    study: &Study,
+    title: &str,
+    cells: &[(usize, String, f64)],
+    show: fn(f64, metrology::units::LengthUnit) -> String,
+) -> Markup {
+    let values: Vec<f64> = cells.iter().map(|(.., value)| *value).collect();
+    // The mean of each operator across its own parts, with its name.
+    let operators = study.plan.operators.iter().enumerate();
+    let levels: Vec<Level<'_>> = operators
+        .filter_map(|(at, operator)| {
+            let first = cells.iter().position(|(of, ..)| *of == at)?;
+            let last = cells.iter().rposition(|(of, ..)| *of == at)?;
+            let own = values.get(first..=last)?;
+            Some(Level {
+                at: own.iter().sum::<f64>() / own.len() as f64,
+                over: Some((first, last)),
+                name: operator,
+                class: "mean",
+            })
+        })
+        .collect();
+    let named: Vec<String> = levels
+        .iter()
+        .map(|level| format!("{} {}", level.name, show(level.at, study.unit)))
+        .collect();
+    // Written below, where it does not lie over the points.
+    let levels: Vec<Level<'_>> = levels
+        .into_iter()
+        .map(|level| Level { name: "", ..level })
+        .collect();
+    let axis = |index: usize| {
+        cells
+            .get(index)
+            .map_or_else(String::new, |(_, part, _)| part.clone())
+    };
+    html! {
+        @if !cells.is_empty() {
+            h3 { (title) }
+            (chart::run(title, &values, &levels, &[], &[], |value| show(value, study.unit), axis))
+            p class="soft" { (say!("study-run.by-operator", means = named.join(", "))) }
+        }
+    }
+}
+
+fn in_order(study: &Study) -> Markup {
+    let zero = study.zero_error().mm();
+    let readings = study.readings.iter();
+    let values: Vec<f64> = readings
+        .map(|one| one.reading.value().mm() - zero)
+        .collect();
+    let reference = study.plan.reference.as_ref();
+    let levels: Vec<Level<'_>> = reference
+        .map(|reference| Level {
+            at: reference.value().mm(),
+            over: None,
+            name: say!("study-run.reference"),
+            class: "mean",
+        })
+        .into_iter()
+        .collect();
+    let title = say!("study-run.in-order");
+    let show = |value: f64| number::size(value, study.unit);
+    html! {
+        @if !values.is_empty() {
+            h3 { (title) }
+            (chart::run(title, &values, &levels, &[], &[], show, |index| (index + 1).to_string()))
+        }
+    }
+}
+
+/// Every reading in the order in which it was taken.
+fn readings_table(study: &Study) -> Markup {
+    html! {
+        details { summary { (say!("study-run.all-readings")) }
+            div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.all-readings")) {
+                table {
+                    thead { tr {
+                        th scope="col" class="number" { (say!("study-run.nth")) }
+                        th scope="col" { (say!("study-run.operator")) }
+                        th scope="col" { (say!("study-run.part")) }
+                        th scope="col" class="number" { (say!("study-run.trial")) }
+                        th scope="col" class="number" { (say!("study-run.reading")) }
+                    } }
+                    tbody { @for (index, one) in study.readings.iter().enumerate() { tr {
+                        td class="number" { (index + 1) }
+                        td translate="no" { (one.operator) }
+                        td translate="no" { (one.part) }
+                        td class="number" { (one.trial) }
+                        td class="number" {
+                            @for earlier in &one.earlier { s { (number::entered(earlier)) } " " }
+                            (number::entered(&one.reading))
+                            @if let Some(reason) = &one.left { " (" (reason) ")" }
+                        }
+                    } } }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,224 @@
+//! Studies at the bench, from the form that begins one to a job that takes what was approved.
+
+use super::gauge_room::command;
+use super::support::{self, Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO};
+use crate::said::{assert_says, assert_silent};
+use crate::shown::text_of;
+
+const KNOWN: [(&str, &str); 5] = [
+    ("kind", "repeatability"),
+    ("characteristic", "M10x1.5-6g"),
+    ("operators", "Anna, Ben"),
+    ("parts", "3"),
+    ("trials", "2"),
+];
+
+fn begin(bench: &Bench, more: &[(&str, &str)]) -> Answer {
+    let mut fields: Vec<(&str, &str)> = KNOWN.to_vec();
+    fields.retain(|(key, _)| more.iter().all(|(other, _)| other != key));
+    fields.extend_from_slice(more);
+    support::post(bench, "/studies", "/studies", &fields)
+}
+
+/// Set-up and opening check.
+fn set_up(window: &mut Window<'_>) {
+    window.enter_all(&["mic-04", "vc-60-3", "rod-10", ""]);
+    window.enter_all(&ZERO);
+}
+
+/// What the operator reads who is asked for: each part has its size, and Ben reads a little more than Anna.
+fn read(question: &str, nth: usize) -> String {
+    let part: usize = support::between(question, ": part ", " ").parse().unwrap();
+    let ben = usize::from(question.starts_with("Ben"));
+    format!("8.{}", 920 + 7 * part + ben + nth % 2)
+}
+
+fn json(folder: &Folder, arguments: &[&str]) -> serde_json::Value {
+    serde_json::from_str(&command(folder, arguments)).unwrap()
+}
+
+#[test]
+fn a_study_is_run_approved_and_taken() {
+    let folder = Folder::new("study");
+    let bench = Bench::start(&folder, 0, &[]);
+    assert_says(&bench.get("/studies").body, "study-run.none");
+    for (more, says) in [
+        ([("operators", "Anna")], "study.one-operator"),
+        ([("parts", "")], "study-refused.none-named"),
+        ([("characteristic", "M10x1.7-6g")], "study-run.begin"),
+        ([("kind", "speed")], "study-refused.no-kind"),
+    ] {
+        let answer = begin(&bench, &more);
+        assert_eq!(answer.status, 422, "{more:?}");
+        assert_says(&answer.body, says);
+    }
+    let begun = begin(&bench, &[("seed", "41")]);
+    assert_eq!(begun.status, 303, "{}", begun.body);
+    assert_says(&bench.get("/studies").body, "study-run.busy");
+    let mut window = bench.window();
+    assert_says(&window.page, "study-run.job");
+    set_up(&mut window);
+    assert_says(&window.page, "study-run.hidden");
+    assert_ne!(window.enter("88.8"), 303);
+    assert_says(&window.page, "bench.cannot-show");
+    for nth in 0..12 {
+        let question = window.question().to_owned();
+        assert!(
+            question.ends_with(&format!("(reading {} of 12)", nth + 1)),
+            "{question}"
+        );
+        let reading = read(&question, nth);
+        window.enter_all(&[&reading]);
+        // Nobody sees what was read, and a window that is loaded again asks the same.
+        let again = bench.get("/").body;
+        assert!(!text_of(&again).contains(&reading), "{reading}: {again}");
+        if nth == 4 {
+            window.enter_all(&["/park", "/take"]);
+        }
+    }
+    assert_says(window.question(), "bench.question-closing-check");
+    window.enter_all(&TO_THE_RECORD[..3]);
+    for shown in [
+        "study-run.components",
+        "study-run.means",
+        "study-run.will-be",
+    ] {
+        assert_says(&window.page, shown);
+    }
+    assert_eq!(
+        window.page.matches("class=\"dot\"").count(),
+        12,
+        "means and ranges"
+    );
+    window.enter_all(&["/sign A. Quill"]);
+    assert_says(&window.page, "study-run.recorded");
+
+    // The readings from a file give the same.
+    let listed = json(&folder, &["study", "list", "--json"]);
+    let entry = listed[0]["entry"].as_str().unwrap().to_owned();
+    assert_eq!(
+        (&listed[0]["seed"], &listed[0]["readings"]),
+        (&41.into(), &12.into())
+    );
+    let csv = folder.path().join("study.csv");
+    std::fs::write(&csv, command(&folder, &["study", "show", &entry, "--csv"])).unwrap();
+    let csv = csv.to_str().unwrap();
+    let of_file = [
+        "study",
+        "repeatability",
+        csv,
+        "--tolerance",
+        "0.132mm",
+        "--json",
+    ];
+    assert_eq!(json(&folder, &of_file), listed[0]["repeatability"]);
+    assert_says(&command(&folder, &["report", &entry]), "study-run.readings");
+
+    // Approved on its page; a new job takes it, and the record keeps it.
+    let own = format!("/studies/{entry}");
+    let approve = |more: &[(&str, &str)]| {
+        let mut fields = vec![("person", "A. Quill"), ("reason", "as the plan asks")];
+        fields.extend_from_slice(more);
+        support::post(&bench, &own, &own, &fields)
+    };
+    for (due, says) in [
+        ("", "study-run.no-date"),
+        ("2020-01-01", "study-record.review-past"),
+    ] {
+        let answer = approve(&[("review_due", due)]);
+        assert_eq!(answer.status, 422, "{due}");
+        assert_says(&answer.body, says);
+    }
+    let answer = approve(&[("review_due", "2099-12-31"), ("sizes", "5mm..12mm")]);
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    assert_says(&bench.get(&own).body, "study-run.withdraw");
+    window.enter_all(&[""]);
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&TO_THE_RECORD);
+    let record = support::between(&window.page, "/record/", "\"").to_owned();
+    let words = |record: &str| {
+        let text = command(&folder, &["report", record]);
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let report = words(&record);
+    for shown in ["note.study", "rests-on.study", "quantity.operator"] {
+        assert_says(&report, shown);
+    }
+    assert!(report.contains(&entry), "{report}");
+
+    // Withdrawn: the next job has none of it, and what is on the record verifies.
+    let approvals = command(&folder, &["default", "list", "--json"]);
+    let approval = approvals.lines().filter_map(|line| {
+        let one: serde_json::Value = serde_json::from_str(line).ok()?;
+        (one["study"] == *entry).then(|| one["entry"].as_str().unwrap().to_owned())
+    });
+    let [approval] = approval.collect::<Vec<_>>().try_into().unwrap();
+    let why = ["--reason", "a part was worn", "--person", "A. Quill"];
+    command(
+        &folder,
+        &[&["ledger", "amend", &approval][..], &why].concat(),
+    );
+    assert_says(&bench.get(&own).body, "study-run.not-approved");
+    window.enter_all(&[""]);
+    window.enter_all(&READINGS);
+    window.enter_all(&TO_THE_RECORD);
+    let next = support::between(&window.page, "/record/", "\"").to_owned();
+    assert_ne!(next, record);
+    assert_silent(&words(&next), "note.study");
+    assert_eq!(words(&record), report);
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// Begun by a command it is parked for any station; ended early it has no result and cannot be approved.
+#[test]
+fn a_study_that_is_ended_early_has_no_result() {
+    let folder = Folder::new("study-early");
+    let bench = Bench::start(&folder, 0, &[]);
+    let begun = json(
+        &folder,
+        &[
+            "study",
+            "begin",
+            "--kind",
+            "repeatability",
+            "--characteristic",
+            "M10x1.5-6g",
+            "--parts",
+            "3",
+            "--operators",
+            "Anna, Ben",
+            "--person",
+            "A. Quill",
+            "--seed",
+            "3",
+            "--json",
+        ],
+    );
+    assert_eq!(
+        (&begun["readings"], &begun["seed"]),
+        (&18.into(), &3.into())
+    );
+    let mut window = bench.window();
+    window.enter_all(&["/take"]);
+    set_up(&mut window);
+    for nth in 0..5 {
+        let reading = read(window.question(), nth);
+        window.enter_all(&[&reading]);
+    }
+    assert_ne!(window.enter("e"), 303);
+    assert_says(&window.page, "bench.surely-end");
+    window.enter_all(&["/end it"]);
+    window.enter_all(&TO_THE_RECORD[..3]);
+    assert_says(&window.page, "study-run.broken-off");
+    window.enter_all(&["/sign A. Quill"]);
+    let listed = json(&folder, &["study", "list", "--json"]);
+    assert!(listed[0]["repeatability"].is_null());
+    let entry = listed[0]["entry"].as_str().unwrap();
+    let page = bench.get(&format!("/studies/{entry}")).body;
+    assert_says(&page, "study-run.not-computed");
+    assert_silent(&page, "study-run.approve");
+    command(&folder, &["ledger", "verify"]);
+    assert_eq!(bench.get("/studies/1-0000").status, 404);
+}

@@ -1,0 +1,189 @@
+//! A study of a way of measuring as it was run at the bench: who read which part when, with which set-up.
+
+use std::collections::BTreeSet;
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::Subject;
+use metrology::inspection::{Characteristic, Contacts, Instrument, Standard, Temperature, WireSet};
+use metrology::study::{StudyError, Type1Settings};
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::studied::{
+    BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Studied, Type1Document, in_unit,
+};
+
+/// The subject that every study touches.
+pub const STUDIES: (&str, &str) = ("gauge-room", "studies");
+/// The confidence of the interval of a bias.
+const CONFIDENCE: f64 = 0.95;
+
+metrology::codes! {
+    /// What a study is run for.
+    pub enum StudyKind "study-kind" {
+        /// Repeatability and reproducibility: every operator measures every part.
+        Repeatability "repeatability",
+        /// One operator measures one part of known size.
+        Type1 "type-1",
+        /// The same, for the bias alone.
+        Bias "bias",
+    }
+}
+
+impl StudyKind {
+    /// Whether a part of known size is measured.
+    pub const fn has_reference(self) -> bool {
+        matches!(self, Self::Type1 | Self::Bias)
+    }
+}
+
+/// What a study was to be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StudyPlan {
+    pub kind: StudyKind,
+    pub characteristic: Characteristic,
+    /// Upper less lower limit, where there are both.
+    pub tolerance: Option<Entered>,
+    /// The size of the part, where it is known.
+    pub reference: Option<Entered>,
+    pub parts: Vec<String>,
+    pub operators: Vec<String>,
+    pub trials: usize,
+    /// From which the order of the readings follows.
+    pub seed: u64,
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StudyReading {
+    pub operator: String,
+    pub part: String,
+    /// From 1.
+    pub trial: usize,
+    pub at: Timestamp,
+    pub reading: Entered,
+    /// What was read before and taken again.
+    pub earlier: Vec<Entered>,
+    /// Why it was left, where it looked like a mistake.
+    pub left: Option<String>,
+}
+
+/// A study that was run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Study {
+    pub plan: StudyPlan,
+    pub instrument: Instrument,
+    pub contacts: Contacts,
+    pub wires: Option<WireSet>,
+    pub standard: Standard,
+    /// What the micrometer shows.
+    pub unit: LengthUnit,
+    pub temperature: Option<Temperature>,
+    pub zero_before: Vec<Entered>,
+    pub zero_after: Vec<Entered>,
+    /// In the order in which they were taken.
+    pub readings: Vec<StudyReading>,
+    /// The day of the first reading.
+    pub on: Date,
+    /// Who signed.
+    pub person: String,
+}
+
+impl Study {
+    /// Whether it was ended before all readings were taken.
+    pub fn is_broken_off(&self) -> bool {
+        self.readings.len() < self.planned()
+    }
+
+    /// How many readings were to be taken.
+    pub fn planned(&self) -> usize {
+        let plan = &self.plan;
+        plan.operators.len() * plan.parts.len() * plan.trials
+    }
+
+    /// Indicated less certified on the standard, by the opening check.
+    pub fn zero_error(&self) -> Length {
+        zero_error(&self.zero_before, self.standard.size.value())
+    }
+
+    /// The readings as `midflank study` takes them: as they were read, and of a part of known size less the zero error.
+    pub fn csv(&self) -> String {
+        let zero = self.zero_error();
+        let corrected = self.plan.kind.has_reference() && zero != Length::ZERO;
+        let mut text = "part,operator,trial,value\n".to_owned();
+        for one in &self.readings {
+            let value = if corrected {
+                Entered::of(one.reading.value() - zero, self.unit).number()
+            } else {
+                one.reading.number()
+            };
+            let (part, operator) = (quoted(&one.part), quoted(&one.operator));
+            text.push_str(&format!("{part},{operator},{},{value}\n", one.trial));
+        }
+        text
+    }
+
+    /// The result, by the calculation of `midflank study`; why there is none, where it refuses the readings.
+    pub fn studied(&self) -> Studied {
+        self.computed()
+            .unwrap_or_else(|error| Studied::without(&error))
+    }
+
+    fn computed(&self) -> Result<Studied, StudyError> {
+        let text = self.csv();
+        let unit = Some(self.unit);
+        let tolerance = self.plan.tolerance.as_ref();
+        let tolerance = tolerance.map(|tolerance| in_unit(tolerance, self.unit).value());
+        let reference = self.plan.reference.as_ref();
+        let reference = reference.map(|reference| in_unit(reference, self.unit));
+        let reference = reference.ok_or(StudyError::OneReference);
+        Ok(match self.plan.kind {
+            StudyKind::Repeatability => {
+                let settings = RepeatabilitySettings {
+                    tolerance,
+                    unit,
+                    ..RepeatabilitySettings::default()
+                };
+                Studied::of_repeatability(RepeatabilityDocument::read(&text, &settings)?.0)
+            }
+            StudyKind::Type1 => {
+                let tolerance = tolerance.unwrap_or(f64::NAN);
+                let settings = Type1Settings::default();
+                let read = Type1Document::read(&text, reference?, tolerance, settings, unit)?;
+                Studied::of_type_1(read.0)
+            }
+            StudyKind::Bias => {
+                Studied::of_bias(BiasDocument::read(&text, reference?, CONFIDENCE, unit)?.0)
+            }
+        })
+    }
+
+    pub fn subjects(&self) -> BTreeSet<Subject> {
+        let with = self.wires.as_ref().map_or(&self.contacts.id, |one| &one.id);
+        BTreeSet::from([
+            Subject::new(STUDIES.0, STUDIES.1),
+            Subject::new("study", self.plan.kind.key()),
+            Subject::new("study-instrument", self.instrument.id.trim()),
+            Subject::new("study-with", with.trim()),
+        ])
+    }
+}
+
+/// The mean of the closures less the certified size, to a tenth of a nanometre; nothing without closures.
+fn zero_error(closures: &[Entered], certified: Length) -> Length {
+    let n = closures.len() as f64;
+    let sum: f64 = closures
+        .iter()
+        .map(|closure| (closure.value() - certified).mm())
+        .sum();
+    Length::nearest_mm(sum / n).unwrap_or_default()
+}
+
+/// A field of a table: with quotation marks where it needs them.
+fn quoted(text: &str) -> String {
+    if text.contains([',', '"', ';']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
+}
