@@ -7,6 +7,7 @@ use metrology::units::{Length, LengthUnit};
 use super::parts::{Parts, hidden, letter_keys};
 use metrology::message::Say as _;
 
+use crate::bench::answer::SetUp;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
@@ -336,6 +337,7 @@ fn set_ups(parts: &Parts) -> Markup {
     let target = parts.state.target.as_ref();
     let unit = target.map_or(LengthUnit::Millimetre, |target| target.unit);
     html! {
+        @if let Some(why) = order_of_set_ups(parts) { p class="soft" { (why) } }
         ol {
             @for (index, set_up) in parts.set_ups.iter().enumerate() {
                 li {
@@ -350,6 +352,18 @@ fn set_ups(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// Why the proposed set-ups stand in this order: the pair that suits the part leads, whatever the others promise.
+fn order_of_set_ups(parts: &Parts) -> Option<&'static str> {
+    let expanded = |set_up: &SetUp| set_up.expected.map_or(f64::INFINITY, |(u, _)| u);
+    let (first, others) = parts.set_ups.split_first()?;
+    let least = others.iter().map(expanded).fold(f64::INFINITY, f64::min);
+    Some(match others {
+        [] => return None,
+        _ if expanded(first) <= least => say!("bench.order-by-uncertainty"),
+        _ => say!("bench.order-suited-first"),
+    })
 }
 
 /// The part of the tolerance that the uncertainty will take with what is chosen so far.

@@ -287,7 +287,11 @@ pub fn matrix(matrix: &Matrix) -> Markup {
                 thead { tr {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
-                        th scope="col" { span translate="no" { (planned.number) } " " span class="soft" { (done(index)) } }
+                        th scope="col" {
+                            span class="unseen" { (words::characteristic()) " " }
+                            span translate="no" { (planned.number) } br;
+                            span class="soft" { (done(index)) }
+                        }
                     }
                 } }
                 tbody {
