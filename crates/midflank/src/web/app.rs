@@ -32,6 +32,7 @@ use workshop::bench::calibration::Ask;
 use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
 use workshop::gauge_room::calibration;
+use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun};
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -323,6 +324,16 @@ impl App {
     /// What is proposed at the question that a job asks.
     pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
         self.read.proposals(books, state, day)
+    }
+
+    /// What is known of a lot, with what is under way.
+    pub fn matrix(&self, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Failure> {
+        Ok(self.read.lots.matrix(&self.ledger, lot, open)?)
+    }
+
+    /// The nonconforming pieces of a lot.
+    pub fn nonconforming(&self, lot: &Lot) -> Result<Vec<Nonconforming>, Failure> {
+        Ok(self.read.lots.nonconforming(&self.ledger, lot)?)
     }
 
     /// Records an entry in the place of another, and tells every window.

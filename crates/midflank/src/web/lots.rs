@@ -214,7 +214,7 @@ impl App {
     ) -> Result<Next, Failure> {
         let books = self.books()?;
         let set_ups = self.set_ups(&books, lot)?;
-        let matrix = lots::matrix(&self.ledger, lot, open)?;
+        let matrix = self.matrix( lot, open)?;
         let at_work = |number: &str| {
             open.iter().find(|run| {
                 let of = run.state.run().map(|run| run.of.number.as_str());
@@ -358,7 +358,7 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+        let matrix = self.matrix( &lot, &[])?;
         Ok(Some(matrix.tally(words::spot).verdict().0))
     }
 
@@ -375,14 +375,15 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
-        let document = document::of_matrix(&matrix, number, words::spot).lot;
-        if document.verdict == LotVerdict::Undecided.key() {
+        let matrix = self.matrix( &lot, &[])?;
+        // The document is long, and mostly there is nothing to tell.
+        if matrix.tally(words::spot).verdict().0 == LotVerdict::Undecided {
             return Ok(None);
         }
+        let document = document::of_matrix(&matrix, number, words::spot).lot;
         let mut open = lots::open_runs(&self.ledger, number)?;
         open.retain(|run| run.state.job != Some(job));
-        let mut held = lots::nonconforming(&self.ledger, &lot)?;
+        let mut held = self.nonconforming(&lot)?;
         held.retain(|piece| piece.decided.is_none());
         Ok(Some(report::lot::decided(&matrix, &document, &open, &held)))
     }
@@ -393,7 +394,7 @@ impl App {
             return Ok(None);
         };
         let open = lots::open_runs(&self.ledger, number)?;
-        let matrix = lots::matrix(&self.ledger, &lot, &open)?;
+        let matrix = self.matrix( &lot, &open)?;
         Ok(Some((lot, matrix, open)))
     }
 }

@@ -164,11 +164,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let set_ups = app.set_ups(&books, &lot)?;
     let order = order_of(&set_ups, &matrix);
     let title = format!("{} {}", words::lot(), lot.begun.number);
-    // On paper the page is the lot sheet; what is wrong in the laboratory's file is told by the sheet itself.
-    let letterhead = Letterhead::read(None).unwrap_or_default();
-    let sheet = LotSheet::of(&app.ledger, id)?;
     let content = html! {
-        div class="on-screen" {
         h1 { (title) }
         (verdict(&lot, &matrix))
         (header(&lot))
@@ -184,8 +180,6 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
             a href=(format!("{}/sheet", address_of(&lot.begun.number))) { (say!("paper-lot.to-print")) } " "
             a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) }
         }
-        }
-        @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
 }
@@ -383,7 +377,7 @@ fn under_way(open: &[OpenRun]) -> Markup {
 
 /// The nonconforming pieces of the lot, each with the way to decide on it.
 fn set_aside(app: &App, lot: &Lot) -> Result<Markup, Failure> {
-    let pieces = lots::nonconforming(&app.ledger, lot)?;
+    let pieces = app.nonconforming(lot)?;
     Ok(html! {
         @if !pieces.is_empty() {
             h2 { (say!("nonconforming.title")) }
