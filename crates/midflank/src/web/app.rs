@@ -451,7 +451,7 @@ impl App {
             Err(refusal) => match self.lot_known_by(state, line)? {
                 Some(Ok(events)) => Answer::Events(events),
                 Some(Err(complete)) => return Ok(Outcome::Refused(complete)),
-                None => return Ok(Outcome::Refused(refusal)),
+                None => return Ok(Outcome::Refused(self.or_no_lot(state, line, refusal)?)),
             },
         };
         let mut told = None;
@@ -475,22 +475,33 @@ impl App {
                 {
                     *lock(&self.room) = Some(read);
                 }
-                told = match remark.or(zero_kept) {
+                let aside = match state.job {
+                    _ if events.contains(&Event::RunEnded) => self.run_ended(state)?,
+                    Some(job) if events.contains(&Event::Parked) => Some(words::parked(state, job)),
+                    _ => None,
+                };
+                told = match remark.or(zero_kept).or(aside) {
                     Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
                         .map(words::recorded_before),
                 };
             }
-            Answer::NextPart(..) | Answer::NewJob => {
+            Answer::NewJob => {
                 if let Some(refusal) = self.not_free()? {
                     return Ok(Outcome::Refused(refusal));
                 }
-                let (keeps, next) = match answer {
-                    Answer::NextPart(kept, next) => (Some(kept), next),
-                    _ => (None, None),
-                };
-                let mut events = vec![Event::Begun { keeps }];
+                // It begins with its first answer: until then what is parked can be taken up instead.
+                if !state.before.closures.is_empty() {
+                    *lock(&self.last_check) = LastCheck::of(state);
+                }
+                *lock(&self.here) = None;
+            }
+            Answer::NextPart(kept, next) => {
+                if let Some(refusal) = self.not_free()? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let mut events = vec![Event::Begun { keeps: Some(kept) }];
                 events.extend(next.map(|next| *next));
                 self.begin(now, state, &events)?;
                 told = finish::recorded_before(&self.ledger, state, &events)?
@@ -510,9 +521,12 @@ impl App {
                 {
                     return Ok(Outcome::Overtaken);
                 }
-                if let Some(mut events) = next {
-                    events.insert(0, Event::Begun { keeps: None });
-                    self.begin(now, state, &events)?;
+                match next {
+                    Some(mut events) => {
+                        events.insert(0, Event::Begun { keeps: None });
+                        self.begin(now, state, &events)?;
+                    }
+                    None => told = self.run_ended(state)?,
                 }
             }
             Answer::TakeUp(job) => {

@@ -149,6 +149,8 @@ metrology::messages! {
         YesOrNo "yes-or-no",
         /// No lot of that number.
         NoSuchLot "no-such-lot" { number: String as Text },
+        /// Neither a lot of that number nor a thread or feature.
+        NeitherLotNorThread "neither-lot-nor-thread" { number: String as Text, why: Message as said },
         /// Nobody is known who begins it.
         BegunBy "begun-by" { line: String as Text },
         /// A characteristic that the plan has not.

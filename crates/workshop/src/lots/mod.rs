@@ -17,7 +17,7 @@ pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
 pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
-pub use known::{Lot, LotsError, PlanKept, find, listed, plan_named, plans};
+pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
 pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, matrix, open_runs};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,

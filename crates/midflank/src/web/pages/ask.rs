@@ -8,6 +8,7 @@ use super::parts::{Parts, hidden, letter_keys};
 use metrology::message::Say as _;
 
 use crate::bench::answer::SetUp;
+use crate::bench::event::When;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
@@ -46,6 +47,7 @@ pub fn question(parts: &Parts) -> Markup {
                     p class="doubt" role="alert" { (sentence(&crate::words::said(&flag.message))) }
                 }
             }
+            @if let Question::ZeroDoubt { when, .. } = question { (zero_again(parts, *when)) }
             h1 id="question" { (asked::question(parts.state, question)) }
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
@@ -81,6 +83,33 @@ pub fn question(parts: &Parts) -> Markup {
                     }
                 } @else if let Some(notice) = notice {
                     p class="notice" { (sentence(&notice)) }
+                }
+            }
+        }
+    }
+}
+
+/// What there is to do where a zero check failed more than once: the same question again would lead nowhere.
+fn zero_again(parts: &Parts, when: When) -> Markup {
+    let state = parts.state;
+    let failed = match when {
+        When::Before => state.before.failed(),
+        When::After => state.after.failed(),
+    };
+    let waits = state.run().is_some() && when == When::After;
+    html! {
+        @if failed > 1 {
+            div class="notice" {
+                p { (say!("bench.zero-failed", n = failed)) }
+                ul {
+                    li { (say!("bench.zero-failed-clean")) }
+                    li { (say!("bench.zero-failed-wear")) }
+                    @match (when, waits) {
+                        (When::Before, _) => li { (say!("bench.zero-failed-other")) },
+                        (When::After, true) => li { (say!("bench.zero-failed-run")) },
+                        (When::After, false) => li { (say!("bench.zero-failed-job")) },
+                    }
+                    li { (say!("bench.zero-failed-park")) }
                 }
             }
         }

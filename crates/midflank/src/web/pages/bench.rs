@@ -122,7 +122,7 @@ fn title(parts: &Parts) -> String {
 }
 
 /// Lot and sample in one: `cs-118 / 4 of 12`.
-fn piece(state: &State) -> Option<String> {
+pub fn piece(state: &State) -> Option<String> {
     match state.lot.as_ref()? {
         (Some(lot), Some(sample)) => Some(format!("{lot} / {sample}")),
         (lot, sample) => lot.clone().or_else(|| sample.clone()),

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use super::bench::piece;
 use super::parts::{Parts, hidden};
 use crate::bench::{Command, Step, asked, words};
 use crate::web::stations::Parked;
@@ -22,6 +23,7 @@ pub fn to_choose(parts: &Parts) -> Markup {
                             button name="line" value=(line) {
                                 kbd { (line) } " " strong translate="no" { (name) } " "
                                 @if measured != name { span translate="no" { (measured) } " " }
+                                @if let Some(piece) = piece(&job.state) { span translate="no" { (piece) } " " }
                                 span class="soft" { (how_far(job)) "; " (words::parked_at(&job.last.station, job.last.at)) }
                             }
                         }
