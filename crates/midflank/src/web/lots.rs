@@ -4,7 +4,10 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::Ledger;
+use metrology::designation;
 use metrology::lot::{LotVerdict, Standing};
+use metrology::message::Say as _;
+use metrology::thread::ThreadError;
 use workshop::bench::run::USUAL_PIECES;
 use workshop::bench::taken;
 use workshop::lot_entry::Checked;
@@ -206,7 +209,8 @@ impl App {
         }
         let mut suggestions = lots::nearest(&self.ledger, number)?;
         // What begins like a thread is one with a mistake in it, unless a lot has nearly that number.
-        if suggestions.is_empty() && refusal.why.message.code != UNKNOWN_FORM {
+        let begins_like_one = |error: ThreadError| error.message().code != UNKNOWN_FORM;
+        if suggestions.is_empty() && designation::parse(number).err().is_none_or(begins_like_one) {
             return Ok(refusal);
         }
         if suggestions.is_empty() {

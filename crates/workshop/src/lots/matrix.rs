@@ -134,6 +134,18 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
     Ok(found)
 }
 
+/// What is measured of each characteristic of a plan, as the facts of a result state it; none of one that is not measured. A
+/// result of a readings file, or with the lot typed beside it, is told by this which characteristic it is of.
+pub fn given_in(plan: &Plan) -> Result<Vec<Option<String>>, Error> {
+    let told = |planned: &Planned| {
+        let measured = planned.measured.as_ref();
+        let measured = measured.filter(|_| planned.way.is_measured());
+        measured.map(given).transpose()
+    };
+    let all = plan.characteristics.iter().map(told);
+    all.collect::<Result<_, _>>().map_err(Error::outside)
+}
+
 /// What is known of a lot, with what is under way.
 pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Error> {
     Ok(Gathered::of(ledger, lot)?.matrix(open))
@@ -240,17 +252,11 @@ pub(super) enum Added {
 impl Gathered {
     /// All that is on the record, the oldest first: a later result takes the place of an earlier one.
     pub(super) fn of(ledger: &Ledger, lot: &Lot) -> Result<Self, Error> {
-        let told = |planned: &Planned| {
-            let measured = planned.measured.as_ref();
-            let measured = measured.filter(|_| planned.way.is_measured());
-            measured.map(given).transpose()
-        };
-        let given = lot.plan.characteristics.iter().map(told);
         let number = &lot.begun.number;
         let mut found = Self {
             plan: lot.plan.clone(),
             lot: number.clone(),
-            given: given.collect::<Result<_, _>>().map_err(Error::outside)?,
+            given: given_in(&lot.plan)?,
             cells: BTreeMap::new(),
             repeats: Vec::new(),
             after_work: Vec::new(),

@@ -9,6 +9,7 @@ use metrology::message::Say as _;
 
 use crate::bench::answer::SetUp;
 use crate::bench::event::When;
+use crate::bench::zero::Doubt;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
@@ -34,8 +35,14 @@ pub fn question(parts: &Parts) -> Markup {
     };
     // With something in the field Enter does not take what is offered.
     let offer = parts.offer.as_ref().map(asked::offer);
-    let enter = asked::enter(asked::at_end(parts.state, question), offer.as_deref())
-        .filter(|_| kept.is_empty());
+    let enter = match question {
+        Question::ZeroDoubt {
+            doubt: Doubt::Drift { .. },
+            ..
+        } if parts.state.run().is_some() => Some(say!("run.enter-zero-moved").to_owned()),
+        _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
+    };
+    let enter = enter.filter(|_| kept.is_empty());
     let signs = *question == Question::Sign;
     html! {
         section class="ask" aria-labelledby="question" {
@@ -47,7 +54,6 @@ pub fn question(parts: &Parts) -> Markup {
                     p class="doubt" role="alert" { (sentence(&crate::words::said(&flag.message))) }
                 }
             }
-            @if let Question::ZeroDoubt { when, .. } = question { (zero_again(parts, *when)) }
             h1 id="question" { (asked::question(parts.state, question)) }
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
@@ -77,7 +83,7 @@ pub fn question(parts: &Parts) -> Markup {
                             (hidden(parts))
                             @let numbered = numbered(parts).is_some();
                             @for (index, suggestion) in refusal.suggestions.iter().enumerate() {
-                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } } (suggestion) }
+                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } " " } (suggestion) }
                             }
                         }
                     }
@@ -90,7 +96,10 @@ pub fn question(parts: &Parts) -> Markup {
 }
 
 /// What there is to do where a zero check failed more than once: the same question again would lead nowhere.
-fn zero_again(parts: &Parts, when: When) -> Markup {
+pub fn zero_again(parts: &Parts) -> Markup {
+    let Question::ZeroDoubt { when, .. } = parts.question else {
+        return html! {};
+    };
     let state = parts.state;
     let failed = match when {
         When::Before => state.before.failed(),

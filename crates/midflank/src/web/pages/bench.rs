@@ -150,6 +150,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     (verdict::word(parts))
                     div class="work" {
                         div class="left" {
+                            (ask::zero_again(parts))
                             (ask::options(parts))
                             (verdict::reasons(parts))
                             (shown(parts))
@@ -166,6 +167,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     div class="work" {
                         div class="left" {
                             (ask::question(parts))
+                            (ask::zero_again(parts))
                             @if parts.shows_something() { (shown(parts)) } @else { (beside(parts)) }
                         }
                         div class="right" { (picture(parts)) }
@@ -187,6 +189,7 @@ fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
                 div class="work" {
                     div class="left" {
                         (ask::question(parts))
+                        (ask::zero_again(parts))
                         @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
                     }
                     div class="right" { @if run::has_picture(&parts.question) { (picture(parts)) } }

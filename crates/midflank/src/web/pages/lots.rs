@@ -282,8 +282,7 @@ pub fn matrix(matrix: &Matrix) -> Markup {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
                         th scope="col" {
-                            span class="unseen" { (words::characteristic()) " " }
-                            span translate="no" { (planned.number) } br;
+                            (say!("lots.column", number = planned.number)) br;
                             span class="soft" { (done(index)) }
                         }
                     }

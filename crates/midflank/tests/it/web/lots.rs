@@ -415,7 +415,7 @@ fn the_sheet_as_text_and_html() {
     let listed = on(&folder, &["ledger", "list", "--lot", "L-7"]).out;
     let lines: Vec<&str> = listed.lines().collect();
     assert!(
-        lines[0].starts_with("Piece") && lines[0].ends_with('1'),
+        lines[0].starts_with("Piece") && lines[0].ends_with("1 M10x1.5-6g pitch-diameter"),
         "{listed}"
     );
     for (line, piece) in lines[1..4].iter().zip(["1", "2", "3"]) {
