@@ -123,9 +123,19 @@ pub fn verdict(result: &Inspected) -> String {
 pub fn settled(names: &[String], good: bool, entry: &str) -> String {
     let pieces = names.join(", ");
     if good {
-        say!("run.settled-good", n = names.len(), pieces = pieces, entry = entry)
+        say!(
+            "run.settled-good",
+            n = names.len(),
+            pieces = pieces,
+            entry = entry
+        )
     } else {
-        say!("run.settled-moved", n = names.len(), pieces = pieces, entry = entry)
+        say!(
+            "run.settled-moved",
+            n = names.len(),
+            pieces = pieces,
+            entry = entry
+        )
     }
 }
 

@@ -288,6 +288,10 @@ impl App {
         let found: Vec<(u64, u64)> = found.collect();
         let before = std::mem::replace(&mut *lock(&self.could_be_taken_up), found.clone());
         if before != found {
+            // What was said of a job that is parked no more does not hold.
+            if before.iter().any(|job| !found.contains(job)) {
+                *lock(&self.notice) = None;
+            }
             self.tell();
         }
         Ok(())

@@ -239,9 +239,16 @@ impl App {
         let Ok(index) = named(&lot.plan, &run.of.number) else {
             return Ok(None);
         };
-        let cells = matrix.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref());
+        let cells = matrix
+            .rows
+            .iter()
+            .filter_map(|row| row.cells.get(index)?.as_ref());
         let standings: Vec<Standing> = cells.map(|cell| cell.standing).collect();
-        Ok(Some(told::run_ended(&run.of, &standings, matrix.plan.pieces.n)))
+        Ok(Some(told::run_ended(
+            &run.of,
+            &standings,
+            matrix.plan.pieces.n,
+        )))
     }
 
     /// The run that comes after one, or why there is none.
@@ -276,7 +283,7 @@ impl App {
     ) -> Result<Next, Failure> {
         let books = self.books()?;
         let set_ups = self.set_ups(&books, lot)?;
-        let matrix = self.matrix( lot, open)?;
+        let matrix = self.matrix(lot, open)?;
         let at_work = |number: &str| {
             open.iter().find(|run| {
                 let of = run.state.run().map(|run| run.of.number.as_str());
@@ -420,7 +427,7 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = self.matrix( &lot, &[])?;
+        let matrix = self.matrix(&lot, &[])?;
         Ok(Some(matrix.tally(words::spot).verdict().0))
     }
 
@@ -437,7 +444,7 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = self.matrix( &lot, &[])?;
+        let matrix = self.matrix(&lot, &[])?;
         // The document is long, and mostly there is nothing to tell.
         if matrix.tally(words::spot).verdict().0 == LotVerdict::Undecided {
             return Ok(None);
@@ -456,7 +463,7 @@ impl App {
             return Ok(None);
         };
         let open = lots::open_runs(&self.ledger, number)?;
-        let matrix = self.matrix( &lot, &open)?;
+        let matrix = self.matrix(&lot, &open)?;
         Ok(Some((lot, matrix, open)))
     }
 }

@@ -17,10 +17,10 @@ use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 use workshop::badges::Badges;
 use workshop::bench::run::OfOthers;
 use workshop::gauge_room::blocks::{self, Owned};
-use workshop::RecordKind;
 use workshop::lots::LotsRead;
 
 /// What the entries of the ledger say that a job at the bench needs.

@@ -123,7 +123,12 @@ pub fn nearest(ledger: &Ledger, number: &str) -> Result<Vec<String>, Error> {
     let number = number.trim().to_lowercase();
     let mut found: Vec<(usize, String)> = listed(ledger, LOOKED_AT)?
         .into_iter()
-        .map(|(_, begun)| (strsim::damerau_levenshtein(&number, &begun.number.to_lowercase()), begun.number))
+        .map(|(_, begun)| {
+            (
+                strsim::damerau_levenshtein(&number, &begun.number.to_lowercase()),
+                begun.number,
+            )
+        })
         .filter(|(distance, _)| *distance <= WRONG_LETTERS)
         .collect();
     found.sort_unstable();

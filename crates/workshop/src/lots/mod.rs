@@ -18,9 +18,7 @@ pub use decisions::Decided;
 pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
 pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
-pub use matrix::{
-    AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, matrix, open_runs,
-};
+pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, matrix, open_runs};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use ledger::{Entry, Facts, Ledger, Text};
 use workshop::RecordKind;
-use workshop::lots;
 use workshop::lot_entry::{NUMBER, SAMPLE};
+use workshop::lots;
 
 use crate::failure::Failure;
 use crate::report::verdict_word;
@@ -64,7 +64,9 @@ impl Table {
             return false;
         };
         let name = facts.text(Text::Characteristic);
-        let in_plan = facts.text(Text::Given).and_then(|given| self.numbers.get(given));
+        let in_plan = facts
+            .text(Text::Given)
+            .and_then(|given| self.numbers.get(given));
         let number = subject(NUMBER).or(in_plan.map(String::as_str));
         let Some(head) = number.or(name) else {
             return false;
@@ -97,7 +99,10 @@ impl Table {
         }
         let mut order: Vec<usize> = (0..self.columns.len()).collect();
         order.sort_by_key(|column| {
-            let number = self.columns.get(*column).map(|column| column.number.clone());
+            let number = self
+                .columns
+                .get(*column)
+                .map(|column| column.number.clone());
             let number = number.unwrap_or_default();
             (number.parse().unwrap_or(u64::MAX), number)
         });

@@ -133,7 +133,8 @@ impl Asked {
     fn reading(&self) -> Option<&str> {
         let mut filled = self.filled().map(|(_, value)| value);
         filled.find(|value| {
-            value.contains(['.', ',']) && Entered::parse(value, Some(LengthUnit::Millimetre)).is_ok()
+            value.contains(['.', ','])
+                && Entered::parse(value, Some(LengthUnit::Millimetre)).is_ok()
         })
     }
 

@@ -58,7 +58,12 @@ fn zero_moved(parts: &Parts) -> Option<String> {
     let moved = number::difference(drift.abs(), unit);
     let limit = number::difference(limit.mm(), unit);
     Some(match &state.after.accepted {
-        Some(reason) => say!("bench.zero-moved-kept", moved = moved, limit = limit, reason = reason),
+        Some(reason) => say!(
+            "bench.zero-moved-kept",
+            moved = moved,
+            limit = limit,
+            reason = reason
+        ),
         None => say!("bench.zero-moved", moved = moved, limit = limit),
     })
 }

@@ -20,4 +20,5 @@ mod scanned;
 mod serial;
 mod stations;
 pub mod support;
+mod told;
 mod trial;

@@ -569,7 +569,7 @@ impl Table<'_> {
 
     /// Whether a size is about what is under the faces: the standard, the blocks of a calibration, or a part near its limits.
     fn is_expected(&self, size: Length) -> bool {
-        let near = |of: Length| (size - of).abs() <= FAR_FROM_STANDARD;
+        let near = |of: Length| (size - of).abs() <= NEAR;
         match (self.state.question(), &self.state.standard) {
             (Question::Closure { .. } | Question::ZeroDoubt { .. }, Some(standard)) => {
                 near(standard.size.value())
@@ -617,6 +617,9 @@ impl Table<'_> {
         })
     }
 }
+
+/// A reading no further than this from what is measured is taken to be of it (common practice, no source).
+const NEAR: Length = Length::from_micrometres(1000);
 
 /// `number IN-7`: another number of the certificate.
 fn numbered(line: &str) -> Option<&str> {
