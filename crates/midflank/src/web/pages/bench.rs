@@ -5,7 +5,7 @@ use metrology::inspection::{Inspection, Job};
 
 use super::Asked;
 pub use super::parts::Shown;
-use super::parts::{Parts, hidden};
+use super::parts::{Parts, hidden, piece};
 use super::{
     ask, calibrating, document, look_up, lots, parked, readings, rules, run, verdict, ways,
 };
@@ -119,14 +119,6 @@ fn title(parts: &Parts) -> String {
         what.join(", "),
         asked::step(parts.question.step())
     ))
-}
-
-/// Lot and sample in one: `cs-118 / 4 of 12`.
-pub fn piece(state: &State) -> Option<String> {
-    match state.lot.as_ref()? {
-        (Some(lot), Some(sample)) => Some(format!("{lot} / {sample}")),
-        (lot, sample) => lot.clone().or_else(|| sample.clone()),
-    }
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {

@@ -2,8 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::bench::piece;
-use super::parts::{Parts, hidden};
+use super::parts::{Parts, hidden, piece};
 use crate::bench::{Command, Step, asked, words};
 use crate::web::stations::Parked;
 use crate::words::number;

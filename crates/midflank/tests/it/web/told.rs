@@ -92,7 +92,7 @@ fn a_reading_in_the_other_unit_is_told_and_not_converted() {
     let mut window = bench.window();
     window.enter_all(&["/drop it"]);
     window.enter_all(&SET_UP);
-    window.enter_all(&["/unit", "in"]);
+    window.enter_all(&["/unit"]);
     assert_eq!(window.enter("10.001"), 422);
     window.shows("10.001 mm is 0.3937 in, near what is measured: does the micrometer show mm?");
     window.enter_all(&["0.39373", "0.39373", "0.39374"]);

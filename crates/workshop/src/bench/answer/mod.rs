@@ -49,6 +49,8 @@ pub use set_up::SetUp;
 const LONGEST_LINE: usize = 400;
 /// Shorter words are no reason, characters.
 const SHORTEST_REASON: usize = 8;
+/// A reading no further than this from what is measured is taken to be of it (common practice, no source).
+const NEAR: Length = Length::from_micrometres(1000);
 
 /// What a line does.
 #[derive(Clone, Debug, PartialEq)]
@@ -617,9 +619,6 @@ impl Table<'_> {
         })
     }
 }
-
-/// A reading no further than this from what is measured is taken to be of it (common practice, no source).
-const NEAR: Length = Length::from_micrometres(1000);
 
 /// `number IN-7`: another number of the certificate.
 fn numbered(line: &str) -> Option<&str> {
