@@ -58,13 +58,13 @@ fn set_ups_say_why_they_stand_in_this_order() {
     window.enter_all(&SET_UP[..6]);
     assert_eq!(window.question(), "Which set-up?");
     // The pair made for the thread leads, with 8.3 µm before 4.0 µm of wires between flat faces.
-    window.shows("First the contacts made for this part, then the others in order of expected U.");
+    window.shows("The contacts made for this part first, then by expected U.");
     // Without the wires it leads by its uncertainty too.
     let away = ["w-0866", "out", "--reason", "lent", "--person", "A. Quill"];
     let run = on(&folder, &[&["equipment", "state"], &away[..]].concat());
     assert_eq!(run.status, 0, "{}", run.err);
     let window = bench.window();
-    window.shows("In order of expected U, the smallest first.");
+    window.shows("By expected U, the smallest first.");
 }
 
 /// 10.000 mm is 0.39370 in; 8.930 mm is 0.35157 in.
