@@ -5,6 +5,8 @@ use super::state::State;
 use crate::document::Inspected;
 use crate::report::{size, verdict_word};
 use crate::say;
+use metrology::lot::Standing;
+use workshop::bench::event::OfLot;
 use workshop::bench::run::Stop;
 use workshop::plan::Way;
 
@@ -121,10 +123,44 @@ pub fn verdict(result: &Inspected) -> String {
 pub fn settled(names: &[String], good: bool, entry: &str) -> String {
     let pieces = names.join(", ");
     if good {
-        say!("run.settled-good", pieces = pieces, entry = entry)
+        say!(
+            "run.settled-good",
+            n = names.len(),
+            pieces = pieces,
+            entry = entry
+        )
     } else {
-        say!("run.settled-moved", pieces = pieces, entry = entry)
+        say!(
+            "run.settled-moved",
+            n = names.len(),
+            pieces = pieces,
+            entry = entry
+        )
     }
+}
+
+/// What a run comes to that was ended, and what is left of it.
+pub fn run_ended(of: &OfLot, standings: &[Standing], n: Option<u64>) -> String {
+    let count = |standing| standings.iter().filter(|one| **one == standing).count();
+    let done = standings.len();
+    let told = say!(
+        "run.ended",
+        n = done,
+        lot = of.lot,
+        characteristic = of.number,
+        accepted = count(Standing::Accept),
+        rejected = count(Standing::Reject),
+        undecided = count(Standing::Undecided),
+        provisional = count(Standing::Provisional)
+    );
+    let left = n.map(|n| n.saturating_sub(done as u64));
+    let line = format!("{} / {}", of.lot, of.number);
+    let next = match left {
+        Some(0) => say!("run.ended-done", lot = of.lot),
+        Some(left) => say!("run.ended-left", n = left, line = line),
+        None => say!("run.ended-open", line = line),
+    };
+    format!("{told} {next}")
 }
 
 /// The size and the verdict of a result beside its record.

@@ -59,6 +59,17 @@ pub fn characteristics(piece: &Nonconforming) -> String {
     shown.collect::<Vec<_>>().join(", ")
 }
 
+/// How a piece that is worked on is measured again at the bench.
+pub fn how_again(piece: &Nonconforming) -> String {
+    let first = piece.shown_by.first();
+    say!(
+        "nonconforming.how-again",
+        lot = piece.lot,
+        characteristic = first.map_or("", |shown| &*shown.characteristic),
+        piece = piece.piece
+    )
+}
+
 /// What was found after work on it.
 pub fn again(piece: &Nonconforming) -> String {
     let results = piece.again.iter();

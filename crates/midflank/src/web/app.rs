@@ -32,6 +32,7 @@ use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
 use workshop::gauge_record::study::StudyPlan;
 use workshop::gauge_room::calibration;
+use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun};
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -287,6 +288,10 @@ impl App {
         let found: Vec<(u64, u64)> = found.collect();
         let before = std::mem::replace(&mut *lock(&self.could_be_taken_up), found.clone());
         if before != found {
+            // What was said of a job that is parked no more does not hold.
+            if before.iter().any(|job| !found.contains(job)) {
+                *lock(&self.notice) = None;
+            }
             self.tell();
         }
         Ok(())
@@ -323,6 +328,16 @@ impl App {
     /// What is proposed at the question that a job asks.
     pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
         self.read.proposals(books, state, day)
+    }
+
+    /// What is known of a lot, with what is under way.
+    pub fn matrix(&self, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Failure> {
+        Ok(self.read.lots.matrix(&self.ledger, lot, open)?)
+    }
+
+    /// The nonconforming pieces of a lot.
+    pub fn nonconforming(&self, lot: &Lot) -> Result<Vec<Nonconforming>, Failure> {
+        Ok(self.read.lots.nonconforming(&self.ledger, lot)?)
     }
 
     /// Records an entry in the place of another, and tells every window.
@@ -440,7 +455,7 @@ impl App {
             Err(refusal) => match self.lot_known_by(state, line)? {
                 Some(Ok(events)) => Answer::Events(events),
                 Some(Err(complete)) => return Ok(Outcome::Refused(complete)),
-                None => return Ok(Outcome::Refused(refusal)),
+                None => return Ok(Outcome::Refused(self.or_no_lot(state, line, refusal)?)),
             },
         };
         let mut told = None;
@@ -464,22 +479,33 @@ impl App {
                 {
                     *lock(&self.room) = Some(read);
                 }
-                told = match remark.or(zero_kept) {
+                let aside = match state.job {
+                    _ if events.contains(&Event::RunEnded) => self.run_ended(state)?,
+                    Some(job) if events.contains(&Event::Parked) => Some(words::parked(state, job)),
+                    _ => None,
+                };
+                told = match remark.or(zero_kept).or(aside) {
                     Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
                         .map(words::recorded_before),
                 };
             }
-            Answer::NextPart(..) | Answer::NewJob => {
+            Answer::NewJob => {
                 if let Some(refusal) = self.not_free()? {
                     return Ok(Outcome::Refused(refusal));
                 }
-                let (keeps, next) = match answer {
-                    Answer::NextPart(kept, next) => (Some(kept), next),
-                    _ => (None, None),
-                };
-                let mut events = vec![Event::Begun { keeps }];
+                // It begins with its first answer: until then what is parked can be taken up instead.
+                if !state.before.closures.is_empty() {
+                    *lock(&self.last_check) = LastCheck::of(state);
+                }
+                *lock(&self.here) = None;
+            }
+            Answer::NextPart(kept, next) => {
+                if let Some(refusal) = self.not_free()? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let mut events = vec![Event::Begun { keeps: Some(kept) }];
                 events.extend(next.map(|next| *next));
                 self.begin(now, state, &events)?;
                 told = finish::recorded_before(&self.ledger, state, &events)?
@@ -499,9 +525,12 @@ impl App {
                 {
                     return Ok(Outcome::Overtaken);
                 }
-                if let Some(mut events) = next {
-                    events.insert(0, Event::Begun { keeps: None });
-                    self.begin(now, state, &events)?;
+                match next {
+                    Some(mut events) => {
+                        events.insert(0, Event::Begun { keeps: None });
+                        self.begin(now, state, &events)?;
+                    }
+                    None => told = self.run_ended(state)?,
                 }
             }
             Answer::TakeUp(job) => {

@@ -4,7 +4,10 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::Ledger;
-use metrology::lot::LotVerdict;
+use metrology::designation;
+use metrology::lot::{LotVerdict, Standing};
+use metrology::message::Say as _;
+use metrology::thread::ThreadError;
 use workshop::bench::run::USUAL_PIECES;
 use workshop::bench::taken;
 use workshop::lot_entry::Checked;
@@ -18,6 +21,7 @@ use crate::bench::Proposals;
 use crate::bench::answer::SetUp;
 use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::Room;
+use crate::bench::run as told;
 use crate::bench::{Answer, Event, Question, Refusal, Refused, State, Table, fit};
 use crate::desk;
 use crate::document;
@@ -35,6 +39,10 @@ const OF: &str = " of ";
 const BY: &str = " by ";
 /// Plans that are offered to begin a lot under.
 const OFFERED: usize = 5;
+/// Lots that are offered where none has nearly the number that was typed.
+const LATEST: u32 = 3;
+/// Why a designation is refused that begins like none.
+const UNKNOWN_FORM: &str = "designation.unknown-form";
 
 /// A run that is to begin, or why none does.
 enum Next {
@@ -182,6 +190,67 @@ impl App {
         })
     }
 
+    /// The refusal of a line at the first question, which may have been meant as the number of a lot: then also that there is
+    /// none, with the lots that may be meant.
+    pub(super) fn or_no_lot(
+        &self,
+        state: &State,
+        line: &str,
+        refusal: Refusal,
+    ) -> Result<Refusal, Failure> {
+        let number = Named::of(line.trim()).number;
+        let has = |is: fn(char) -> bool| number.contains(is);
+        let like_a_number = has(|c| c.is_ascii_digit())
+            && has(char::is_alphabetic)
+            && !has(char::is_whitespace)
+            && !number.starts_with('/');
+        if state.question() != Question::Designation || !like_a_number {
+            return Ok(refusal);
+        }
+        let mut suggestions = lots::nearest(&self.ledger, number)?;
+        // What begins like a thread is one with a mistake in it, unless a lot has nearly that number.
+        let begins_like_one = |error: ThreadError| error.message().code != UNKNOWN_FORM;
+        if suggestions.is_empty() && designation::parse(number).err().is_none_or(begins_like_one) {
+            return Ok(refusal);
+        }
+        if suggestions.is_empty() {
+            let latest = lots::listed(&self.ledger, LATEST)?.into_iter();
+            suggestions = latest.map(|(_, begun)| begun.number).collect();
+        }
+        suggestions.extend(refusal.suggestions);
+        let refused = Refused::NeitherLotNorThread {
+            number: number.to_owned(),
+            why: refusal.why.message,
+        };
+        Ok(Refusal {
+            suggestions,
+            ..Refusal::new(refused)
+        })
+    }
+
+    /// What a run comes to that was ended, and how what is left of it goes on.
+    pub(super) fn run_ended(&self, state: &State) -> Result<Option<String>, Failure> {
+        let Some(run) = state.run() else {
+            return Ok(None);
+        };
+        let Some((lot, matrix, _)) = self.of_lot(&run.of.lot)? else {
+            return Ok(None);
+        };
+        let Ok(index) = named(&lot.plan, &run.of.number) else {
+            return Ok(None);
+        };
+        let cells = matrix
+            .rows
+            .iter()
+            .filter_map(|row| row.cells.get(index)?.as_ref());
+        let standings: Vec<Standing> = cells.map(|cell| cell.standing).collect();
+        Ok(Some(told::run_ended(
+            &run.of,
+            &standings,
+            matrix.plan.pieces.n,
+        )))
+    }
+
     /// The run that comes after one, or why there is none.
     pub(super) fn next_run(
         &self,
@@ -214,7 +283,7 @@ impl App {
     ) -> Result<Next, Failure> {
         let books = self.books()?;
         let set_ups = self.set_ups(&books, lot)?;
-        let matrix = lots::matrix(&self.ledger, lot, open)?;
+        let matrix = self.matrix(lot, open)?;
         let at_work = |number: &str| {
             open.iter().find(|run| {
                 let of = run.state.run().map(|run| run.of.number.as_str());
@@ -358,7 +427,7 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+        let matrix = self.matrix(&lot, &[])?;
         Ok(Some(matrix.tally(words::spot).verdict().0))
     }
 
@@ -375,14 +444,15 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, number)? else {
             return Ok(None);
         };
-        let matrix = lots::matrix(&self.ledger, &lot, &[])?;
-        let document = document::of_matrix(&matrix, number, words::spot).lot;
-        if document.verdict == LotVerdict::Undecided.key() {
+        let matrix = self.matrix(&lot, &[])?;
+        // The document is long, and mostly there is nothing to tell.
+        if matrix.tally(words::spot).verdict().0 == LotVerdict::Undecided {
             return Ok(None);
         }
+        let document = document::of_matrix(&matrix, number, words::spot).lot;
         let mut open = lots::open_runs(&self.ledger, number)?;
         open.retain(|run| run.state.job != Some(job));
-        let mut held = lots::nonconforming(&self.ledger, &lot)?;
+        let mut held = self.nonconforming(&lot)?;
         held.retain(|piece| piece.decided.is_none());
         Ok(Some(report::lot::decided(&matrix, &document, &open, &held)))
     }
@@ -393,7 +463,7 @@ impl App {
             return Ok(None);
         };
         let open = lots::open_runs(&self.ledger, number)?;
-        let matrix = lots::matrix(&self.ledger, &lot, &open)?;
+        let matrix = self.matrix(&lot, &open)?;
         Ok(Some((lot, matrix, open)))
     }
 }

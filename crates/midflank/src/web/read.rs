@@ -17,10 +17,11 @@ use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 use workshop::badges::Badges;
 use workshop::bench::run::OfOthers;
 use workshop::gauge_room::blocks::{self, Owned};
-use workshop::{RecordKind, lots};
+use workshop::lots::LotsRead;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -85,6 +86,8 @@ type LotAsked = (Option<Mark>, Option<u64>, u64, Option<Zeroed>);
 #[derive(Default)]
 pub struct Read {
     of_lot: Mutex<Option<(LotAsked, OfOthers)>>,
+    /// The record of the lots.
+    pub lots: LotsRead,
     set_ups: Mutex<Option<(Option<Mark>, String, SetUps)>>,
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
@@ -218,7 +221,7 @@ impl Read {
         let mut kept = lock(&self.of_lot);
         let known = match kept.as_ref().filter(|(known, _)| *known == asked) {
             Some((_, known)) => known.clone(),
-            None => lots::of_others(ledger, state)?,
+            None => self.lots.of_others(ledger, state)?,
         };
         *kept = Some((asked, known.clone()));
         if let Some(run) = state.run_mut() {

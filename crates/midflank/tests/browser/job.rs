@@ -80,6 +80,7 @@ fn an_accepted_part() {
     browser.enter("10.001");
     browser.wait_for("Signature");
     browser.look("14-close");
+    nothing_is_covered(&browser);
     browser.sign("A. Quill");
     browser.wait_for("Recorded as");
     browser.look("15-recorded");
@@ -120,6 +121,31 @@ pub fn legible(browser: &Browser) {
             .map((part) => part.getBoundingClientRect().bottom));
         return scrollY === 0 && lowest <= dock.top && dock.bottom <= innerHeight";
     assert_eq!(browser.run(in_sight), true);
+}
+
+/// At the signature the drift and every warning stand above the dock, at the sizes of usual screens.
+fn nothing_is_covered(browser: &Browser) {
+    for (width, height) in [(1366, 768), (1024, 768), (1280, 800)] {
+        browser.size(width, height);
+        browser.picture(&format!("14-close-{width}"));
+        let covered = browser.run(
+            "const dock = document.querySelector('.dock').getBoundingClientRect();
+             const told = [...document.querySelectorAll('.verdict .standing, .known li')];
+             if (told.length < 3) return ['too little is told'];
+             const over = (one, other) => one.left < other.right && other.left < one.right
+                 && one.top < other.bottom && other.top < one.bottom;
+             const word = document.querySelector('.verdict .word p').getBoundingClientRect();
+             return told.filter((part) => {
+                 const at = part.getBoundingClientRect();
+                 return at.bottom > dock.top || over(at, word);
+             }).map((part) => part.innerText)",
+        );
+        assert_eq!(covered, serde_json::json!([]), "{width}");
+        let rows = browser.run(
+            "return new Set([...document.querySelectorAll('.ways a')].map((one) => one.getBoundingClientRect().top)).size",
+        );
+        assert_eq!(rows, 1, "{width}");
+    }
 }
 
 /// A checker that finds nothing anywhere would prove nothing.

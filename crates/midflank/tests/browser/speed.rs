@@ -10,7 +10,7 @@ use std::time::Duration;
 
 use crate::browser::{Browser, ENTER};
 use crate::lot::{answer_of, on};
-use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO, between};
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
 
 /// Verdicts of one job, and how many jobs.
 const VERDICTS: usize = 40;

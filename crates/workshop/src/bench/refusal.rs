@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use metrology::inspection::State;
 use metrology::message::{Message, Say};
 use metrology::thread::ThreadError;
-use metrology::units::{EntryError, LengthUnit};
+use metrology::units::{Entered, EntryError, LengthUnit};
 
 use crate::error::{Error, Why};
 
@@ -49,6 +49,10 @@ metrology::messages! {
         OtherUnit "other-unit" { text: String as Text, unit: LengthUnit as Unit },
         /// A reading that the micrometer cannot show.
         CannotShow "cannot-show" { id: String as Text, from: String as Text, to: String as Text, text: String as Text },
+        /// A reading that is what is measured if the micrometer shows the other unit.
+        InOtherUnit "in-other-unit" { reading: Entered as Entered, size: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit },
+        /// The same where the unit of the job may still be changed.
+        InOtherUnitAtFirst "in-other-unit-at-first" { reading: Entered as Entered, size: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit, line: String as Text },
         /// A reading of a number that there is not.
         NoSuchReading "no-such-reading" { number: usize as count },
         /// No number.
@@ -149,6 +153,8 @@ metrology::messages! {
         YesOrNo "yes-or-no",
         /// No lot of that number.
         NoSuchLot "no-such-lot" { number: String as Text },
+        /// Neither a lot of that number nor a thread or feature.
+        NeitherLotNorThread "neither-lot-nor-thread" { number: String as Text, why: Message as said },
         /// Nobody is known who begins it.
         BegunBy "begun-by" { line: String as Text },
         /// A characteristic that the plan has not.

@@ -56,6 +56,12 @@ impl Check {
         self.accepted = None;
     }
 
+    /// How many times the check was made in all, where the last time is in doubt: those before were set aside.
+    pub fn failed(&self) -> usize {
+        let aside = self.closures.iter().filter(|closure| closure.set_aside);
+        1 + aside.count() / CLOSURES
+    }
+
     /// The readings that look like slips.
     pub fn flagged(&self, certified: Length) -> Vec<Entered> {
         let standing = self.standing();

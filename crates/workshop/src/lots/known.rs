@@ -10,6 +10,13 @@ use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::record_kind::RecordKind;
 
+/// So many of the latest lots are compared with a number that none has.
+const LOOKED_AT: u32 = 200;
+/// So many letters may be missing, too many, wrong or changed about (a proposal, no source).
+const WRONG_LETTERS: usize = 2;
+/// So many are offered.
+const OFFERED: usize = 3;
+
 metrology::messages! {
     /// Why a lot is not begun.
     pub enum LotsError "lots" {
@@ -112,6 +119,24 @@ pub fn listed(ledger: &Ledger, count: u32) -> Result<Vec<(Entry, LotBegun)>, Err
         Ok((entry, begun))
     };
     listing.entries.into_iter().map(read).collect()
+}
+
+/// Lots whose numbers somebody may have meant by one that no lot has: the nearest first, letter case counts for nothing.
+pub fn nearest(ledger: &Ledger, number: &str) -> Result<Vec<String>, Error> {
+    let number = number.trim().to_lowercase();
+    let mut found: Vec<(usize, String)> = listed(ledger, LOOKED_AT)?
+        .into_iter()
+        .map(|(_, begun)| {
+            (
+                strsim::damerau_levenshtein(&number, &begun.number.to_lowercase()),
+                begun.number,
+            )
+        })
+        .filter(|(distance, _)| *distance <= WRONG_LETTERS)
+        .collect();
+    found.sort_unstable();
+    found.truncate(OFFERED);
+    Ok(found.into_iter().map(|(_, number)| number).collect())
 }
 
 pub(super) fn lot_of(ledger: &Ledger, entry: &Entry) -> Result<Lot, Error> {

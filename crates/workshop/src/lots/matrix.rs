@@ -3,14 +3,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use ledger::{EntryId, Facts, Filter, Ledger, Order, Page, Subject, Text};
+use ledger::{Entry, EntryId, Facts, Filter, Known, Ledger, Order, Page, Subject, Text};
 use metrology::decision::Verdict;
 use metrology::inspection::{Gauge, Job};
 use metrology::lot::Standing;
 use metrology::message::Value;
 use metrology::units::LengthUnit;
 
-use super::decisions::{decisions, latest, to_measure_after_work, worked_on};
+use super::decisions::{Decided, decisions, latest, to_measure_after_work, worked_on};
 use super::interval::interval;
 use super::known::{Lot, find};
 use crate::approvals::Approvals;
@@ -134,39 +134,33 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
     Ok(found)
 }
 
+/// What is measured of each characteristic of a plan, as the facts of a result state it; none of one that is not measured. A
+/// result of a readings file, or with the lot typed beside it, is told by this which characteristic it is of.
+pub fn given_in(plan: &Plan) -> Result<Vec<Option<String>>, Error> {
+    let told = |planned: &Planned| {
+        let measured = planned.measured.as_ref();
+        let measured = measured.filter(|_| planned.way.is_measured());
+        measured.map(given).transpose()
+    };
+    let all = plan.characteristics.iter().map(told);
+    all.collect::<Result<_, _>>().map_err(Error::outside)
+}
+
 /// What is known of a lot, with what is under way.
 pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Error> {
-    let mut found = Gathered::new(&lot.plan)?;
-    found.record(ledger, &lot.begun.number)?;
-    for run in open {
-        found.run(&run.state);
-    }
-    found.gauged(ledger, &lot.begun.number)?;
-    Ok(Matrix {
-        plan: lot.plan.clone(),
-        rows: found.rows(),
-        repeats: found.repeats,
-        after_work: found.after_work,
-    })
+    Ok(Gathered::of(ledger, lot)?.matrix(open))
 }
 
 /// What a run has to know of its lot beside itself.
 fn others(
     ledger: &Ledger,
-    lot: &Lot,
+    found: &Gathered,
     number: &str,
     open: &[OpenRun],
     own: Option<u64>,
 ) -> Result<OfOthers, Error> {
-    let mut found = Gathered::new(&lot.plan)?;
-    found.record(ledger, &lot.begun.number)?;
     let moved = |cell: &Cell| cell.because.as_deref() == Some("zero-moved");
-    let index = lot
-        .plan
-        .characteristics
-        .iter()
-        .position(|one| one.number == number);
-    let index = index.unwrap_or(usize::MAX);
+    let index = found.by_name(number).unwrap_or(usize::MAX);
     let mut known = OfOthers::default();
     for ((piece, characteristic), cell) in &found.cells {
         if *characteristic == index {
@@ -177,7 +171,7 @@ fn others(
         }
     }
     known.again.extend(to_measure_after_work(
-        latest(decisions(ledger, &lot.begun.number)?),
+        latest(decisions(ledger, &found.lot)?),
         number,
         |piece| {
             let mut after = found.after_work.iter();
@@ -202,16 +196,18 @@ fn others(
 }
 
 /// The same for a run as it stands, with how many pieces are proposed between two checks.
-pub fn of_others(ledger: &Ledger, state: &State) -> Result<OfOthers, Error> {
+pub(super) fn of_others(
+    ledger: &Ledger,
+    lot: &Lot,
+    found: &Gathered,
+    state: &State,
+) -> Result<OfOthers, Error> {
     let Some(run) = state.run() else {
         return Ok(OfOthers::default());
     };
-    let Some(lot) = find(ledger, &run.of.lot)? else {
-        return Ok(OfOthers::default());
-    };
     let open = open_runs(ledger, &run.of.lot)?;
-    let mut known = others(ledger, &lot, &run.of.number, &open, state.job)?;
-    known.room = room_of(ledger, &lot, state)?;
+    let mut known = others(ledger, found, &run.of.number, &open, state.job)?;
+    known.room = room_of(ledger, lot, state)?;
     if let (Some(instrument), Some(contacts), Some(limit)) =
         (&state.instrument, &state.contacts, state.drift_limit())
     {
@@ -227,30 +223,115 @@ fn by_number(piece: &str) -> (u64, String) {
     (piece.parse().unwrap_or(u64::MAX), piece.to_owned())
 }
 
-struct Gathered<'a> {
-    plan: &'a Plan,
+/// What the record has of a lot, piece by piece and characteristic by characteristic.
+#[derive(Clone)]
+pub(super) struct Gathered {
+    plan: Plan,
+    /// The number of the lot.
+    lot: String,
     /// What is measured of each characteristic, to compare.
     given: Vec<Option<String>>,
     cells: BTreeMap<(String, usize), Cell>,
     repeats: Vec<(String, usize, EntryId)>,
     after_work: Vec<AfterWork>,
+    /// By which events the zero checks that failed were made.
+    moved: BTreeSet<(u64, u64)>,
+    /// The decision to work on a piece.
+    worked_on: BTreeMap<String, Decided>,
 }
 
-impl<'a> Gathered<'a> {
-    fn new(plan: &'a Plan) -> Result<Self, Error> {
-        let told = |planned: &Planned| {
-            let measured = planned.measured.as_ref();
-            let measured = measured.filter(|_| planned.way.is_measured());
-            measured.map(given).transpose()
-        };
-        let given = plan.characteristics.iter().map(told);
-        Ok(Self {
-            plan,
-            given: given.collect::<Result<_, _>>().map_err(Error::outside)?,
+/// Whether what was added to the record could be added here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Added {
+    /// It was.
+    Yes,
+    /// It changes what earlier entries mean: all of them are to be read again.
+    ReadAgain,
+}
+
+impl Gathered {
+    /// All that is on the record, the oldest first: a later result takes the place of an earlier one.
+    pub(super) fn of(ledger: &Ledger, lot: &Lot) -> Result<Self, Error> {
+        let number = &lot.begun.number;
+        let mut found = Self {
+            plan: lot.plan.clone(),
+            lot: number.clone(),
+            given: given_in(&lot.plan)?,
             cells: BTreeMap::new(),
             repeats: Vec::new(),
             after_work: Vec::new(),
-        })
+            moved: failed_checks(ledger, number)?,
+            worked_on: worked_on(decisions(ledger, number)?),
+        };
+        for kind in [RecordKind::Inspection, RecordKind::Found] {
+            let filter = Filter {
+                subjects: vec![Subject::new(LOT, number)],
+                ..kind.standing()
+            };
+            on_record::each(ledger, &filter, |entry, facts| {
+                found.add(ledger, kind, entry, facts)
+            })?;
+        }
+        found.gauged(ledger)?;
+        Ok(found)
+    }
+
+    /// Adds what came on the record beyond an entry. What changes earlier entries (an amendment, a decision on a piece, a zero
+    /// check that failed) is rare, and not worth a second way to work it out.
+    pub(super) fn add_beyond(&mut self, ledger: &Ledger, sequence: u64) -> Result<Added, Error> {
+        let mut next = Some(Page {
+            beyond: Some(sequence),
+            ..Page::first(Order::OldestFirst, Page::LARGEST)
+        });
+        while let Some(asked) = next {
+            let listing = on_record::page(ledger, &Filter::default(), &asked)?;
+            for Known { heading, facts } in &listing.entries {
+                if heading.content.amends.is_some() || heading.amended_by.is_some() {
+                    return Ok(Added::ReadAgain);
+                }
+                if heading.content.subject(LOT) != Some(self.lot.as_str()) {
+                    continue;
+                }
+                let is = |kind: RecordKind| kind.is_of(heading);
+                if is(RecordKind::Nonconformance) || is(RecordKind::Lot) {
+                    return Ok(Added::ReadAgain);
+                }
+                if is(RecordKind::ZeroCheck) {
+                    let entry = ledger.get(&heading.id().into())?;
+                    let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+                    if !checked.is_ok_and(|checked| checked.good) {
+                        return Ok(Added::ReadAgain);
+                    }
+                }
+                let Some(facts) = facts else {
+                    continue;
+                };
+                for kind in [RecordKind::Inspection, RecordKind::Found] {
+                    if is(kind) {
+                        self.add(ledger, kind, heading, facts)?;
+                    }
+                }
+                if is(RecordKind::Found) && self.has_gauges() {
+                    self.gauged_by(&ledger.get(&heading.id().into())?);
+                }
+            }
+            next = listing.next;
+        }
+        Ok(Added::Yes)
+    }
+
+    /// With what is under way.
+    pub(super) fn matrix(mut self, open: &[OpenRun]) -> Matrix {
+        for run in open {
+            self.run(&run.state);
+        }
+        let rows = self.rows();
+        Matrix {
+            plan: self.plan,
+            rows,
+            repeats: self.repeats,
+            after_work: self.after_work,
+        }
     }
 
     fn by_name(&self, number: &str) -> Option<usize> {
@@ -258,112 +339,115 @@ impl<'a> Gathered<'a> {
         all.position(|planned| planned.number == number)
     }
 
-    /// What is on the record, the oldest first: a later result takes the place of an earlier one.
-    fn record(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
-        let moved = failed_checks(ledger, number)?;
-        let worked_on = worked_on(decisions(ledger, number)?);
-        let of_all = matches!(self.plan.pieces.by, By::All);
-        for kind in [RecordKind::Inspection, RecordKind::Found] {
-            let filter = Filter {
-                subjects: vec![Subject::new(LOT, number)],
-                ..kind.standing()
-            };
-            on_record::each(ledger, &filter, |entry, facts| {
-                let subject = |role| entry.content.subject(role);
-                let Some(piece) = subject(SAMPLE) else {
-                    return Ok(());
-                };
-                // What was measured with the lot typed beside it belongs to the characteristic that it is of.
-                let characteristic = match subject(NUMBER) {
-                    Some(number) => self.by_name(number),
-                    None => facts.text(Text::Given).and_then(|given| {
-                        let mut all = self.given.iter();
-                        all.position(|known| known.as_deref() == Some(given))
-                    }),
-                };
-                let Some(index) = characteristic else {
-                    return Ok(());
-                };
-                let cell = match kind {
-                    RecordKind::Found => {
-                        let because = facts.text(Text::Because).map(str::to_owned);
-                        subject("verdict")
-                            .and_then(Standing::of)
-                            .map(|one| found(one, because))
-                    }
-                    _ => of_facts(facts),
-                };
-                let Some(mut cell) = cell else {
-                    return Ok(());
-                };
-                cell.entry = Some(entry.id());
-                let events = entry.content.events;
-                if events.is_some_and(|events| moved.contains(&(events.job, events.count))) {
-                    cell.leave_undecided();
-                }
-                if kind == RecordKind::Inspection {
-                    cell.missing = self.missing(ledger, index, facts, entry.id())?;
-                    if !cell.missing.is_empty() && cell.standing == Standing::Accept {
-                        cell.standing = Standing::Undecided;
-                    }
-                }
-                let key = (piece.to_owned(), index);
-                let decided = worked_on.get(piece);
-                if decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence) {
-                    self.after_work.push(AfterWork {
-                        piece: piece.to_owned(),
-                        index,
-                        entry: entry.id(),
-                        standing: cell.standing,
-                    });
-                    if !of_all && self.cells.contains_key(&key) {
-                        return Ok(());
-                    }
-                }
-                if let Some(earlier) = self.cells.insert(key, cell)
-                    && let Some(entry) = earlier.entry
-                {
-                    self.repeats.push((piece.to_owned(), index, entry));
-                }
-                Ok(())
-            })?;
+    /// Adds a result.
+    fn add(
+        &mut self,
+        ledger: &Ledger,
+        kind: RecordKind,
+        entry: &Entry,
+        facts: &Facts,
+    ) -> Result<(), Error> {
+        let subject = |role| entry.content.subject(role);
+        let Some(piece) = subject(SAMPLE) else {
+            return Ok(());
+        };
+        // What was measured with the lot typed beside it belongs to the characteristic that it is of.
+        let characteristic = match subject(NUMBER) {
+            Some(number) => self.by_name(number),
+            None => facts.text(Text::Given).and_then(|given| {
+                let mut all = self.given.iter();
+                all.position(|known| known.as_deref() == Some(given))
+            }),
+        };
+        let Some(index) = characteristic else {
+            return Ok(());
+        };
+        let cell = match kind {
+            RecordKind::Found => {
+                let because = facts.text(Text::Because).map(str::to_owned);
+                subject("verdict")
+                    .and_then(Standing::of)
+                    .map(|one| found(one, because))
+            }
+            _ => of_facts(facts),
+        };
+        let Some(mut cell) = cell else {
+            return Ok(());
+        };
+        cell.entry = Some(entry.id());
+        let events = entry.content.events;
+        if events.is_some_and(|events| self.moved.contains(&(events.job, events.count))) {
+            cell.leave_undecided();
+        }
+        if kind == RecordKind::Inspection {
+            cell.missing = self.missing(ledger, index, facts, entry.id())?;
+            if !cell.missing.is_empty() && cell.standing == Standing::Accept {
+                cell.standing = Standing::Undecided;
+            }
+        }
+        let key = (piece.to_owned(), index);
+        let decided = self.worked_on.get(piece);
+        if decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence) {
+            self.after_work.push(AfterWork {
+                piece: piece.to_owned(),
+                index,
+                entry: entry.id(),
+                standing: cell.standing,
+            });
+            let of_all = matches!(self.plan.pieces.by, By::All);
+            if !of_all && self.cells.contains_key(&key) {
+                return Ok(());
+            }
+        }
+        if let Some(earlier) = self.cells.insert(key, cell)
+            && let Some(entry) = earlier.entry
+        {
+            self.repeats.push((piece.to_owned(), index, entry));
         }
         Ok(())
     }
 
-    /// What gauges did on the record: only where the plan has one are those results themselves read.
-    fn gauged(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
+    fn has_gauges(&self) -> bool {
         let mut all = self.plan.characteristics.iter();
-        if !all.any(|planned| planned.way == Way::Gauge) {
+        all.any(|planned| planned.way == Way::Gauge)
+    }
+
+    /// What gauges did on the record: only where the plan has one are those results themselves read.
+    fn gauged(&mut self, ledger: &Ledger) -> Result<(), Error> {
+        if !self.has_gauges() {
             return Ok(());
         }
         let filter = Filter {
-            subjects: vec![Subject::new(LOT, number)],
+            subjects: vec![Subject::new(LOT, &self.lot)],
             ..RecordKind::Found.standing()
         };
         let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
         while let Some(asked) = page {
             let listing = ledger.list(&filter, &asked)?;
             for entry in &listing.entries {
-                let Ok(found) = kept::glance::<Found>(kept::FOUND, &entry.content.inputs) else {
-                    continue;
-                };
-                let index = self.by_name(&found.number).unwrap_or(usize::MAX);
-                let cell = self.cells.get_mut(&(found.piece.clone(), index));
-                let cell = cell.filter(|cell| cell.entry == Some(entry.id()));
-                if let (Some(cell), Some(with)) = (cell, found.gauged_with()) {
-                    cell.gauged = Some(Box::new(Gauged {
-                        with: with.to_owned(),
-                        gauge: found.gauge.clone(),
-                        conforms: found.conforms,
-                        turns: found.turns,
-                        notes: found.notes.clone(),
-                    }));
-                }
+                self.gauged_by(entry);
             }
             page = listing.next;
         }
         Ok(())
+    }
+
+    fn gauged_by(&mut self, entry: &Entry) {
+        let Ok(found) = kept::glance::<Found>(kept::FOUND, &entry.content.inputs) else {
+            return;
+        };
+        let index = self.by_name(&found.number).unwrap_or(usize::MAX);
+        let cell = self.cells.get_mut(&(found.piece.clone(), index));
+        let cell = cell.filter(|cell| cell.entry == Some(entry.id()));
+        if let (Some(cell), Some(with)) = (cell, found.gauged_with()) {
+            cell.gauged = Some(Box::new(Gauged {
+                with: with.to_owned(),
+                gauge: found.gauge.clone(),
+                conforms: found.conforms,
+                turns: found.turns,
+                notes: found.notes.clone(),
+            }));
+        }
     }
 
     /// Places that the plan names and a result has not. Only where there are fewer is the result itself read.

@@ -9,6 +9,7 @@ mod known;
 mod matrix;
 mod nonconforming;
 mod order;
+mod reader;
 mod settle;
 mod switching;
 
@@ -16,11 +17,12 @@ pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
 pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
-pub use known::{Lot, LotsError, PlanKept, find, listed, plan_named, plans};
-pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, matrix, of_others, open_runs};
+pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
+pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, matrix, open_runs};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };
 pub use order::{Order as OrderOfWork, Stage, order};
+pub use reader::LotsRead;
 pub use settle::{Words, drafts, made_before};
 pub use switching::{Switching, switching};

@@ -69,14 +69,22 @@ impl Nonconforming {
 
 /// The nonconforming pieces of a lot, in the order of its pieces: those that are rejected, and those that somebody decided on.
 pub fn nonconforming(ledger: &Ledger, lot: &Lot) -> Result<Vec<Nonconforming>, Error> {
-    let matrix = matrix(ledger, lot, &[])?;
+    nonconforming_in(ledger, lot, &matrix(ledger, lot, &[])?)
+}
+
+/// The same where the record of the lot was read already.
+pub(super) fn nonconforming_in(
+    ledger: &Ledger,
+    lot: &Lot,
+    matrix: &Matrix,
+) -> Result<Vec<Nonconforming>, Error> {
     let mut decided = latest(decisions(ledger, &lot.begun.number)?);
     let mut all = Vec::new();
     for row in &matrix.rows {
         let decided = decided.remove(&row.piece);
         let shown_by = match &decided {
             Some(decided) => decided.decision.shown_by.clone(),
-            None => shown_by(&matrix, &row.piece, &[Standing::Reject]),
+            None => shown_by(matrix, &row.piece, &[Standing::Reject]),
         };
         let Some(number) = number(&shown_by) else {
             continue;
@@ -91,7 +99,7 @@ pub fn nonconforming(ledger: &Ledger, lot: &Lot) -> Result<Vec<Nonconforming>, E
             shown_by,
             decided,
             again: again
-                .map(|after| (name(&matrix, after.index), after.entry, after.standing))
+                .map(|after| (name(matrix, after.index), after.entry, after.standing))
                 .collect(),
         });
     }

@@ -8,6 +8,8 @@ use metrology::message::Say;
 use metrology::source::Source;
 use metrology::units::{Entered, Length, LengthUnit};
 
+use super::answer::Command;
+use super::state::State;
 use crate::document::{Inspected, Settle, to_mm};
 use crate::report::{sentence, verdict_word};
 use crate::say;
@@ -400,6 +402,15 @@ pub fn tolerance_taken(part: f64) -> String {
         say!("bench.tolerance-taken-over-quarter", taken = taken)
     } else {
         say!("bench.tolerance-taken", taken = taken)
+    }
+}
+
+/// That a job was parked, and how it is found again.
+pub fn parked(state: &State, job: u64) -> String {
+    let line = format!("/{} {job}", Command::TakeUp.word());
+    match state.run() {
+        Some(run) => say!("bench.parked-run", job = job, line = line, lot = run.of.lot),
+        None => say!("bench.parked-job", job = job, line = line),
     }
 }
 

@@ -81,7 +81,10 @@ impl List {
         } else {
             SHOWN
         });
-        let mut table = Table::default();
+        let mut table = match &self.lot {
+            Some(number) => Table::of(&ledger, number)?,
+            None => Table::default(),
+        };
         let mut beside = Vec::new();
         let mut left = limit;
         let mut page = Some(Page::first(Order::NewestFirst, 1000));

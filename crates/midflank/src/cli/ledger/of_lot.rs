@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use ledger::{Entry, Facts, Text};
+use ledger::{Entry, Facts, Ledger, Text};
 use workshop::RecordKind;
 use workshop::lot_entry::{NUMBER, SAMPLE};
+use workshop::lots;
 
+use crate::failure::Failure;
 use crate::report::verdict_word;
 use crate::say;
 
@@ -17,8 +19,16 @@ const WIDEST: usize = 28;
 /// Results by piece and characteristic, the latest of each.
 #[derive(Default)]
 pub struct Table {
-    columns: Vec<String>,
+    /// The numbers of the characteristics of the plan, by what the facts of a result state of them.
+    numbers: BTreeMap<String, String>,
+    columns: Vec<Column>,
     rows: BTreeMap<(u64, String), BTreeMap<usize, Cell>>,
+}
+
+/// A characteristic by its number in the plan, or by what is measured where no plan has it.
+struct Column {
+    number: String,
+    name: Option<String>,
 }
 
 struct Cell {
@@ -27,6 +37,24 @@ struct Cell {
 }
 
 impl Table {
+    /// Of the lot of this number, by its plan; without numbers where none was begun.
+    pub fn of(ledger: &Ledger, number: &str) -> Result<Self, Failure> {
+        let Some(lot) = lots::find(ledger, number)? else {
+            return Ok(Self::default());
+        };
+        let given = lots::given_in(&lot.plan)?.into_iter();
+        let all = given.zip(&lot.plan.characteristics);
+        let mut table = Self::default();
+        for (given, planned) in all {
+            // Of two that ask the same the first counts, as in the matrix of the lot.
+            if let Some(given) = given {
+                let number = planned.number.clone();
+                table.numbers.entry(given).or_insert(number);
+            }
+        }
+        Ok(table)
+    }
+
     /// Takes an entry, the latest first; whether it is the result of a piece.
     pub fn add(&mut self, entry: &Entry, facts: &Facts) -> bool {
         let content = &entry.content;
@@ -35,13 +63,20 @@ impl Table {
         let Some(piece) = subject(SAMPLE).filter(|_| of_piece) else {
             return false;
         };
-        let number = subject(NUMBER).or_else(|| facts.text(Text::Characteristic));
-        let Some(number) = number else {
+        let name = facts.text(Text::Characteristic);
+        let in_plan = facts
+            .text(Text::Given)
+            .and_then(|given| self.numbers.get(given));
+        let number = subject(NUMBER).or(in_plan.map(String::as_str));
+        let Some(head) = number.or(name) else {
             return false;
         };
-        let column = self.columns.iter().position(|known| known == number);
+        let column = self.columns.iter().position(|known| known.number == head);
         let column = column.unwrap_or_else(|| {
-            self.columns.push(number.to_owned());
+            self.columns.push(Column {
+                number: head.to_owned(),
+                name: name.filter(|_| number.is_some()).map(str::to_owned),
+            });
             self.columns.len() - 1
         });
         let row = (piece.parse().unwrap_or(u64::MAX), piece.to_owned());
@@ -64,8 +99,12 @@ impl Table {
         }
         let mut order: Vec<usize> = (0..self.columns.len()).collect();
         order.sort_by_key(|column| {
-            let name = self.columns.get(*column).cloned().unwrap_or_default();
-            (name.parse().unwrap_or(u64::MAX), name)
+            let number = self
+                .columns
+                .get(*column)
+                .map(|column| column.number.clone());
+            let number = number.unwrap_or_default();
+            (number.parse().unwrap_or(u64::MAX), number)
         });
         let names: Vec<&String> = self.rows.keys().map(|(_, name)| name).collect();
         let piece = say!("lots.piece");
@@ -111,7 +150,11 @@ impl Table {
 
     /// A column with its head.
     fn column(&self, at: usize) -> Vec<String> {
-        let head = self.columns.get(at).map(|name| cut(name));
+        let head = self.columns.get(at).map(|column| {
+            let name = column.name.iter().map(String::as_str);
+            let told: Vec<&str> = std::iter::once(&*column.number).chain(name).collect();
+            cut(&told.join(" "))
+        });
         let cells = self.rows.values().map(|cells| match cells.get(&at) {
             None => "–".to_owned(),
             Some(Cell { told, earlier: 0 }) => told.clone(),

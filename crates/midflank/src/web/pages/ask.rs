@@ -7,6 +7,9 @@ use metrology::units::{Length, LengthUnit};
 use super::parts::{Parts, hidden, letter_keys};
 use metrology::message::Say as _;
 
+use crate::bench::answer::SetUp;
+use crate::bench::event::When;
+use crate::bench::zero::Doubt;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
@@ -32,8 +35,14 @@ pub fn question(parts: &Parts) -> Markup {
     };
     // With something in the field Enter does not take what is offered.
     let offer = parts.offer.as_ref().map(asked::offer);
-    let enter = asked::enter(asked::at_end(parts.state, question), offer.as_deref())
-        .filter(|_| kept.is_empty());
+    let enter = match question {
+        Question::ZeroDoubt {
+            doubt: Doubt::Drift { .. },
+            ..
+        } if parts.state.run().is_some() => Some(say!("run.enter-zero-moved").to_owned()),
+        _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
+    };
+    let enter = enter.filter(|_| kept.is_empty());
     let signs = *question == Question::Sign;
     html! {
         section class="ask" aria-labelledby="question" {
@@ -74,12 +83,42 @@ pub fn question(parts: &Parts) -> Markup {
                             (hidden(parts))
                             @let numbered = numbered(parts).is_some();
                             @for (index, suggestion) in refusal.suggestions.iter().enumerate() {
-                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } } (suggestion) }
+                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } " " } (suggestion) }
                             }
                         }
                     }
                 } @else if let Some(notice) = notice {
                     p class="notice" { (sentence(&notice)) }
+                }
+            }
+        }
+    }
+}
+
+/// What there is to do where a zero check failed more than once: the same question again would lead nowhere.
+pub fn zero_again(parts: &Parts) -> Markup {
+    let Question::ZeroDoubt { when, .. } = parts.question else {
+        return html! {};
+    };
+    let state = parts.state;
+    let failed = match when {
+        When::Before => state.before.failed(),
+        When::After => state.after.failed(),
+    };
+    let waits = state.run().is_some() && when == When::After;
+    html! {
+        @if failed > 1 {
+            div class="notice" {
+                p { (say!("bench.zero-failed", n = failed)) }
+                ul {
+                    li { (say!("bench.zero-failed-clean")) }
+                    li { (say!("bench.zero-failed-wear")) }
+                    @match (when, waits) {
+                        (When::Before, _) => li { (say!("bench.zero-failed-other")) },
+                        (When::After, true) => li { (say!("bench.zero-failed-run")) },
+                        (When::After, false) => li { (say!("bench.zero-failed-job")) },
+                    }
+                    li { (say!("bench.zero-failed-park")) }
                 }
             }
         }
@@ -336,6 +375,7 @@ fn set_ups(parts: &Parts) -> Markup {
     let target = parts.state.target.as_ref();
     let unit = target.map_or(LengthUnit::Millimetre, |target| target.unit);
     html! {
+        @if let Some(why) = order_of_set_ups(parts) { p class="soft" { (why) } }
         ol {
             @for (index, set_up) in parts.set_ups.iter().enumerate() {
                 li {
@@ -350,6 +390,18 @@ fn set_ups(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// Why the proposed set-ups stand in this order: the pair that suits the part leads, whatever the others promise.
+fn order_of_set_ups(parts: &Parts) -> Option<&'static str> {
+    let expanded = |set_up: &SetUp| set_up.expected.map_or(f64::INFINITY, |(u, _)| u);
+    let (first, others) = parts.set_ups.split_first()?;
+    let least = others.iter().map(expanded).fold(f64::INFINITY, f64::min);
+    Some(match others {
+        [] => return None,
+        _ if expanded(first) <= least => say!("bench.order-by-uncertainty"),
+        _ => say!("bench.order-suited-first"),
+    })
 }
 
 /// The part of the tolerance that the uncertainty will take with what is chosen so far.

@@ -5,7 +5,7 @@ use metrology::inspection::{Inspection, Job};
 
 use super::Asked;
 pub use super::parts::Shown;
-use super::parts::{Parts, hidden};
+use super::parts::{Parts, hidden, piece};
 use super::{
     ask, calibrating, document, look_up, lots, parked, readings, rules, run, studying, verdict,
     ways,
@@ -125,14 +125,6 @@ fn title(parts: &Parts) -> String {
     ))
 }
 
-/// Lot and sample in one: `cs-118 / 4 of 12`.
-fn piece(state: &State) -> Option<String> {
-    match state.lot.as_ref()? {
-        (Some(lot), Some(sample)) => Some(format!("{lot} / {sample}")),
-        (lot, sample) => lot.clone().or_else(|| sample.clone()),
-    }
-}
-
 fn content(parts: &Parts, stamp: &str) -> Markup {
     if let Some(run) = parts.state.run() {
         return of_run(parts, run, stamp);
@@ -154,6 +146,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     (verdict::word(parts))
                     div class="work" {
                         div class="left" {
+                            (ask::zero_again(parts))
                             (ask::options(parts))
                             (verdict::reasons(parts))
                             (shown(parts))
@@ -170,6 +163,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     div class="work" {
                         div class="left" {
                             (ask::question(parts))
+                            (ask::zero_again(parts))
                             @if parts.shows_something() { (shown(parts)) } @else { (beside(parts)) }
                         }
                         div class="right" { (picture(parts)) }
@@ -191,6 +185,7 @@ fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
                 div class="work" {
                     div class="left" {
                         (ask::question(parts))
+                        (ask::zero_again(parts))
                         @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
                     }
                     div class="right" { @if run::has_picture(&parts.question) { (picture(parts)) } }

@@ -8,7 +8,7 @@ use workshop::checks_on_record::{self, chart_of};
 use workshop::gauge_record::check::Check;
 use workshop::station;
 
-use super::reading_page;
+use super::{CHECKS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
 use crate::report::sentence;
@@ -52,7 +52,7 @@ pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
         (form(app, typed)?)
     };
-    Ok(reading_page(title, &content))
+    Ok(gauge_room_page(title, CHECKS, &content))
 }
 
 fn charted(checks: &[Check], (part, instrument, contacts): (&str, &str, &str)) -> Markup {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use workshop::gauge_room::due::{Entry, calendar};
 
 use super::gauge_room::address_of;
-use super::reading_page;
+use super::{DUE, gauge_room_page};
 use crate::bench::fit;
 use crate::clock::now;
 use crate::failure::Failure;
@@ -33,7 +33,7 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
             }
         }
     };
-    Ok(reading_page(title, &content))
+    Ok(gauge_room_page(title, DUE, &content))
 }
 
 fn row(entry: &Entry) -> Markup {

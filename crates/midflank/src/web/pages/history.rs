@@ -6,7 +6,7 @@ use ledger::{Entry, Facts, Filter, Known, KnownListing, Number, Order, Page, Sub
 use maud::{Markup, html};
 use metrology::decision::Verdict;
 use metrology::inspection::Job;
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 use serde::Deserialize;
 
 use super::{parked, reading_page};
@@ -113,6 +113,34 @@ impl Asked {
         ]
     }
 
+    fn filled(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let fields = self.fields().into_iter();
+        let filled = fields.map(|(_, label, value)| (label, value.trim()));
+        filled.filter(|(_, value)| !value.is_empty())
+    }
+
+    fn is_filtered(&self) -> bool {
+        self.filled().next().is_some()
+    }
+
+    /// What is looked for, as it was typed.
+    fn told(&self) -> String {
+        let told: Vec<String> = self
+            .filled()
+            .map(|(label, value)| format!("{label} `{value}`"))
+            .collect();
+        told.join(", ")
+    }
+
+    /// What a micrometer sends, in a field where it looks for something: a decimal number alone.
+    fn reading(&self) -> Option<&str> {
+        let mut filled = self.filled().map(|(_, value)| value);
+        filled.find(|value| {
+            value.contains(['.', ','])
+                && Entered::parse(value, Some(LengthUnit::Millimetre)).is_ok()
+        })
+    }
+
     /// The address of the page beyond an entry.
     fn beyond(&self, sequence: u64) -> String {
         let fields: Vec<String> = self
@@ -161,7 +189,11 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
             datalist id="people" { @for person in &people { option value=(person) {} } }
             button { (words::show()) }
         }
+        @if let Some(reading) = asked.reading() { p class="refusal" role="alert" { (say!("page.reading-in-filter", text = reading)) } }
         @if let Some(wrong) = &wrong { p class="refusal" role="alert" { (wrong) } }
+        @else if entries.is_empty() && asked.is_filtered() {
+            p role="status" { (say!("page.nothing-matches", what = asked.told())) " " a href="/history" { (say!("page.all-records")) } }
+        }
         @else if entries.is_empty() { p { (words::no_records()) } }
         @else { (table(&entries)) }
         @if let Some(next) = next { p { a href=(asked.beyond(next)) { (words::older()) } } }

@@ -168,11 +168,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let set_ups = app.set_ups(&books, &lot)?;
     let order = order_of(&set_ups, &matrix);
     let title = format!("{} {}", words::lot(), lot.begun.number);
-    // On paper the page is the lot sheet; what is wrong in the laboratory's file is told by the sheet itself.
-    let letterhead = Letterhead::read(None).unwrap_or_default();
-    let sheet = LotSheet::of(&app.ledger, id)?;
     let content = html! {
-        div class="on-screen" {
         h1 { (title) }
         (verdict(&lot, &matrix))
         (header(&lot))
@@ -189,8 +185,6 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
             a href=(format!("{}/sheet.pdf", address_of(&lot.begun.number))) data-key=(PDF_KEY) { (say!("paper-lot.as-pdf", key = PDF_KEY.to_uppercase())) } " "
             a href=(format!("{}/first-article", address_of(&lot.begun.number))) { (say!("first-article.link")) }
         }
-        }
-        @if let Some(sheet) = sheet { div class="on-paper" { (sheet.article(&letterhead)) } }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
 }
@@ -292,7 +286,10 @@ pub fn matrix(matrix: &Matrix) -> Markup {
                 thead { tr {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
-                        th scope="col" { span translate="no" { (planned.number) } " " span class="soft" { (done(index)) } }
+                        th scope="col" {
+                            (say!("lots.column", number = planned.number)) br;
+                            span class="soft" { (done(index)) }
+                        }
                     }
                 } }
                 tbody {
@@ -384,7 +381,7 @@ fn under_way(open: &[OpenRun]) -> Markup {
 
 /// The nonconforming pieces of the lot, each with the way to decide on it.
 fn set_aside(app: &App, lot: &Lot) -> Result<Markup, Failure> {
-    let pieces = lots::nonconforming(&app.ledger, lot)?;
+    let pieces = app.nonconforming(lot)?;
     Ok(html! {
         @if !pieces.is_empty() {
             h2 { (say!("nonconforming.title")) }

@@ -59,6 +59,12 @@ pub static REPORT_STYLE: LazyLock<String> =
 pub const SCRIPT: &str = include_str!("../assets/bench.js");
 /// The address of the nonconforming pieces, to which other pages lead.
 pub const NONCONFORMING: &str = "/nonconforming";
+/// The pages of the gauge room.
+pub const DUE: &str = "/due";
+pub const RECALLS: &str = "/recalls";
+pub const CHECKS: &str = "/checks";
+pub const STUDIES: &str = "/studies";
+pub const ROOM: &str = "/room";
 /// The mark in the browser's tab.
 pub const ICON: &str = include_str!("../assets/icon.svg");
 
@@ -82,11 +88,21 @@ pub fn document(title: &str, class: &str, content: &Markup) -> Markup {
 
 /// A page to read, with the way back to the bench.
 pub fn reading_page(title: &str, content: &Markup) -> Markup {
+    page_under(title, None, content)
+}
+
+/// A page of the gauge room: the others stand in a line of their own.
+pub fn gauge_room_page(title: &str, address: &str, content: &Markup) -> Markup {
+    page_under(title, Some(address), content)
+}
+
+fn page_under(title: &str, in_room: Option<&str>, content: &Markup) -> Markup {
     let page = html! {
         header class="top" {
             p class="on-the-bench" { strong { (title) } }
             (ways())
         }
+        @if let Some(address) = in_room { (ways_of_room(address)) }
         main class="sheet" { (content) }
     };
     document(&titled(title), "sheet-page", &page)
@@ -97,7 +113,7 @@ fn titled(title: &str) -> String {
     format!("{title} – midflank")
 }
 
-/// The ways between pages.
+/// The ways between pages: few enough for one line beside what is on the bench.
 pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::pages()) {
@@ -105,11 +121,25 @@ pub fn ways() -> Markup {
             a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) } " "
-            a href="/due" { (crate::say!("due.page")) } " "
-            a href="/recalls" { (crate::say!("recall-case.page")) } " "
-            a href="/checks" { (crate::say!("check.page")) } " "
-            a href="/studies" { (crate::say!("study-run.page")) } " "
-            a href="/room" { (crate::say!("room.page")) }
+            a href=(DUE) { (say!("page.gauge-room")) }
+        }
+    }
+}
+
+/// The ways between the pages of the gauge room, the present one marked.
+fn ways_of_room(present: &str) -> Markup {
+    let pages = [
+        (DUE, say!("due.page")),
+        (RECALLS, say!("recall-case.page")),
+        (CHECKS, say!("check.page")),
+        (STUDIES, say!("study-run.page")),
+        (ROOM, say!("room.page")),
+    ];
+    html! {
+        nav class="ways" aria-label=(say!("page.gauge-room")) {
+            @for (address, name) in pages {
+                a href=(address) aria-current=[(address == present).then_some("page")] { (name) } " "
+            }
         }
     }
 }

@@ -9,7 +9,7 @@ use super::history::address;
 use super::{NONCONFORMING, lots as lot_page, reading_page};
 use crate::bench::words;
 use crate::failure::Failure;
-use crate::report::nonconforming::{again, characteristics};
+use crate::report::nonconforming::{again, characteristics, how_again};
 use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
@@ -92,6 +92,10 @@ fn row(piece: &Nonconforming) -> Markup {
                 (in_words::word(&piece.disposition()))
                 @if let Some(concession) = concession { (say!("nonconforming.under", concession = concession)) }
                 @if let Some(note) = note { (say!("nonconforming.noted", note = note)) }
+                @if piece.disposition().is_work() && piece.is_open() {
+                    br;
+                    span class="soft" { (how_again(piece)) }
+                }
             }
             td translate="no" { (decided.map_or("–", |decided| &decided.person)) }
             td translate="no" { (confirmed.unwrap_or("–")) }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::parts::{Parts, hidden};
+use super::parts::{Parts, hidden, piece};
 use crate::bench::{Command, Step, asked, words};
 use crate::web::stations::Parked;
 use crate::words::number;
@@ -22,6 +22,7 @@ pub fn to_choose(parts: &Parts) -> Markup {
                             button name="line" value=(line) {
                                 kbd { (line) } " " strong translate="no" { (name) } " "
                                 @if measured != name { span translate="no" { (measured) } " " }
+                                @if let Some(piece) = piece(&job.state) { span translate="no" { (piece) } " " }
                                 span class="soft" { (how_far(job)) "; " (words::parked_at(&job.last.station, job.last.at)) }
                             }
                         }

@@ -82,3 +82,11 @@ pub fn letter_keys(parts: &Parts) -> String {
     let views = View::ALL.into_iter().filter_map(View::key);
     commands.chain(views).collect()
 }
+
+/// Lot and sample in one: `cs-118 / 4 of 12`.
+pub fn piece(state: &State) -> Option<String> {
+    match state.lot.as_ref()? {
+        (Some(lot), Some(sample)) => Some(format!("{lot} / {sample}")),
+        (lot, sample) => lot.clone().or_else(|| sample.clone()),
+    }
+}

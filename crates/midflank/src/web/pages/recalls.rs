@@ -12,7 +12,7 @@ use workshop::station;
 
 use super::gauge_room::{point_table, verdict};
 use super::history::address;
-use super::reading_page;
+use super::{RECALLS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
 use crate::report::sentence;
@@ -135,7 +135,7 @@ pub fn list(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> 
             @if let Begun::Shown(case) = begun { (listed(case)) }
         }
     };
-    Ok(reading_page(title, &content))
+    Ok(gauge_room_page(title, RECALLS, &content))
 }
 
 fn table_of(all: &[(Entry, Case)]) -> Markup {
@@ -216,9 +216,9 @@ pub fn case(
             @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
             (decision(app, case, marked)?)
         }
-        p { a href="/recalls" { (say!("recall-case.back")) } }
+        p { a href=(RECALLS) { (say!("recall-case.back")) } }
     };
-    Ok(reading_page(&title, &content))
+    Ok(gauge_room_page(&title, RECALLS, &content))
 }
 
 fn decision(app: &App, case: &Case, marked: &Marked) -> Result<Markup, Failure> {

@@ -10,7 +10,7 @@ use workshop::lots;
 use workshop::room_on_record::RoomRecord;
 use workshop::station;
 
-use super::reading_page;
+use super::{ROOM, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::clock;
 use crate::failure::Failure;
@@ -61,7 +61,7 @@ pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
         (forms(app, typed)?)
     };
-    Ok(reading_page(title, &content))
+    Ok(gauge_room_page(title, ROOM, &content))
 }
 
 fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {

@@ -11,7 +11,7 @@ use workshop::gauge_record::study::{Study, StudyKind, StudyReading};
 use workshop::gauge_room::studies::{self, OnRecord};
 
 use super::history::address;
-use super::reading_page;
+use super::{STUDIES, gauge_room_page};
 use crate::approvals::Approving;
 use crate::failure::Failure;
 use crate::report::approved::told;
@@ -71,7 +71,7 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
             (form(app, typed)?)
         }
     };
-    Ok(reading_page(title, &content))
+    Ok(gauge_room_page(title, STUDIES, &content))
 }
 
 fn table_of(all: &[OnRecord]) -> Markup {
@@ -245,7 +245,7 @@ pub fn page(
         (approval(app, one, typed, wrong)?)
         p { a href="/studies" { (say!("study-run.back")) } }
     };
-    Ok(reading_page(&title, &content))
+    Ok(gauge_room_page(&title, STUDIES, &content))
 }
 
 /// A study on its record: what was found, and where the rest of it is.

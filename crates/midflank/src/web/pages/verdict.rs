@@ -21,21 +21,51 @@ use crate::words::{InWords as _, Label as _};
 
 /// Across the page: word, size, limits and bar, and what the word is worth as it stands.
 pub fn word(parts: &Parts) -> Markup {
-    let class = if parts.shows_something() {
-        "verdict short"
-    } else {
-        "verdict"
+    // The budget brings the warnings itself.
+    let to_sign = parts.question == Question::Sign && parts.shown.view != Some(View::Budget);
+    let class = match (parts.shows_something(), to_sign) {
+        (true, true) => "verdict short to-sign",
+        (true, false) => "verdict short",
+        (false, true) => "verdict to-sign",
+        (false, false) => "verdict",
     };
     html! {
         @if let Some(result) = &parts.result {
             section class=(class) aria-label=(words::verdict()) {
-                (large(result, is_open(parts.state)))
-                (numbers(result))
-                (standing(parts, result))
+                div class="told" {
+                    (large(result, is_open(parts.state)))
+                    (numbers(result))
+                    (standing(parts, result))
+                }
+                // Beside the word: nobody has to scroll for what is to be known before it is signed.
+                @if to_sign { div class="known" { (warnings(parts, result)) } }
                 (picture::tolerance_bar(result))
             }
         }
     }
+}
+
+/// How far the zero moved during the job, held against its limit; nothing before the closing check.
+fn zero_moved(parts: &Parts) -> Option<String> {
+    let state = parts.state;
+    let standard = state.standard.as_ref()?;
+    let error = state
+        .after
+        .error(standard.size.value(), Some(&state.before))
+        .filter(|_| !is_open(state))?;
+    let unit = state.display_unit();
+    let (drift, limit) = (error.drift()?, state.drift_limit()?);
+    let moved = number::difference(drift.abs(), unit);
+    let limit = number::difference(limit.mm(), unit);
+    Some(match &state.after.accepted {
+        Some(reason) => say!(
+            "bench.zero-moved-kept",
+            moved = moved,
+            limit = limit,
+            reason = reason
+        ),
+        None => say!("bench.zero-moved", moved = moved, limit = limit),
+    })
 }
 
 /// Under it: what is to be known before it is signed, why, and what would settle it.
@@ -46,8 +76,6 @@ pub fn reasons(parts: &Parts) -> Markup {
                 @if let Some(End::Recorded(entry)) = &parts.state.end {
                     p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
                 }
-                // Before the reasons, which may be below the edge of a small screen; the budget brings the list itself.
-                @if parts.question == Question::Sign && parts.shown.view != Some(View::Budget) { (warnings(parts, result)) }
                 p class="reason" { (sentence(&result.say(&result.decision.reason))) " " (decided(result)) }
                 (required(result))
                 @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
@@ -112,6 +140,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
+        @if let Some(moved) = zero_moved(parts) { p class="standing" { (moved) } }
         @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }
         @if open || known > 0 {
             p class="standing" {

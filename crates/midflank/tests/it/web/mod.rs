@@ -21,4 +21,5 @@ mod serial;
 mod stations;
 mod studies;
 pub mod support;
+mod told;
 mod trial;

@@ -1,5 +1,6 @@
 //! What a line does at a question of a calibration.
 
+use metrology::inspection::in_other_unit;
 use metrology::units::{Entered, Length};
 
 use super::{Answer, Table, one, shown};
@@ -144,6 +145,12 @@ impl Table<'_> {
         // At the ends of its range a micrometer shows a little less and a little more.
         let reading = shown(line, unit)?;
         if (reading.value() - *at).abs() > FAR {
+            if let Some((other, size)) = in_other_unit(&reading)
+                && (size - *at).abs() <= FAR
+                && let Some(refusal) = self.other_unit(&reading, other, size)
+            {
+                return Err(refusal);
+            }
             return Err(Refusal::new(Wanted::FarOff {
                 text: reading.text().to_owned(),
                 at: *at,
