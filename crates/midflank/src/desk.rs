@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use etcetera::BaseStrategy;
-use ledger::{Actor, Computed, Draft, Entry, Ledger, NewBenchEvent, OpenOptions};
+use ledger::{Actor, Computed, Draft, Entry, Ledger, NewBenchEvent, OpenOptions, Recomputed};
 use metrology::inspection::Job;
 use workshop::bench::Event;
 use workshop::recorder::Recorder;
 use workshop::tables::Build;
-use workshop::{Error, registry};
+use workshop::{Error, registry, room_on_record};
 
 use crate::document::Inspected;
 use crate::failure::Failure;
@@ -207,6 +207,23 @@ pub fn recompute(entry: &Entry) -> Computed {
         tables: TABLES,
     };
     registry::recompute(entry, build, words::said)
+}
+
+/// The same, and holds the room that stands with a result against the record of the room in its ledger.
+pub fn recompute_in(ledger: &Ledger) -> impl Fn(&Entry) -> Computed + Sync + '_ {
+    move |entry| {
+        let mut computed = recompute(entry);
+        let found = room_on_record::differs(ledger, entry);
+        match (found, &mut computed.results) {
+            (Ok(Some(difference)), Recomputed::Differs(others)) => others.push(difference),
+            (Ok(Some(difference)), results @ Recomputed::Same) => {
+                *results = Recomputed::Differs(vec![difference]);
+            }
+            // A record of the room that cannot be read is told where it stands.
+            (Ok(_) | Err(_), _) => {}
+        }
+        computed
+    }
 }
 
 #[cfg(test)]

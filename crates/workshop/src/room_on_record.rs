@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
-use ledger::{Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::StatusNote;
+use ledger::{Difference, Entry, Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::{Job, StatusNote, is_of_room};
+use metrology::message::{Message, Say as _, Value};
 
 use crate::checks_on_record::room;
 use crate::error::Error;
 use crate::gauge_record::check::{ROOM, RoomValue};
 use crate::inspection_plan::RoomLimits;
+use crate::kept::{self, Unreadable};
 use crate::record_kind::RecordKind;
 
 /// What thermometers showed, by their time.
@@ -27,6 +29,22 @@ impl RoomRecord {
         Self::since(ledger, Some(from))
     }
 
+    /// What counted for a result of this entry: what was on record before it.
+    fn before(
+        ledger: &Ledger,
+        limits: &RoomLimits,
+        at: Timestamp,
+        entry: &Entry,
+    ) -> Result<Self, Error> {
+        let from = at.checked_sub(span(limits.within)).ok();
+        let filter = Filter {
+            subjects: vec![Subject::new(ROOM.0, ROOM.1)],
+            since: from,
+            ..RecordKind::Room.all()
+        };
+        Self::listed(ledger, &filter, from, entry.sequence)
+    }
+
     /// All values of a moment or later.
     pub fn since(ledger: &Ledger, from: Option<Timestamp>) -> Result<Self, Error> {
         let filter = Filter {
@@ -35,11 +53,25 @@ impl RoomRecord {
             since: from,
             ..RecordKind::Room.standing()
         };
+        Self::listed(ledger, &filter, from, u64::MAX)
+    }
+
+    /// As it stood before the entry of a sequence number.
+    fn listed(
+        ledger: &Ledger,
+        filter: &Filter,
+        from: Option<Timestamp>,
+        until: u64,
+    ) -> Result<Self, Error> {
         let mut record = Self::default();
         let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
         while let Some(next) = page {
-            let listing = ledger.list(&filter, &next)?;
-            for entry in &listing.entries {
+            let listing = ledger.list(filter, &next)?;
+            let stood = |one: &&Entry| {
+                let replaced = one.amended_by.is_some_and(|by| by.sequence() < until);
+                one.sequence < until && !replaced
+            };
+            for entry in listing.entries.iter().filter(stood) {
                 let room = room(entry)?;
                 let values = room.values.into_iter();
                 record.add(
@@ -47,7 +79,9 @@ impl RoomRecord {
                     values.filter(|value| from.is_none_or(|from| value.at >= from)),
                 );
             }
-            page = listing.next;
+            let last = listing.entries.last();
+            let goes_on = last.is_none_or(|last| last.sequence < until);
+            page = listing.next.filter(|_| goes_on);
         }
         for values in record.by_thermometer.values_mut() {
             values.sort_by_key(|value| value.at);
@@ -121,6 +155,45 @@ impl RoomRecord {
             before.into_iter().chain(after).filter(near)
         })
     }
+}
+
+/// How the notes begin with which a plan limits the room.
+const PLAN_NOTE: &str = "plan-note.room-";
+
+/// Where the room that stands with a result is not the one that was on record before it; nothing where it is, or where the plan
+/// asked nothing of the room.
+pub fn differs(ledger: &Ledger, entry: &Entry) -> Result<Option<Difference>, Error> {
+    // Most results are nobody's concern here: they are not read for it.
+    let asked = entry.content.inputs.contains(PLAN_NOTE);
+    if !RecordKind::Inspection.is_of(entry) || !asked {
+        return Ok(None);
+    }
+    // What cannot be read is told by the calculation itself.
+    let Ok(job) = kept::read::<Job>(kept::JOB, &entry.content.inputs) else {
+        return Ok(None);
+    };
+    let Some(limits) = RoomLimits::noted(&job.notes) else {
+        return Ok(None);
+    };
+    let room = RoomRecord::before(ledger, &limits, job.measured_at, entry)?;
+    let again = room
+        .note(&limits, job.measured_at)
+        .map(|note| note.message());
+    let stored = job.notes.iter().find_map(|note| match note {
+        Value::Message(message) if is_of_room(message) => Some(&**message),
+        _ => None,
+    });
+    let told = |message: Option<&Message>| {
+        serde_json::to_string(&message).map_err(|error| Error::outside(Unreadable::from(error)))
+    };
+    if stored == again.as_ref() {
+        return Ok(None);
+    }
+    Ok(Some(Difference {
+        path: "inputs.notes.room".to_owned(),
+        stored: told(stored)?,
+        computed: told(again.as_ref())?,
+    }))
 }
 
 enum Judged {

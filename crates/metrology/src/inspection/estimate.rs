@@ -113,17 +113,8 @@ impl Estimate {
         let places = in_millimetres(job, &carried);
         let study = by_study::repeatability(job, &places, zero.scatter);
         let prior = prior(job).or_else(|| study.map(StudyPrior::pooled));
-        let known = Known {
-            prior,
-            zero: zero.scatter,
-            usual: Some(usual_repeatability(job, target)),
-            form_is_measured: target.form().is_measured() || target.is_sampled(),
-        };
         let zero_of_job = zero.scatter;
-        let mut scatter = Scatter::of(&places, known).ok_or(JobError::OneReading)?;
-        if let Some(left) = left_by_harmonic(job, target, &scatter) {
-            scatter.between_places = Some(left);
-        }
+        let (known, scatter) = scattered(job, target, &places, prior, zero_of_job)?;
         let resolution = resolution(job, &readings);
         let drift_limit = drift_limit(
             job.prior.drift_limit.as_ref(),
@@ -834,6 +825,27 @@ fn geometric(name: CorrectionName, value: f64) -> Option<Correction> {
         standard_uncertainty: 0.0,
         source: Source::Geometry,
     })
+}
+
+/// How the readings scatter, and what is known of one reading besides.
+fn scattered(
+    job: &Job,
+    target: &Target,
+    places: &[Vec<f64>],
+    prior: Option<Pooled>,
+    zero: Option<Pooled>,
+) -> Result<(Known, Scatter), JobError> {
+    let known = Known {
+        prior,
+        zero,
+        usual: Some(usual_repeatability(job, target)),
+        form_is_measured: target.form().is_measured() || target.is_sampled(),
+    };
+    let mut scatter = Scatter::of(places, known).ok_or(JobError::OneReading)?;
+    if let Some(left) = left_by_harmonic(job, target, &scatter) {
+        scatter.between_places = Some(left);
+    }
+    Ok((known, scatter))
 }
 
 /// The readings of each place, millimetres as shown, those of a taper thread carried to its plane.

@@ -124,7 +124,7 @@ pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
-pub use status_note::{StatusNote, withholding};
+pub use status_note::{StatusNote, is_of_room, withholding};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, in_other_unit,
     on_standard,

@@ -48,7 +48,7 @@ fn begun(app: &App, typed: &Typed) -> Result<(), Failure> {
     let plan = planned.map_err(|error| Failure::on_page(&error))?;
     match app.begin_study(plan)? {
         None => Ok(()),
-        Some(refusal) => Err(Failure::input(&bench_words::why(&refusal.why))),
+        Some(refusal) => Err(Failure::input(bench_words::why(&refusal.why))),
     }
 }
 

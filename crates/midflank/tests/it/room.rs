@@ -189,6 +189,48 @@ fn a_forged_room_is_found() {
     assert_ne!(verified.status, 0, "{}", verified.out);
 }
 
+/// A result that was made with another record of the room is computed again as it says, but the room was not so.
+#[test]
+fn the_room_of_a_result_is_held_against_the_record_of_the_room() {
+    let made_in = |log: &str| {
+        let bench = Bench::new();
+        import(&bench, log);
+        measure(&bench, TEMPERATURE, &[("1", "08:40")], &["--record"]);
+        bench
+    };
+    let first = |bench: &Bench| {
+        let path = bench.path("data/midflank/ledger.db");
+        let filter = Filter {
+            kind: Some("inspection".to_owned()),
+            ..Filter::default()
+        };
+        let page = Page::first(Order::OldestFirst, 1);
+        let ledger = Ledger::open(path).unwrap();
+        ledger
+            .list(&filter, &page)
+            .unwrap()
+            .entries
+            .remove(0)
+            .content
+    };
+    let warm = made_in(LOG);
+    let cool = made_in("time,celsius,humidity\n2026-03-10T08:30:00Z,20.1,45\n");
+    for bench in [&warm, &cool] {
+        let verified = bench.run(&["ledger", "verify"]);
+        assert_eq!(verified.status, 0, "{}", verified.out);
+    }
+    let ledger = Ledger::open(warm.path("data/midflank/ledger.db")).unwrap();
+    ledger.append(&first(&cool)).unwrap();
+    drop(ledger);
+    let verified = warm.run(&["ledger", "verify"]);
+    assert_ne!(verified.status, 0, "{}", verified.out);
+    assert!(verified.out.contains("notes.room"), "{}", verified.out);
+    // What is recorded of the room later changes nothing about results before it.
+    import(&cool, LOG);
+    let verified = cool.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
 #[test]
 fn limits_that_say_nothing_are_refused() {
     let bench = Bench::new();

@@ -386,29 +386,29 @@ mod tests {
             ("study.one-part", |one| one.parts = "1".into()),
             ("study.one-trial", |one| one.trials = "1".into()),
             ("study-refused.none-named", |one| {
-                one.operators = " , ".into()
+                one.operators = " , ".into();
             }),
             ("study-refused.none-named", |one| one.parts = String::new()),
             ("study-refused.named-twice", |one| {
-                one.operators = "Anna, anna".into()
+                one.operators = "Anna, anna".into();
             }),
             ("study-refused.no-count", |one| one.trials = "three".into()),
             ("study-refused.no-count", |one| one.seed = "-1".into()),
             ("study-refused.too-many", |one| one.parts = "400".into()),
             ("study-refused.too-many", |one| {
-                one.trials = "18446744073709551615".into()
+                one.trials = "18446744073709551615".into();
             }),
             ("study-refused.reference-of-many", |one| {
-                one.reference = "8.9mm".into()
+                one.reference = "8.9mm".into();
             }),
             ("study-refused.feature", |one| {
-                one.characteristic = "wall 1.9 to 2.1 mm".into()
+                one.characteristic = "wall 1.9 to 2.1 mm".into();
             }),
             ("study-refused.hidden", |one| {
-                one.parts = "a\u{202e}b, c".into()
+                one.parts = "a\u{202e}b, c".into();
             }),
             ("bench.number-alone", |one| {
-                one.characteristic = "8.93 mm".into()
+                one.characteristic = "8.93 mm".into();
             }),
         ] {
             assert_eq!(refused(change), code);

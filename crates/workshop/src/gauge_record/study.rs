@@ -110,17 +110,18 @@ impl Study {
     pub fn csv(&self) -> String {
         let zero = self.zero_error();
         let corrected = self.plan.kind.has_reference() && zero != Length::ZERO;
-        let mut text = "part,operator,trial,value\n".to_owned();
-        for one in &self.readings {
+        let row = |one: &StudyReading| {
             let value = if corrected {
                 Entered::of(one.reading.value() - zero, self.unit).number()
             } else {
                 one.reading.number()
             };
             let (part, operator) = (quoted(&one.part), quoted(&one.operator));
-            text.push_str(&format!("{part},{operator},{},{value}\n", one.trial));
-        }
-        text
+            format!("{part},{operator},{},{value}\n", one.trial)
+        };
+        let head = "part,operator,trial,value\n".to_owned();
+        let rows = std::iter::once(head).chain(self.readings.iter().map(row));
+        rows.collect::<Vec<_>>().concat()
     }
 
     /// The result, by the calculation of `midflank study`; why there is none, where it refuses the readings.

@@ -130,7 +130,7 @@ impl Check {
             progress: on_terminal.then_some(&show),
             ..VerifyOptions::default()
         };
-        let report = verify(&ledger, &options, desk::recompute);
+        let report = verify(&ledger, &options, desk::recompute_in(&ledger));
         if on_terminal {
             let _ = write!(io::stderr(), "{LINE_START}");
         }

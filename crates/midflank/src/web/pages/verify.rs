@@ -23,7 +23,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         noted: Some(id.into()),
         ..VerifyOptions::default()
     };
-    let report = verify(&app.ledger, &options, desk::recompute)?;
+    let report = verify(&app.ledger, &options, desk::recompute_in(&app.ledger))?;
     let title = say!("page.verify-title", entry = id);
     let content = html! {
         h1 { (title) }
@@ -35,7 +35,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
                     th scope="col" { (say!("page.verify-computed")) }
                     th scope="col" { (say!("page.verify-faults")) }
                 } }
-                tbody { @for entry in &line { (row(entry, &report)) } }
+                tbody { @for entry in &line { (row(app, entry, &report)) } }
             }
         }
         h2 { (say!("page.verify-ledger")) }
@@ -45,14 +45,14 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     Ok(Some(reading_page(&title, &content)))
 }
 
-fn row(entry: &Entry, report: &VerifyReport) -> Markup {
+fn row(app: &App, entry: &Entry, report: &VerifyReport) -> Markup {
     let of_it = |fault: &&Fault| match fault.place {
         Place::Entry { sequence } => sequence == entry.sequence,
         Place::Event { job, .. } => entry.content.events.is_some_and(|events| events.job == job),
         Place::File => false,
     };
     let faults: Vec<&Fault> = report.faults.iter().filter(of_it).collect();
-    let Computed { results, .. } = desk::recompute(entry);
+    let Computed { results, .. } = desk::recompute_in(&app.ledger)(entry);
     html! {
         tr {
             th scope="row" { a href=(format!("/record/{}", entry.id())) { (entry.id()) } br; span class="soft when" { (number::on_the_wall(entry.content.recorded_at)) } }
