@@ -2,9 +2,6 @@
 
 use paper::{Align, Block, Column, Table};
 
-use crate::failure::Failure;
-use crate::output::Output;
-
 /// The names of values stand in so many characters.
 const NAMES: usize = 34;
 
@@ -66,11 +63,6 @@ impl Told {
             Part::Sentence(text) => Some(text.as_str()),
             Part::Value(..) | Part::Rows { .. } => None,
         })
-    }
-
-    /// Line by line.
-    pub fn write(&self, output: &mut Output) -> Result<(), Failure> {
-        self.lines().iter().try_for_each(|line| output.line(line))
     }
 
     /// As it stands on a sheet: values that follow one another are one table.

@@ -14,7 +14,6 @@ use metrology::message::{Message, Say as _, Value};
 use metrology::units::{Entered, LengthUnit};
 
 use super::groups::{Group, Taken};
-use super::run::Whole;
 use super::scan::Scan;
 use crate::error::Error;
 use crate::event::Spot;
@@ -45,6 +44,9 @@ struct OfCharacteristic {
     decimals: u32,
     limits: Limits,
 }
+
+/// What a result was made of; none where it is not asked for, or there is no size.
+pub type Whole = Option<Box<(Job, Inspection)>>;
 
 /// What came out for one piece and characteristic.
 #[derive(Clone, Debug)]

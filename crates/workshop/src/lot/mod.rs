@@ -16,10 +16,10 @@ mod scan;
 mod seen;
 mod tally;
 
-pub use batch::{Lot, Measured, Outcome, Refused};
+pub use batch::{Lot, Measured, Outcome, Refused, Whole};
 pub use error::LotError;
 pub use groups::Group;
 pub use rows::HEADER;
-pub use run::{Whole, each};
+pub use run::each;
 pub use scan::{Scan, scan};
 pub use tally::{OfCharacteristic, Tally};

@@ -2,19 +2,15 @@
 
 use std::path::Path;
 
-use metrology::inspection::{Inspection, Job};
 use metrology::units::LengthUnit;
 
 use super::alike::Alike;
-use super::batch::{Lot, Measured};
+use super::batch::{Lot, Measured, Whole};
 use super::groups::{Group, Groups};
 use super::in_turn::in_turn;
 use super::scan::Scan;
 use crate::error::Error;
 use crate::plan::Plan;
-
-/// What a result was made of; none where it is not asked for, or there is no size.
-pub type Whole = Option<Box<(Job, Inspection)>>;
 
 /// Results of a few pieces that stand together.
 type Done = Result<Vec<(Measured, Whole)>, Error>;
