@@ -212,7 +212,7 @@ fn statement(report: &Report) -> Markup {
         p { (sections::statement(result)) }
         @if let Some(scope) = scope(report.job) { p { (scope) } }
         p { (caution()) }
-        p class="sign" { span { (say!("report.statement-signed")) } span { (say!("report.statement-date")) } }
+        p class="sign" { span { (say!("report.statement-signed")) } " " span { (say!("report.statement-date")) } }
     }
 }
 

@@ -55,7 +55,7 @@ fn row(entry: &Entry, report: &VerifyReport) -> Markup {
     let Computed { results, .. } = desk::recompute(entry);
     html! {
         tr {
-            th scope="row" { a href=(format!("/record/{}", entry.id())) { (entry.id()) } br; span class="soft when" { (number::on_the_wall(entry.content.recorded_at)) } }
+            th scope="row" { a href=(format!("/record/{}", entry.id())) { (entry.id()) } " " br; span class="soft when" { (number::on_the_wall(entry.content.recorded_at)) } }
             td class="hash" { (entry.hash) }
             td {
                 @match results {
