@@ -216,7 +216,7 @@ fn statement(report: &Report) -> Markup {
         dl class="facts" {
             @for (name, words) in stated::around(report.job, result) { div { dt { (name) } dd { (pieces(&words)) } } }
         }
-        p class="sign" { span { (say!("report.statement-signed")) } span { (say!("report.statement-date")) } }
+        p class="sign" { span { (say!("report.statement-signed")) } " " span { (say!("report.statement-date")) } }
     }
 }
 

@@ -80,7 +80,7 @@ fn an_accepted_part() {
     browser.enter("10.001");
     browser.wait_for("Signature");
     browser.look("14-close");
-    nothing_is_covered(&browser);
+    nothing_is_covered(&browser, "14-close");
     browser.sign("A. Quill");
     browser.wait_for("Recorded as");
     browser.look("15-recorded");
@@ -124,10 +124,10 @@ pub fn legible(browser: &Browser) {
 }
 
 /// At the signature the drift and every warning stand above the dock, at the sizes of usual screens.
-fn nothing_is_covered(browser: &Browser) {
-    for (width, height) in [(1366, 768), (1024, 768), (1280, 800)] {
+fn nothing_is_covered(browser: &Browser, name: &str) {
+    for (width, height) in [(1366, 768), (1024, 768), (1920, 1080), (1280, 800)] {
         browser.size(width, height);
-        browser.picture(&format!("14-close-{width}"));
+        browser.picture(&format!("{name}-{width}"));
         let covered = browser.run(
             "const dock = document.querySelector('.dock').getBoundingClientRect();
              const told = [...document.querySelectorAll('.verdict .standing, .known li')];
@@ -140,7 +140,7 @@ fn nothing_is_covered(browser: &Browser) {
                  return at.bottom > dock.top || over(at, word);
              }).map((part) => part.innerText)",
         );
-        assert_eq!(covered, serde_json::json!([]), "{width}");
+        assert_eq!(covered, serde_json::json!([]), "{name} at {width}");
         let rows = browser.run(
             "return new Set([...document.querySelectorAll('.ways a')].map((one) => one.getBoundingClientRect().top)).size",
         );
@@ -244,6 +244,29 @@ fn what_a_cable_types_without_enter_stands_in_the_field() {
     browser.keys(&format!("{ENTER}8.93 mm"));
     browser.wait_for("Reading 2 of 6");
     stands("8.93 mm");
+}
+
+/// The longest of the common words, and the verdict with the most to be known.
+#[test]
+fn nothing_covers_what_is_to_be_known_before_the_signature() {
+    for (name, readings) in [
+        (
+            "25-sign-undecided",
+            ["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"],
+        ),
+        (
+            "25-sign-reject",
+            ["8.845", "8.846", "8.847", "8.845", "8.846", "8.844"],
+        ),
+    ] {
+        let (_folder, _bench, browser) = begin(name);
+        browser.enter_all(&SET_UP);
+        browser.enter_all(&ZERO);
+        browser.enter_all(&readings);
+        browser.enter_all(&["10.002", "10.002", "10.001"]);
+        browser.wait_for("Signature");
+        nothing_is_covered(&browser, name);
+    }
 }
 
 #[test]

@@ -286,8 +286,8 @@ pub fn matrix(matrix: &Matrix) -> Markup {
                 thead { tr {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
-                        th scope="col" {
-                            (say!("lots.column", number = planned.number)) br;
+                        " " th scope="col" {
+                            (say!("lots.column", number = planned.number)) " " br;
                             span class="soft" { (done(index)) }
                         }
                     }
@@ -296,7 +296,7 @@ pub fn matrix(matrix: &Matrix) -> Markup {
                     @for row in &matrix.rows {
                         tr {
                             th scope="row" translate="no" { (row.piece) }
-                            @for cell in &row.cells { td { @match cell { Some(cell) => (self::cell(cell)), None => { span class="soft" { (say!("lots.not-yet")) } } } } }
+                            @for cell in &row.cells { " " td { @match cell { Some(cell) => (self::cell(cell)), None => { span class="soft" { (say!("lots.not-yet")) } } } } }
                         }
                     }
                 }

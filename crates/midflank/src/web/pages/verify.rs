@@ -55,7 +55,7 @@ fn row(app: &App, entry: &Entry, report: &VerifyReport) -> Markup {
     let Computed { results, .. } = desk::recompute_in(&app.ledger)(entry);
     html! {
         tr {
-            th scope="row" { a href=(format!("/record/{}", entry.id())) { (entry.id()) } br; span class="soft when" { (number::on_the_wall(entry.content.recorded_at)) } }
+            th scope="row" { a href=(format!("/record/{}", entry.id())) { (entry.id()) } " " br; span class="soft when" { (number::on_the_wall(entry.content.recorded_at)) } }
             td class="hash" { (entry.hash) }
             td {
                 @match results {

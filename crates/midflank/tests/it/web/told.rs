@@ -235,6 +235,10 @@ fn a_run_says_what_it_came_to_when_it_is_ended() {
     let mut window = bench.window();
     to_first_reading(&mut window, "L-9");
     window.enter_all(&["9.950", "9.951", "10.050", "10.051", ""]);
+    // Read aloud or copied, no two cells run together.
+    assert_eq!(window.enter("/pieces"), 200);
+    window.shows("char. 1 <br><span class=\"soft\">2 of 4 pieces</span>");
+    window.shows("</td> <td>");
     window.enter_all(&["Z", "10.001", "10.002", "10.001", "/end"]);
     window.shows(
         "Run ended: lot L-9, characteristic 1, 2 pieces with a result (1 accepted, 1 rejected, 0 undecided, 0 provisional).",
