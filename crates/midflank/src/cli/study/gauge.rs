@@ -11,7 +11,7 @@ use metrology::study::{
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
-use super::given::{Readings, about, line, shown, symbol};
+use super::given::{Answer, Readings, about, line, shown, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName};
@@ -186,7 +186,7 @@ pub fn repeatability(
     let mut words = Told::default();
     let told = &mut words;
     tell_repeatability(&study, unit, tolerance, arguments.alpha, told);
-    let mut answer = readings.answer_of(StudyName::Repeatability, &document, words);
+    let mut answer = Answer::of(StudyName::Repeatability, &document, words);
     answer.plot(by_part(&readings.text()?, readings)?);
     readings.answer(output, answer)
 }
@@ -249,7 +249,7 @@ fn tell_repeatability(
     alpha: f64,
     told: &mut Told,
 ) {
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.layout",
         operators = study.operators,
         parts = study.parts,
@@ -285,7 +285,7 @@ fn tell_repeatability(
     told.rows(&[22, 18, 12, 14], rows);
     let categories = study.distinct_categories;
     let categories = categories.map_or_else(|| say!("studied.none").to_owned(), |n| n.to_string());
-    told.sentence(&match study.intervals {
+    told.sentence(match study.intervals {
         Some(intervals) => say!(
             "studied.categories-between",
             categories = categories,
@@ -296,20 +296,20 @@ fn tell_repeatability(
     });
     if let Some(pooled) = study.pooled {
         let alpha = number::given(alpha);
-        told.sentence(&if pooled {
+        told.sentence(if pooled {
             say!("studied.pooled", alpha = alpha)
         } else {
             say!("studied.not-pooled", alpha = alpha)
         });
     }
     if let Some(constants) = study.constants {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.constants",
             first = number::fixed(constants.k1, 4),
             second = number::fixed(constants.k2, 4),
             third = number::fixed(constants.k3, 4)
         ));
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.ranges",
             n = constants.ranges_above,
             limit = shown(constants.range_limit, unit)
@@ -431,18 +431,18 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     line(told, say!("studied.bias"), study.bias, unit);
     line(told, say!("studied.cg"), study.cg, None);
     line(told, say!("studied.cgk"), study.cgk, None);
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.bias-test",
         t = number::significant(study.t, 4),
         p = number::significant(study.p, 3)
     ));
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.type-1-settings",
         part = number::given(settings.part_of_tolerance),
         spread = number::given(settings.spread)
     ));
     if study.n < 25 {
-        told.sentence(&say!("studied.few-readings", n = study.n));
+        told.sentence(say!("studied.few-readings", n = study.n));
     }
     let at = reference.map(DoubleDouble::value);
     let part = tolerance * settings.part_of_tolerance / 200.0;
@@ -453,7 +453,7 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     ] {
         levels.extend(limit.map(|limit| (limit, name.to_owned())));
     }
-    let mut answer = readings.answer_of(StudyName::Type1, &document, words);
+    let mut answer = Answer::of(StudyName::Type1, &document, words);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -549,7 +549,7 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
     ];
     for (how, of) in both {
         let Some(of) = of else { continue };
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.bias-by",
             how = how,
             deviation = shown(of.standard_deviation, unit),
@@ -561,7 +561,7 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
         ));
     }
     let levels = reference_and_mean(reference.map(DoubleDouble::value), study.mean);
-    let mut answer = readings.answer_of(StudyName::Bias, &document, words);
+    let mut answer = Answer::of(StudyName::Bias, &document, words);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -635,7 +635,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     };
     let mut words = Told::default();
     let told = &mut words;
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.line",
         intercept = number::significant(of_line.intercept, 6),
         slope = number::significant(of_line.slope, 6)
@@ -644,7 +644,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
         (say!("studied.slope"), slope),
         (say!("studied.intercept"), intercept),
     ] {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.test",
             name = name,
             t = number::significant(test.0, 5),
@@ -659,7 +659,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
         unit,
     );
     for at in &study.references {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.at-reference",
             reference = shown(at.reference, unit),
             bias = shown(at.bias, unit),
@@ -672,7 +672,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     } else {
         say!("studied.not-linear")
     });
-    let mut answer = readings.answer_of(StudyName::Linearity, &document, words);
+    let mut answer = Answer::of(StudyName::Linearity, &document, words);
     answer.plot(over_reference(&study, arguments.confidence));
     readings.answer(output, answer)
 }
@@ -768,7 +768,7 @@ pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<
     let told = &mut words;
     for agreeing in study.pairs.iter().chain(&study.to_reference) {
         let other = agreeing.other.as_deref();
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.kappa",
             one = agreeing.one,
             other = other.unwrap_or(say!("studied.reference")),
@@ -777,15 +777,15 @@ pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<
         ));
     }
     if let Some(all) = study.all {
-        told.sentence(&say!("studied.fleiss", kappa = number::fixed(all.kappa, 3)));
+        told.sentence(say!("studied.fleiss", kappa = number::fixed(all.kappa, 3)));
     }
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.unanimous",
         alike = study.unanimous.0,
         parts = study.unanimous.1
     ));
     told.sentence(say!("studied.kappa-guide"));
-    let answer = readings.answer_of(StudyName::Agreement, &document, words);
+    let answer = Answer::of(StudyName::Agreement, &document, words);
     readings.answer(output, answer)
 }
 
@@ -831,7 +831,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         } else {
             say!("studied.disagrees")
         };
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.e-n",
             participant = of.participant,
             difference = shown(of.difference, readings.unit),
@@ -846,7 +846,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         is_marked: !of.agrees,
     };
     let names = compared.first().zip(compared.last());
-    let mut answer = readings.answer_of(StudyName::Comparison, &document, words);
+    let mut answer = Answer::of(StudyName::Comparison, &document, words);
     answer.plot(Plot {
         title: say!("study-sheet.differences").to_owned(),
         series: vec![(
