@@ -2,9 +2,6 @@
 
 use paper::{Align, Block, Column, Table};
 
-use crate::failure::Failure;
-use crate::output::Output;
-
 /// The names of values stand in so many characters.
 const NAMES: usize = 34;
 
@@ -40,12 +37,13 @@ impl Told {
         });
     }
 
-    /// Line by line.
-    pub fn write(&self, output: &mut Output) -> Result<(), Failure> {
+    /// Line by line, as a terminal shows it.
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
         for part in &self.0 {
             match part {
-                Part::Sentence(text) => output.line(text)?,
-                Part::Value(name, value) => output.line(&format!("{name:<NAMES$} {value}"))?,
+                Part::Sentence(text) => lines.push(text.clone()),
+                Part::Value(name, value) => lines.push(format!("{name:<NAMES$} {value}")),
                 Part::Rows { widths, rows } => {
                     for row in rows {
                         let cells = row.iter().zip(widths).enumerate();
@@ -53,12 +51,12 @@ impl Told {
                             0 => format!("{cell:<wide$}"),
                             _ => format!("{cell:>wide$}"),
                         });
-                        output.line(&cells.collect::<Vec<_>>().join(" "))?;
+                        lines.push(cells.collect::<Vec<_>>().join(" "));
                     }
                 }
             }
         }
-        Ok(())
+        lines
     }
 
     /// As it stands on a sheet: values that follow one another are one table.

@@ -112,7 +112,7 @@ impl Wanted {
             return written::write(file, &bytes, replace, output);
         }
         if self.html.is_none() && self.on_paper.pdf.is_none() {
-            return told.write(output);
+            return told.lines().iter().try_for_each(|line| output.line(line));
         }
         let attached = |name: &str, media_type: &str, description: &str, bytes: Vec<u8>| Attached {
             name: name.to_owned(),
