@@ -18,7 +18,7 @@ type Asked = Result<Query<Typed>, QueryRejection>;
 
 /// The form.
 pub async fn page(State(app): Shared, Path(number): Path<String>, asked: Asked) -> Response {
-    of(app, number, asked, |_, lot| lot.form(None)).await
+    of(app, number, asked, |_, lot| Ok(lot.form(None))).await
 }
 
 /// The report as a page to be printed.
@@ -55,13 +55,13 @@ impl Known {
         FirstArticle::of(&app.ledger, &self.lot, &self.matrix, piece, &supplied)
     }
 
-    fn form(&self, wrong: Option<&str>) -> Result<Response, Failure> {
+    fn form(&self, wrong: Option<&str>) -> Response {
         let status = match wrong {
             Some(_) => StatusCode::UNPROCESSABLE_ENTITY,
             None => StatusCode::OK,
         };
         let markup = form::page(&self.lot, &self.matrix, &self.typed, wrong);
-        Ok(reply::page(status, markup))
+        reply::page(status, markup)
     }
 }
 
@@ -79,7 +79,7 @@ async fn of(
         };
         let known = Known { lot, matrix, typed };
         match answer(app, &known) {
-            Err(Failure::Input(wrong)) => known.form(Some(&wrong)),
+            Err(Failure::Input(wrong)) => Ok(known.form(Some(&wrong))),
             answered => answered,
         }
     })

@@ -261,3 +261,40 @@ fn a_lot_of_nine_characteristics_from_its_number_to_its_page() {
     browser.size(1280, 800);
     on(&folder, &["ledger", "verify"]);
 }
+
+/// The form of a first article, filled in and sent from the keyboard, and the report that it gives.
+#[test]
+fn the_form_of_a_first_article() {
+    let folder = Folder::new("browser-first-article");
+    let demo = |name: &str| format!("{}/../../demo/lot/{name}", env!("CARGO_MANIFEST_DIR"));
+    let (plan, readings, set_up) = (demo("plan.toml"), demo("readings.csv"), demo("setup.toml"));
+    let person = ["--person", "A. Quill"];
+    let measured = [
+        "inspect",
+        &plan,
+        "--readings",
+        &readings,
+        "--setup",
+        &set_up,
+    ];
+    on(&folder, &[&measured[..], &["--record"]].concat());
+    on(&folder, &[&["plan", &plan], &person[..]].concat());
+    let begin = ["lot", "L-2026-11", "--begin", "IP-0412-4"];
+    on(&folder, &[&begin[..], &person[..]].concat());
+    let bench = Bench::start_closed(&folder, 0, &["--station", "gauge room"]);
+    let browser = Browser::start();
+    browser.enter_bench(&bench);
+    let address = format!("http://{}/lots/L-2026-11/first-article", bench.host());
+    browser.open(&address);
+    browser.wait_for("First article of lot L-2026-11");
+    browser.look("85-first-article-form");
+    browser.size(390, 844);
+    browser.look("85-first-article-form-390");
+    browser.size(1280, 800);
+    browser.run("document.getElementById('serial').focus()");
+    browser.keys("0017");
+    browser.keys(ENTER);
+    browser.wait_for("First-article inspection report");
+    browser.wait_for("0017");
+    browser.look("85-first-article");
+}

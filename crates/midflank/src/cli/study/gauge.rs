@@ -11,7 +11,7 @@ use workshop::gauge_record::studied::{
     BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Type1Document,
 };
 
-use super::given::{Readings, about, line, shown, symbol};
+use super::given::{Answer, Readings, about, line, shown, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName};
@@ -52,7 +52,7 @@ pub fn repeatability(
     };
     let (document, _) = readings.study(|text| RepeatabilityDocument::read(text, &settings))?;
     let told = studied::repeatability(&document);
-    let mut answer = readings.answer_of(StudyName::Repeatability, &document, told);
+    let mut answer = Answer::of(StudyName::Repeatability, &document, told);
     answer.plot(by_part(&readings.text()?, readings)?);
     readings.answer(output, answer)
 }
@@ -147,7 +147,7 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     ] {
         levels.extend(limit.map(|limit| (limit, name.to_owned())));
     }
-    let mut answer = readings.answer_of(StudyName::Type1, &document, told);
+    let mut answer = Answer::of(StudyName::Type1, &document, told);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -188,7 +188,7 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
         .study(|text| BiasDocument::read(text, reference.unwrap_or(zero), confidence, unit))?;
     let told = studied::bias(&document);
     let levels = reference_and_mean(reference.map(DoubleDouble::value), document.mean);
-    let mut answer = readings.answer_of(StudyName::Bias, &document, told);
+    let mut answer = Answer::of(StudyName::Bias, &document, told);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -262,7 +262,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     };
     let mut words = Told::default();
     let told = &mut words;
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.line",
         intercept = number::significant(of_line.intercept, 6),
         slope = number::significant(of_line.slope, 6)
@@ -271,7 +271,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
         (say!("studied.slope"), slope),
         (say!("studied.intercept"), intercept),
     ] {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.test",
             name = name,
             t = number::significant(test.0, 5),
@@ -286,7 +286,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
         unit,
     );
     for at in &study.references {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.at-reference",
             reference = shown(at.reference, unit),
             bias = shown(at.bias, unit),
@@ -299,7 +299,7 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     } else {
         say!("studied.not-linear")
     });
-    let mut answer = readings.answer_of(StudyName::Linearity, &document, words);
+    let mut answer = Answer::of(StudyName::Linearity, &document, words);
     answer.plot(over_reference(&study, arguments.confidence));
     readings.answer(output, answer)
 }
@@ -395,7 +395,7 @@ pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<
     let told = &mut words;
     for agreeing in study.pairs.iter().chain(&study.to_reference) {
         let other = agreeing.other.as_deref();
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.kappa",
             one = agreeing.one,
             other = other.unwrap_or(say!("studied.reference")),
@@ -404,15 +404,15 @@ pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<
         ));
     }
     if let Some(all) = study.all {
-        told.sentence(&say!("studied.fleiss", kappa = number::fixed(all.kappa, 3)));
+        told.sentence(say!("studied.fleiss", kappa = number::fixed(all.kappa, 3)));
     }
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.unanimous",
         alike = study.unanimous.0,
         parts = study.unanimous.1
     ));
     told.sentence(say!("studied.kappa-guide"));
-    let answer = readings.answer_of(StudyName::Agreement, &document, words);
+    let answer = Answer::of(StudyName::Agreement, &document, words);
     readings.answer(output, answer)
 }
 
@@ -458,7 +458,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         } else {
             say!("studied.disagrees")
         };
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.e-n",
             participant = of.participant,
             difference = shown(of.difference, readings.unit),
@@ -473,7 +473,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         is_marked: !of.agrees,
     };
     let names = compared.first().zip(compared.last());
-    let mut answer = readings.answer_of(StudyName::Comparison, &document, words);
+    let mut answer = Answer::of(StudyName::Comparison, &document, words);
     answer.plot(Plot {
         title: say!("study-sheet.differences").to_owned(),
         series: vec![(

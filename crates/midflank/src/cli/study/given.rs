@@ -1,5 +1,6 @@
 //! What the studies have in common: the file, the unit of its readings, numbers in words.
 
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -61,7 +62,17 @@ pub struct Answer<'a, D> {
     pub figures: Vec<(String, Figure)>,
 }
 
-impl<D> Answer<'_, D> {
+impl<'a, D> Answer<'a, D> {
+    /// Before it is drawn.
+    pub const fn of(study: StudyName, document: &'a D, told: Told) -> Self {
+        Self {
+            study,
+            document,
+            told,
+            figures: Vec::new(),
+        }
+    }
+
     pub fn plot(&mut self, plot: Plot) {
         let title = plot.title.clone();
         self.figures
@@ -145,7 +156,11 @@ impl Wanted {
 /// The SHA-256 of a text, in hexadecimal.
 fn digest(text: &str) -> String {
     let hash = Sha256::digest(text.as_bytes());
-    hash.iter().map(|byte| format!("{byte:02x}")).collect()
+    let mut digits = String::new();
+    for byte in hash {
+        let _ = write!(digits, "{byte:02x}");
+    }
+    digits
 }
 
 impl Readings {
@@ -155,21 +170,6 @@ impl Readings {
             .and_then(|table| table.numbers("value"))
             .map_err(|error| about(&self.file, &error))?;
         Ok(values.into_iter().map(DoubleDouble::value).collect())
-    }
-
-    /// What a study comes to, before it is drawn.
-    pub const fn answer_of<'a, D>(
-        &self,
-        study: StudyName,
-        document: &'a D,
-        told: Told,
-    ) -> Answer<'a, D> {
-        Answer {
-            study,
-            document,
-            told,
-            figures: Vec::new(),
-        }
     }
 
     /// Gives the answer in the form that is wanted.

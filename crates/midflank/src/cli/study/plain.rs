@@ -5,7 +5,7 @@ use metrology::study::{OneWay, Summary, Variation};
 use serde::Serialize;
 
 use super::gauge::in_order;
-use super::given::{Readings, line};
+use super::given::{Answer, Readings, line};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::StudyName;
@@ -53,7 +53,7 @@ pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), 
         told.value(name, value);
     }
     let levels = vec![(summary.mean, say!("study-sheet.mean").to_owned())];
-    let mut answer = readings.answer_of(StudyName::Summary, &document, words);
+    let mut answer = Answer::of(StudyName::Summary, &document, words);
     answer.plot(in_order(&readings.values()?, levels));
     readings.answer(output, answer)
 }
@@ -132,6 +132,6 @@ pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), F
         study.residual_standard_deviation,
         readings.unit,
     );
-    let answer = readings.answer_of(StudyName::OneWay, &document, words);
+    let answer = Answer::of(StudyName::OneWay, &document, words);
     readings.answer(output, answer)
 }

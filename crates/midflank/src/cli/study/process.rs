@@ -103,12 +103,7 @@ pub fn recorded(
         name: "sizes.csv",
         text: &table,
     };
-    let mut answer = Answer {
-        study: StudyName::Recorded,
-        document: &document,
-        told,
-        figures: Vec::new(),
-    };
+    let mut answer = Answer::of(StudyName::Recorded, &document, told);
     drawn(&mut answer, &found.sizes, &specification);
     arguments.wanted.answer(output, &from, answer)
 }
@@ -216,7 +211,7 @@ pub fn capability(arguments: &CapabilityArguments, output: &mut Output) -> Resul
     let document = document(&study, unit, arguments.coverage);
     let mut told = Told::default();
     tell(&study, unit, arguments.coverage, &mut told);
-    let mut answer = readings.answer_of(StudyName::Capability, &document, told);
+    let mut answer = Answer::of(StudyName::Capability, &document, told);
     drawn(&mut answer, &readings.values()?, &specification);
     readings.answer(output, answer)
 }
@@ -318,7 +313,7 @@ fn tell(study: &Capability, unit: Option<LengthUnit>, coverage: f64, told: &mut 
             let p = number::significant(test.p, 3);
             let statistic = number::fixed(test.statistic, 3);
             let not_normal = test.p < NOT_NORMAL;
-            told.sentence(&if not_normal {
+            told.sentence(if not_normal {
                 say!("studied.not-normal", statistic = statistic, p = p)
             } else {
                 say!("studied.normal", statistic = statistic, p = p)
@@ -329,7 +324,7 @@ fn tell(study: &Capability, unit: Option<LengthUnit>, coverage: f64, told: &mut 
         }
         None => told.sentence(say!("studied.normality-unknown")),
     }
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.tolerance-interval",
         coverage = number::percent(coverage),
         confidence = number::percent(study.tolerance_interval.confidence),
@@ -338,7 +333,7 @@ fn tell(study: &Capability, unit: Option<LengthUnit>, coverage: f64, told: &mut 
         factor = number::fixed(study.tolerance_factor, 4)
     ));
     if let Some(limit) = study.tolerance_limit {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.tolerance-limit",
             coverage = number::percent(coverage),
             confidence = number::percent(study.tolerance_interval.confidence),
@@ -347,7 +342,7 @@ fn tell(study: &Capability, unit: Option<LengthUnit>, coverage: f64, told: &mut 
         ));
     }
     if let Some(without) = &study.without_measurement {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.without-measurement",
             uncertainty = shown(without.standard_uncertainty, unit),
             share = number::percent(without.share),
@@ -373,7 +368,7 @@ fn tell_indices(
         let Some((value, interval)) = index else {
             continue;
         };
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.index",
             symbol = symbol,
             value = number::fixed(value, 2),
@@ -385,7 +380,7 @@ fn tell_indices(
 }
 
 fn tell_percentiles(of: &Percentiles, unit: Option<LengthUnit>, told: &mut Told) {
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.percentiles",
         lower = shown(of.lower, unit),
         median = shown(of.median, unit),
@@ -496,7 +491,7 @@ fn charted(
     } else {
         StudyName::Chart
     };
-    let mut answer = readings.answer_of(study, &document, told);
+    let mut answer = Answer::of(study, &document, told);
     answer.plot(controlled(&document, &charted));
     readings.answer(output, answer)
 }
@@ -616,7 +611,7 @@ fn tell_chart(document: &ChartDocument, unit: Option<LengthUnit>, told: &mut Tol
         say!("studied.individuals")
     });
     let limits = |told: &mut Told, of: &LimitsDocument| {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.control-limits",
             lower = shown(of.lower, unit),
             centre = shown(of.centre, unit),
@@ -632,18 +627,18 @@ fn tell_chart(document: &ChartDocument, unit: Option<LengthUnit>, told: &mut Tol
         told.sentence(say!("studied.no-signal"));
     }
     for signal in &document.signals {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.signal",
             at = signal.at,
             what = words::word(&signal.signal)
         ));
     }
-    told.sentence(&say!(
+    told.sentence(say!(
         "studied.run-length",
         length = number::fixed(document.average_run_length, 0)
     ));
     if let Some(trend) = &document.trend {
-        told.sentence(&say!(
+        told.sentence(say!(
             "studied.trend",
             slope = shown(trend.slope, unit),
             t = number::significant(trend.t, 4),

@@ -15,7 +15,7 @@ use serde::Serialize;
 use workshop::RecordKind;
 use workshop::equipment::pieces;
 use workshop::lot_entry::Found;
-use workshop::lots::{self, Cell, Lot, Matrix};
+use workshop::lots::{self, Cell, Lot, Matrix, Nonconforming, Row};
 use workshop::plan::Planned;
 
 pub use supplied::{Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied};
@@ -200,39 +200,18 @@ impl FirstArticle {
         supplied: &Supplied,
     ) -> Result<Self, Failure> {
         supplied.check(&matrix.plan)?;
-        let row = match (piece, matrix.rows.as_slice()) {
-            (None, [only]) => Some(only),
-            (None, _) => None,
-            (Some(piece), rows) => rows.iter().find(|row| row.piece == piece.trim()),
-        };
-        let Some(row) = row else {
-            return Err(no_piece(lot, matrix, piece));
-        };
+        let row = row_of(lot, matrix, piece)?;
         let all = lots::nonconforming(ledger, lot)?;
         let held = all.iter().find(|one| one.piece == row.piece);
-        let mut gathered = Gathered {
-            last: ledger.get(&lot.entry.into())?,
-            people: BTreeSet::new(),
-            equipment: BTreeMap::new(),
-            deviations: Vec::new(),
-            cautions: Vec::new(),
-            measured: None,
-            records: Vec::new(),
-        };
+        let mut gathered = Gathered::new(ledger.get(&lot.entry.into())?);
         let mut serial = supplied.part.serial.clone();
         let mut lines = Vec::new();
         for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
             let mut line = Line::of(matrix, index, planned, supplied);
             let cell = row.cells.get(index).and_then(Option::as_ref);
-            if line.verdict != NOT_COVERED
-                && let Some(cell) = cell
-            {
-                line.stands(cell);
-                if let Some(id) = cell.entry {
-                    let recorded = gathered.result(ledger, id, &mut line)?;
-                    serial = same_serial(serial, recorded, &line.number)?;
-                }
-            }
+            let cell = cell.filter(|_| line.verdict != NOT_COVERED);
+            let recorded = cell.map(|cell| gathered.cell(ledger, cell, &mut line));
+            serial = same_serial(serial, recorded.transpose()?.flatten(), &line.number)?;
             let shown = held.filter(|one| {
                 let mut shown = one.shown_by.iter();
                 shown.any(|shown| shown.characteristic == line.number)
@@ -279,25 +258,8 @@ impl FirstArticle {
             counts,
             characteristics: lines,
             certificates: supplied.certificate.clone(),
-            equipment: gathered
-                .equipment
-                .into_iter()
-                .map(|((_, role, described), characteristics)| Used {
-                    role,
-                    described,
-                    characteristics,
-                })
-                .collect(),
-            nonconformance: held.map(|one| Nonconformance {
-                number: one.number.clone(),
-                characteristics: one
-                    .shown_by
-                    .iter()
-                    .map(|shown| shown.characteristic.clone())
-                    .collect(),
-                disposition: one.disposition().key(),
-                told: nonconforming::line(one),
-            }),
+            equipment: gathered.equipment.into_iter().map(Used::of).collect(),
+            nonconformance: held.map(Nonconformance::of),
             deviations: gathered.deviations,
             cautions: gathered.cautions,
             repeats: repeats
@@ -317,6 +279,16 @@ impl FirstArticle {
             records: gathered.records,
         })
     }
+}
+
+/// The row of a piece.
+fn row_of<'a>(lot: &Lot, matrix: &'a Matrix, piece: Option<&str>) -> Result<&'a Row, Failure> {
+    let row = match (piece, matrix.rows.as_slice()) {
+        (None, [only]) => Some(only),
+        (None, _) => None,
+        (Some(piece), rows) => rows.iter().find(|row| row.piece == piece.trim()),
+    };
+    row.ok_or_else(|| no_piece(lot, matrix, piece))
 }
 
 /// That a piece is not there, with those that are.
@@ -409,14 +381,14 @@ impl Line {
     /// What the lot knows of it. What waits for a zero check, or is not complete, is not accepted.
     fn stands(&mut self, cell: &Cell) {
         let decided = cell.outcome.as_ref().map(|outcome| outcome.decision);
-        self.verdict = match (cell.standing, decided) {
+        let verdict = match (cell.standing, decided) {
             (Standing::Provisional, _) => Standing::Provisional.key(),
             (Standing::Undecided, Some("accept" | "reject") | None) => Standing::Undecided.key(),
             (standing, None) => standing.key(),
             (_, Some(decided)) => decided,
-        }
-        .to_owned();
-        self.because = cell.because.clone();
+        };
+        verdict.clone_into(&mut self.verdict);
+        self.because.clone_from(&cell.because);
         self.places_not_measured = cell.missing.iter().map(words::spot).collect();
         self.entry = cell.entry.map(|entry| entry.to_string());
         if let Some(outcome) = &cell.outcome {
@@ -479,7 +451,55 @@ impl Counts {
     }
 }
 
+impl Used {
+    fn of(((_, role, described), characteristics): ((usize, String, String), Vec<String>)) -> Self {
+        Self {
+            role,
+            described,
+            characteristics,
+        }
+    }
+}
+
+impl Nonconformance {
+    fn of(one: &Nonconforming) -> Self {
+        let shown_by = one.shown_by.iter();
+        Self {
+            number: one.number.clone(),
+            characteristics: shown_by.map(|shown| shown.characteristic.clone()).collect(),
+            disposition: one.disposition().key(),
+            told: nonconforming::line(one),
+        }
+    }
+}
+
 impl Gathered {
+    const fn new(begun: Entry) -> Self {
+        Self {
+            last: begun,
+            people: BTreeSet::new(),
+            equipment: BTreeMap::new(),
+            deviations: Vec::new(),
+            cautions: Vec::new(),
+            measured: None,
+            records: Vec::new(),
+        }
+    }
+
+    /// What the lot and the record know of a line; the serial number that the record has.
+    fn cell(
+        &mut self,
+        ledger: &Ledger,
+        cell: &Cell,
+        line: &mut Line,
+    ) -> Result<Option<String>, Failure> {
+        line.stands(cell);
+        match cell.entry {
+            Some(id) => self.result(ledger, id, line),
+            None => Ok(None),
+        }
+    }
+
     /// Reads the record of a line; the serial number that it has.
     fn result(
         &mut self,

@@ -853,7 +853,10 @@ fn accredited(matrix: &Matrix, letterhead: &Letterhead) -> Vec<Block> {
             };
             let sized = OfScope {
                 size: outcome.size_mm,
-                standard_uncertainty: outcome.own_uncertainty.hypot(outcome.shared_uncertainty),
+                standard_uncertainty: libm::hypot(
+                    outcome.own_uncertainty,
+                    outcome.shared_uncertainty,
+                ),
             };
             cell.entry.is_some() && letterhead.covers(measured, &sized) == Some(true)
         };

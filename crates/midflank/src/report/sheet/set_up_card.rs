@@ -31,10 +31,14 @@ pub fn pdf(
         }],
         ..Framed::dated(Format::Card, title, &document.characteristic, at)
     };
-    framed.pdf(letterhead, &Printing::default(), blocks(document, set_up))
+    framed.pdf(
+        letterhead,
+        &Printing::default(),
+        blocks(document, set_up, at),
+    )
 }
 
-fn blocks(document: &SetUpDocument, set_up: &SetUp) -> Vec<Block> {
+fn blocks(document: &SetUpDocument, set_up: &SetUp, at: Timestamp) -> Vec<Block> {
     let (unit, display) = (document.unit, set_up.display_unit);
     let decimals = usize::try_from(document.decimals).unwrap_or(4);
     let limit = |limit: Option<f64>| limit.map(|limit| number::fixed(limit, decimals));
@@ -59,6 +63,7 @@ fn blocks(document: &SetUpDocument, set_up: &SetUp) -> Vec<Block> {
         say!("report.verdict-limits"),
         format!("{limits} {unit}"),
     ));
+    facts.push(fact(say!("set-up-card.made"), number::time(at)));
     let shown = |value: f64| {
         let places = if display == LengthUnit::Inch { 5 } else { 4 };
         let value = match (unit, display) {

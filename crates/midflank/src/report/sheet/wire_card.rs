@@ -70,15 +70,14 @@ fn blocks(wires: &Wires, side: Side) -> Vec<Block> {
         line(side, Wire::Taken, Ball::Taken),
         wires.reading.seat.wire_diameter_mm,
     );
+    row(
+        line(side, Wire::Reading, Ball::Reading),
+        wires.reading.reading_mm,
+    );
     if let Some((least, most)) = wires.limits {
         let over = line(side, Wire::Over, Ball::Over);
         row(say!("wire-card.at-lower", over = over), least);
         row(say!("wire-card.at-upper", over = over), most);
-    } else {
-        row(
-            line(side, Wire::Reading, Ball::Reading),
-            wires.reading.reading_mm,
-        );
     }
     let mut blocks = vec![Block::Title(name(wires)), Block::Table(table)];
     blocks.extend(wires.notes.iter().cloned().map(soft));

@@ -288,6 +288,9 @@ fn a_study_is_a_workbook_of_its_document() {
     assert_eq!(value("ppk_interval.lower"), Data::Float(lower));
 }
 
+/// Puts a field down at a row and a column.
+type Put = dyn Fn(&mut Worksheet, u32, u16, &str);
+
 /// The demo's table of a plan as a workbook, each field put down by `put`.
 fn plan_book(bench: &Bench, put: impl Fn(&mut Worksheet, u32, u16, &str)) -> String {
     book(bench, |book| {
@@ -336,7 +339,7 @@ fn a_plan_from_a_workbook_is_the_plan_of_the_same_table() {
         };
         sheet.write_string(row, column, field).unwrap();
     };
-    let puts: [&dyn Fn(&mut Worksheet, u32, u16, &str); 3] = [&as_text, &numbers, &commas];
+    let puts: [&Put; 3] = [&as_text, &numbers, &commas];
     let mut understood: Vec<Vec<String>> = Vec::new();
     for put in puts {
         let file = plan_book(&bench, put);
