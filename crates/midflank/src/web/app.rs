@@ -512,27 +512,10 @@ impl App {
                     .as_ref()
                     .map(words::recorded_before);
             }
-            Answer::NextRun(number) => {
-                if let Some(refusal) = self.not_here(state)? {
-                    return Ok(Outcome::Refused(refusal));
-                }
-                let next = match self.next_run(state, number.as_deref(), now)? {
-                    Ok(next) => next,
-                    Err(refusal) => return Ok(Outcome::Refused(refusal)),
-                };
-                if let Landed::Overtaken =
-                    self.land(state, now, &[Event::RunEnded], &actor_at(state))?
-                {
-                    return Ok(Outcome::Overtaken);
-                }
-                match next {
-                    Some(mut events) => {
-                        events.insert(0, Event::Begun { keeps: None });
-                        self.begin(now, state, &events)?;
-                    }
-                    None => told = self.run_ended(state)?,
-                }
-            }
+            Answer::NextRun(number) => match self.go_on(state, number.as_deref(), now)? {
+                Ok(ended) => told = ended,
+                Err(outcome) => return Ok(outcome),
+            },
             Answer::TakeUp(job) => {
                 if let Some(refusal) = self.take_up(job, now, state)? {
                     return Ok(Outcome::Refused(refusal));
@@ -542,6 +525,32 @@ impl App {
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// Ends a run and begins the next of its lot; what is said where there is none, or what came of it otherwise.
+    fn go_on(
+        &self,
+        state: &State,
+        number: Option<&str>,
+        now: Timestamp,
+    ) -> Result<Result<Option<String>, Outcome>, Failure> {
+        if let Some(refusal) = self.not_here(state)? {
+            return Ok(Err(Outcome::Refused(refusal)));
+        }
+        let next = match self.next_run(state, number, now)? {
+            Ok(next) => next,
+            Err(refusal) => return Ok(Err(Outcome::Refused(refusal))),
+        };
+        let landed = self.land(state, now, &[Event::RunEnded], &actor_at(state))?;
+        if matches!(landed, Landed::Overtaken) {
+            return Ok(Err(Outcome::Overtaken));
+        }
+        let Some(mut events) = next else {
+            return Ok(Ok(self.run_ended(state)?));
+        };
+        events.insert(0, Event::Begun { keeps: None });
+        self.begin(now, state, &events)?;
+        Ok(Ok(None))
     }
 
     /// The zero check that was made here a moment ago, where it opens the job that goes on by these events.

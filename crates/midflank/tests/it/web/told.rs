@@ -305,7 +305,7 @@ fn a_zero_check_that_fails_twice_in_a_lot_says_what_to_do() {
 fn a_lot_that_goes_on_reads_as_it_would_anew() {
     let (folder, bench) = bench("told-read");
     begin(&folder, "L-9");
-    let ledger = Ledger::open_read_only(&folder.path().join("ledger.db")).unwrap();
+    let ledger = Ledger::open_read_only(folder.path().join("ledger.db")).unwrap();
     let known = LotsRead::default();
     let lot = lots::find(&ledger, "L-9").unwrap().unwrap();
     let same = |rows: usize| {

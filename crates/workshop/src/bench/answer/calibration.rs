@@ -1,6 +1,5 @@
 //! What a line does at a question of a calibration.
 
-use metrology::inspection::in_other_unit;
 use metrology::units::{Entered, Length};
 
 use super::{Answer, Table, one, shown};
@@ -145,10 +144,8 @@ impl Table<'_> {
         // At the ends of its range a micrometer shows a little less and a little more.
         let reading = shown(line, unit)?;
         if (reading.value() - *at).abs() > FAR {
-            if let Some((other, size)) = in_other_unit(&reading)
-                && (size - *at).abs() <= FAR
-                && let Some(refusal) = self.other_unit(&reading, other, size)
-            {
+            let on_blocks = |size: Length| (size - *at).abs() <= FAR;
+            if let Some(refusal) = self.if_in_other_unit(&reading, on_blocks) {
                 return Err(refusal);
             }
             return Err(Refusal::new(Wanted::FarOff {

@@ -10,13 +10,14 @@ mod rules;
 mod run;
 mod set_up;
 mod study;
+mod unit;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError, in_other_unit};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError};
 use metrology::material;
 use metrology::message::Say as _;
-use metrology::units::{Entered, EntryError, Length, LengthUnit};
+use metrology::units::{Entered, EntryError, LengthUnit};
 
 use super::calibration::Ask;
 use super::details::{self, Detail};
@@ -51,8 +52,6 @@ pub(super) use study::measured_first;
 const LONGEST_LINE: usize = 400;
 /// Shorter words are no reason, characters.
 const SHORTEST_REASON: usize = 8;
-/// A reading no further than this from what is measured is taken to be of it (common practice, no source).
-const NEAR: Length = Length::from_micrometres(1000);
 
 /// What a line does.
 #[derive(Clone, Debug, PartialEq)]
@@ -577,56 +576,6 @@ impl Table<'_> {
             }));
         }
         Ok(reading)
-    }
-
-    /// Whether a size is about what is under the faces: the standard, the blocks of a calibration, or a part near its limits.
-    fn is_expected(&self, size: Length) -> bool {
-        let near = |of: Length| (size - of).abs() <= NEAR;
-        match (self.state.question(), &self.state.standard) {
-            (Question::Closure { .. } | Question::ZeroDoubt { .. }, Some(standard)) => {
-                near(standard.size.value())
-            }
-            _ => {
-                let limits = self.state.limits_as_shown();
-                limits.lower.into_iter().chain(limits.upper).any(near)
-            }
-        }
-    }
-
-    /// Why a reading is refused that would be expected if the micrometer showed the other unit. Nothing is converted: only
-    /// who stands at the micrometer can see its unit.
-    fn in_other_unit(&self, reading: &Entered) -> Option<Refusal> {
-        let (other, size) = in_other_unit(reading)?;
-        self.is_expected(size)
-            .then(|| self.other_unit(reading, other, size))
-            .flatten()
-    }
-
-    fn other_unit(&self, reading: &Entered, other: LengthUnit, size: Length) -> Option<Refusal> {
-        let unit = reading.unit();
-        let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
-        let entered = |text: String, unit| Entered::parse(&text, Some(unit)).ok();
-        let reading = entered(reading.number().to_string(), other)?;
-        let size = entered(size.to_fixed(unit, decimals), unit)?;
-        if !self.commands().contains(&Command::Unit) {
-            return Some(Refusal::new(Refused::InOtherUnit {
-                reading,
-                size,
-                unit,
-                other,
-            }));
-        }
-        let line = format!("/{}", Command::Unit.word());
-        Some(Refusal {
-            suggestions: vec![line.clone()],
-            ..Refusal::new(Refused::InOtherUnitAtFirst {
-                reading,
-                size,
-                unit,
-                other,
-                line,
-            })
-        })
     }
 }
 
