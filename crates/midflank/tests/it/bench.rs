@@ -34,6 +34,15 @@ impl Bench {
         self.folder.join(name)
     }
 
+    /// What a tool says of a file; nothing where it is not installed.
+    pub fn told_by(&self, tool: &str, arguments: &[&str]) -> Option<String> {
+        let mut command = Command::new(tool);
+        let output = command.args(arguments).current_dir(&self.folder).output();
+        let output = output.ok()?;
+        assert!(output.status.success(), "{tool}: {output:?}");
+        Some(String::from_utf8_lossy(&output.stdout).into_owned())
+    }
+
     pub fn write(&self, name: &str, content: impl AsRef<[u8]>) -> PathBuf {
         let path = self.path(name);
         fs::write(&path, content).unwrap();

@@ -2,7 +2,6 @@
 //! one from being written.
 
 use std::fs;
-use std::process::Command;
 
 use serde_json::{Value, json};
 
@@ -11,18 +10,6 @@ use crate::lot::{LOT, with_lot};
 use crate::said::assert_says;
 
 const PIECE: [&str; 4] = ["first-article", LOT, "--piece", "1"];
-
-/// What a tool says of a file; nothing where it is not installed.
-fn told(bench: &Bench, tool: &str, arguments: &[&str]) -> Option<String> {
-    let mut command = Command::new(tool);
-    let output = command
-        .args(arguments)
-        .current_dir(bench.path("."))
-        .output();
-    let output = output.ok()?;
-    assert!(output.status.success(), "{tool}: {output:?}");
-    Some(String::from_utf8_lossy(&output.stdout).into_owned())
-}
 
 fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -90,7 +77,7 @@ fn every_form_has_the_numbers_of_the_record() {
         fs::read(bench.path("f.pdf")).unwrap()
     };
     assert_eq!(print(), print(), "the same record gives the same bytes");
-    let pdf = told(&bench, "pdftotext", &["-layout", "f.pdf", "-"]);
+    let pdf = bench.told_by("pdftotext", &["-layout", "f.pdf", "-"]);
     for said in [
         "FA-2026-004",
         "TC-0412-01",
@@ -114,13 +101,13 @@ fn every_form_has_the_numbers_of_the_record() {
             }
         }
     }
-    if let Some(checked) = told(&bench, "qpdf", &["--check", "f.pdf"]) {
+    if let Some(checked) = bench.told_by("qpdf", &["--check", "f.pdf"]) {
         assert!(
             checked.contains("No syntax or stream encoding errors"),
             "{checked}"
         );
     }
-    if told(&bench, "pdfdetach", &["-saveall", "f.pdf"]).is_some() {
+    if bench.told_by("pdfdetach", &["-saveall", "f.pdf"]).is_some() {
         let read = |name: &str| -> Value {
             serde_json::from_slice(&fs::read(bench.path(name)).unwrap()).unwrap()
         };

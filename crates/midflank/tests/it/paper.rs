@@ -3,7 +3,6 @@
 
 use std::fs;
 use std::path::PathBuf;
-use std::process::Command;
 
 use crate::bench::{Bench, Run};
 use crate::said::assert_says;
@@ -36,21 +35,9 @@ fn contains(bytes: &[u8], text: &str) -> bool {
         .any(|part| part == text.as_bytes())
 }
 
-/// What a tool says of the file; nothing where it is not installed.
-fn told(bench: &Bench, tool: &str, arguments: &[&str]) -> Option<String> {
-    let mut command = Command::new(tool);
-    let output = command
-        .args(arguments)
-        .current_dir(bench.path("."))
-        .output();
-    let output = output.ok()?;
-    assert!(output.status.success(), "{tool}: {output:?}");
-    Some(String::from_utf8_lossy(&output.stdout).into_owned())
-}
-
 /// The text of the report, without its line breaks; nothing where no tool takes it out.
 fn text(bench: &Bench) -> Option<String> {
-    let text = told(bench, "pdftotext", &["-layout", "report.pdf", "-"])?;
+    let text = bench.told_by("pdftotext", &["-layout", "report.pdf", "-"])?;
     Some(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
@@ -112,13 +99,13 @@ fn a_report_is_archival_tagged_and_brings_its_record() {
     ] {
         assert!(!contains(&bytes, never), "{never}");
     }
-    if let Some(checked) = told(&bench, "qpdf", &["--check", "report.pdf"]) {
+    if let Some(checked) = bench.told_by("qpdf", &["--check", "report.pdf"]) {
         assert!(
             checked.contains("No syntax or stream encoding errors"),
             "{checked}"
         );
     }
-    if let Some(fonts) = told(&bench, "pdffonts", &["report.pdf"]) {
+    if let Some(fonts) = bench.told_by("pdffonts", &["report.pdf"]) {
         let rows: Vec<&str> = fonts.lines().skip(2).collect();
         assert!(!rows.is_empty());
         for row in rows {
@@ -128,7 +115,10 @@ fn a_report_is_archival_tagged_and_brings_its_record() {
             );
         }
     }
-    if told(&bench, "pdfdetach", &["-saveall", "report.pdf"]).is_some() {
+    if bench
+        .told_by("pdfdetach", &["-saveall", "report.pdf"])
+        .is_some()
+    {
         let shown = bench.run(&["ledger", "show", "1", "--json"]);
         let id: serde_json::Value = serde_json::from_str(&shown.out).unwrap();
         let file = format!("record-{}.json", id["id"].as_str().unwrap());

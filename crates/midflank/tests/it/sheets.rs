@@ -1,23 +1,10 @@
 //! Lots, calibrations and recalls as PDF: what they say, and that Debian's tools read them where they are installed.
 
 use std::fs;
-use std::process::Command;
 
 use crate::bench::{Bench, demo_file};
 use crate::lot::with_lot;
 use crate::said::assert_says;
-
-/// What a tool says of a file; nothing where it is not installed.
-fn told(bench: &Bench, tool: &str, arguments: &[&str]) -> Option<String> {
-    let mut command = Command::new(tool);
-    let output = command
-        .args(arguments)
-        .current_dir(bench.path("."))
-        .output();
-    let output = output.ok()?;
-    assert!(output.status.success(), "{tool}: {output:?}");
-    Some(String::from_utf8_lossy(&output.stdout).into_owned())
-}
 
 /// The text of a sheet that these arguments print, without its line breaks; it is whole, its fonts are embedded, and the same
 /// arguments give the same bytes.
@@ -28,16 +15,16 @@ fn printed(bench: &Bench, arguments: &[&str]) -> Option<String> {
         fs::read(bench.path("sheet.pdf")).unwrap()
     };
     assert_eq!(print(), print());
-    if let Some(checked) = told(bench, "qpdf", &["--check", "sheet.pdf"]) {
+    if let Some(checked) = bench.told_by("qpdf", &["--check", "sheet.pdf"]) {
         assert!(
             checked.contains("No syntax or stream encoding errors"),
             "{checked}"
         );
     }
-    for row in told(bench, "pdffonts", &["sheet.pdf"])?.lines().skip(2) {
+    for row in bench.told_by("pdffonts", &["sheet.pdf"])?.lines().skip(2) {
         assert!(row.contains("yes yes yes"), "{row}");
     }
-    let text = told(bench, "pdftotext", &["-layout", "sheet.pdf", "-"])?;
+    let text = bench.told_by("pdftotext", &["-layout", "sheet.pdf", "-"])?;
     Some(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
@@ -68,7 +55,10 @@ fn a_lot_is_printed_with_its_pieces_charts_and_what_was_not_measured() {
             "End of report L-2026-11",
         ],
     );
-    if told(&bench, "pdfdetach", &["-saveall", "sheet.pdf"]).is_some() {
+    if bench
+        .told_by("pdfdetach", &["-saveall", "sheet.pdf"])
+        .is_some()
+    {
         let data = fs::read(bench.path("lot.json")).unwrap();
         let data: serde_json::Value = serde_json::from_slice(&data).unwrap();
         assert_eq!(data["pieces"].as_array().unwrap().len(), 32);
@@ -117,7 +107,7 @@ fn a_label_names_the_item_and_has_its_code() {
     assert_eq!(added.status, 0, "{}", added.err);
     let label = bench.run(&["equipment", "label", "mic-04", "--pdf", "label.pdf"]);
     assert_eq!(label.status, 0, "{}", label.err);
-    if let Some(text) = told(&bench, "pdftotext", &["-layout", "label.pdf", "-"]) {
+    if let Some(text) = bench.told_by("pdftotext", &["-layout", "label.pdf", "-"]) {
         assert!(text.contains("mic-04"), "{text}");
     }
     let nowhere = bench.run(&["equipment", "label", "mic-04"]);
@@ -130,7 +120,7 @@ fn limits_are_printed_on_a_card() {
     let bench = Bench::new();
     let card = bench.run(&["limits", "M10x1.5-6g", "--pdf", "card.pdf"]);
     assert_eq!(card.status, 0, "{}", card.err);
-    if let Some(text) = told(&bench, "pdftotext", &["-layout", "card.pdf", "-"]) {
+    if let Some(text) = bench.told_by("pdftotext", &["-layout", "card.pdf", "-"]) {
         for said in ["M10x1.5-6g", "8.862", "8.994", "page 1 of 1"] {
             assert!(text.contains(said), "{said}: {text}");
         }
@@ -248,7 +238,7 @@ fn wires_and_a_set_up_are_printed_on_cards() {
     let added = bench.run(&["equipment", "add", register, "--person", "A. Quill"]);
     assert_eq!(added.status, 0, "{}", added.err);
     let attached = |name: &str| -> Option<serde_json::Value> {
-        told(&bench, "pdfdetach", &["-saveall", "card.pdf"])?;
+        bench.told_by("pdfdetach", &["-saveall", "card.pdf"])?;
         serde_json::from_slice(&fs::read(bench.path(name)).unwrap()).ok()
     };
     let fixed =
@@ -256,7 +246,7 @@ fn wires_and_a_set_up_are_printed_on_cards() {
     let print = |arguments: &[&str]| {
         let run = bench.run(&[arguments, &["--pdf", "card.pdf", "--replace"]].concat());
         assert_eq!(run.status, 0, "{}", run.err);
-        told(&bench, "pdftotext", &["-layout", "card.pdf", "-"])
+        bench.told_by("pdftotext", &["-layout", "card.pdf", "-"])
     };
 
     let wires = ["wires", "M10x1.5-6g"];
