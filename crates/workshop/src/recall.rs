@@ -20,7 +20,6 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::certificates_on_record::good_checks;
-use crate::clock;
 use crate::document::{from_mm, to_mm};
 use crate::equipment::{CONTACT, Kind, pieces};
 use crate::error::Error;
@@ -206,10 +205,6 @@ impl Recall {
 
     fn check_days(&self, since: Option<Date>) -> Result<(), Error> {
         let found = self.found;
-        let today = station::day(clock::now()?);
-        if found > today {
-            return Err(Error::input(RecallError::FoundInFuture { found, today }));
-        }
         if let Some(since) = since.filter(|since| *since > found) {
             return Err(Error::input(RecallError::SinceAfterFound { since, found }));
         }

@@ -7,9 +7,10 @@ use crate::error::Error;
 use crate::gauge_record::case::{Case, CaseResult, Decided, Decision};
 use crate::given;
 use crate::kept;
-use crate::recall::{History, Recall, Recalled, Recalls};
+use crate::recall::{History, Recall, RecallError, Recalled, Recalls};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::station;
 
 metrology::messages! {
     /// Why a case is not kept.
@@ -79,6 +80,10 @@ fn draft(case: &Case, recorder: &Recorder) -> Result<Draft, Error> {
 pub fn save(ledger: &Ledger, case: &Case, recorder: &Recorder) -> Result<Entry, Error> {
     if case.results.is_empty() {
         return Err(Error::input(CaseError::Nothing));
+    }
+    let (found, today) = (case.found, station::day(now()?));
+    if found > today {
+        return Err(Error::input(RecallError::FoundInFuture { found, today }));
     }
     Ok(ledger.append(&draft(case, recorder)?)?)
 }

@@ -411,6 +411,7 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
                 ("at_part", "3um"),
                 ("at_standard", "1um"),
                 ("found", "2098-01-01"),
+                ("act", "save"),
             ],
             "recall.found-in-future",
         ),
