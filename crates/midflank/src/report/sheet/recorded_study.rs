@@ -147,27 +147,30 @@ impl RecordedStudy {
     }
 
     fn facts(&self) -> Vec<Named> {
+        let record = &self.record;
         let mut facts = studied::facts(&self.one.study);
-        let approval = approval(&self.one, &self.approvals);
-        let approval = approval.map(|standing| {
-            let told = told(&standing.approving);
-            say!("study-sheet.approved", told = told, record = standing.entry)
-        });
-        let recorded_at = number::time(self.record.recorded_at);
         facts.extend([
-            (say!("study-sheet.record"), self.record.id.clone()),
-            (say!("study-sheet.recorded-at"), recorded_at),
+            (say!("study-sheet.record"), record.id.clone()),
             (
-                say!("study-sheet.approval"),
-                approval.unwrap_or_else(|| say!("study-sheet.not-approved").to_owned()),
+                say!("study-sheet.recorded-at"),
+                number::time(record.recorded_at),
             ),
         ]);
         facts
     }
 
+    fn approval(&self) -> Named {
+        let approval = approval(&self.one, &self.approvals);
+        let approval = approval.map(|standing| {
+            let told = told(&standing.approving);
+            say!("study-sheet.approved", told = told, record = standing.entry)
+        });
+        let none = || say!("study-sheet.not-approved").to_owned();
+        (say!("study-sheet.approval"), approval.unwrap_or_else(none))
+    }
+
     pub fn sheet(&self) -> Result<StudySheet, Failure> {
         let (study, result) = (&self.one.study, &self.one.result);
-        let facts = self.facts();
         let broken_off = study.is_broken_off();
         let remarks = broken_off.then(|| say!("study-run.broken-off").to_owned());
         Ok(StudySheet {
@@ -181,7 +184,8 @@ impl RecordedStudy {
             figures: figures(study, result),
             attached: attached(&self.document(), "readings.csv", &self.csv())?,
             origin: Origin::Recorded {
-                facts,
+                facts: self.facts(),
+                approval: self.approval(),
                 remarks: remarks.into_iter().collect(),
                 record: Box::new(self.record.clone()),
             },

@@ -62,6 +62,8 @@ pub enum Origin {
     Recorded {
         record: Box<Record>,
         facts: Vec<Named>,
+        /// By whom it is approved and for what, or that it is not.
+        approval: Named,
         /// What is missing, or was changed since.
         remarks: Vec<String>,
     },
@@ -99,12 +101,15 @@ impl StudySheet {
     /// As a terminal shows it.
     pub fn lines(&self) -> Vec<String> {
         let mut lines = Vec::new();
-        if let Origin::Recorded { facts, remarks, .. } = &self.origin {
-            lines.extend(
-                facts
-                    .iter()
-                    .map(|(name, value)| format!("{name:<22} {value}")),
-            );
+        if let Origin::Recorded {
+            facts,
+            approval,
+            remarks,
+            ..
+        } = &self.origin
+        {
+            let facts = facts.iter().chain([approval]);
+            lines.extend(facts.map(|(name, value)| format!("{name:<22} {value}")));
             lines.extend(remarks.iter().cloned());
             lines.push(String::new());
         }
@@ -186,6 +191,7 @@ impl StudySheet {
             Origin::Recorded {
                 record,
                 facts,
+                approval: (name, told),
                 remarks,
             } => {
                 blocks.extend(amendments(&record));
@@ -194,6 +200,8 @@ impl StudySheet {
                 let facts = facts.into_iter();
                 let facts = facts.map(|(name, value)| fact(name, value));
                 blocks.push(Block::Facts(3, facts.collect()));
+                // A sentence, which takes the width.
+                blocks.push(Block::Facts(1, vec![fact(name, told)]));
                 let (id, program) = (&record.id, &record.program);
                 (
                     say!("study-sheet.statement-recorded", record = id),

@@ -373,3 +373,46 @@ pub fn bars(title: &str, values: &[f64], lower: Option<f64>, upper: Option<f64>)
         ..histogram(&series)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Dot, Plot, cut, scale};
+
+    fn words(from: f64, to: f64) -> Vec<String> {
+        scale(from, to).into_iter().map(|(_, text)| text).collect()
+    }
+
+    #[test]
+    fn the_scale_has_round_numbers_with_the_decimals_of_its_step() {
+        assert_eq!(words(8.926, 8.944), ["8.930", "8.935", "8.940"]);
+        assert_eq!(words(-0.0001, 0.0021).len(), 5);
+        assert_eq!(words(-12.0, 31.0), ["-10", "0", "10", "20", "30"]);
+        assert_eq!(words(0.0, 500_000.0).last().unwrap(), "500000");
+    }
+
+    /// No scale is endless, and none is without a number.
+    #[test]
+    fn values_without_round_numbers_between_them_have_a_scale() {
+        for (from, to) in [
+            (1e15, 1e15 + 2.0),
+            (5.0, 5.0 + 1e-12),
+            (0.0, 1e-12),
+            (-1e300, 1e300),
+        ] {
+            let count = words(from, to).len();
+            assert!((1..=11).contains(&count), "{from} {to}: {count}");
+        }
+        let alike = Plot {
+            series: vec![(String::new(), Dot::in_order(&[5.0, 5.0]))],
+            ..Plot::default()
+        };
+        assert!(!(alike.figure().unwrap().draw)(499.0).is_empty());
+        assert!(Plot::default().figure().is_none());
+    }
+
+    #[test]
+    fn a_long_name_is_cut() {
+        assert_eq!(cut("A. Quill"), "A. Quill");
+        assert_eq!(cut("Anna of the second shift").chars().count(), 19);
+    }
+}

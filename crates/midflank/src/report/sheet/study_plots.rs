@@ -65,7 +65,7 @@ pub fn by_part<'a>(
             let mean = values.iter().sum::<f64>() / values.len() as f64;
             (!values.is_empty()).then_some(mean).into_iter().collect()
         }),
-        plot(say!("study-sheet.ranges"), true, |values| {
+        plot(say!("study-sheet.ranges"), false, |values| {
             let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let least = values.iter().copied().fold(f64::INFINITY, f64::min);
             let range = (values.len() > 1).then_some(most - least);
