@@ -20,6 +20,8 @@ const APART: f32 = 9.0;
 const ROW: f32 = 11.0;
 /// A longer name is cut: so many letters find room beside the drawing.
 const LETTERS: usize = 19;
+/// So many numbers at most stand on a scale.
+const MOST: i32 = 12;
 /// About how wide a letter is.
 const LETTER: f32 = 4.2;
 
@@ -142,7 +144,6 @@ impl Plot {
     /// The drawing; none where there is nothing to draw.
     #[expect(
         clippy::cast_possible_truncation,
-        clippy::cast_precision_loss,
         reason = "a place on paper needs no more"
     )]
     pub fn figure(self) -> Option<Figure> {
@@ -255,25 +256,21 @@ fn cut(name: &str) -> String {
 }
 
 /// Round numbers between two values, about five of them, as they are written beside an axis.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a few steps, and a few decimals"
-)]
 fn scale(from: f64, to: f64) -> Vec<(f64, String)> {
     let rough = (to - from) / 5.0;
-    let power = rough.log10().floor();
-    let unit = 10_f64.powf(power);
-    let steps = [1.0, 2.0, 5.0, 10.0];
-    let step = steps.into_iter().find(|step| step * unit >= rough);
-    let step = step.unwrap_or(10.0) * unit;
-    let (first, last) = ((from / step).ceil(), (to / step).floor());
+    let steps = (-12..=12).rev().flat_map(|decimals| {
+        let unit = libm::exp10(f64::from(-decimals));
+        [1.0, 2.0, 5.0].map(|first| (decimals, first * unit))
+    });
+    let step = steps.into_iter().find(|(_, step)| *step >= rough);
     // Values that differ in their last digits only have no round numbers between them.
-    if !step.is_finite() || last.abs().max(first.abs()) > 1e12 {
+    let Some((decimals, step)) = step.filter(|(_, step)| from.abs().max(to.abs()) / step < 1e12)
+    else {
         return vec![(from, number::significant(from, 6))];
-    }
-    let decimals = (-step.log10().floor() - f64::EPSILON).clamp(0.0, 12.0) as usize;
-    let count = (last - first).clamp(0.0, 10.0) as u32;
-    let values = (0..=count).map(|index| (first + f64::from(index)) * step);
+    };
+    let decimals = usize::try_from(decimals).unwrap_or(0);
+    let values = (0..MOST).map(|index| ((from / step).ceil() + f64::from(index)) * step);
+    let values = values.take_while(|value| *value <= to);
     values
         .map(|value| (value, number::fixed(value, decimals)))
         .collect()
@@ -385,7 +382,9 @@ mod tests {
     #[test]
     fn the_scale_has_round_numbers_with_the_decimals_of_its_step() {
         assert_eq!(words(8.926, 8.944), ["8.930", "8.935", "8.940"]);
-        assert_eq!(words(-0.0001, 0.0021).len(), 5);
+        let of_ranges = ["0.0000", "0.0005", "0.0010", "0.0015", "0.0020"];
+        assert_eq!(words(-0.0001, 0.0021), of_ranges);
+        assert_eq!(words(0.0, 1.0), ["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]);
         assert_eq!(words(-12.0, 31.0), ["-10", "0", "10", "20", "30"]);
         assert_eq!(words(0.0, 500_000.0).last().unwrap(), "500000");
     }

@@ -291,6 +291,14 @@ fn a_study_that_is_ended_early_has_no_result() {
     let page = bench.get(&format!("/studies/{entry}")).body;
     assert_says(&page, "study-run.not-computed");
     assert_silent(&page, "study-run.approve");
+    let sheet = command(&folder, &["study", "show", entry, "--html", "-"]);
+    for shown in ["study-run.not-computed", "study-run.broken-off"] {
+        assert_says(&sheet, shown);
+    }
+    assert_eq!(
+        bench.get(&format!("/studies/{entry}/sheet.pdf")).status,
+        200
+    );
     command(&folder, &["ledger", "verify"]);
     assert_eq!(bench.get("/studies/1-0000").status, 404);
 }
