@@ -241,7 +241,10 @@ async fn lot_paper(State(app): Shared, Path(number): Path<String>) -> Response {
 
 /// The sheet of a study.
 async fn study_paper(State(app): Shared, Path(name): Path<String>) -> Response {
-    look_back(app, move |app| printed(pages::studies::pdf(app, &name))).await
+    look_back(app, move |app| {
+        printed(pages::record::study_pdf(app, &name))
+    })
+    .await
 }
 
 /// The same as a page to be printed.

@@ -3,7 +3,6 @@
 use ledger::Entry;
 use maud::{Markup, html};
 use serde::Deserialize;
-use workshop::RecordKind;
 use workshop::bench::studying::Asked;
 use workshop::gauge_record::studied::{
     BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
@@ -12,13 +11,10 @@ use workshop::gauge_record::study::{Study, StudyKind};
 use workshop::gauge_room::studies::{self, OnRecord};
 
 use super::history::address;
-use super::record::{PDF_KEY, named};
 use super::{STUDIES, gauge_room_page};
 use crate::failure::Failure;
-use crate::letterhead::Letterhead;
 use crate::report::approved::told;
 use crate::report::sheet::recorded_study::{self, drawn};
-use crate::report::sheet::{self, Printing};
 use crate::report::{sentence, studied};
 use crate::say;
 use crate::web::app::App;
@@ -230,7 +226,7 @@ pub fn page(
             h1 { (title) }
             p class="actions" {
                 a class="action" href=(address("record", &id)) translate="no" { (id) } " "
-                a class="action" href=(format!("{}/sheet.pdf", address_of(&id))) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) }
+                a class="action" href=(format!("{}/sheet.pdf", address_of(&id))) data-key=(own_words::PDF_KEY) { (own_words::report_as_pdf(own_words::PDF_KEY)) }
             }
         }
         dl class="facts" {
@@ -250,16 +246,6 @@ pub fn page(
         p { a href="/studies" { (say!("study-run.back")) } }
     };
     Ok(gauge_room_page(&title, STUDIES, &content))
-}
-
-/// Its sheet as PDF; none where the entry holds no study.
-pub fn pdf(app: &App, name: &str) -> Result<Option<Vec<u8>>, Failure> {
-    let entry = named(app, name)?;
-    let Some(entry) = entry.filter(|entry| RecordKind::Study.is_of(entry)) else {
-        return Ok(None);
-    };
-    let letterhead = Letterhead::read(None)?;
-    sheet::pdf(&app.ledger, &entry, &letterhead, &Printing::default())
 }
 
 /// A study on its record: what was found, and where the rest of it is.
