@@ -15,6 +15,7 @@ use crate::kept;
 use crate::output::width;
 use crate::record;
 use crate::register;
+use crate::report::sheet::recorded_study::RecordedStudy;
 use crate::report::{self, Record, calibrated, cases, validated, verdict_word};
 use crate::say;
 use crate::words::{self, KnownInWords as _, number};
@@ -278,8 +279,9 @@ fn study(entry: &Entry, _: &Facts, room: usize) -> String {
     )
 }
 
-fn study_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
-    Ok(report::studied::report(&studies::on_record(entry)?))
+fn study_report(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let sheet = RecordedStudy::of(ledger, entry)?.sheet()?;
+    Ok(sheet.lines().join("\n") + "\n")
 }
 
 fn check(entry: &Entry, _: &Facts, _: usize) -> String {

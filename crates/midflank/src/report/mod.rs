@@ -67,6 +67,7 @@ pub struct Report<'a> {
 }
 
 /// The record that a report shows.
+#[derive(Clone)]
 pub struct Record {
     /// Short name of the entry.
     pub id: String,
@@ -88,6 +89,7 @@ pub struct Record {
 }
 
 /// The entry that took the place of another.
+#[derive(Clone)]
 pub struct Superseded {
     /// Short name of the entry.
     pub id: String,

@@ -199,16 +199,20 @@ pub fn bias(study: &BiasDocument) -> Told {
 }
 
 /// The result of a study that was run at the bench, or why there is none.
-pub fn result(result: &Studied) -> Vec<String> {
+pub fn result(result: &Studied) -> Told {
+    let mut told = Told::default();
     if let Some(why) = &result.not_computed {
         let why = words::said(why);
-        return vec![say!("study-run.not-computed", why = why)];
+        told.sentence(say!("study-run.not-computed", why = why));
+        return told;
     }
-    let repeatability = result.repeatability.iter().map(repeatability);
-    let type_1 = result.type_1.iter().map(type_1);
-    let bias = result.bias.iter().map(bias);
-    let told = repeatability.chain(type_1).chain(bias);
-    told.flat_map(|told| told.lines()).collect()
+    let found = [
+        result.repeatability.as_ref().map(repeatability),
+        result.type_1.as_ref().map(type_1),
+        result.bias.as_ref().map(bias),
+    ];
+    found.into_iter().flatten().for_each(|one| told.append(one));
+    told
 }
 
 /// What is measured, with its limits.
@@ -270,8 +274,11 @@ pub fn listed(one: &OnRecord) -> String {
     )
 }
 
-/// What was done, in lines of a name and a value.
-pub fn facts(study: &Study) -> Vec<(&'static str, String)> {
+/// A value with its name.
+pub type Named = (&'static str, String);
+
+/// What was done.
+pub fn facts(study: &Study) -> Vec<Named> {
     let plan = &study.plan;
     let mut facts = vec![
         (say!("study-run.kind"), words::word(&plan.kind)),
@@ -303,17 +310,4 @@ pub fn facts(study: &Study) -> Vec<(&'static str, String)> {
         facts.push((say!("study-run.zero"), zero));
     }
     facts
-}
-
-/// The report of a study on the record.
-pub fn report(one: &OnRecord) -> String {
-    let facts = facts(&one.study).into_iter();
-    let facts = facts.map(|(name, value)| format!("{name:<22} {value}"));
-    let mut lines: Vec<String> = facts.collect();
-    if one.study.is_broken_off() {
-        lines.push(say!("study-run.broken-off").to_owned());
-    }
-    lines.push(String::new());
-    lines.extend(result(&one.result));
-    lines.join("\n") + "\n"
 }

@@ -29,6 +29,11 @@ impl Told {
         self.0.push(Part::Value(name.into(), value.into()));
     }
 
+    /// All that another tells, after it.
+    pub fn append(&mut self, other: Self) {
+        self.0.extend(other.0);
+    }
+
     /// Rows under one that names the columns.
     pub fn rows(&mut self, widths: &[usize], rows: Vec<Vec<String>>) {
         self.0.push(Part::Rows {

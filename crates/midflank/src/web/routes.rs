@@ -82,6 +82,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/recalls", get(recalls::list).post(recalls::begin))
         .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
         .route("/studies", get(studies::list).post(studies::begin))
+        .route("/studies/{entry}/sheet.pdf", get(study_paper))
         .route("/studies/{entry}", get(studies::one).post(studies::approve))
         .route(
             "/checks",
@@ -236,6 +237,14 @@ async fn paper(State(app): Shared, Path(file): Path<String>) -> Response {
 /// The sheet of a lot as it stands.
 async fn lot_paper(State(app): Shared, Path(number): Path<String>) -> Response {
     look_back(app, move |app| printed(pages::lots::pdf(app, &number))).await
+}
+
+/// The sheet of a study.
+async fn study_paper(State(app): Shared, Path(name): Path<String>) -> Response {
+    look_back(app, move |app| {
+        printed(pages::record::study_pdf(app, &name))
+    })
+    .await
 }
 
 /// The same as a page to be printed.

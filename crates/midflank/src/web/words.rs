@@ -208,6 +208,9 @@ pub fn report_to_print() -> &'static str {
     say!("page.report-to-print")
 }
 
+/// The key that opens the PDF of a page.
+pub const PDF_KEY: &str = "p";
+
 /// The way to the report as a file, and its key.
 pub fn report_as_pdf(key: &str) -> String {
     say!("paper.as-pdf", key = key.to_uppercase())

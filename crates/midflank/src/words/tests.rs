@@ -160,6 +160,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::report::first_article::Because::DECLARED,
     crate::report::first_article::CertificateOf::DECLARED,
     crate::report::first_article::Extent::DECLARED,
+    crate::report::sheet::study_drawing::Shape::DECLARED,
     crate::report::sheet::study::StudyName::DECLARED,
     crate::report::functional::Gauge::DECLARED,
     crate::report::functional::Head::DECLARED,

@@ -106,17 +106,21 @@ impl Study {
         zero_error(&self.zero_before, self.standard.size.value())
     }
 
-    /// The readings as `midflank study` takes them: as they were read, and of a part of known size less the zero error.
-    pub fn csv(&self) -> String {
+    /// A reading as `midflank study` takes it: as it was read, and of a part of known size less the zero error.
+    pub fn value_of(&self, one: &StudyReading) -> Entered {
         let zero = self.zero_error();
-        let corrected = self.plan.kind.has_reference() && zero != Length::ZERO;
+        if self.plan.kind.has_reference() && zero != Length::ZERO {
+            Entered::of(one.reading.value() - zero, self.unit)
+        } else {
+            one.reading.clone()
+        }
+    }
+
+    /// The readings as `midflank study` takes them.
+    pub fn csv(&self) -> String {
         let row = |one: &StudyReading| {
-            let value = if corrected {
-                Entered::of(one.reading.value() - zero, self.unit).number()
-            } else {
-                one.reading.number()
-            };
             let (part, operator) = (quoted(&one.part), quoted(&one.operator));
+            let value = self.value_of(one).number();
             format!("{part},{operator},{},{value}\n", one.trial)
         };
         let head = "part,operator,trial,value\n".to_owned();

@@ -8,11 +8,11 @@ use ledger::EntryRef;
 use serde::Serialize;
 use workshop::bench::Event;
 use workshop::bench::studying::{self, Asked};
-use workshop::gauge_record::studied::Studied;
-use workshop::gauge_room::studies::{self, Approve, OnRecord};
+use workshop::gauge_room::studies::{self, Approve};
 use workshop::recorder::actor;
 
-use crate::approvals::{Approving, Standing};
+use super::given::Wanted;
+use crate::approvals::{Approvals, Approving, Standing};
 use crate::cli::default::{ApprovalDocument, parse_date, two_sizes};
 use crate::cli::ledger::parse_entry;
 use crate::cli::recorded;
@@ -22,6 +22,7 @@ use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
 use crate::report::approved::told;
+use crate::report::sheet::recorded_study::{RecordedStudy, StudyDocument};
 use crate::report::studied;
 use crate::say;
 use crate::station;
@@ -101,51 +102,6 @@ pub fn begin(
     ))
 }
 
-#[derive(Serialize)]
-struct Document<'a> {
-    entry: String,
-    kind: &'static str,
-    on: String,
-    characteristic: String,
-    instrument: &'a str,
-    contacts: &'a str,
-    wires: Option<&'a str>,
-    standard: &'a str,
-    operators: &'a [String],
-    parts: &'a [String],
-    trials: usize,
-    seed: u64,
-    readings: usize,
-    planned: usize,
-    person: &'a str,
-    #[serde(flatten)]
-    result: &'a Studied,
-}
-
-impl<'a> Document<'a> {
-    fn of(one: &'a OnRecord) -> Self {
-        let study = &one.study;
-        Self {
-            entry: one.entry.to_string(),
-            kind: study.plan.kind.key(),
-            on: study.on.to_string(),
-            characteristic: studied::measured(study),
-            instrument: &study.instrument.id,
-            contacts: &study.contacts.id,
-            wires: study.wires.as_ref().map(|wires| wires.id.as_str()),
-            standard: &study.standard.id,
-            operators: &study.plan.operators,
-            parts: &study.plan.parts,
-            trials: study.plan.trials,
-            seed: study.plan.seed,
-            readings: study.readings.len(),
-            planned: study.planned(),
-            person: &study.person,
-            result: &one.result,
-        }
-    }
-}
-
 #[derive(Args)]
 pub struct ListArguments {
     #[arg(long)]
@@ -157,10 +113,12 @@ pub fn list(
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let all = studies::all(&desk::open_to_read(path)?)?;
+    let ledger = desk::open_to_read(path)?;
+    let all = studies::all(&ledger)?;
     if arguments.json {
-        let all: Vec<Document<'_>> = all.iter().map(Document::of).collect();
-        return output.json(&all);
+        let approvals = Approvals::read(&ledger)?;
+        let all = all.iter().map(|one| StudyDocument::of(one, &approvals));
+        return output.json(&all.collect::<Vec<_>>());
     }
     if all.is_empty() {
         output.line(say!("study-run.none"))?;
@@ -231,10 +189,10 @@ pub fn approve(
 pub struct ShowArguments {
     #[arg(value_name = "ENTRY", value_parser = parse_entry)]
     study: EntryRef,
-    #[arg(long, conflicts_with = "csv")]
-    json: bool,
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["json", "xlsx", "html", "pdf"])]
     csv: bool,
+    #[command(flatten)]
+    wanted: Wanted,
 }
 
 pub fn show(
@@ -242,12 +200,13 @@ pub fn show(
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let one = studies::get(&desk::open_to_read(path)?, &arguments.study)?;
+    let ledger = desk::open_to_read(path)?;
+    let entry = ledger.get(&arguments.study)?;
+    let study = RecordedStudy::of(&ledger, &entry)?;
     if arguments.csv {
-        return output.text(&one.study.csv());
+        return output.text(&study.csv());
     }
-    if arguments.json {
-        return output.json(&Document::of(&one));
-    }
-    output.text(&studied::report(&one))
+    let document = study.document();
+    let sheet = study.sheet()?;
+    arguments.wanted.give(output, &document, sheet)
 }

@@ -6,6 +6,7 @@ use metrology::study::{
     Agreeing, Agreement, Compared, DoubleDouble, Kappa, Linearity, StudyError, Table,
     Type1Settings, compare,
 };
+use metrology::units::LengthUnit;
 use serde::Serialize;
 use workshop::gauge_record::studied::{
     BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Type1Document,
@@ -15,6 +16,7 @@ use super::given::{Answer, Readings, about, line, shown, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName};
+use crate::report::sheet::study_plots::{self, Taken, in_order, of_type_1, reference_and_mean};
 use crate::report::studied;
 use crate::report::told::Told;
 use crate::say;
@@ -53,59 +55,30 @@ pub fn repeatability(
     let (document, _) = readings.study(|text| RepeatabilityDocument::read(text, &settings))?;
     let told = studied::repeatability(&document);
     let mut answer = Answer::of(StudyName::Repeatability, &document, told);
-    answer.plot(by_part(&readings.text()?, readings)?);
+    for plot in by_part(readings, unit)? {
+        answer.plot(plot);
+    }
     readings.answer(output, answer)
 }
 
-/// Every reading over its part, the operators beside one another.
-fn by_part(text: &str, readings: &Readings) -> Result<Plot, Failure> {
+/// The drawings of the readings in a file.
+fn by_part(readings: &Readings, unit: Option<LengthUnit>) -> Result<Vec<Plot>, Failure> {
     let refused = |error: StudyError| about(&readings.file, &error);
-    let table = Table::read(text, &["part", "operator", "trial", "value"]);
+    let table = Table::read(&readings.text()?, &["part", "operator", "trial", "value"]);
     let table = table.map_err(|error| about(&readings.file, &error))?;
     let texts = |column: &str| table.texts(column).map_err(|error| refused(error.into()));
     let (parts, operators) = (texts("part")?, texts("operator")?);
     let values = table.numbers("value");
     let values = values.map_err(|error| refused(error.into()))?;
-    let mut known: Vec<&String> = Vec::new();
-    let mut series: Vec<(String, Vec<Dot>)> = Vec::new();
-    for ((part, operator), value) in parts.iter().zip(&operators).zip(values) {
-        let place = known.iter().position(|one| *one == part);
-        let place = place.unwrap_or_else(|| {
-            known.push(part);
-            known.len() - 1
-        });
-        let order = series.iter().position(|(name, _)| name == operator);
-        let order = order.unwrap_or_else(|| {
-            series.push((operator.clone(), Vec::new()));
-            series.len() - 1
-        });
-        let dot = Dot {
-            x: place as f64 + 0.12 * order as f64,
-            y: value.value(),
-            ends: None,
-            is_marked: false,
-        };
-        if let Some((_, dots)) = series.get_mut(order) {
-            dots.push(dot);
-        }
-    }
-    let shapes = [
-        say!("study-sheet.disc"),
-        say!("study-sheet.ring"),
-        say!("study-sheet.square"),
-        say!("study-sheet.diamond"),
-    ];
-    let names = series.iter().zip(shapes.iter().cycle());
-    let names: Vec<String> = names
-        .map(|((name, _), shape)| format!("{shape} {name}"))
-        .collect();
-    let ends = known.first().zip(known.last());
-    Ok(Plot {
-        title: say!("study-sheet.by-part-of", operators = names.join(", ")),
-        ends: ends.map(|(first, last)| [(*first).clone(), (*last).clone()]),
-        series,
-        ..Plot::default()
-    })
+    let rows = parts.iter().zip(&operators).zip(values);
+    let taken = rows.map(|((part, operator), value)| Taken {
+        part,
+        operator,
+        value: value.value(),
+    });
+    let taken: Vec<Taken<'_>> = taken.collect();
+    let known = taken.iter().map(|one| (one.part, one.operator));
+    Ok(study_plots::by_part(known, &taken, symbol(unit)))
 }
 
 #[derive(Args)]
@@ -139,34 +112,11 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     })?;
     let told = studied::type_1(&document);
     let at = reference.map(DoubleDouble::value);
-    let part = tolerance * settings.part_of_tolerance / 200.0;
-    let mut levels = reference_and_mean(at, document.mean);
-    for (name, limit) in [
-        (say!("study-sheet.lower"), at.map(|at| at - part)),
-        (say!("study-sheet.upper"), at.map(|at| at + part)),
-    ] {
-        levels.extend(limit.map(|limit| (limit, name.to_owned())));
-    }
+    let percent = settings.part_of_tolerance;
+    let levels = of_type_1(at, document.mean, tolerance, percent);
     let mut answer = Answer::of(StudyName::Type1, &document, told);
-    answer.plot(in_order(&readings.values()?, levels));
+    answer.plot(in_order(&readings.values()?, levels, symbol(unit)));
     readings.answer(output, answer)
-}
-
-/// Readings in their order, with lines across.
-pub fn in_order(values: &[f64], levels: Vec<(f64, String)>) -> Plot {
-    Plot {
-        title: say!("study-sheet.readings").to_owned(),
-        series: vec![(String::new(), Dot::in_order(values))],
-        is_joined: true,
-        levels,
-        ..Plot::default()
-    }
-}
-
-fn reference_and_mean(reference: Option<f64>, mean: f64) -> Vec<(f64, String)> {
-    let reference = reference.map(|at| (at, say!("study-sheet.reference").to_owned()));
-    let mean = (mean, say!("study-sheet.mean").to_owned());
-    reference.into_iter().chain([mean]).collect()
 }
 
 #[derive(Args)]
@@ -189,7 +139,7 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
     let told = studied::bias(&document);
     let levels = reference_and_mean(reference.map(DoubleDouble::value), document.mean);
     let mut answer = Answer::of(StudyName::Bias, &document, told);
-    answer.plot(in_order(&readings.values()?, levels));
+    answer.plot(in_order(&readings.values()?, levels, symbol(unit)));
     readings.answer(output, answer)
 }
 
@@ -300,12 +250,12 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
         say!("studied.not-linear")
     });
     let mut answer = Answer::of(StudyName::Linearity, &document, words);
-    answer.plot(over_reference(&study, arguments.confidence));
+    answer.plot(over_reference(&study, arguments.confidence, unit));
     readings.answer(output, answer)
 }
 
 /// Bias over reference value, with the fitted line and its band.
-fn over_reference(study: &Linearity, confidence: f64) -> Plot {
+fn over_reference(study: &Linearity, confidence: f64, unit: Option<LengthUnit>) -> Plot {
     let at = || study.references.iter();
     let dot = |at: &metrology::study::AtReference| Dot {
         x: at.reference,
@@ -318,6 +268,7 @@ fn over_reference(study: &Linearity, confidence: f64) -> Plot {
             "study-sheet.bias-by-reference",
             confidence = number::percent(confidence)
         ),
+        unit: symbol(unit).map(str::to_owned),
         series: vec![(String::new(), at().map(dot).collect())],
         levels: vec![(0.0, say!("study-sheet.zero").to_owned())],
         curves: vec![
@@ -472,16 +423,17 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         ends: None,
         is_marked: !of.agrees,
     };
-    let names = compared.first().zip(compared.last());
+    let name = |(index, of): (usize, &Compared)| (index as f64 + 1.0, of.participant.clone());
     let mut answer = Answer::of(StudyName::Comparison, &document, words);
     answer.plot(Plot {
         title: say!("study-sheet.differences").to_owned(),
+        unit: symbol(readings.unit).map(str::to_owned),
         series: vec![(
             String::new(),
             compared.iter().enumerate().map(dot).collect(),
         )],
         levels: vec![(0.0, say!("study-sheet.reference").to_owned())],
-        ends: names.map(|(first, last)| [first.participant.clone(), last.participant.clone()]),
+        under: compared.iter().enumerate().map(name).collect(),
         ..Plot::default()
     });
     readings.answer(output, answer)

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use metrology::study::{DoubleDouble, Table};
 use metrology::units::{Entered, LengthUnit};
-use paper::{Attached, Figure};
+use paper::Figure;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 use workshop::gauge_record::studied::in_unit;
@@ -19,7 +19,7 @@ use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::look_up::thread::entered;
 use crate::output::Output;
-use crate::report::sheet::study::{Plot, StudyName, StudySheet};
+use crate::report::sheet::study::{Origin, Plot, StudyName, StudySheet, attached};
 use crate::report::studied;
 use crate::report::told::Told;
 use crate::say;
@@ -103,6 +103,27 @@ impl Wanted {
             told,
             figures,
         } = answer;
+        let sheet = StudySheet {
+            study,
+            of: from.of.clone(),
+            origin: Origin::Computed {
+                digest: digest(from.text),
+                made_at: clock::now()?,
+            },
+            told,
+            figures,
+            attached: attached(document, from.name, from.text)?,
+        };
+        self.give(output, document, sheet)
+    }
+
+    /// Gives a sheet, or the document that it was made of, in the form that is wanted.
+    pub fn give(
+        &self,
+        output: &mut Output,
+        document: &impl Serialize,
+        sheet: StudySheet,
+    ) -> Result<(), Failure> {
         if self.json {
             return output.json(document);
         }
@@ -112,41 +133,13 @@ impl Wanted {
             let bytes = sheets::workbook(&sheets::of_document(&document), clock::now()?)?;
             return written::write(file, &bytes, replace, output);
         }
-        if self.html.is_none() && self.on_paper.pdf.is_none() {
-            return told.lines().iter().try_for_each(|line| output.line(line));
-        }
-        let attached = |name: &str, media_type: &str, description: &str, bytes: Vec<u8>| Attached {
-            name: name.to_owned(),
-            media_type: media_type.to_owned(),
-            description: description.to_owned(),
-            bytes,
-        };
-        let data = serde_json::to_vec_pretty(document).map_err(Failure::outside)?;
-        let sheet = StudySheet {
-            study,
-            of: from.of.clone(),
-            digest: digest(from.text),
-            made_at: clock::now()?,
-            told,
-            figures,
-            attached: vec![
-                attached(
-                    "study.json",
-                    "application/json",
-                    say!("study-sheet.attached"),
-                    data,
-                ),
-                attached(
-                    from.name,
-                    "text/csv",
-                    say!("study-sheet.attached-readings"),
-                    from.text.as_bytes().to_vec(),
-                ),
-            ],
-        };
         if let Some(file) = &self.html {
             let page = sheet.html(&self.on_paper.letterhead()?).into_string();
             return written::write(file, page.as_bytes(), replace, output);
+        }
+        if self.on_paper.pdf.is_none() {
+            let lines = sheet.lines();
+            return lines.iter().try_for_each(|line| output.line(line));
         }
         let print = |letterhead: &_, size| sheet.pdf(letterhead, &short(size));
         self.on_paper.write(output, print).map(|_| ())

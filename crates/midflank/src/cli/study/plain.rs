@@ -4,11 +4,11 @@ use clap::Args;
 use metrology::study::{OneWay, Summary, Variation};
 use serde::Serialize;
 
-use super::gauge::in_order;
-use super::given::{Answer, Readings, line};
+use super::given::{Answer, Readings, line, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::StudyName;
+use crate::report::sheet::study_plots::in_order;
 use crate::report::told::Told;
 use crate::say;
 use crate::words::number;
@@ -54,7 +54,7 @@ pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), 
     }
     let levels = vec![(summary.mean, say!("study-sheet.mean").to_owned())];
     let mut answer = Answer::of(StudyName::Summary, &document, words);
-    answer.plot(in_order(&readings.values()?, levels));
+    answer.plot(in_order(&readings.values()?, levels, symbol(readings.unit)));
     readings.answer(output, answer)
 }
 

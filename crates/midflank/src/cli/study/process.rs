@@ -14,12 +14,12 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 use workshop::process_on_record::{Selection, Sizes};
 
-use super::gauge::in_order;
 use super::given::{Answer, From, Readings, Wanted, about, line, shown, symbol};
 use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName, bars};
+use crate::report::sheet::study_plots::in_order;
 use crate::report::told::Told;
 use crate::say;
 use crate::words::{self, number};
@@ -104,7 +104,7 @@ pub fn recorded(
         text: &table,
     };
     let mut answer = Answer::of(StudyName::Recorded, &document, told);
-    drawn(&mut answer, &found.sizes, &specification);
+    drawn(&mut answer, &found.sizes, &specification, unit);
     arguments.wanted.answer(output, &from, answer)
 }
 
@@ -212,12 +212,17 @@ pub fn capability(arguments: &CapabilityArguments, output: &mut Output) -> Resul
     let mut told = Told::default();
     tell(&study, unit, arguments.coverage, &mut told);
     let mut answer = Answer::of(StudyName::Capability, &document, told);
-    drawn(&mut answer, &readings.values()?, &specification);
+    drawn(&mut answer, &readings.values()?, &specification, unit);
     readings.answer(output, answer)
 }
 
 /// The values in their order and how often each comes, with the limits.
-fn drawn<D>(answer: &mut Answer<'_, D>, values: &[f64], specification: &Specification) {
+fn drawn<D>(
+    answer: &mut Answer<'_, D>,
+    values: &[f64],
+    specification: &Specification,
+    unit: Option<LengthUnit>,
+) {
     let (lower, upper) = (specification.lower, specification.upper);
     let levels = [
         (lower, say!("study-sheet.lower")),
@@ -225,7 +230,7 @@ fn drawn<D>(answer: &mut Answer<'_, D>, values: &[f64], specification: &Specific
     ];
     let levels = levels.into_iter();
     let levels = levels.filter_map(|(limit, name)| Some((limit?, name.to_owned())));
-    answer.plot(in_order(values, levels.collect()));
+    answer.plot(in_order(values, levels.collect(), symbol(unit)));
     let title = say!("study-sheet.values").to_owned();
     let figure = bars(&title, values, lower, upper);
     answer.figures.push((title, figure));
@@ -507,6 +512,7 @@ fn controlled(document: &ChartDocument, values: &[f64]) -> Plot {
     let limits = &document.limits;
     Plot {
         title: say!("study-sheet.control-chart").to_owned(),
+        unit: document.unit.map(str::to_owned),
         series: vec![(String::new(), dots)],
         is_joined: true,
         levels: [

@@ -77,6 +77,14 @@ const fn class(tone: Tone) -> Option<&'static str> {
     }
 }
 
+/// A drawing under its title, on a page; it keeps a width at which its writing can be read.
+pub fn under_title((title, figure): &(String, Figure)) -> Markup {
+    html! {
+        h3 { (title) }
+        div class="wide plot" tabindex="0" role="region" aria-label=(title) { (self::figure(figure, WIDTH)) }
+    }
+}
+
 fn figure(figure: &Figure, width: f32) -> Markup {
     let marks = (figure.draw)(width);
     html! {

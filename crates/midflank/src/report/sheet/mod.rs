@@ -11,9 +11,11 @@ mod lot_drawing;
 mod markup;
 mod plain;
 mod recall;
+pub mod recorded_study;
 pub mod set_up_card;
 pub mod study;
-mod study_drawing;
+pub mod study_drawing;
+pub mod study_plots;
 pub mod wire_card;
 
 use ledger::{Entry, Ledger};
@@ -22,6 +24,7 @@ use paper::{Block, Tone, Words};
 use workshop::RecordKind;
 
 use frame::{Framed, amendments, fine, heading, plain, to_sign};
+use recorded_study::RecordedStudy;
 
 use super::sections::{self, Fact, Form};
 use super::stated;
@@ -49,7 +52,7 @@ pub struct Printing {
 pub const fn is_printed(kind: RecordKind) -> bool {
     matches!(
         kind,
-        RecordKind::Inspection | RecordKind::Calibration | RecordKind::Recall
+        RecordKind::Inspection | RecordKind::Calibration | RecordKind::Recall | RecordKind::Study
     )
 }
 
@@ -64,6 +67,9 @@ pub fn pdf(
         Some(RecordKind::Inspection) => inspection(ledger, entry, letterhead, printing),
         Some(RecordKind::Calibration) => calibration::pdf(ledger, entry, letterhead, printing),
         Some(RecordKind::Recall) => recall::pdf(ledger, entry, letterhead, printing),
+        Some(RecordKind::Study) => RecordedStudy::of(ledger, entry)?
+            .sheet()?
+            .pdf(letterhead, printing),
         _ => return Ok(None),
     }
     .map(Some)

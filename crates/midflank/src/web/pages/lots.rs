@@ -10,7 +10,6 @@ use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
 use super::plan;
-use super::record::PDF_KEY;
 use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
@@ -22,6 +21,7 @@ use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
 use crate::web::lots::order_of;
+use crate::web::words::PDF_KEY;
 use crate::words::{self as in_words, number};
 
 /// Lots of the list, the latest.

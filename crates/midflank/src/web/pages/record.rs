@@ -14,7 +14,7 @@ use crate::report::sheet::{self, Printing};
 use crate::report::{Record, Report};
 use crate::say;
 use crate::web::app::App;
-use crate::web::words as own_words;
+use crate::web::words::{self as own_words, PDF_KEY};
 use crate::words::number;
 use workshop::RecordKind;
 
@@ -101,9 +101,6 @@ pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     Ok(Some(page_with(&report, &head)))
 }
 
-/// The key that opens the PDF on the page of a record.
-pub const PDF_KEY: &str = "p";
-
 /// The PDF of an entry by the name of its file; none where nothing that can be printed goes by that name.
 pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
     let Some(name) = file.strip_suffix(".pdf") else {
@@ -122,6 +119,16 @@ pub fn pdf(app: &App, file: &str) -> Result<Option<Vec<u8>>, Failure> {
         size: None,
     };
     sheet::pdf(&app.ledger, &entry, &letterhead, &printing)
+}
+
+/// The sheet of a study as PDF; none where the entry holds none.
+pub fn study_pdf(app: &App, name: &str) -> Result<Option<Vec<u8>>, Failure> {
+    let entry = named(app, name)?;
+    let Some(entry) = entry.filter(|entry| RecordKind::Study.is_of(entry)) else {
+        return Ok(None);
+    };
+    let letterhead = Letterhead::read(None)?;
+    sheet::pdf(&app.ledger, &entry, &letterhead, &Printing::default())
 }
 
 /// An entry with all it amends and all that amend it.

@@ -7,18 +7,17 @@ use workshop::bench::studying::Asked;
 use workshop::gauge_record::studied::{
     BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
 };
-use workshop::gauge_record::study::{Study, StudyKind, StudyReading};
+use workshop::gauge_record::study::{Study, StudyKind};
 use workshop::gauge_room::studies::{self, OnRecord};
 
 use super::history::address;
 use super::{STUDIES, gauge_room_page};
-use crate::approvals::Approving;
 use crate::failure::Failure;
 use crate::report::approved::told;
+use crate::report::sheet::recorded_study::{self, drawn};
 use crate::report::{sentence, studied};
 use crate::say;
 use crate::web::app::App;
-use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
 use crate::words::{self, number};
 
@@ -147,9 +146,7 @@ fn approval(
 ) -> Result<Markup, Failure> {
     let books = app.books()?;
     let id = one.entry.to_string();
-    let standing = books.approvals.standing.iter().find(
-        |known| matches!(&known.approving, Approving::Study(study) if study.prior.study == id),
-    );
+    let standing = recorded_study::approval(one, &books.approvals);
     let person = match typed.person.as_str() {
         "" => books.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
@@ -227,7 +224,10 @@ pub fn page(
         header {
             p class="kind" { (say!("study-run.study")) }
             h1 { (title) }
-            p class="actions" { a class="action" href=(address("record", &id)) translate="no" { (id) } }
+            p class="actions" {
+                a class="action" href=(address("record", &id)) translate="no" { (id) } " "
+                a class="action" href=(format!("{}/sheet.pdf", address_of(&id))) data-key=(own_words::PDF_KEY) { (own_words::report_as_pdf(own_words::PDF_KEY)) }
+            }
         }
         dl class="facts" {
             @for (name, value) in studied::facts(&one.study) { div { dt { (name) } dd { (value) } } }
@@ -236,7 +236,7 @@ pub fn page(
             h2 id="found" { (say!("study-run.found")) }
             @if one.study.is_broken_off() { p class="doubt" { (say!("study-run.broken-off")) } }
             (result_tables(&one.result))
-            (plots(&one.study))
+            (drawn(&one.study, &one.result))
         }
         section aria-labelledby="readings" {
             h2 id="readings" { (say!("study-run.readings")) }
@@ -255,7 +255,7 @@ pub fn on_record(entry: &Entry) -> Result<Markup, Failure> {
     Ok(html! {
         p { a href=(address_of(&id)) { (say!("study-run.title", kind = words::word(&one.study.plan.kind))) } }
         (result_tables(&one.result))
-        (plots(&one.study))
+        (drawn(&one.study, &one.result))
     })
 }
 
@@ -327,120 +327,6 @@ fn bias(study: &BiasDocument) -> Markup {
             (say!("studied.n"), study.n.to_string()),
         ]))
         @for line in told.sentences() { p { (line) } }
-    }
-}
-
-/// The readings in pictures: of many parts by operator and part, of one part in order of time.
-pub fn plots(study: &Study) -> Markup {
-    if study.plan.kind.has_reference() {
-        return in_order(study);
-    }
-    let means = cells(study, |values| {
-        Some(values.iter().sum::<f64>() / values.len() as f64)
-    });
-    let ranges = cells(study, |values| {
-        let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
-        (values.len() > 1).then_some(most - least)
-    });
-    html! {
-        (by_operator(study, say!("study-run.means"), &means, number::size))
-        (by_operator(study, say!("study-run.ranges"), &ranges, number::difference))
-    }
-}
-
-/// One value for each part of each operator, operator after operator, with its part.
-fn cells(study: &Study, of: impl Fn(&[f64]) -> Option<f64>) -> Vec<(usize, String, f64)> {
-    let plan = &study.plan;
-    let own = |operator: &str, part: &str| -> Vec<f64> {
-        let is_own = |one: &&StudyReading| one.operator == operator && one.part == part;
-        let readings = study.readings.iter().filter(is_own);
-        readings.map(|one| one.reading.value().mm()).collect()
-    };
-    let all = plan
-        .operators
-        .iter()
-        .enumerate()
-        .flat_map(|(at, operator)| {
-            let parts = plan.parts.iter();
-            parts.map(move |part| (at, operator, part))
-        });
-    all.filter_map(|(at, operator, part)| {
-        let own = own(operator, part);
-        let value = (!own.is_empty()).then(|| of(&own)).flatten()?;
-        Some((at, part.clone(), value))
-    })
-    .collect()
-}
-
-fn by_operator(
-    study: &Study,
-    title: &str,
-    cells: &[(usize, String, f64)],
-    show: fn(f64, metrology::units::LengthUnit) -> String,
-) -> Markup {
-    let values: Vec<f64> = cells.iter().map(|(.., value)| *value).collect();
-    // The mean of each operator across its own parts, with its name.
-    let operators = study.plan.operators.iter().enumerate();
-    let levels: Vec<Level<'_>> = operators
-        .filter_map(|(at, operator)| {
-            let first = cells.iter().position(|(of, ..)| *of == at)?;
-            let last = cells.iter().rposition(|(of, ..)| *of == at)?;
-            let own = values.get(first..=last)?;
-            Some(Level {
-                at: own.iter().sum::<f64>() / own.len() as f64,
-                over: Some((first, last)),
-                name: operator,
-                class: "mean",
-            })
-        })
-        .collect();
-    let named: Vec<String> = levels
-        .iter()
-        .map(|level| format!("{} {}", level.name, show(level.at, study.unit)))
-        .collect();
-    // Written below, where it does not lie over the points.
-    let levels: Vec<Level<'_>> = levels
-        .into_iter()
-        .map(|level| Level { name: "", ..level })
-        .collect();
-    let axis = |index: usize| {
-        cells
-            .get(index)
-            .map_or_else(String::new, |(_, part, _)| part.clone())
-    };
-    html! {
-        @if !cells.is_empty() {
-            h3 { (title) }
-            (chart::run(title, &values, &levels, &[], &[], |value| show(value, study.unit), axis))
-            p class="soft" { (say!("study-run.by-operator", means = named.join(", "))) }
-        }
-    }
-}
-
-fn in_order(study: &Study) -> Markup {
-    let zero = study.zero_error().mm();
-    let readings = study.readings.iter();
-    let values: Vec<f64> = readings
-        .map(|one| one.reading.value().mm() - zero)
-        .collect();
-    let reference = study.plan.reference.as_ref();
-    let levels: Vec<Level<'_>> = reference
-        .map(|reference| Level {
-            at: reference.value().mm(),
-            over: None,
-            name: say!("study-run.reference"),
-            class: "mean",
-        })
-        .into_iter()
-        .collect();
-    let title = say!("study-run.in-order");
-    let show = |value: f64| number::size(value, study.unit);
-    html! {
-        @if !values.is_empty() {
-            h3 { (title) }
-            (chart::run(title, &values, &levels, &[], &[], show, |index| (index + 1).to_string()))
-        }
     }
 }
 

@@ -6,10 +6,11 @@ use workshop::gauge_record::study::Study;
 use super::ask;
 use super::parts::Parts;
 use super::readings;
-use super::studies::{address_of, plots, result_tables};
+use super::studies::{address_of, result_tables};
 use crate::bench::state::End;
 use crate::bench::study::Studying;
 use crate::bench::{Question, Step, words};
+use crate::report::sheet::recorded_study::drawn;
 use crate::say;
 
 /// Beside the question.
@@ -24,7 +25,7 @@ pub fn beside(parts: &Parts, studying: &Studying, study: Option<&Study>) -> Mark
 
 /// Plots of what was found, once all is measured.
 pub fn picture(study: Option<&Study>) -> Markup {
-    html! { @if let Some(study) = study { (plots(study)) } }
+    html! { @if let Some(study) = study { (drawn(study, &study.studied())) } }
 }
 
 /// How many readings each operator took; what they read is not shown, so that nobody is led by it.

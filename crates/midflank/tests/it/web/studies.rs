@@ -37,6 +37,76 @@ fn json(folder: &Folder, arguments: &[&str]) -> serde_json::Value {
     serde_json::from_str(&command(folder, arguments)).unwrap()
 }
 
+/// How many values each drawing has, with those of its legend.
+fn drawn(page: &str) -> Vec<usize> {
+    let drawings = page.split("<svg class=\"drawn\"").skip(1);
+    let drawings = drawings.map(|one| one.split("</svg>").next().unwrap());
+    drawings.map(|one| one.matches("<circle").count()).collect()
+}
+
+/// The sheet of a recorded study: the drawings of its page, the words of the terminal, the document and the readings attached.
+fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::Value) {
+    let show = |more: &[&str]| command(folder, &[&["study", "show", entry], more].concat());
+    let page = bench.get(&format!("/studies/{entry}")).body;
+    let drawings = |page: &str| -> Vec<String> {
+        let drawings = page.split("<svg class=\"drawn\"").skip(1);
+        let drawings = drawings.map(|one| one.split("</svg>").next().unwrap());
+        drawings.map(str::to_owned).collect()
+    };
+    let html = show(&["--html", "-"]);
+    assert_eq!(drawings(&page).len(), 3);
+    assert_eq!(drawings(&page), drawings(&html));
+    let first = &drawings(&page)[0];
+    for shown in [
+        ">mm<",
+        ">Anna<",
+        ">Ben<",
+        ">8.930<",
+        "scale from 8.927 to 8.943 mm",
+    ] {
+        assert!(first.contains(shown), "{shown}: {first}");
+    }
+    for shown in ["study-sheet.not-approved", "study-sheet.statement-recorded"] {
+        assert_says(&html, shown);
+    }
+    let text = show(&[]);
+    for word in text.split_whitespace() {
+        let html = html.replace("&amp;", "&");
+        assert!(html.contains(word), "{word}: {html}");
+    }
+
+    let pdf = folder.path().join("study.pdf");
+    show(&["--pdf", pdf.to_str().unwrap()]);
+    let printed = std::fs::read(&pdf).unwrap();
+    let own = format!("/studies/{entry}/sheet.pdf");
+    assert!(page.contains(&format!("href=\"{own}\"")), "{page}");
+    let served = bench.get(&own);
+    assert_eq!(served.status, 200);
+    assert_eq!(bench.get(&format!("/records/{entry}.pdf")).status, 200);
+    for nothing in ["/studies/1-0000/sheet.pdf", "/studies/1/sheet.pdf"] {
+        assert_eq!(bench.get(nothing).status, 404, "{nothing}");
+    }
+    assert!(printed.starts_with(b"%PDF"));
+    let again = folder.path().join("again.pdf");
+    show(&["--pdf", again.to_str().unwrap()]);
+    assert_eq!(std::fs::read(&again).unwrap(), printed);
+    let detached = std::process::Command::new("pdfdetach")
+        .args(["-saveall", "study.pdf"])
+        .current_dir(folder.path())
+        .output();
+    if detached.is_ok_and(|output| output.status.success()) {
+        let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
+        let attached: serde_json::Value = serde_json::from_str(&read("study.json")).unwrap();
+        assert_eq!(&attached, document);
+        assert_eq!(read("readings.csv"), show(&["--csv"]));
+    }
+    if cfg!(feature = "sheets") {
+        let file = folder.path().join("study.xlsx");
+        show(&["--xlsx", file.to_str().unwrap()]);
+        assert!(std::fs::read(&file).unwrap().starts_with(b"PK"));
+    }
+}
+
 #[test]
 fn a_study_is_run_approved_and_taken() {
     let folder = Folder::new("study");
@@ -80,16 +150,13 @@ fn a_study_is_run_approved_and_taken() {
     window.enter_all(&TO_THE_RECORD[..3]);
     for shown in [
         "study-run.components",
-        "study-run.means",
+        "study-sheet.means",
         "study-run.will-be",
     ] {
         assert_says(&window.page, shown);
     }
-    assert_eq!(
-        window.page.matches("class=\"dot\"").count(),
-        12,
-        "means and ranges"
-    );
+    // Two operators, three parts, two trials: readings, means and ranges, with both names beside each drawing.
+    assert_eq!(drawn(&window.page), [12 + 2, 6 + 2, 6 + 2]);
     window.enter_all(&["/sign A. Quill"]);
     assert_says(&window.page, "study-run.recorded");
 
@@ -113,6 +180,7 @@ fn a_study_is_run_approved_and_taken() {
     ];
     assert_eq!(json(&folder, &of_file), listed[0]["repeatability"]);
     assert_says(&command(&folder, &["report", &entry]), "study-run.readings");
+    on_paper(&folder, &bench, &entry, &listed[0]);
 
     // Approved on its page; a new job takes it, and the record keeps it.
     let own = format!("/studies/{entry}");
@@ -132,6 +200,10 @@ fn a_study_is_run_approved_and_taken() {
     let answer = approve(&[("review_due", "2099-12-31"), ("sizes", "5mm..12mm")]);
     assert_eq!(answer.status, 303, "{}", answer.body);
     assert_says(&bench.get(&own).body, "study-run.withdraw");
+    let shown = command(&folder, &["study", "show", &entry]);
+    assert_silent(&shown, "study-sheet.not-approved");
+    assert!(shown.contains("as the plan asks"), "{shown}");
+    assert!(json(&folder, &["study", "show", &entry, "--json"])["approval"].is_string());
     window.enter_all(&[""]);
     window.enter_all(&SET_UP);
     window.enter_all(&ZERO);
@@ -219,6 +291,14 @@ fn a_study_that_is_ended_early_has_no_result() {
     let page = bench.get(&format!("/studies/{entry}")).body;
     assert_says(&page, "study-run.not-computed");
     assert_silent(&page, "study-run.approve");
+    let sheet = command(&folder, &["study", "show", entry, "--html", "-"]);
+    for shown in ["study-run.not-computed", "study-run.broken-off"] {
+        assert_says(&sheet, shown);
+    }
+    assert_eq!(
+        bench.get(&format!("/studies/{entry}/sheet.pdf")).status,
+        200
+    );
     command(&folder, &["ledger", "verify"]);
     assert_eq!(bench.get("/studies/1-0000").status, 404);
 }
