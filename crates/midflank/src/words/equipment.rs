@@ -11,7 +11,7 @@ use metrology::inspection::keys::{Holds, Key, Row, Stated};
 use metrology::units::LengthUnit;
 use workshop::equipment::{Equipment, Kind};
 use workshop::equipment_list::typed::keys;
-pub use workshop::equipment_list::typed::{all_typed, between, typed};
+pub use workshop::equipment_list::typed::{all_typed, typed};
 use workshop::event::Spot;
 
 use super::number::{entered, short, uncertainty_entered};
