@@ -290,8 +290,18 @@ pub fn add(
 ) -> Result<Vec<Added>, Error> {
     record_all(ledger, recorder, reason, |register| {
         let piece = |piece| as_it_stands(register, piece);
-        pieces.iter().map(piece).collect()
+        Ok(pieces.iter().map(piece).collect())
     })
+}
+
+/// The same of pieces that are described by what the register says of them.
+pub fn add_by(
+    ledger: &Ledger,
+    pieces: impl Fn(&Register) -> Result<Vec<Equipment>, Error>,
+    recorder: &Recorder,
+    reason: Option<&str>,
+) -> Result<Vec<Added>, Error> {
+    record_all(ledger, recorder, reason, pieces)
 }
 
 /// Puts a piece of the register into a state, also back into use.
@@ -311,7 +321,7 @@ pub fn put(
         .into());
     }
     let now = piece.clone().with_state(state);
-    record_all(ledger, recorder, Some(reason), |_| vec![now.clone()])
+    record_all(ledger, recorder, Some(reason), |_| Ok(vec![now.clone()]))
 }
 
 /// The entry by which a registered piece is described anew, not yet recorded; none where the register says the same already.
@@ -334,7 +344,7 @@ fn record_all(
     ledger: &Ledger,
     recorder: &Recorder,
     reason: Option<&str>,
-    pieces: impl Fn(&Register) -> Vec<Equipment>,
+    pieces: impl Fn(&Register) -> Result<Vec<Equipment>, Error>,
 ) -> Result<Vec<Added>, Error> {
     given::on_one_line("person", &recorder.person)
         .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
@@ -344,7 +354,7 @@ fn record_all(
         // What the register says holds only as long as nobody else records.
         let head = ledger.head()?;
         let register = Register::read(ledger)?;
-        let pieces = pieces(&register);
+        let pieces = pieces(&register)?;
         let drafts = drafts(&register, &pieces, recorder, reason)?;
         let new: Vec<Draft> = drafts.iter().flatten().cloned().collect();
         if new.is_empty() {
@@ -433,14 +443,13 @@ fn as_it_stands(register: &Register, piece: &Equipment) -> Equipment {
 }
 
 /// Another contact makes another pair; another kind, another piece.
-fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Error> {
+pub fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Refusal> {
     let (before, piece) = (before.piece(), now.piece());
     let other_member = before.members().is_some() && before.members() != piece.members();
     if other_member || before.is_made_as() != piece.is_made_as() {
         return Err(Refusal::OtherPair {
             id: piece.id().to_owned(),
-        }
-        .into());
+        });
     }
     Ok(())
 }

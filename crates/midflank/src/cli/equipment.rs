@@ -7,12 +7,13 @@ use jiff::Timestamp;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
+use super::equipment_read;
 use super::on_paper::OnPaper;
 use super::written;
 use crate::clock;
 use crate::desk;
 use crate::equipment::UnknownKind;
-use crate::exchange::sheets::{self, Cell, Table};
+use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::job_file;
 use crate::option::Line;
@@ -53,6 +54,7 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    Read(equipment_read::Asked),
     List {
         #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
@@ -213,6 +215,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 output,
             )
         }),
+        Command::Read(asked) => equipment_read::run(asked, path, output),
         Command::List {
             kind,
             xlsx: Some(file),
@@ -365,50 +368,16 @@ fn label(
     }
 }
 
-/// The register as a sheet.
+/// The register as a workbook.
 fn sheet(kind: Option<Kind>, path: Option<&Path>) -> Result<Vec<u8>, Failure> {
     let shelf = desk::shelf(path);
-    let register = shelf.register()?;
-    let mut rows = Vec::new();
-    let mut last = Timestamp::UNIX_EPOCH;
-    for piece in register.pieces() {
-        let one = &piece.equipment;
-        if kind.is_some_and(|kind| kind != one.kind()) {
-            continue;
-        }
-        last = last.max(piece.recorded_at);
-        let overdue = overdue(one)?.then_some(say!("sheet.yes"));
-        rows.push(vec![
-            Cell::text(words::named("equipment-kind", one.kind().key())),
-            Cell::text(one.id()),
-            Cell::text(words::piece(one)),
-            Cell::text(words::word(&one.state())),
-            Cell::optional(one.due()),
-            Cell::optional(overdue),
-            Cell::optional(one.certificate()),
-            Cell::text(piece.entry),
-            Cell::text(piece.recorded_at),
-            Cell::text(&piece.person),
-        ]);
-    }
-    let columns = [
-        say!("sheet.kind"),
-        say!("sheet.identity"),
-        say!("sheet.described"),
-        say!("sheet.state"),
-        say!("sheet.due"),
-        say!("sheet.overdue"),
-        say!("sheet.certificate"),
-        say!("sheet.entry"),
-        say!("sheet.recorded"),
-        say!("sheet.person"),
-    ];
-    let table = Table {
-        name: say!("sheet.name-equipment").to_owned(),
-        columns: columns.map(str::to_owned).to_vec(),
-        rows,
-    };
-    sheets::workbook(&[table], last)
+    let pieces = shelf.register()?.pieces().iter();
+    let pieces = pieces.filter(|piece| kind.is_none_or(|kind| kind == piece.equipment.kind()));
+    let pieces: Vec<&Registered> = pieces.collect();
+    let today = station::day(clock::now()?);
+    let last = pieces.iter().map(|piece| piece.recorded_at).max();
+    let tables = sheets::of_register(&pieces, today);
+    sheets::workbook(&tables, last.unwrap_or(Timestamp::UNIX_EPOCH))
 }
 
 /// A piece on one line: kind, identity, state, due date, what it is.

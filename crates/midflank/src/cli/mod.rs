@@ -17,6 +17,7 @@ mod default;
 mod demo;
 mod due;
 mod equipment;
+mod equipment_read;
 mod export;
 mod first_article;
 mod functional;

@@ -10,6 +10,8 @@ use metrology::inspection::equipment::Piece;
 use metrology::inspection::keys::{Holds, Key, Row, Stated};
 use metrology::units::LengthUnit;
 use workshop::equipment::{Equipment, Kind};
+use workshop::equipment_list::typed::keys;
+pub use workshop::equipment_list::typed::{all_typed, typed};
 use workshop::event::Spot;
 
 use super::number::{entered, short, uncertainty_entered};
@@ -161,70 +163,10 @@ fn value(key: &Key, stated: &Stated) -> String {
     }
 }
 
-/// What is typed between the two values of a key that has two.
-pub const fn between(key: &Key) -> Option<&'static str> {
-    match key.holds {
-        Holds::Span | Holds::Pitches | Holds::Bounds(_) => Some(" to "),
-        Holds::Identities => Some(" + "),
-        _ => None,
-    }
-}
-
-/// A value as it is typed.
-pub fn typed(key: &Key, stated: &Stated) -> String {
-    match stated {
-        Stated::Length(length) => length.text().to_owned(),
-        Stated::Number(number) => number.to_string(),
-        Stated::Flag(flag) => flag.to_string(),
-        Stated::Day(day) => day.to_string(),
-        Stated::Code(code) => code.key().to_owned(),
-        Stated::Text(text) => text.clone(),
-        Stated::List(all) => {
-            let parts: Vec<String> = all.iter().map(|one| point(key, one)).collect();
-            parts.join(between(key).unwrap_or("\n"))
-        }
-        Stated::Section(_) => String::new(),
-    }
-}
-
-/// One of several, such as the two values of a point.
-fn point(key: &Key, stated: &Stated) -> String {
-    match stated {
-        Stated::List(both) => {
-            let both: Vec<String> = both.iter().map(|one| typed(key, one)).collect();
-            both.join(" ")
-        }
-        one => typed(key, one),
-    }
-}
-
 /// The keys that a form asks for, each by its name or `SECTION.KEY`; a state is changed by itself, with a reason of its own.
 pub fn form_keys(kind: Kind) -> Vec<(String, &'static Key)> {
-    let mut all = Vec::new();
-    for key in kind.keys().iter().filter(|key| key.name != "state") {
-        match key.holds {
-            Holds::Section(within, _) => {
-                let within = within.iter();
-                all.extend(within.map(|inner| (format!("{}.{}", key.name, inner.name), inner)));
-            }
-            _ => all.push((key.name.to_owned(), key)),
-        }
-    }
-    all
-}
-
-/// All that a piece states, as it is typed: by its key, or `SECTION.KEY`.
-pub fn all_typed(piece: &dyn Piece) -> Vec<(String, String)> {
-    let mut all = Vec::new();
-    for (key, stated) in piece.stated() {
-        match &stated {
-            Stated::Section(rows) => all.extend(rows.iter().map(|(inner, stated)| {
-                (format!("{}.{}", key.name, inner.name), typed(inner, stated))
-            })),
-            one => all.push((key.name.to_owned(), typed(key, one))),
-        }
-    }
-    all
+    let all = keys(kind).into_iter();
+    all.filter(|(path, _)| path != "state").collect()
 }
 
 /// Where on the part a reading is taken.

@@ -234,6 +234,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::approvals::ApprovalError::DECLARED,
     workshop::badges::BadgeError::DECLARED,
     crate::equipment::UnknownKind::DECLARED,
+    workshop::equipment_list::ListError::DECLARED,
+    workshop::equipment_list::ListNote::DECLARED,
     crate::job_file::FileNote::DECLARED,
     crate::register::ShelfNote::DECLARED,
     crate::desk::DeskError::DECLARED,

@@ -46,7 +46,7 @@ fn hold(job: &[Row], register: &[Row], found: &mut Vec<Contradiction>) {
         let name = key.name.to_owned();
         match (here, under(register, key.name)) {
             (Stated::Section(here), Some(Stated::Section(there))) => hold(here, there, found),
-            (here, Some(there)) if same(here, there) => {}
+            (here, Some(there)) if here.is_same(there) => {}
             (here, Some(there)) => found.push(match (short(here), short(there)) {
                 (Some(here), Some(there)) => Contradiction::Value {
                     key: name,
@@ -60,22 +60,6 @@ fn hold(job: &[Row], register: &[Row], found: &mut Vec<Contradiction>) {
                 found.extend(instead.map(|_| Contradiction::Key { key: name }));
             }
         }
-    }
-}
-
-/// Lengths are the same by value: 10mm is 10.000mm.
-fn same(one: &Stated, other: &Stated) -> bool {
-    match (one, other) {
-        (Stated::Length(one), Stated::Length(other)) => one.value() == other.value(),
-        (Stated::Text(one), Stated::Text(other)) => one.trim() == other.trim(),
-        (Stated::Number(one), Stated::Number(other)) => one == other,
-        (Stated::Flag(one), Stated::Flag(other)) => one == other,
-        (Stated::Day(one), Stated::Day(other)) => one == other,
-        (Stated::Code(one), Stated::Code(other)) => one == other,
-        (Stated::List(one), Stated::List(other)) => {
-            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| same(one, other))
-        }
-        _ => false,
     }
 }
 

@@ -11,7 +11,8 @@ use super::mistake::Mistake;
 use super::sheet::{self, Sheet};
 use super::{Plan, PlanError, Way};
 use crate::error::Error;
-use crate::separated::{split, unquoted, wrong_at};
+use crate::grid::{Grid, Row};
+use crate::separated::wrong_at;
 
 /// The columns that the row has which names them.
 const NEEDED: [&str; 2] = [line::NUMBER, line::REQUIREMENT];
@@ -50,7 +51,7 @@ const HEAD_NUMBERS: [&str; 7] = [
 pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let tables = [b',', b';', b'\t'].into_iter();
-    let mut tables = tables.filter_map(|delimiter| Table::of(text, delimiter));
+    let mut tables = tables.filter_map(|delimiter| Grid::of(text, delimiter, names_columns));
     let table = tables.next();
     if tables.next().is_some() {
         return Err(wrong_at(path, 1, 1, "", PlanError::Separators));
@@ -60,7 +61,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
 
 /// Takes the cells of a spreadsheet, row by row from the first: as [`parse`], with the column of a mistake counted in cells.
 pub fn parse_cells(path: &Path, rows: &[Vec<String>]) -> Result<Plan, Error> {
-    take(path, Table::of_cells(rows))
+    take(path, Grid::of_cells(rows, names_columns))
 }
 
 /// What the first row that names the columns needs.
@@ -74,7 +75,13 @@ pub fn has_lengths(column: &str) -> bool {
     name == line::REQUIREMENT || LENGTHS.iter().any(|one| plain(one) == name)
 }
 
-fn take(path: &Path, table: Option<Table>) -> Result<Plan, Error> {
+/// Whether a row names the columns.
+fn names_columns(row: &Row) -> bool {
+    let names = |needed: &&str| row.fields.iter().any(|(name, _)| plain(name) == **needed);
+    NEEDED.iter().all(names)
+}
+
+fn take(path: &Path, table: Option<Grid>) -> Result<Plan, Error> {
     let Some(table) = table else {
         let needed = NEEDED.to_vec();
         return Err(wrong_at(path, 1, 1, "", PlanError::NoHeader { needed }));
@@ -118,96 +125,6 @@ fn take(path: &Path, table: Option<Table>) -> Result<Plan, Error> {
     }
 }
 
-/// The rows of a table.
-struct Table {
-    rows: Vec<Row>,
-    /// The row that names the columns.
-    header: usize,
-    /// Whether commas separate the fields, so that none is a decimal sign.
-    commas: bool,
-}
-
-struct Row {
-    line: usize,
-    /// Each field, and the character of its line at which it begins, from 1.
-    fields: Vec<(String, usize)>,
-    /// The character at which a quotation mark opens that is not closed.
-    open: Option<usize>,
-}
-
-impl Row {
-    fn is_blank(&self) -> bool {
-        self.fields.iter().all(|(text, _)| text.is_empty())
-    }
-
-    fn cell(&self, at: usize) -> &str {
-        self.fields.get(at).map_or("", |(text, _)| text.as_str())
-    }
-}
-
-impl Table {
-    /// The table with this sign between its fields; none where no row names the columns then.
-    fn of(text: &str, delimiter: u8) -> Option<Self> {
-        let mut rows = Vec::new();
-        let mut header = None;
-        let mut ranges = Vec::new();
-        for (index, line) in text.lines().enumerate() {
-            let open = split(line, delimiter, &mut ranges).err();
-            let column = |byte: usize| line.get(..byte).unwrap_or_default().chars().count() + 1;
-            let fields = ranges.iter().map(|range| {
-                let field = line.get(range.clone()).unwrap_or_default();
-                (unquoted(field).trim().to_owned(), column(range.start))
-            });
-            let row = Row {
-                line: index + 1,
-                fields: fields.collect(),
-                open: open.map(column),
-            };
-            let names = |needed: &&str| row.fields.iter().any(|(name, _)| plain(name) == **needed);
-            if header.is_none() && NEEDED.iter().all(names) {
-                header = Some(rows.len());
-            }
-            rows.push(row);
-        }
-        Some(Self {
-            rows,
-            header: header?,
-            commas: delimiter == b',',
-        })
-    }
-
-    /// The same of cells, none of which has to be parted from another.
-    fn of_cells(cells: &[Vec<String>]) -> Option<Self> {
-        let rows = cells.iter().enumerate().map(|(index, cells)| Row {
-            line: index + 1,
-            fields: (1..)
-                .zip(cells)
-                .map(|(column, text)| (text.trim().to_owned(), column))
-                .collect(),
-            open: None,
-        });
-        let rows: Vec<Row> = rows.collect();
-        let header = rows.iter().position(|row| {
-            let names = |needed: &&str| row.fields.iter().any(|(name, _)| plain(name) == **needed);
-            NEEDED.iter().all(names)
-        });
-        Some(Self {
-            rows,
-            header: header?,
-            commas: false,
-        })
-    }
-
-    /// Line and character of a field.
-    fn place(&self, row: usize, cell: usize) -> (usize, usize) {
-        let Some(row) = self.rows.get(row) else {
-            return (1, 1);
-        };
-        let field = row.fields.get(cell);
-        (row.line, field.map_or(1, |(_, column)| *column))
-    }
-}
-
 /// Something wrong in a field.
 struct Slip {
     row: usize,
@@ -219,7 +136,7 @@ struct Slip {
 
 /// What was taken of a table so far.
 struct Taking<'a> {
-    table: &'a Table,
+    table: &'a Grid,
     sheet: Sheet,
     /// The row of each line of the sheet.
     rows: Vec<usize>,
@@ -384,16 +301,7 @@ impl Taking<'_> {
 
     /// A decimal comma, where commas separate.
     fn decimal_comma(&self, text: &str) -> Option<PlanError> {
-        if !self.table.commas {
-            return None;
-        }
-        let is_sign = |word: &&str| {
-            let bytes = word.as_bytes();
-            bytes.windows(3).any(|three| {
-                matches!(three, [one, b',', other] if one.is_ascii_digit() && other.is_ascii_digit())
-            })
-        };
-        let word = text.split_whitespace().find(is_sign)?;
+        let word = self.table.decimal_comma(text)?;
         Some(PlanError::DecimalComma {
             text: word.to_owned(),
             right: word.replace(',', "."),

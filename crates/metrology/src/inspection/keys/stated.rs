@@ -28,6 +28,25 @@ pub enum Stated {
     Section(Vec<Row>),
 }
 
+impl Stated {
+    /// Whether both state the same: lengths by value, so that 10mm is 10.000mm. A section is held against another by its keys.
+    pub fn is_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Length(one), Self::Length(other)) => one.value() == other.value(),
+            (Self::Text(one), Self::Text(other)) => one.trim() == other.trim(),
+            (Self::Number(one), Self::Number(other)) => one == other,
+            (Self::Flag(one), Self::Flag(other)) => one == other,
+            (Self::Day(one), Self::Day(other)) => one == other,
+            (Self::Code(one), Self::Code(other)) => one == other,
+            (Self::List(one), Self::List(other)) => {
+                one.len() == other.len()
+                    && one.iter().zip(other).all(|(one, other)| one.is_same(other))
+            }
+            _ => false,
+        }
+    }
+}
+
 /// What is stated under a key of this name.
 pub fn under<'a>(rows: &'a [Row], name: &str) -> Option<&'a Stated> {
     let found = rows.iter().find(|(key, _)| key.name == name)?;

@@ -1,6 +1,7 @@
 //! Spreadsheets: tables written as a workbook, and readings taken from one. In builds with the feature `sheets`.
 
 mod document;
+mod equipment;
 mod first_article;
 mod lot;
 mod plan;
@@ -15,6 +16,7 @@ use jiff::Timestamp;
 use crate::failure::Failure;
 
 pub use document::of_document;
+pub use equipment::{of_register, read_equipment};
 pub use first_article::of_first_article;
 pub use lot::of_lot;
 pub use plan::read_plan;

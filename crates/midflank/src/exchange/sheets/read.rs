@@ -5,7 +5,8 @@ use std::fs::File;
 use std::io::{Cursor, Read as _};
 use std::path::Path;
 
-use calamine::{DataRef, Reader as _, Xlsx};
+use calamine::{DataRef, ExcelDateTime, Reader as _, Xlsx};
+use workshop::equipment_list;
 use workshop::lot::HEADER;
 use workshop::plan;
 use zip::ZipArchive;
@@ -37,6 +38,15 @@ enum Held {
     Number(f64),
 }
 
+/// What a sheet may hold beside texts and numbers.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Holds {
+    /// Nothing: a time has no zone there.
+    Nothing,
+    /// Days, and yes or no, each taken as it is typed.
+    DaysAndFlags,
+}
+
 /// The rows, line for line those of the sheet, and what was understood.
 pub fn rows(path: &Path) -> Result<(String, String), Failure> {
     let bytes = unpackable(path)?;
@@ -45,7 +55,7 @@ pub fn rows(path: &Path) -> Result<(String, String), Failure> {
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
     let mut found: Option<(String, Vec<Filled>)> = None;
     for name in book.sheet_names() {
-        let cells = cells(&mut book, &name)?;
+        let cells = cells(&mut book, &name, Holds::Nothing)?;
         if !has_heading(&cells) {
             continue;
         }
@@ -70,8 +80,8 @@ pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
     let mut found: Option<(String, Vec<Filled>, u32)> = None;
     for name in book.sheet_names() {
-        let cells = cells(&mut book, &name)?;
-        let Some(header) = names_columns(&cells) else {
+        let cells = cells(&mut book, &name, Holds::Nothing)?;
+        let Some(header) = names_columns(&cells, plan::needed()) else {
             continue;
         };
         if let Some((other, ..)) = &found {
@@ -87,12 +97,75 @@ pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
     of_plan(&name, &cells, header)
 }
 
-/// The row that names the columns of a plan.
-fn names_columns(cells: &[Filled]) -> Option<u32> {
+/// The sheet of a list of equipment: its name, and its rows from the first with as many cells each.
+pub fn equipment(path: &Path) -> Result<(String, Vec<Vec<equipment_list::Cell>>), Failure> {
+    let bytes = unpackable(path)?;
+    let unreadable =
+        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
+    let mut found: Option<(String, Vec<Filled>, u32)> = None;
+    for name in book.sheet_names() {
+        let cells = cells(&mut book, &name, Holds::DaysAndFlags)?;
+        let Some(header) = names_columns(&cells, equipment_list::needed()) else {
+            continue;
+        };
+        if let Some((other, ..)) = &found {
+            let names = format!("{other}, {name}");
+            return Err(Failure::input(say!("sheet.several-lists", names = names)));
+        }
+        found = Some((name, cells, header));
+    }
+    let Some((name, cells, header)) = found else {
+        let columns = equipment_list::needed().join(", ");
+        return Err(Failure::input(say!("sheet.no-list", columns = columns)));
+    };
+    let rows = of_list(&name, &cells, header)?;
+    Ok((name, rows))
+}
+
+fn of_list(
+    sheet: &str,
+    cells: &[Filled],
+    header: u32,
+) -> Result<Vec<Vec<equipment_list::Cell>>, Failure> {
+    let mut rows: Vec<Vec<equipment_list::Cell>> = Vec::new();
+    for cell in cells {
+        let (text, is_number) = match &cell.held {
+            Held::Number(number) => {
+                let text = (number + 0.0).to_string();
+                let decimals = text.split_once('.').map_or(0, |(_, after)| after.len());
+                if decimals > MOST_DECIMALS {
+                    let what = say!("sheet.computed-list", text = text, most = MOST_DECIMALS);
+                    return Err(wrong(sheet, cell.row, cell.column, &what));
+                }
+                (text, true)
+            }
+            Held::Text(text) => (text.trim().to_owned(), false),
+        };
+        let (row, column) = (cell.row as usize, cell.column as usize);
+        if rows.len() < row {
+            rows.resize_with(row, Vec::new);
+        }
+        if let Some(of) = rows.last_mut() {
+            of.resize_with(column, equipment_list::Cell::default);
+            of.push(equipment_list::Cell { text, is_number });
+        }
+    }
+    let width = rows.get(header as usize - 1).map_or(0, Vec::len);
+    for row in rows.iter_mut().skip(header as usize) {
+        if row.len() < width {
+            row.resize_with(width, equipment_list::Cell::default);
+        }
+    }
+    Ok(rows)
+}
+
+/// The row that names the columns, of which these are needed.
+fn names_columns(cells: &[Filled], needed: [&str; 2]) -> Option<u32> {
     let rows = cells.chunk_by(|one, other| one.row == other.row);
     let mut rows = rows.filter_map(|row| Some((row.first()?.row, row)));
     let found = rows.find(|(_, row)| {
-        let mut needed = plan::needed().into_iter();
+        let mut needed = needed.into_iter();
         needed.all(|name| row.iter().any(|cell| is_named(cell, name)))
     });
     found.map(|(row, _)| row)
@@ -234,7 +307,11 @@ fn unpackable(path: &Path) -> Result<Vec<u8>, Failure> {
 }
 
 /// The cells of a sheet that hold something, in their order.
-fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, Failure> {
+fn cells(
+    book: &mut Xlsx<Cursor<Vec<u8>>>,
+    sheet: &str,
+    holds: Holds,
+) -> Result<Vec<Filled>, Failure> {
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
     // A sheet of another kind, such as a chart, has no cells.
@@ -251,9 +328,13 @@ fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, F
             DataRef::Float(number) => Held::Number(*number),
             DataRef::String(text) | DataRef::DateTimeIso(text) => Held::Text(text.clone()),
             DataRef::SharedString(text) => Held::Text((*text).to_owned()),
+            DataRef::DateTime(day) if holds == Holds::DaysAndFlags => {
+                Held::Text(whole_day(day).ok_or_else(|| refused(say!("sheet.no-day")))?)
+            }
             DataRef::DateTime(_) | DataRef::DurationIso(_) => {
                 return Err(refused(say!("sheet.date")));
             }
+            DataRef::Bool(flag) if holds == Holds::DaysAndFlags => Held::Text(flag.to_string()),
             DataRef::Bool(_) => return Err(refused(say!("sheet.flag"))),
             DataRef::Error(_) => return Err(refused(say!("sheet.error"))),
         };
@@ -282,6 +363,13 @@ fn cells(book: &mut Xlsx<Cursor<Vec<u8>>>, sheet: &str) -> Result<Vec<Filled>, F
         });
     }
     Ok(all)
+}
+
+/// A day without a time.
+fn whole_day(day: &ExcelDateTime) -> Option<String> {
+    let (year, month, of_month, hour, minute, second, rest) = day.to_ymd_hms_milli();
+    let whole = day.is_datetime() && (hour, minute, second, rest) == (0, 0, 0, 0);
+    whole.then(|| format!("{year:04}-{month:02}-{of_month:02}"))
 }
 
 /// What is wrong with a cell.

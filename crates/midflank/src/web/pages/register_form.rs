@@ -11,8 +11,9 @@ use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
 use crate::say;
 use crate::web::words;
-use crate::words::equipment::{all_typed, between, codes, example, form_keys, label};
+use crate::words::equipment::{all_typed, codes, example, form_keys, label};
 use workshop::Error;
+use workshop::equipment_list::typed::{Untaken, given};
 
 /// What was typed, by the name of the field.
 pub type Typed = BTreeMap<String, String>;
@@ -154,44 +155,14 @@ impl Field {
 
     /// What is given under its key.
     fn given(&self, text: &str) -> Result<Given, Wrong> {
-        if let Some(between) = between(self.key) {
-            let (one, other) = text
-                .split_once(between)
-                .or_else(|| text.split_once(between.trim()))
-                .ok_or_else(|| Wrong::at(&self.name, words::two_needed(text, self.example())))?;
-            return Ok(Given::List(
-                [one, other].map(|text| Given::text(text.trim())).to_vec(),
-            ));
-        }
-        Ok(match self.key.holds {
-            Holds::Number(_) | Holds::Count(_) => self.number(text)?,
-            Holds::Flag => Given::Flag(text == "true"),
-            Holds::Points => {
-                let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
-                Given::List(
-                    lines
-                        .map(|line| self.point(line))
-                        .collect::<Result<_, _>>()?,
-                )
-            }
-            _ => Given::text(text),
+        given(self.key, text).map_err(|untaken| {
+            let message = match untaken {
+                Untaken::Two => words::two_needed(text, self.example()),
+                Untaken::NoNumber => words::no_number(text),
+                Untaken::NoFlag => words::needed(self.label()),
+            };
+            Wrong::at(&self.name, message)
         })
-    }
-
-    fn point(&self, line: &str) -> Result<Given, Wrong> {
-        let (at, error) = line
-            .split_once(char::is_whitespace)
-            .ok_or_else(|| Wrong::at(&self.name, words::two_needed(line, self.example())))?;
-        Ok(Given::List([at, error.trim()].map(Given::text).to_vec()))
-    }
-
-    fn number(&self, text: &str) -> Result<Given, Wrong> {
-        text.replace(',', ".")
-            .parse::<f64>()
-            .ok()
-            .filter(|number| number.is_finite())
-            .map(|number| Given::Number(format!("{number:?}")))
-            .ok_or_else(|| Wrong::at(&self.name, words::no_number(text)))
     }
 }
 

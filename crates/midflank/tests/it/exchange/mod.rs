@@ -1,6 +1,7 @@
 //! What goes to other systems and comes from them.
 
 mod dcc;
+mod equipment;
 mod qif;
 #[cfg(feature = "sheets")]
 mod round;

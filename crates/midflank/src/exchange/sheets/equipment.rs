@@ -1,0 +1,112 @@
+//! The register as sheets, of which one is a list that can be read again; and a list from a file.
+
+use std::path::Path;
+
+use jiff::civil::Date;
+use workshop::equipment_list::{self, List, Signs};
+
+use super::readings::is_workbook;
+use super::{Cell, Table};
+use crate::failure::Failure;
+use crate::register::Registered;
+use crate::say;
+use crate::words;
+
+/// What one looks up, and the list with every value under its key.
+pub fn of_register(pieces: &[&Registered], today: Date) -> Vec<Table> {
+    vec![looked_up(pieces, today), list(pieces)]
+}
+
+fn looked_up(pieces: &[&Registered], today: Date) -> Table {
+    let rows = pieces.iter().map(|piece| {
+        let one = &piece.equipment;
+        let is_overdue = one.due().is_some_and(|due| due < today);
+        vec![
+            Cell::text(words::named("equipment-kind", one.kind().key())),
+            Cell::text(one.id()),
+            Cell::text(words::piece(one)),
+            Cell::text(words::word(&one.state())),
+            Cell::optional(one.due()),
+            Cell::optional(is_overdue.then_some(say!("sheet.yes"))),
+            Cell::optional(one.certificate()),
+            Cell::text(piece.entry),
+            Cell::text(piece.recorded_at),
+            Cell::text(&piece.person),
+        ]
+    });
+    let columns = [
+        say!("sheet.kind"),
+        say!("sheet.identity"),
+        say!("sheet.described"),
+        say!("sheet.state"),
+        say!("sheet.due"),
+        say!("sheet.overdue"),
+        say!("sheet.certificate"),
+        say!("sheet.entry"),
+        say!("sheet.recorded"),
+        say!("sheet.person"),
+    ];
+    Table {
+        name: say!("sheet.name-equipment").to_owned(),
+        columns: columns.map(str::to_owned).to_vec(),
+        rows: rows.collect(),
+    }
+}
+
+/// As `midflank equipment read` takes it: every value as text, with its unit and its digits.
+fn list(pieces: &[&Registered]) -> Table {
+    let rows = pieces.iter().map(|piece| {
+        let cells = equipment_list::row(&piece.equipment).into_iter();
+        let filled = |text: String| Some(text).filter(|text| !text.is_empty());
+        cells.map(|text| Cell::optional(filled(text))).collect()
+    });
+    Table {
+        name: say!("sheet.name-list").to_owned(),
+        columns: equipment_list::columns(),
+        rows: rows.collect(),
+    }
+}
+
+/// A list of equipment, and what was understood of its file.
+pub fn read_equipment(path: &Path) -> Result<(List, String), Failure> {
+    if is_workbook(path) {
+        return of_workbook(path);
+    }
+    let list = equipment_list::read(path)?;
+    let (signs, n) = list.told();
+    let told = say!(
+        "sheet.understood-csv",
+        file = path.display(),
+        n = n,
+        numbers = in_words(signs)
+    );
+    Ok((list, told))
+}
+
+#[cfg(not(feature = "sheets"))]
+fn of_workbook(path: &Path) -> Result<(List, String), Failure> {
+    Err(Failure::input(say!("sheet.not-built")).about(path))
+}
+
+#[cfg(feature = "sheets")]
+fn of_workbook(path: &Path) -> Result<(List, String), Failure> {
+    let (sheet, rows) = super::read::equipment(path).map_err(|failure| failure.about(path))?;
+    let list = equipment_list::parse_cells(path, &rows)?;
+    let (signs, n) = list.told();
+    let told = say!(
+        "sheet.understood-list",
+        sheet = sheet,
+        n = n,
+        numbers = in_words(signs)
+    );
+    Ok((list, told))
+}
+
+fn in_words(signs: Signs) -> &'static str {
+    match signs {
+        Signs::None => say!("sheet.no-decimals"),
+        Signs::Numbers => say!("sheet.values-as-numbers"),
+        Signs::Points => say!("sheet.with-point-list"),
+        Signs::Commas => say!("sheet.with-comma-list"),
+    }
+}
