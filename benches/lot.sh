@@ -1,15 +1,15 @@
 #!/usr/bin/env bash
 # A lot from a file of readings: pieces a second and memory of `midflank inspect --readings`, beside the same arithmetic in polars and
 # DuckDB and the time to read the same bytes and to write as many. `benches/lot.sh [PIECES]`, ten readings a piece; all in one run,
-# after the sizes have been compared. The peers have neither budget nor flags.
+# after the sizes have been compared. The peers have neither budget nor flags. MIDFLANK names another program than that built here.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . benches/peers/python.sh
 pieces=${1:-20000}
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
-cargo build --release --locked --quiet -p midflank
-program=${CARGO_TARGET_DIR:-target}/release/midflank
+program=${MIDFLANK:-${CARGO_TARGET_DIR:-target}/release/midflank}
+[ -n "${MIDFLANK:-}" ] || cargo build --release --locked --quiet -p midflank
 
 awk -v pieces="$pieces" 'BEGIN {
   srand(18); print "piece,characteristic,place,reading,unit"
