@@ -10,6 +10,8 @@ use crate::report::html::{pieces, table};
 
 /// The width of text on A4, points: drawings are made for it, and scale with the page.
 const WIDTH: f32 = 499.0;
+/// The same where a drawing stands beside something: the writing is larger for it.
+const ON_A_PAGE: f32 = 400.0;
 /// Letters of a screen are wider than those on paper, for which room was left.
 const NARROWER: f32 = 0.9;
 
@@ -81,7 +83,7 @@ const fn class(tone: Tone) -> Option<&'static str> {
 pub fn under_title((title, figure): &(String, Figure)) -> Markup {
     html! {
         h3 { (title) }
-        div class="wide plot" tabindex="0" role="region" aria-label=(title) { (self::figure(figure, WIDTH)) }
+        div class="wide plot" tabindex="0" role="region" aria-label=(title) { (self::figure(figure, ON_A_PAGE)) }
     }
 }
 
