@@ -26,6 +26,8 @@ pub struct SetUp {
     pub zero_on: Length,
     /// What the display counts in.
     pub display_unit: LengthUnit,
+    /// One step of the last digit, where it is known.
+    pub resolution: Option<Entered>,
     /// What it will give.
     pub plan: Plan,
     /// `2U/T`, where both limits are set.
@@ -142,6 +144,7 @@ impl<'a> Drawer<'a> {
             wires: pieces.wires.map(|wires| wires.id.clone()),
             standard: pieces.standard.id.clone(),
             zero_on: pieces.standard.size.value(),
+            resolution: pieces.instrument.resolution.clone(),
             display_unit: if plan::inch(pieces.instrument) {
                 LengthUnit::Inch
             } else {

@@ -2,7 +2,7 @@
 
 use metrology::inspection::{self, Advice, ContactKind, Feature, GOOD_SHARE, LARGEST_SHARE, Wrong};
 use metrology::soak::{self, Body};
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 use serde::{Serialize, Serializer};
 
 use super::{MaxMin, from_length, from_mm};
@@ -95,6 +95,9 @@ pub struct SetUp {
     pub expected_at_limits: MaxMin,
     /// What the display counts in; all numbers here are in the unit of the document.
     pub display_unit: LengthUnit,
+    /// How many decimals the display has, where its resolution is known.
+    #[serde(skip)]
+    pub display_decimals: Option<u32>,
     pub standard_uncertainty: f64,
     pub expanded_uncertainty: f64,
     pub coverage_factor: f64,
@@ -162,6 +165,11 @@ impl SetUpDocument {
                     expected_reading: from_mm(set_up.plan.expected_reading, unit),
                     expected_at_limits: MaxMin::of(set_up.plan.as_read, unit),
                     display_unit: set_up.display_unit,
+                    display_decimals: set_up
+                        .resolution
+                        .as_ref()
+                        .filter(|step| step.unit() == set_up.display_unit)
+                        .map(Entered::decimals),
                     standard_uncertainty: from_mm(set_up.plan.size.standard_uncertainty, unit),
                     expanded_uncertainty: from_mm(set_up.plan.size.expanded_uncertainty, unit),
                     coverage_factor: set_up.plan.size.coverage_factor,

@@ -65,7 +65,10 @@ fn blocks(document: &SetUpDocument, set_up: &SetUp, at: Timestamp) -> Vec<Block>
     ));
     facts.push(fact(say!("set-up-card.made"), number::time(at)));
     let shown = |value: f64| {
-        let places = if display == LengthUnit::Inch { 5 } else { 4 };
+        let known = set_up
+            .display_decimals
+            .and_then(|known| known.try_into().ok());
+        let places = known.unwrap_or(if display == LengthUnit::Inch { 5 } else { 4 });
         let value = match (unit, display) {
             (LengthUnit::Inch, LengthUnit::Millimetre) => value * 25.4,
             (LengthUnit::Millimetre, LengthUnit::Inch) => value / 25.4,

@@ -11,6 +11,7 @@ use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::report::wires::{Ball, Wire, fine_length, line};
 use crate::say;
+use crate::words::number;
 
 /// The PDF, dated with this moment.
 pub fn pdf(
@@ -34,7 +35,7 @@ pub fn pdf(
             at,
         )
     };
-    framed.pdf(letterhead, &Printing::default(), blocks(wires, side))
+    framed.pdf(letterhead, &Printing::default(), blocks(wires, side, at))
 }
 
 fn name(wires: &Wires) -> String {
@@ -42,14 +43,14 @@ fn name(wires: &Wires) -> String {
     wires.designation.clone().unwrap_or_else(by_geometry)
 }
 
-fn blocks(wires: &Wires, side: Side) -> Vec<Block> {
+fn blocks(wires: &Wires, side: Side, at: Timestamp) -> Vec<Block> {
     let (own, other) = (wires.unit, wires.unit.other());
     let mut table = Table::new(vec![
         Column::text(""),
         Column::number(own.to_string()),
         Column::number(other.to_string()),
     ]);
-    let mut row = |name: String, mm: f64| {
+    let mut row = |name: String, mm: f64, strong: bool| {
         let length = |unit: metrology::units::LengthUnit| {
             let told = fine_length(mm, unit);
             let digits = told.trim_end_matches(&unit.to_string()).trim_end();
@@ -57,33 +58,39 @@ fn blocks(wires: &Wires, side: Side) -> Vec<Block> {
         };
         table.rows.push(vec![
             name.into(),
-            Words::strong(length(own)),
+            if strong {
+                Words::strong(length(own))
+            } else {
+                length(own).into()
+            },
             length(other).into(),
         ]);
     };
-    row(line(side, Wire::Best, Ball::Best), wires.best);
+    row(line(side, Wire::Best, Ball::Best), wires.best, true);
     if let Some((smallest, largest)) = wires.usable {
-        row(line(side, Wire::Smallest, Ball::Smallest), smallest);
-        row(line(side, Wire::Largest, Ball::Largest), largest);
+        row(line(side, Wire::Smallest, Ball::Smallest), smallest, true);
+        row(line(side, Wire::Largest, Ball::Largest), largest, true);
     }
     row(
         line(side, Wire::Taken, Ball::Taken),
         wires.reading.seat.wire_diameter_mm,
-    );
-    row(
-        line(side, Wire::Reading, Ball::Reading),
-        wires.reading.reading_mm,
+        true,
     );
     if let Some((least, most)) = wires.limits {
         let over = line(side, Wire::Over, Ball::Over);
-        row(say!("wire-card.at-lower", over = over), least);
-        row(say!("wire-card.at-upper", over = over), most);
+        row(say!("wire-card.at-lower", over = over), least, true);
+        row(say!("wire-card.at-upper", over = over), most, true);
     }
+    // At the basic pitch diameter it may lie outside the limits, and is not what to measure up to.
+    let reading = wires.reading.reading_mm;
+    let name_of_reading = line(side, Wire::Reading, Ball::Reading);
+    row(name_of_reading, reading, wires.limits.is_none());
     let mut blocks = vec![Block::Title(name(wires)), Block::Table(table)];
     blocks.extend(wires.notes.iter().cloned().map(soft));
     blocks.push(soft(match wires.elastic_correction {
         Some(_) => say!("wire-card.with-force"),
         None => say!("wire-card.without-force"),
     }));
+    blocks.push(soft(say!("wire-card.made", when = number::time(at))));
     blocks
 }
