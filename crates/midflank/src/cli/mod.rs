@@ -33,7 +33,8 @@ mod lot;
 mod lots;
 mod nonconforming;
 mod on_paper;
-pub mod pull;
+pub mod piece;
+mod pull;
 mod recall;
 mod reconcile;
 mod recorded;
@@ -67,7 +68,7 @@ use crate::output::Output;
 use crate::say;
 
 #[cfg(test)]
-pub use equipment::Change;
+pub use piece::Change;
 
 #[derive(Parser)]
 #[command(name = "midflank", max_term_width = 90, arg_required_else_help = true)]

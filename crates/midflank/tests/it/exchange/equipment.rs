@@ -50,7 +50,7 @@ fn a_list_is_shown_then_kept_once() {
     let disc = bench
         .run(&["equipment", "show", "disc-15", "--json"])
         .json();
-    assert_eq!(disc["item"]["size"], "15.0004mm");
+    assert_eq!(disc["item"]["size"], "15,0004mm", "as it was typed");
     assert_eq!(disc["item"]["expanded_uncertainty"], "0.8um");
     assert_eq!(disc["person"], "A. Quill");
     let pair = bench.run(&["equipment", "show", "fl-9", "--json"]).json();
