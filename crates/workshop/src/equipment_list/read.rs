@@ -129,7 +129,7 @@ impl List {
                 slips.push(Slip::of_row(index, what));
                 continue;
             }
-            match self.piece(row, &columns, register, today) {
+            match piece(row, &columns, register, today) {
                 Ok(piece) => {
                     let (kind, id) = (piece.piece.kind(), piece.piece.id().to_owned());
                     let first = lines.entry((kind, id.to_lowercase()));
@@ -269,20 +269,6 @@ impl List {
         (found < columns || under_none).then_some(ListError::Fields { found, columns })
     }
 
-    fn piece(
-        &self,
-        row: &Row,
-        columns: &[Option<String>],
-        register: &Register,
-        today: Date,
-    ) -> Result<Understood, Vec<(String, Message)>> {
-        let cells = columns.iter().enumerate().filter_map(|(at, column)| {
-            let column = column.clone()?;
-            Some((column, row.cell(at).to_owned()))
-        });
-        Taken::of(row.line, cells.collect())?.against(register, today)
-    }
-
     fn wrong(&self, mut slips: Vec<Slip>) -> Error {
         slips.sort_by_key(|slip| (slip.row, slip.cell));
         slips.dedup_by(|one, other| one.row == other.row && one.cell == other.cell);
@@ -320,6 +306,19 @@ impl Slip {
     fn of_row(row: usize, what: impl Say) -> Self {
         Self::at(row, 0, "", what)
     }
+}
+
+fn piece(
+    row: &Row,
+    columns: &[Option<String>],
+    register: &Register,
+    today: Date,
+) -> Result<Understood, Vec<(String, Message)>> {
+    let cells = columns.iter().enumerate().filter_map(|(at, column)| {
+        let column = column.clone()?;
+        Some((column, row.cell(at).to_owned()))
+    });
+    Taken::of(row.line, cells.collect())?.against(register, today)
 }
 
 fn cell_of(columns: &[Option<String>], column: &str) -> Option<usize> {
