@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::equipment_read;
 use super::on_paper::OnPaper;
+use super::piece::{Change, one_line, overdue};
 use super::written;
 use crate::clock;
 use crate::desk;
@@ -18,23 +19,9 @@ use crate::failure::Failure;
 use crate::job_file;
 use crate::option::Line;
 use crate::output::Output;
-use crate::register::{
-    self, Added, Certificate, Equipment, Found, Kind, Register, Registered, drift,
-};
+use crate::register::{self, Added, Certificate, Found, Kind, Register, Registered, drift};
 use crate::report::sheet::label;
 use crate::{say, station, words};
-
-metrology::codes! {
-    /// What came of handing a piece to the register.
-    pub enum Change "piece-change" {
-        /// It was not there.
-        New "new",
-        /// It was there with other values.
-        Changed "changed",
-        /// It was there as it is.
-        Unchanged "unchanged",
-    }
-}
 
 #[derive(Args)]
 pub struct Arguments {
@@ -190,12 +177,6 @@ impl<'a> PieceDocument<'a> {
                 .map(|drift| drift.per_year.text().to_owned()),
         })
     }
-}
-
-/// Whether its calibration was due before today.
-fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
-    let today = station::day(clock::now()?);
-    Ok(equipment.due().is_some_and(|due| due < today))
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
@@ -378,22 +359,6 @@ fn sheet(kind: Option<Kind>, path: Option<&Path>) -> Result<Vec<u8>, Failure> {
     let last = pieces.iter().map(|piece| piece.recorded_at).max();
     let tables = sheets::of_register(&pieces, today);
     sheets::workbook(&tables, last.unwrap_or(Timestamp::UNIX_EPOCH))
-}
-
-/// A piece on one line: kind, identity, state, due date, what it is.
-pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
-    let due = match equipment.due() {
-        Some(due) if overdue(equipment)? => say!("register.overdue", due = due),
-        Some(due) => say!("register.due", due = due),
-        None => say!("register.no-due-date").to_owned(),
-    };
-    Ok(format!(
-        "{:<10} {:<14} {:<11} {due:<18} {}",
-        equipment.kind().key(),
-        equipment.id(),
-        equipment.state().key(),
-        words::piece(equipment)
-    ))
 }
 
 /// The one piece of that identity.

@@ -8,7 +8,7 @@ use serde::Serialize;
 use workshop::equipment_list::{Against, Difference, Equipment, Understood};
 
 use super::day::today;
-use super::equipment::{Change, one_line};
+use super::piece::{Change, one_line};
 use crate::desk;
 use crate::exchange::sheets;
 use crate::failure::Failure;

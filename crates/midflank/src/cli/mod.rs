@@ -33,6 +33,7 @@ mod lot;
 mod lots;
 mod nonconforming;
 mod on_paper;
+mod piece;
 pub mod pull;
 mod recall;
 mod reconcile;
@@ -67,7 +68,7 @@ use crate::output::Output;
 use crate::say;
 
 #[cfg(test)]
-pub use equipment::Change;
+pub use piece::Change;
 
 #[derive(Parser)]
 #[command(name = "midflank", max_term_width = 90, arg_required_else_help = true)]

@@ -1,5 +1,7 @@
 //! The table of a list, and every mistake in it with its line and column.
 
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
@@ -13,7 +15,7 @@ use crate::equipment::Kind;
 use crate::error::Error;
 use crate::grid::{Grid, Row};
 use crate::job_file::read_text;
-use crate::register::{Register, is_alike};
+use crate::register::Register;
 use crate::separated::wrong_at;
 
 /// A cell of a spreadsheet.
@@ -38,7 +40,7 @@ pub struct List {
     path: PathBuf,
     grid: Grid,
     /// Cells that were numbers, by row and column.
-    numbers: Vec<(usize, usize)>,
+    numbers: BTreeSet<(usize, usize)>,
 }
 
 /// Reads a list from a file.
@@ -55,7 +57,7 @@ pub fn parse(path: &Path, text: &str) -> Result<List, Error> {
     if grids.next().is_some() {
         return Err(wrong_at(path, 1, 1, "", ListError::Separators));
     }
-    of(path, grid, Vec::new())
+    of(path, grid, BTreeSet::new())
 }
 
 /// Takes the cells of a spreadsheet, row by row from the first; the column of a mistake is counted in cells.
@@ -65,7 +67,7 @@ pub fn parse_cells(path: &Path, cells: &[Vec<Cell>]) -> Result<List, Error> {
         texts.collect::<Vec<String>>()
     });
     let texts: Vec<Vec<String>> = texts.collect();
-    let mut numbers = Vec::new();
+    let mut numbers = BTreeSet::new();
     for (row, cells) in cells.iter().enumerate() {
         let found = cells.iter().enumerate().filter(|(_, cell)| cell.is_number);
         numbers.extend(found.map(|(cell, _)| (row, cell)));
@@ -73,7 +75,7 @@ pub fn parse_cells(path: &Path, cells: &[Vec<Cell>]) -> Result<List, Error> {
     of(path, Grid::of_cells(&texts, names_columns), numbers)
 }
 
-fn of(path: &Path, grid: Option<Grid>, numbers: Vec<(usize, usize)>) -> Result<List, Error> {
+fn of(path: &Path, grid: Option<Grid>, numbers: BTreeSet<(usize, usize)>) -> Result<List, Error> {
     let grid = grid.ok_or_else(|| {
         let needed = needed().to_vec();
         wrong_at(path, 1, 1, "", ListError::NoHeader { needed })
@@ -115,6 +117,7 @@ impl List {
         let columns = self.columns(&mut slips);
         self.signs(&columns, &mut slips);
         let mut all: Vec<Understood> = Vec::new();
+        let mut lines: BTreeMap<(Kind, String), usize> = BTreeMap::new();
         let mut any = false;
         for (index, row) in self.grid.rows.iter().enumerate() {
             let is_blank = row.is_blank() && row.open.is_none();
@@ -126,22 +129,21 @@ impl List {
                 slips.push(Slip::of_row(index, what));
                 continue;
             }
-            match self.piece(row, &columns, register, today) {
+            match piece(row, &columns, register, today) {
                 Ok(piece) => {
-                    let same = |one: &&Understood| {
-                        let (one, other) = (&one.piece, &piece.piece);
-                        one.kind() == other.kind() && is_alike(one.id(), other.id())
-                    };
-                    if let Some(first) = all.iter().find(same) {
+                    let (kind, id) = (piece.piece.kind(), piece.piece.id().to_owned());
+                    let first = lines.entry((kind, id.to_lowercase()));
+                    if let Entry::Occupied(first) = first {
                         let twice = ListError::Twice {
-                            kind: piece.piece.kind(),
-                            id: piece.piece.id().to_owned(),
-                            line: first.line,
+                            kind,
+                            id,
+                            line: *first.get(),
                         };
                         let cell = cell_of(&columns, column::ID).unwrap_or_default();
                         slips.push(Slip::at(index, cell, column::ID, twice));
                         continue;
                     }
+                    first.or_insert(row.line);
                     all.push(piece);
                 }
                 Err(wrong) => slips.extend(wrong.into_iter().map(|(name, what)| Slip {
@@ -267,20 +269,6 @@ impl List {
         (found < columns || under_none).then_some(ListError::Fields { found, columns })
     }
 
-    fn piece(
-        &self,
-        row: &Row,
-        columns: &[Option<String>],
-        register: &Register,
-        today: Date,
-    ) -> Result<Understood, Vec<(String, Message)>> {
-        let cells = columns.iter().enumerate().filter_map(|(at, column)| {
-            let column = column.clone()?;
-            Some((column, row.cell(at).to_owned()))
-        });
-        Taken::of(row.line, cells.collect())?.against(register, today)
-    }
-
     fn wrong(&self, mut slips: Vec<Slip>) -> Error {
         slips.sort_by_key(|slip| (slip.row, slip.cell));
         slips.dedup_by(|one, other| one.row == other.row && one.cell == other.cell);
@@ -318,6 +306,19 @@ impl Slip {
     fn of_row(row: usize, what: impl Say) -> Self {
         Self::at(row, 0, "", what)
     }
+}
+
+fn piece(
+    row: &Row,
+    columns: &[Option<String>],
+    register: &Register,
+    today: Date,
+) -> Result<Understood, Vec<(String, Message)>> {
+    let cells = columns.iter().enumerate().filter_map(|(at, column)| {
+        let column = column.clone()?;
+        Some((column, row.cell(at).to_owned()))
+    });
+    Taken::of(row.line, cells.collect())?.against(register, today)
 }
 
 fn cell_of(columns: &[Option<String>], column: &str) -> Option<usize> {

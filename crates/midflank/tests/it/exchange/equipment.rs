@@ -50,8 +50,8 @@ fn a_list_is_shown_then_kept_once() {
     let disc = bench
         .run(&["equipment", "show", "disc-15", "--json"])
         .json();
-    assert_eq!(disc["item"]["size"], "15.0004mm");
-    assert_eq!(disc["item"]["expanded_uncertainty"], "0.8um");
+    assert_eq!(disc["item"]["size"], "15,0004mm", "as it was typed");
+    assert_eq!(disc["item"]["expanded_uncertainty"], "0,8um");
     assert_eq!(disc["person"], "A. Quill");
     let pair = bench.run(&["equipment", "show", "fl-9", "--json"]).json();
     assert_eq!(pair["item"]["kind"], "flat");
@@ -364,6 +364,15 @@ mod from_workbooks {
         assert_eq!(wires["certificate"], "4711");
         assert_eq!(wires["due"], "2028-03-31");
         assert_says(&read(&bench, file, &KEEP).out, "equipment-list.all-there");
+
+        // Typed with commas beside those, they go out in one way.
+        let commas = bench.file("list.csv", COMMAS);
+        assert_eq!(read(&bench, &commas, &KEEP).status, 0);
+        bench.run(&["equipment", "list", "--xlsx", "out.xlsx"]);
+        let out = bench.path("out.xlsx");
+        let back = read(&bench, out.to_str().unwrap(), &KEEP);
+        assert_eq!(back.status, 0, "{}", back.err);
+        assert_says(&back.out, "equipment-list.all-there");
     }
 
     #[test]
