@@ -277,7 +277,8 @@ fn wires_and_a_set_up_are_printed_on_cards() {
         &limits["min"],
         &limits["max"],
     ] {
-        says(card.as_ref(), &[&fixed(value, 4)]);
+        // As the display shows it, in steps of 0.001 mm.
+        says(card.as_ref(), &[&fixed(value, 3)]);
     }
     says(card.as_ref(), &["page 1 of 1"]);
     // In the middle of what it shows at the limits.
