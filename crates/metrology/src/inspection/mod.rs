@@ -80,8 +80,8 @@ pub use advice::{
     advise_best, ideal,
 };
 pub use approval::{
-    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyPrior,
-    Taken, Usual,
+    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyOfOther,
+    StudyPrior, Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};

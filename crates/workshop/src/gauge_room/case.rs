@@ -59,6 +59,8 @@ fn result(one: &Recalled) -> CaseResult {
         part: one.part.clone(),
         characteristic: one.characteristic.clone(),
         sample: one.sample.clone(),
+        lot: one.lot.clone(),
+        piece: one.piece.clone(),
         size: one.size,
         corrected: one.corrected,
         unit: one.unit.map(|unit| unit.symbol().to_owned()),

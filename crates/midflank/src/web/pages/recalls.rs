@@ -15,7 +15,7 @@ use super::history::address;
 use super::{RECALLS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::report::sentence;
+use crate::report::{self, sentence};
 use crate::say;
 use crate::web::app::App;
 use crate::web::words as own_words;
@@ -214,20 +214,17 @@ pub fn case(
             h2 id="decide" { (say!("recall-case.decide")) }
             p { (say!("recall-case.decide-long")) }
             @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-            (decision(app, case, marked)?)
+            (decision(case, marked))
         }
         p { a href=(RECALLS) { (say!("recall-case.back")) } }
     };
     Ok(gauge_room_page(&title, RECALLS, &content))
 }
 
-fn decision(app: &App, case: &Case, marked: &Marked) -> Result<Markup, Failure> {
-    let person = match marked.person.as_str() {
-        "" => app.books()?.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+// Who decides is typed each time: a name that stands there already would sign with Enter alone.
+fn decision(case: &Case, marked: &Marked) -> Markup {
     let open = case.open();
-    Ok(html! {
+    html! {
         @if open > 0 { p { label { input type="checkbox" name="every" value="1" checked[marked.every]; " " (say!("recall-case.every", n = open)) } } }
         div class="fields" {
             div {
@@ -236,11 +233,11 @@ fn decision(app: &App, case: &Case, marked: &Marked) -> Result<Markup, Failure> 
                     @for one in Decided::EVERY { option value=(one.key()) selected[one.key() == marked.decided] { (words::word(one)) } }
                 }
             }
-            div { label for="person" { (bench_words::person()) " (" (own_words::needed_mark()) ")" } input id="person" name="person" type="text" value=(person) aria-required="true"; }
+            div { label for="person" { (bench_words::person()) " (" (own_words::needed_mark()) ")" } input id="person" name="person" type="text" value=(marked.person) aria-required="true"; }
             div { label for="note" { (say!("recall-case.note")) } input id="note" name="note" type="text" value=(marked.note); }
         }
         p { button { (say!("recall-case.do-decide")) } }
-    })
+    }
 }
 
 fn facts(case: &Case) -> Markup {
@@ -287,10 +284,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
                         a href=(address("record", &one.entry)) translate="no" { (one.entry) }
                     }
                     td class="when" { (station::day(one.measured_at)) }
-                    td translate="no" {
-                        (one.part.as_deref().unwrap_or_default()) @if let Some(sample) = &one.sample { " / " (sample) }
-                        ", " (one.characteristic.as_deref().unwrap_or_default())
-                    }
+                    td translate="no" { (report::cases::of(one)) }
                     td class="number" { (size(one.size)) " " (unit(one)) }
                     td class="number" { (size(one.corrected)) " " (unit(one)) }
                     td { (verdict(&one.before)) }
