@@ -10,7 +10,7 @@ use workshop::gauge_room::{calibration, case as cases};
 use workshop::recall::Piece;
 use workshop::station;
 
-use super::gauge_room::{point_table, verdict};
+use super::gauge_room::{address_of as piece_address, point_table, verdict};
 use super::history::address;
 use super::{RECALLS, gauge_room_page};
 use crate::bench::words as bench_words;
@@ -192,11 +192,18 @@ pub fn case(
     let after = from.saturating_add(ROWS);
     let open = if only_open { "open=1&" } else { "" };
     let kept = case.results.len() as u64;
+    let in_use = cases::in_use(&app.books()?.register, case);
     let content = html! {
         header {
             p class="kind" { (words::named("recalled-piece", &case.piece)) }
             h1 { (title) }
             (facts(case))
+            @if let Some(piece) = &in_use {
+                p class="doubt" {
+                    (sentence(&say!("recall-case.in-use", piece = words::named("recalled-piece", &case.piece), id = case.id))) " "
+                    a href=(format!("{}#status", piece_address(piece))) { (say!("recall-case.quarantine")) }
+                }
+            }
             @if case.listed > kept { p { (say!("recall-case.more", n = case.listed - kept)) } }
             p class="actions" {
                 a class="action" href=(format!("/records/{id}.pdf")) { (say!("recall-case.pdf")) } " "

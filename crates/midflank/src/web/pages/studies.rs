@@ -286,7 +286,7 @@ fn components(study: &RepeatabilityDocument) -> Markup {
                 } }
                 tbody { @for (name, of) in studied::parts() { tr {
                     th scope="row" { (name) }
-                    td class="number" { (studied::shown(of(&study.components), unit)) }
+                    td class="number" { (studied::deviation(of(&study.components), unit)) }
                     td class="number" { (total(of)) }
                     @if let Some(tolerance) = &study.percent_of_tolerance { td class="number" { (percent(of(tolerance))) } }
                 } } }
@@ -308,7 +308,7 @@ fn type_1(study: &Type1Document) -> Markup {
             (say!("studied.cg"), number::fixed(study.cg, 3)),
             (say!("studied.cgk"), number::fixed(study.cgk, 3)),
             (say!("studied.bias"), studied::shown(study.bias, unit)),
-            (say!("studied.standard-deviation"), studied::shown(study.standard_deviation, unit)),
+            (say!("studied.standard-deviation"), studied::deviation(study.standard_deviation, unit)),
             (say!("studied.mean"), studied::shown(study.mean, unit)),
             (say!("studied.n"), study.n.to_string()),
         ]))
