@@ -71,7 +71,8 @@ impl Wrong {
 /// What came of the form.
 pub enum Begun {
     Nothing,
-    Wrong(Wrong),
+    /// In the order of the fields.
+    Wrong(Vec<Wrong>),
     /// What it lists, not saved.
     Shown(Case),
 }
@@ -127,6 +128,7 @@ pub fn list(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> 
     let content = html! {
         h1 { (title) }
         p { (say!("recall-case.page-long")) }
+        p { a href="#begin" { (say!("page.skip-to-form")) } }
         @if all.is_empty() { p class="soft" { (sentence(say!("recall-case.none"))) } } @else { (table_of(&all)) }
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("recall-case.begin")) }
@@ -220,7 +222,7 @@ pub fn case(
             @if results.len() > after { p { a href=(format!("{}?{open}from={after}", address_of(&id))) { (say!("recall-case.next")) } } }
             h2 id="decide" { (say!("recall-case.decide")) }
             p { (say!("recall-case.decide-long")) }
-            @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+            @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
             (decision(case, marked))
         }
         p { a href=(RECALLS) { (say!("recall-case.back")) } }
@@ -324,7 +326,7 @@ fn decided(case: &Case, one: &CaseResult) -> Markup {
 fn listed(case: &Case) -> Markup {
     let shown: Vec<&CaseResult> = case.results.iter().take(ROWS).collect();
     html! {
-        p role="status" {
+        p id="affected" role="status" tabindex="-1" autofocus {
             strong { (say!("recall-case.affected", n = case.listed, piece = words::named("recalled-piece", &case.piece), id = case.id, changed = changed(case), error = error(&case.error))) }
         }
         @if case.since.is_none() { p class="doubt" { (say!("recall-case.no-check")) } }
@@ -334,9 +336,14 @@ fn listed(case: &Case) -> Markup {
 
 fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
     let wrong = |field: &str| match begun {
-        Begun::Wrong(wrong) if wrong.field == field => Some(wrong.message.as_str()),
+        Begun::Wrong(all) => {
+            let mut all = all.iter();
+            all.find(|wrong| wrong.field == field)
+                .map(|wrong| wrong.message.as_str())
+        }
         _ => None,
     };
+    let is_first = |field: &str| matches!(begun, Begun::Wrong(all) if all.first().is_some_and(|wrong| wrong.field == field));
     let person = match typed.person.as_str() {
         "" => app.books()?.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
@@ -349,7 +356,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         html! {
             div {
                 label for=(key) { (label) }
-                select id=(key) name=(key) aria-describedby=(format!("{key}-wrong")) { @for (value, shown) in choices { option value=(value) selected[value == chosen] { (shown) } } }
+                select id=(key) name=(key) autofocus[is_first(key)] aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong")) { @for (value, shown) in choices { option value=(value) selected[value == chosen] { (shown) } } }
                 span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
             }
         }
@@ -358,7 +365,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         html! {
             div {
                 label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[wrong(key).is_some()] aria-required=[needed.then_some("true")]
+                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first(key)] aria-required=[needed.then_some("true")]
                     aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
                 span id=(format!("{key}-help")) class="soft" { (help) }
                 span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
@@ -372,9 +379,9 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         .map(|key| (key, words::named("paper-recall", &format!("history-{key}"))));
     Ok(html! {
         (curve(app, typed)?)
-        form class="describe" method="post" action="/recalls#begin" autocomplete="off" {
+        form class="describe" method="post" action="/recalls" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            @if let Some(wrong) = wrong("") { p class="refusal" role="alert" { (sentence(wrong)) } }
+            @if let Some(wrong) = wrong("") { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
             div class="fields" {
                 (select("piece", say!("recall-case.piece"), pieces.collect(), &typed.piece))
                 (field("id", say!("recall-case.id"), &typed.id, true, ""))
