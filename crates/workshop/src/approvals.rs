@@ -7,7 +7,7 @@
 
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Approved, Characteristic, OwnUncertainty, StudyPrior};
+use metrology::inspection::{Approved, Characteristic, OwnUncertainty, StudyOfOther, StudyPrior};
 
 use crate::approving::APPROVALS;
 pub use crate::approving::{ApprovedStudy, Approving, SIZE, SetUp, SetUpUncertainty};
@@ -121,6 +121,29 @@ impl InForce<'_> {
         });
         // All are given for different sizes: the latest comes first among those of one day.
         studies.rev().max_by_key(|prior| prior.approval.on)
+    }
+
+    /// A study of the same micrometer and contacts that measured something else, where none holds for this and one is not overdue.
+    pub fn study_of_other(
+        &self,
+        set_up: &SetUp,
+        measured: &Characteristic,
+        day: Date,
+    ) -> Option<StudyOfOther> {
+        if self.study(set_up, measured).is_some() {
+            return None;
+        }
+        let of_other = self.0.iter().filter_map(|approving| match approving {
+            Approving::Study(one) if one.set_up.is_of_the_same_pieces(set_up) => Some(one),
+            _ => None,
+        });
+        let counting = of_other.filter(|one| one.set_up != *set_up);
+        let counting = counting.filter(|one| one.prior.approval.counts(day));
+        let last = counting.rev().max_by_key(|one| one.prior.approval.on)?;
+        Some(StudyOfOther {
+            study: last.prior.study.clone(),
+            measured: last.set_up.characteristic.clone(),
+        })
     }
 
     /// The laboratory's uncertainty for a set-up.
@@ -243,5 +266,61 @@ mod tests {
         // Its review is overdue by then: the one before it, which was due later, does not come back.
         assert_eq!(on(date(2025, 9, 1)), [Amount::Number(2.0)]);
         assert_eq!(on(date(2026, 1, 10)), [Amount::Number(3.0)]);
+    }
+
+    /// A study of a feature, and a job of a size with the same micrometer and contacts.
+    #[test]
+    fn a_study_holds_for_what_it_measured_and_is_known_to_others() {
+        let measured = |line: &str| match crate::bench::studying::planned(
+            &crate::bench::studying::Asked {
+                kind: "repeatability".to_owned(),
+                characteristic: line.to_owned(),
+                parts: "2".to_owned(),
+                operators: "Anna, Ben".to_owned(),
+                ..crate::bench::studying::Asked::default()
+            },
+            1,
+        ) {
+            Ok(plan) => plan.characteristic,
+            Err(error) => panic!("{line}: {error:?}"),
+        };
+        let set_up = |line: &str| SetUp {
+            instrument: "mic-04".to_owned(),
+            with: "flat".to_owned(),
+            characteristic: crate::approving::characteristic_key(&measured(line)).to_owned(),
+        };
+        let approved = Approving::Study(Box::new(ApprovedStudy {
+            set_up: set_up("shank diameter 8.90 to 8.95 mm"),
+            sizes: None,
+            prior: StudyPrior {
+                study: "12-3fa9".to_owned(),
+                repeatability: Entered::parse("1um", None).unwrap(),
+                degrees_of_freedom: 20.0,
+                reproducibility: None,
+                approval: Approval {
+                    evidence: "readings".to_owned(),
+                    person: "A. Quill".to_owned(),
+                    on: date(2026, 1, 10),
+                    review_due: date(2026, 12, 31),
+                },
+            },
+        }));
+        let approvals = Approvals::of(vec![approved]);
+        let day = date(2026, 3, 2);
+        let in_force = approvals.in_force(day);
+        let found = |line: &str, day: Date| {
+            let (set_up, measured) = (set_up(line), measured(line));
+            let other = in_force.study_of_other(&set_up, &measured, day);
+            let other = other.map(|one| one.measured);
+            (in_force.study(&set_up, &measured).is_some(), other)
+        };
+        // The name does not count, the feature does.
+        assert_eq!(found("collar diameter 8.90 to 8.95 mm", day), (true, None));
+        let feature = Some("plain-diameter".to_owned());
+        assert_eq!(found("shank 8.90 to 8.95 mm", day), (false, feature));
+        assert_eq!(
+            found("shank 8.90 to 8.95 mm", date(2027, 1, 1)),
+            (false, None)
+        );
     }
 }

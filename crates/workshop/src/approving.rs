@@ -96,6 +96,13 @@ impl SetUp {
     }
 }
 
+impl SetUp {
+    /// Whether the micrometer and what it touches with are the same, whatever is measured.
+    pub fn is_of_the_same_pieces(&self, other: &Self) -> bool {
+        self.instrument == other.instrument && self.with == other.with
+    }
+}
+
 impl Approving {
     /// What it is found by: of a set-up each part by itself, so that no two read alike.
     pub fn subjects(&self) -> BTreeSet<Subject> {

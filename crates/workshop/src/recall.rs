@@ -121,6 +121,9 @@ pub struct Recalled {
     pub part: Option<String>,
     pub characteristic: Option<String>,
     pub sample: Option<String>,
+    pub lot: Option<String>,
+    /// Number of the piece in the order of work.
+    pub piece: Option<String>,
     pub size: Option<f64>,
     /// What the size is without the error; none where it is not known how the result hangs on the piece.
     pub corrected: Option<f64>,
@@ -313,6 +316,8 @@ impl Recall {
             part: text(Text::Part),
             characteristic: text(Text::Characteristic),
             sample: text(Text::Sample),
+            lot: text(Text::Lot),
+            piece: text(Text::Piece),
             size,
             corrected: size.zip(by).map(|(size, by)| size + by),
             unit,

@@ -357,6 +357,16 @@ pub struct StudyPrior {
     pub approval: Approval,
 }
 
+/// An approved study of the same set-up that measured something else, so that a job cannot take it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StudyOfOther {
+    /// The entry of the study.
+    pub study: String,
+    /// What it measured: which diameter of a thread, which feature, or a size, by its key.
+    pub measured: String,
+}
+
 crate::messages! {
     /// What an approved uncertainty was not found at.
     pub enum NotFoundAt "not-found-at" {

@@ -84,8 +84,14 @@ fn exceeding(study: &StudyPrior, places: &[Vec<f64>], zero: Option<Pooled>) -> O
         .max_by(f64::total_cmp)
 }
 
-/// Why the study of a job was not taken: its review is overdue, or this job scatters by more.
+/// Why the study of a job was not taken: its review is overdue, this job scatters by more, or it measured something else.
 pub fn warning(job: &Job, places: &[Vec<f64>], zero: Option<Pooled>) -> Option<Warning> {
+    if let (None, Some(other)) = (&job.prior.repeatability, &job.prior.study_of_other) {
+        return Some(Warning::StudyOfOther {
+            study: other.study.clone(),
+            measured: other.measured.clone(),
+        });
+    }
     let study = job.prior.study.as_ref()?;
     let stated = job.prior.repeatability.is_some();
     let used = job.measured_on;

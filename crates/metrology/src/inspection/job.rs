@@ -7,8 +7,8 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::approval::StudyPrior;
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
+use super::approval::{StudyOfOther, StudyPrior};
 use super::drawing_terms::Terms;
 use super::equipment::{Contacts, Instrument, Standard, WireSet};
 use super::features::Feature;
@@ -388,6 +388,9 @@ pub struct Prior {
     /// What an approved study tells of this set-up.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub study: Option<StudyPrior>,
+    /// One of this set-up that measured something else, where none holds for what this job measures.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub study_of_other: Option<StudyOfOther>,
 }
 
 /// Form between places of a part, as its earlier records show it.

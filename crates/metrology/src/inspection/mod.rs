@@ -80,8 +80,8 @@ pub use advice::{
     advise_best, ideal,
 };
 pub use approval::{
-    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyPrior,
-    Taken, Usual,
+    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyOfOther,
+    StudyPrior, Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};
@@ -126,8 +126,8 @@ pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use status_note::{StatusNote, is_of_room, withholding};
 pub use suspicion::{
-    Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, in_other_unit,
-    on_standard,
+    Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, examine_apart,
+    in_other_unit, on_standard,
 };
 pub use target::{Measured, NEWEST, Target};
 pub use warning::{

@@ -228,6 +228,49 @@ pub fn examine(
         .collect()
 }
 
+/// Examines a reading of a part among many: against where it should lie, and against earlier readings of the same part that
+/// stand. Unlike [`examine`] it also names one that no slip explains: nobody sees it beside the others. A part out of its limits
+/// is named once: what lies near a reading of it that stands is not.
+pub fn examine_apart<'a>(
+    reading: &Entered,
+    same_part: impl Iterator<Item = &'a Entered>,
+    plausible: Plausible,
+    zero_error: Length,
+) -> Option<Suspicion> {
+    let slip = examine(std::slice::from_ref(reading), plausible, None, zero_error);
+    if let Some(slip) = slip.into_iter().flatten().next() {
+        return Some(slip);
+    }
+    let reach = least_reach(reading.resolution(), None);
+    let mut nearest: Option<Expected> = None;
+    for earlier in same_part {
+        let expected = Expected {
+            centre: earlier.value(),
+            reach,
+            whose: Near::OtherReadings,
+        };
+        if !expected.is_far(reading.value()) {
+            return None;
+        }
+        let off = |of: Expected| (reading.value() - of.centre).abs();
+        if nearest.is_none_or(|known| off(expected) < off(known)) {
+            nearest = Some(expected);
+        }
+    }
+    let band = plausible_band(plausible).filter(|band| !band.holds(reading.value()));
+    let expected = band.or(nearest)?;
+    let side = if (reading.value() - expected.centre).is_negative() {
+        OffTo::Below
+    } else {
+        OffTo::Above
+    };
+    Some(Suspicion::FarFromRest {
+        reading: reading.clone(),
+        side,
+        expected: expected.whose,
+    })
+}
+
 /// Whether [`examine`] would name none of these readings; `resolution` is the step of most of them.
 pub fn are_plausible(
     readings: &[Length],
@@ -796,5 +839,32 @@ mod tests {
             let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::MAX);
             assert_eq!(found.len(), set.len());
         }
+    }
+
+    #[test]
+    fn a_part_among_many_is_held_against_its_limits_and_its_own_readings() {
+        let plausible = limits("8.90mm", "8.95mm");
+        let mm = |text: &str| Entered::parse(text, Some(LengthUnit::Millimetre)).unwrap();
+        let near = |reading: &str, earlier: &[&str]| {
+            let earlier: Vec<Entered> = earlier.iter().map(|text| mm(text)).collect();
+            match examine_apart(&mm(reading), earlier.iter(), plausible, Length::ZERO) {
+                Some(Suspicion::FarFromRest { expected, side, .. }) => Some((expected, side)),
+                other => {
+                    assert!(other.is_none(), "{other:?}");
+                    None
+                }
+            }
+        };
+        assert_eq!(near("8.12", &[]), Some((Near::Limits, OffTo::Below)));
+        assert_eq!(near("8.12", &["8.921"]), Some((Near::Limits, OffTo::Below)));
+        // A part out of its limits by less than a tolerance, until the same part was found elsewhere.
+        assert_eq!(near("8.999", &[]), None);
+        assert_eq!(
+            near("8.999", &["8.921"]),
+            Some((Near::OtherReadings, OffTo::Above))
+        );
+        assert_eq!(near("8.930", &["8.921"]), None);
+        // Once a bad part stands it is not asked about in every trial.
+        assert_eq!(near("8.121", &["8.12"]), None);
     }
 }

@@ -57,6 +57,8 @@ crate::messages! {
         StudyOverdue "study-overdue" { study: String as Text, person: String as Text, due: Date as Date, used: Date as Date },
         /// This job scatters by more than an approved study allows for: the larger was taken.
         StudyExceeded "study-exceeded" { study: String as Text, shown: f64 as Difference, approved: f64 as Difference },
+        /// An approved study of the set-up that measured something else: it was not taken.
+        StudyOfOther "study-of-other" { study: String as Text, measured: String as Text },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.

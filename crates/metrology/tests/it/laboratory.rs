@@ -539,6 +539,22 @@ fn an_approved_study_tells_repeatability_and_operators() {
     );
 }
 
+/// A study of the set-up for another feature changes no number; the job says that it was not taken, unless it states a repeatability.
+#[test]
+fn a_study_of_another_feature_is_told() {
+    let other = json!({ "study": "12-3fa9", "measured": "plain-diameter" });
+    let told = |found: &Inspection| {
+        let mut warnings = found.warnings.iter();
+        warnings.any(|one| matches!(one, Warning::StudyOfOther { study, .. } if study == "12-3fa9"))
+    };
+    let (without, found) = (with(&[]), with(&[("/prior/study_of_other", other.clone())]));
+    assert!(told(&found) && !told(&without));
+    assert_eq!(found.mean.size, without.mean.size);
+    let stated =
+        json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0, "study_of_other": other });
+    assert!(!told(&with(&[("/prior", stated)])));
+}
+
 /// The repeatability of a study that is overdue, not given yet, or contradicted by the readings or the zero is not taken.
 #[test]
 fn a_study_that_does_not_hold_is_not_taken() {

@@ -13,6 +13,19 @@ pub fn job(studying: &Studying) -> String {
     say!("study-run.job", kind = kind)
 }
 
+/// Which reading is asked for: `Reading 7 of 16`.
+pub fn place(state: &State, question: &Question) -> Option<String> {
+    let index = match question {
+        Question::Reading { index } => *index,
+        Question::Again { of } | Question::Flagged { of } => {
+            state.readings.iter().position(|one| one.number == *of)?
+        }
+        _ => return None,
+    };
+    let of = state.plan.len();
+    Some(say!("study-run.reading-of", number = index + 1, of = of))
+}
+
 /// Whose turn it is: `Anna: part 7 (reading 3 of 90)`.
 fn turn(studying: &Studying, index: usize, of: usize) -> String {
     let (operator, part) = studying.turn(index).unwrap_or_default();

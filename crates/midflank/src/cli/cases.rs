@@ -21,7 +21,7 @@ use crate::words::{self, number};
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Subcommand)]
@@ -70,22 +70,9 @@ struct Document<'a> {
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     match &arguments.command {
-        Command::List { json } => {
-            let ledger = desk::open_to_read(path)?;
-            let all = case::all(&ledger)?;
-            if all.is_empty() && !json {
-                output.line(say!("recall-case.none"))?;
-            }
-            for (entry, case) in &all {
-                if *json {
-                    output.json(&Document::of(entry, case))?;
-                } else {
-                    output.line(&format!("{:<9} {}", entry.id(), line(case)))?;
-                }
-            }
-            Ok(())
-        }
-        Command::Show { case, json, csv } => {
+        None => list(path, false, output),
+        Some(Command::List { json }) => list(path, *json, output),
+        Some(Command::Show { case, json, csv }) => {
             let ledger = desk::open_to_read(path)?;
             let (entry, case) = case::latest(&ledger, case)?;
             if *json {
@@ -96,13 +83,13 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 output.text(&report(&case))
             }
         }
-        Command::Decide {
+        Some(Command::Decide {
             case,
             decided,
             results,
             person,
             note,
-        } => {
+        }) => {
             let ledger = desk::open_existing(path)?;
             let recorder = desk::recorder(person.trim());
             let reason = say!(
@@ -117,6 +104,22 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     }
 }
 
+fn list(path: Option<&Path>, json: bool, output: &mut Output) -> Result<(), Failure> {
+    let ledger = desk::open_to_read(path)?;
+    let all = case::all(&ledger)?;
+    if all.is_empty() && !json {
+        output.line(say!("recall-case.none"))?;
+    }
+    for (entry, case) in &all {
+        if json {
+            output.json(&Document::of(entry, case))?;
+        } else {
+            output.line(&format!("{:<9} {}", entry.id(), line(case)))?;
+        }
+    }
+    Ok(())
+}
+
 impl<'a> Document<'a> {
     fn of(entry: &Entry, case: &'a Case) -> Self {
         Self {
@@ -128,7 +131,7 @@ impl<'a> Document<'a> {
 }
 
 /// The columns of an exported case.
-const COLUMNS: [&str; 13] = [
+const COLUMNS: [&str; 15] = [
     "id",
     "measured_at",
     "part",
@@ -142,6 +145,8 @@ const COLUMNS: [&str; 13] = [
     "decision",
     "person",
     "note",
+    "lot",
+    "piece",
 ];
 
 fn table(case: &Case) -> Result<String, Failure> {
@@ -168,6 +173,8 @@ fn table(case: &Case) -> Result<String, Failure> {
                 decision
                     .and_then(|one| one.note.clone())
                     .unwrap_or_default(),
+                text(&one.lot),
+                text(&one.piece),
             ])
             .map_err(Failure::outside)?;
     }

@@ -6,6 +6,9 @@ use clap::{ArgGroup, Args, ValueEnum};
 use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::units::Entered;
+use workshop::gauge_record::case::Case;
+use workshop::gauge_record::piece::PieceId;
+use workshop::gauge_record::status::Set;
 use workshop::gauge_room::case;
 use workshop::recall::{self, History, Piece, Recall, Recalled, Recalls};
 
@@ -106,8 +109,15 @@ impl Arguments {
         } else {
             table(recall, recalls, output)
         };
+        let in_use = Register::read(&ledger)
+            .ok()
+            .and_then(|register| case::in_use(&register, &case));
         answered
             .and_then(|()| recorded::acknowledge(&entry, self.json, output))
+            .and_then(|()| match in_use.filter(|_| !self.json) {
+                Some(piece) => output.line(&quarantine(&piece, &case)),
+                None => Ok(()),
+            })
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
@@ -143,6 +153,23 @@ impl Arguments {
             history,
         })
     }
+}
+
+/// That the piece is still in use, and how that is changed.
+fn quarantine(piece: &PieceId, case: &Case) -> String {
+    let id = &piece.id;
+    let command = format!(
+        "midflank status set {} \"{id}\" {} --reason \"{}\" --person NAME",
+        piece.kind,
+        Set::Quarantined.key(),
+        say!("recall-case.recall-of", id = id)
+    );
+    say!(
+        "recall-case.quarantine-by",
+        piece = words::named("recalled-piece", &case.piece),
+        id = id,
+        command = command
+    )
 }
 
 /// A name that no result has is more likely mistyped than never used.

@@ -49,8 +49,20 @@ pub fn report(case: &Case) -> String {
     lines.join("\n")
 }
 
-fn of(one: &CaseResult) -> String {
-    let part = one.part.as_deref().unwrap_or_default();
-    let what = one.characteristic.as_deref().unwrap_or_default();
-    format!("{part}, {what}")
+/// The part, its sample, lot and piece, and what was measured of it.
+pub fn of(one: &CaseResult) -> String {
+    let sample = one.sample.as_ref().map(|sample| format!(" / {sample}"));
+    let lot = one
+        .lot
+        .as_ref()
+        .map(|lot| say!("recall-case.lot", lot = lot));
+    let piece = one.piece.as_ref();
+    let piece = piece.map(|piece| say!("recall-case.piece-of-lot", piece = piece));
+    let part = format!(
+        "{}{}",
+        one.part.as_deref().unwrap_or_default(),
+        sample.unwrap_or_default()
+    );
+    let told = [Some(part), lot, piece, one.characteristic.clone()];
+    told.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -1,6 +1,7 @@
 //! Studies as text: what was found, line by line, and what was recorded of one that was run at the bench.
 
 use metrology::inspection::Target;
+use metrology::units::{Entered, Length, LengthUnit};
 use workshop::gauge_record::studied::{
     AnovaDocument, BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
 };
@@ -21,6 +22,18 @@ pub fn shown(value: f64, unit: Option<&str>) -> String {
         Some(unit) => format!("{number} {unit}"),
         None => number,
     }
+}
+
+/// A standard deviation to three digits, in micrometres or microinches where the readings have a unit.
+pub fn deviation(value: f64, unit: Option<&str>) -> String {
+    const DIGITS: i32 = 3;
+    let Some(unit) = unit.and_then(|unit| unit.parse::<LengthUnit>().ok()) else {
+        return number::significant(value, DIGITS);
+    };
+    let small = unit.small();
+    let times = unit.tenth_nanometres() as f64 / small.tenth_nanometres() as f64;
+    let number = number::significant(value * times, DIGITS);
+    format!("{number} {}", number::sign(small))
 }
 
 /// Repeatability and reproducibility.
@@ -48,7 +61,7 @@ pub fn repeatability(study: &RepeatabilityDocument) -> Told {
         let percent = |part: &ComponentsDocument| format!("{} %", number::fixed(of(part), 2));
         rows.push(vec![
             name.to_owned(),
-            shown(of(&study.components), unit),
+            deviation(of(&study.components), unit),
             percent(&study.percent_of_total),
             of_tolerance.map_or_else(String::new, percent),
         ]);
@@ -142,18 +155,17 @@ pub fn type_1(study: &Type1Document) -> Told {
     let unit = study.unit.as_deref();
     let mut told = Told::default();
     told.value(say!("studied.n"), study.n.to_string());
-    for (name, value, unit) in [
-        (say!("studied.mean"), study.mean, unit),
+    for (name, value) in [
+        (say!("studied.mean"), shown(study.mean, unit)),
         (
             say!("studied.standard-deviation"),
-            study.standard_deviation,
-            unit,
+            deviation(study.standard_deviation, unit),
         ),
-        (say!("studied.bias"), study.bias, unit),
-        (say!("studied.cg"), study.cg, None),
-        (say!("studied.cgk"), study.cgk, None),
+        (say!("studied.bias"), shown(study.bias, unit)),
+        (say!("studied.cg"), shown(study.cg, None)),
+        (say!("studied.cgk"), shown(study.cgk, None)),
     ] {
-        told.value(name, shown(value, unit));
+        told.value(name, value);
     }
     told.sentence(say!(
         "studied.bias-test",
@@ -187,7 +199,7 @@ pub fn bias(study: &BiasDocument) -> Told {
         told.sentence(say!(
             "studied.bias-by",
             how = how,
-            deviation = shown(of.standard_deviation, unit),
+            deviation = deviation(of.standard_deviation, unit),
             t = number::significant(of.t, 4),
             p = number::significant(of.p, 3),
             lower = shown(of.lower, unit),
@@ -221,6 +233,18 @@ pub fn measured(study: &Study) -> String {
     target
         .as_ref()
         .map_or_else(String::new, words::characteristic)
+}
+
+/// Both limits of what is measured.
+fn limits(study: &Study) -> Option<String> {
+    let target = Target::of(&study.plan.characteristic).ok()?;
+    let shown = |limit: Length| number::entered(&Entered::of(limit, target.unit));
+    let (lower, upper) = (target.limits.lower?, target.limits.upper?);
+    Some(say!(
+        "study-run.limits-from",
+        lower = shown(lower),
+        upper = shown(upper)
+    ))
 }
 
 /// Micrometer, contacts or wires, and standard.
@@ -301,6 +325,9 @@ pub fn facts(study: &Study) -> Vec<Named> {
     if let Some(tolerance) = &plan.tolerance {
         let tolerance = number::entered(tolerance);
         facts.insert(2, (say!("study-run.tolerance"), tolerance));
+    }
+    if let Some(limits) = limits(study) {
+        facts.insert(2, (say!("study-run.limits"), limits));
     }
     if let Some(reference) = &plan.reference {
         facts.insert(2, (say!("study-run.reference"), number::entered(reference)));

@@ -39,13 +39,18 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
         Err(rejection) => return reply::refused_form(&rejection),
     };
     look_back(app, move |app| {
-        let wrong = |wrong: Wrong, status| {
+        let all_wrong = |wrong: Vec<Wrong>, status| {
             let markup = page::list(app, &typed, &Begun::Wrong(wrong))?;
             Ok(reply::page(status, markup))
         };
+        let wrong = |wrong: Wrong, status| all_wrong(vec![wrong], status);
         if !same(&typed.token, &app.token) {
             let stale = Wrong::whole(words::said(&LineRefused::StaleForm));
             return wrong(stale, StatusCode::FORBIDDEN);
+        }
+        let missing = missing(&typed);
+        if !missing.is_empty() {
+            return all_wrong(missing, StatusCode::UNPROCESSABLE_ENTITY);
         }
         let case = match recalled(app, &typed)? {
             Ok(case) => case,
@@ -55,12 +60,7 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
             let markup = page::list(app, &typed, &Begun::Shown(case))?;
             return Ok(reply::page(StatusCode::OK, markup));
         }
-        let person = typed.person.trim();
-        if person.is_empty() {
-            let why = Wrong::at("person", say!("page.no-person"));
-            return wrong(why, StatusCode::UNPROCESSABLE_ENTITY);
-        }
-        let recorder = desk::recorder(person);
+        let recorder = desk::recorder(typed.person.trim());
         match app.gauge_room(|ledger| cases::save(ledger, &case, &recorder)) {
             Ok(entry) => Ok(see(&page::address_of(&entry.id().to_string()))),
             Err(error) if error.is_input() => {
@@ -71,6 +71,38 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
         }
     })
     .await
+}
+
+/// All fields that are missing, in the order of the form.
+fn missing(typed: &Typed) -> Vec<Wrong> {
+    let is_empty = |text: &str| text.trim().is_empty();
+    let needed = |what: &str| say!("page.needed", what = what);
+    let mut all = Vec::new();
+    if is_empty(&typed.id) {
+        all.push(Wrong::at("id", needed(say!("recall-case.id"))));
+    }
+    let by_error = !is_empty(&typed.error);
+    match Piece::of(typed.piece.trim()) {
+        Some(Piece::Instrument) if !by_error => {
+            let points = [
+                ("at_part", &typed.at_part),
+                ("at_standard", &typed.at_standard),
+            ];
+            let missing = points.into_iter().filter(|(_, text)| is_empty(text));
+            all.extend(missing.map(|(field, _)| Wrong::at(field, say!("recall-case.both-needed"))));
+        }
+        Some(piece) if !by_error && !matches!(piece, Piece::Instrument) => {
+            all.push(Wrong::at("error", say!("recall-case.no-error")));
+        }
+        _ => {}
+    }
+    if is_empty(&typed.found) {
+        all.push(Wrong::at("found", needed(say!("recall-case.found"))));
+    }
+    if typed.act == page::SAVE && is_empty(&typed.person) {
+        all.push(Wrong::at("person", say!("page.no-person")));
+    }
+    all
 }
 
 /// The case that a form asks for, or what is wrong.

@@ -6,7 +6,6 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::Date;
 use ledger::EntryRef;
-use metrology::units::Entered;
 use workshop::bench::studying;
 use workshop::gauge_room::studies::{self, Approve, OnRecord, StudyError};
 
@@ -99,6 +98,9 @@ fn named(app: &App, name: &str) -> Result<OnRecord, Failure> {
 
 fn approved(app: &App, name: &str, typed: &Approval) -> Result<(), Failure> {
     let one = named(app, name)?;
+    if let Some((_, wrong)) = typed.wrong_fields().into_iter().next() {
+        return Err(Failure::input(wrong));
+    }
     let today = station::day(clock::now()?);
     let day = |text: &str| {
         text.trim()
@@ -115,7 +117,9 @@ fn approved(app: &App, name: &str, typed: &Approval) -> Result<(), Failure> {
         review_due: day(&typed.review_due)?,
         sizes: match typed.sizes.trim() {
             "" => None,
-            text => Some(two_sizes(text)?),
+            text => {
+                Some(page::two_sizes(text).ok_or_else(|| Failure::refused(&StudyError::Sizes))?)
+            }
         },
     };
     let recorder = desk::recorder(how.person.trim());
@@ -124,12 +128,4 @@ fn approved(app: &App, name: &str, typed: &Approval) -> Result<(), Failure> {
         studies::approve(ledger, &one.entry.into(), &how, today, &recorder, anew)
     });
     made.map(drop).map_err(|error| Failure::on_page(&error))
-}
-
-/// `5mm..12mm`.
-fn two_sizes(text: &str) -> Result<[Entered; 2], Failure> {
-    let refused = || Failure::refused(&StudyError::Sizes);
-    let (from, to) = text.split_once("..").ok_or_else(refused)?;
-    let size = |text: &str| Entered::parse(text.trim(), None).map_err(|_| refused());
-    Ok([size(from)?, size(to)?])
 }

@@ -232,7 +232,7 @@ pub fn entered(entered: &Entered) -> String {
 }
 
 /// A unit as people write it.
-fn sign(unit: LengthUnit) -> String {
+pub fn sign(unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Micrometre => "µm".to_owned(),
         other => other.to_string(),

@@ -1,16 +1,19 @@
 //! What the readings so far look like, held against what is expected of them.
 
 use jiff::Timestamp;
-use metrology::inspection::{Form, Near, Plausible, Target, Warning, examine, zero_in_doubt};
+use metrology::inspection::{
+    Form, Near, Plausible, Suspicion, Target, Warning, examine, examine_apart, zero_in_doubt,
+};
 use metrology::limits::Limits;
 use metrology::message::Say as _;
-use metrology::units::Entered;
+use metrology::units::{Entered, Length};
 
 use super::event::When;
 use super::fit;
 use super::procedure::Procedure;
 use super::refusal::Refused;
 use super::state::{Flag, SENT_TWICE, State};
+use super::study::Studying;
 use crate::clock::to_second;
 use crate::last_zero::LastZero;
 use crate::station;
@@ -36,11 +39,7 @@ impl State {
         // Blocks of many sizes are no part of one; a reading far from them is refused at once.
         let found = match self.procedure {
             Procedure::Calibration(_) => vec![None; shown.len()],
-            // Each part is another one: none is held against the others.
-            Procedure::Study(_) => shown
-                .chunks(1)
-                .flat_map(|one| examine(one, plausible, None, zero))
-                .collect(),
+            Procedure::Study(ref studying) => self.examined_apart(studying, plausible, zero),
             Procedure::Inspection | Procedure::Run(_) => examine(&shown, plausible, None, zero),
         };
         let mut before: Option<(Timestamp, Entered)> = None;
@@ -64,6 +63,27 @@ impl State {
             };
             before = Some((reading.at, reading.shown.clone()));
         }
+    }
+
+    /// Readings of a study: each part is another one, and is held against its own readings that stand.
+    fn examined_apart(
+        &self,
+        studying: &Studying,
+        plausible: Plausible,
+        zero: Length,
+    ) -> Vec<Option<Suspicion>> {
+        let mut standing: Vec<Vec<&Entered>> = vec![Vec::new(); studying.plan.parts.len()];
+        let mut all = Vec::new();
+        for (reading, turn) in self.readings.iter().zip(&studying.turns) {
+            let same_part = standing.get_mut(turn.part);
+            let earlier = same_part.iter().flat_map(|same| same.iter().copied());
+            let found = examine_apart(&reading.shown, earlier, plausible, zero);
+            if let Some(same) = same_part.filter(|_| found.is_none() || reading.left.is_some()) {
+                same.push(&reading.shown);
+            }
+            all.push(found);
+        }
+        all
     }
 
     /// The limits as the micrometer shows them with the zero that it has now.

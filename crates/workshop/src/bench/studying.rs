@@ -534,6 +534,13 @@ mod tests {
             bench.story.state().question(),
             Question::Flagged { .. }
         ));
+        // The repeat is judged the same way; no slip explains it, and what is typed in haste is no reason.
+        bench.story.tell("8.12").unwrap();
+        assert_eq!(bench.refused(""), "bench.flag-unanswered");
+        assert!(matches!(
+            bench.story.state().question(),
+            Question::Flagged { .. }
+        ));
         bench.story.tell("8.891").unwrap();
         // Parked and taken up elsewhere it goes on with the same part.
         let turn = bench.story.state().question();

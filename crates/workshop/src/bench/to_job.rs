@@ -2,7 +2,7 @@
 
 use metrology::inspection::{
     Inspection, Job, JobError, Left, Made, Overrides, OwnUncertainty, Part, Place, Prior, Room,
-    Struck, StudyPrior, ThreadDiameter, Zero, inspect,
+    Struck, StudyOfOther, StudyPrior, ThreadDiameter, Zero, inspect,
 };
 use metrology::message::Value;
 
@@ -79,6 +79,7 @@ impl State {
             prior: Prior {
                 own: self.own_uncertainty(),
                 study: self.approved_study(),
+                study_of_other: self.study_of_other(),
                 made: self.made(),
                 form_history: self.form_history.clone(),
                 ..Prior::default()
@@ -164,6 +165,14 @@ impl State {
         let in_force = self.laboratory.in_force(self.day());
         let measured = self.characteristic.as_ref()?;
         in_force.study(&self.set_up()?, measured).cloned()
+    }
+
+    /// An approved study of the chosen set-up that measured something else.
+    fn study_of_other(&self) -> Option<StudyOfOther> {
+        let day = self.day();
+        let measured = self.characteristic.as_ref()?;
+        let in_force = self.laboratory.in_force(day);
+        in_force.study_of_other(&self.set_up()?, measured, day)
     }
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.

@@ -54,6 +54,11 @@ pub struct CaseResult {
     pub part: Option<String>,
     pub characteristic: Option<String>,
     pub sample: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lot: Option<String>,
+    /// Number of the piece in the order of work.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<String>,
     pub size: Option<f64>,
     pub corrected: Option<f64>,
     pub unit: Option<String>,

@@ -5,11 +5,13 @@ use ledger::{Draft, Entry, EntryRef, Ledger, Order, Page};
 use crate::clock::now;
 use crate::error::Error;
 use crate::gauge_record::case::{Case, CaseResult, Decided, Decision};
+use crate::gauge_record::piece::PieceId;
 use crate::given;
 use crate::kept;
-use crate::recall::{History, Recall, RecallError, Recalled, Recalls};
+use crate::recall::{History, Piece, Recall, RecallError, Recalled, Recalls};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::register::Register;
 use crate::station;
 
 metrology::messages! {
@@ -59,12 +61,25 @@ fn result(one: &Recalled) -> CaseResult {
         part: one.part.clone(),
         characteristic: one.characteristic.clone(),
         sample: one.sample.clone(),
+        lot: one.lot.clone(),
+        piece: one.piece.clone(),
         size: one.size,
         corrected: one.corrected,
         unit: one.unit.map(|unit| unit.symbol().to_owned()),
         before: one.before.clone(),
         after: one.after.clone(),
     }
+}
+
+/// The recalled piece where the register still has it in use.
+pub fn in_use(register: &Register, case: &Case) -> Option<PieceId> {
+    let kinds = Piece::of(&case.piece)?.kinds().iter();
+    let mut found = kinds.filter_map(|kind| register.find(*kind, &case.id));
+    let piece = found.find(|one| one.equipment.state().is_active())?;
+    Some(PieceId {
+        kind: piece.equipment.kind().key().to_owned(),
+        id: case.id.trim().to_owned(),
+    })
 }
 
 fn draft(case: &Case, recorder: &Recorder) -> Result<Draft, Error> {

@@ -216,6 +216,7 @@ fn job_of(
     // What is approved takes the place of what is only stated.
     prior.own = approved.own(&set_up).cloned().or(prior.own);
     prior.study = approved.study(&set_up, &measured).cloned();
+    prior.study_of_other = approved.study_of_other(&set_up, &measured, measured_when.on);
     if prior.form.is_none() {
         prior.form_history = shelf.form(&part, &measured);
     }
@@ -421,6 +422,7 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, Error> {
         own: own(source, keys)?,
         form_history: None,
         study: None,
+        study_of_other: None,
     })
 }
 

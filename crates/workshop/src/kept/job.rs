@@ -234,7 +234,11 @@ kept! { Prior of now::Prior {
     form_history: Option<FormHistory>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     study: Option<StudyPrior>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    study_of_other: Option<StudyOfOther>,
 } }
+
+kept! { StudyOfOther of now::StudyOfOther { study: String, measured: String } }
 
 kept! { StudyPrior of now::StudyPrior {
     study: String,

@@ -111,9 +111,11 @@ fn title(parts: &Parts) -> String {
     let state = parts.state;
     let calibrated = state.calibrating().map(crate::bench::calibrating::job);
     let studied = state.studying().map(crate::bench::studying::job);
-    let name = state.name.clone().or(calibrated).or(studied);
+    let name = state.name.clone().or(calibrated);
     let measured = state.target.as_ref().map(crate::words::characteristic);
-    let what = [name, piece(state), measured];
+    let place = state.studying();
+    let place = place.and_then(|_| crate::bench::studying::place(state, &parts.question));
+    let what = [studied, name, piece(state), measured, place];
     let mut what: Vec<String> = what.into_iter().flatten().collect();
     if what.is_empty() {
         what.push(words::new_job().to_owned());
@@ -291,7 +293,9 @@ fn top(parts: &Parts) -> Markup {
     html! {
         header class="top" {
             @if let Some(sample) = sample { p class="sample" { span class="unseen" { (words::sample()) " " } span translate="no" { (sample) } } }
+            @if let Some(place) = state.studying().and_then(|_| crate::bench::studying::place(state, &parts.question)) { p class="sample" { (place) } }
             p class="on-the-bench" {
+                @if let Some(studying) = state.studying() { strong { (crate::bench::studying::job(studying)) } br; }
                 @if let Some(text) = on_it.into_iter().flatten().next() { strong translate="no" { (text) } }
                 @if state.target.is_none() {
                     @match &state.feature {

@@ -10,12 +10,12 @@ use workshop::gauge_room::{calibration, case as cases};
 use workshop::recall::Piece;
 use workshop::station;
 
-use super::gauge_room::{point_table, verdict};
+use super::gauge_room::{address_of as piece_address, point_table, verdict};
 use super::history::address;
 use super::{RECALLS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::report::sentence;
+use crate::report::{self, sentence};
 use crate::say;
 use crate::web::app::App;
 use crate::web::words as own_words;
@@ -71,7 +71,8 @@ impl Wrong {
 /// What came of the form.
 pub enum Begun {
     Nothing,
-    Wrong(Wrong),
+    /// In the order of the fields.
+    Wrong(Vec<Wrong>),
     /// What it lists, not saved.
     Shown(Case),
 }
@@ -127,6 +128,7 @@ pub fn list(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> 
     let content = html! {
         h1 { (title) }
         p { (say!("recall-case.page-long")) }
+        p { a href="#begin" { (say!("page.skip-to-form")) } }
         @if all.is_empty() { p class="soft" { (sentence(say!("recall-case.none"))) } } @else { (table_of(&all)) }
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("recall-case.begin")) }
@@ -192,11 +194,18 @@ pub fn case(
     let after = from.saturating_add(ROWS);
     let open = if only_open { "open=1&" } else { "" };
     let kept = case.results.len() as u64;
+    let in_use = cases::in_use(&app.books()?.register, case);
     let content = html! {
         header {
             p class="kind" { (words::named("recalled-piece", &case.piece)) }
             h1 { (title) }
             (facts(case))
+            @if let Some(piece) = &in_use {
+                p class="doubt" {
+                    (sentence(&say!("recall-case.in-use", piece = words::named("recalled-piece", &case.piece), id = case.id))) " "
+                    a href=(format!("{}#status", piece_address(piece))) { (say!("recall-case.quarantine")) }
+                }
+            }
             @if case.listed > kept { p { (say!("recall-case.more", n = case.listed - kept)) } }
             p class="actions" {
                 a class="action" href=(format!("/records/{id}.pdf")) { (say!("recall-case.pdf")) } " "
@@ -213,21 +222,18 @@ pub fn case(
             @if results.len() > after { p { a href=(format!("{}?{open}from={after}", address_of(&id))) { (say!("recall-case.next")) } } }
             h2 id="decide" { (say!("recall-case.decide")) }
             p { (say!("recall-case.decide-long")) }
-            @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-            (decision(app, case, marked)?)
+            @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+            (decision(case, marked))
         }
         p { a href=(RECALLS) { (say!("recall-case.back")) } }
     };
     Ok(gauge_room_page(&title, RECALLS, &content))
 }
 
-fn decision(app: &App, case: &Case, marked: &Marked) -> Result<Markup, Failure> {
-    let person = match marked.person.as_str() {
-        "" => app.books()?.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+// Who decides is typed each time: a name that stands there already would sign with Enter alone.
+fn decision(case: &Case, marked: &Marked) -> Markup {
     let open = case.open();
-    Ok(html! {
+    html! {
         @if open > 0 { p { label { input type="checkbox" name="every" value="1" checked[marked.every]; " " (say!("recall-case.every", n = open)) } } }
         div class="fields" {
             div {
@@ -236,11 +242,11 @@ fn decision(app: &App, case: &Case, marked: &Marked) -> Result<Markup, Failure> 
                     @for one in Decided::EVERY { option value=(one.key()) selected[one.key() == marked.decided] { (words::word(one)) } }
                 }
             }
-            div { label for="person" { (bench_words::person()) " (" (own_words::needed_mark()) ")" } input id="person" name="person" type="text" value=(person) aria-required="true"; }
+            div { label for="person" { (bench_words::person()) " (" (own_words::needed_mark()) ")" } input id="person" name="person" type="text" value=(marked.person) aria-required="true"; }
             div { label for="note" { (say!("recall-case.note")) } input id="note" name="note" type="text" value=(marked.note); }
         }
         p { button { (say!("recall-case.do-decide")) } }
-    })
+    }
 }
 
 fn facts(case: &Case) -> Markup {
@@ -287,10 +293,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
                         a href=(address("record", &one.entry)) translate="no" { (one.entry) }
                     }
                     td class="when" { (station::day(one.measured_at)) }
-                    td translate="no" {
-                        (one.part.as_deref().unwrap_or_default()) @if let Some(sample) = &one.sample { " / " (sample) }
-                        ", " (one.characteristic.as_deref().unwrap_or_default())
-                    }
+                    td translate="no" { (report::cases::of(one)) }
                     td class="number" { (size(one.size)) " " (unit(one)) }
                     td class="number" { (size(one.corrected)) " " (unit(one)) }
                     td { (verdict(&one.before)) }
@@ -323,7 +326,7 @@ fn decided(case: &Case, one: &CaseResult) -> Markup {
 fn listed(case: &Case) -> Markup {
     let shown: Vec<&CaseResult> = case.results.iter().take(ROWS).collect();
     html! {
-        p role="status" {
+        p id="affected" role="status" tabindex="-1" autofocus {
             strong { (say!("recall-case.affected", n = case.listed, piece = words::named("recalled-piece", &case.piece), id = case.id, changed = changed(case), error = error(&case.error))) }
         }
         @if case.since.is_none() { p class="doubt" { (say!("recall-case.no-check")) } }
@@ -333,9 +336,14 @@ fn listed(case: &Case) -> Markup {
 
 fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
     let wrong = |field: &str| match begun {
-        Begun::Wrong(wrong) if wrong.field == field => Some(wrong.message.as_str()),
+        Begun::Wrong(all) => {
+            let mut all = all.iter();
+            all.find(|wrong| wrong.field == field)
+                .map(|wrong| wrong.message.as_str())
+        }
         _ => None,
     };
+    let is_first = |field: &str| matches!(begun, Begun::Wrong(all) if all.first().is_some_and(|wrong| wrong.field == field));
     let person = match typed.person.as_str() {
         "" => app.books()?.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
@@ -348,7 +356,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         html! {
             div {
                 label for=(key) { (label) }
-                select id=(key) name=(key) aria-describedby=(format!("{key}-wrong")) { @for (value, shown) in choices { option value=(value) selected[value == chosen] { (shown) } } }
+                select id=(key) name=(key) autofocus[is_first(key)] aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong")) { @for (value, shown) in choices { option value=(value) selected[value == chosen] { (shown) } } }
                 span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
             }
         }
@@ -357,7 +365,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         html! {
             div {
                 label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[wrong(key).is_some()] aria-required=[needed.then_some("true")]
+                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first(key)] aria-required=[needed.then_some("true")]
                     aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
                 span id=(format!("{key}-help")) class="soft" { (help) }
                 span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
@@ -371,9 +379,9 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         .map(|key| (key, words::named("paper-recall", &format!("history-{key}"))));
     Ok(html! {
         (curve(app, typed)?)
-        form class="describe" method="post" action="/recalls#begin" autocomplete="off" {
+        form class="describe" method="post" action="/recalls" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            @if let Some(wrong) = wrong("") { p class="refusal" role="alert" { (sentence(wrong)) } }
+            @if let Some(wrong) = wrong("") { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
             div class="fields" {
                 (select("piece", say!("recall-case.piece"), pieces.collect(), &typed.piece))
                 (field("id", say!("recall-case.id"), &typed.id, true, ""))

@@ -1,14 +1,16 @@
 //! Studies: those on the record, one of them with its plots, and the form that begins one at the bench.
 
+use jiff::civil::Date;
 use ledger::Entry;
 use maud::{Markup, html};
+use metrology::units::Entered;
 use serde::Deserialize;
 use workshop::bench::studying::Asked;
 use workshop::gauge_record::studied::{
     BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
 };
 use workshop::gauge_record::study::{Study, StudyKind};
-use workshop::gauge_room::studies::{self, OnRecord};
+use workshop::gauge_room::studies::{self, OnRecord, StudyError};
 
 use super::history::address;
 use super::{STUDIES, gauge_room_page};
@@ -62,11 +64,12 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
     let content = html! {
         h1 { (title) }
         p { (say!("study-run.page-long")) }
+        p { a href="#begin" { (say!("page.skip-to-form")) } }
         @if all.is_empty() { p class="soft" { (say!("study-run.none")) } } @else { (table_of(&all)) }
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
-            @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+            @if let Some(wrong) = wrong { (refusal(wrong)) }
             (form(app, typed)?)
         }
     };
@@ -104,7 +107,7 @@ fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
         return Ok(html! { p class="soft" { (say!("study-run.busy")) } });
     }
     Ok(html! {
-        form class="describe" method="post" action="/studies#begin" autocomplete="off" {
+        form class="describe" method="post" action="/studies" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
                 div {
@@ -135,6 +138,45 @@ pub struct Approval {
     pub from: String,
     pub review_due: String,
     pub sizes: String,
+}
+
+impl Approval {
+    /// The fields that are missing or cannot be read, in their order, with what is wrong.
+    pub fn wrong_fields(&self) -> Vec<(&'static str, String)> {
+        let needed = [
+            ("person", say!("study-run.approver"), &self.person),
+            ("reason", say!("study-run.reason"), &self.reason),
+            ("review_due", say!("study-run.review-due"), &self.review_due),
+        ];
+        let missing = needed
+            .into_iter()
+            .filter(|(.., text)| text.trim().is_empty());
+        let mut wrong: Vec<(&str, String)> = missing
+            .map(|(field, what, _)| (field, say!("page.needed", what = what)))
+            .collect();
+        for (field, text) in [("from", &self.from), ("review_due", &self.review_due)] {
+            let text = text.trim();
+            if !text.is_empty() && text.parse::<Date>().is_err() {
+                wrong.push((field, say!("study-run.no-date", text = text)));
+            }
+        }
+        let sizes = self.sizes.trim();
+        if !sizes.is_empty() && two_sizes(sizes).is_none() {
+            wrong.push(("sizes", words::said(&StudyError::Sizes)));
+        }
+        wrong.sort_by_key(|(field, _)| FIELDS.iter().position(|known| known == field));
+        wrong
+    }
+}
+
+/// The fields of an approval in their order.
+const FIELDS: [&str; 5] = ["person", "reason", "from", "review_due", "sizes"];
+
+/// `5mm..12mm`.
+pub fn two_sizes(text: &str) -> Option<[Entered; 2]> {
+    let (from, to) = text.split_once("..")?;
+    let size = |text: &str| Entered::parse(text.trim(), None).ok();
+    Some([size(from)?, size(to)?])
 }
 
 /// The approval that stands of a study, or the form that makes one.
@@ -176,6 +218,8 @@ fn approval(
             say!("study-run.sizes-help"),
         ),
     ];
+    // What is wrong with a field stands at the field.
+    let faults = wrong.map(|_| typed.wrong_fields()).unwrap_or_default();
     let offered = standing.is_none() && studies::may_be_approved(one);
     Ok(html! {
         section aria-labelledby="approval" {
@@ -190,10 +234,10 @@ fn approval(
             }
             @if offered {
                 p { (say!("study-run.approve-long")) }
-                @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-                form class="describe" method="post" action=(format!("{}#approval", address_of(&id))) autocomplete="off" {
+                @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
+                form class="describe" method="post" action=(address_of(&id)) autocomplete="off" {
                     input type="hidden" name="token" value=(app.token);
-                    div class="fields" { @for (key, label, value, needed, help) in fields { (field(key, label, value, needed, help)) } }
+                    div class="fields" { @for (key, label, value, needed, help) in fields { (checked(key, label, value, needed, help, &faults)) } }
                     p { button { (say!("study-run.approve")) } }
                 }
             }
@@ -201,12 +245,33 @@ fn approval(
     })
 }
 
+/// What is wrong with a form as a whole; it takes the focus, so that it is not below the fold.
+fn refusal(wrong: &str) -> Markup {
+    html! { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+}
+
 fn field(key: &str, label: &str, value: &str, needed: bool, help: &str) -> Markup {
+    checked(key, label, value, needed, help, &[])
+}
+
+/// A field with what is wrong with it; the first wrong one takes the focus.
+fn checked(
+    key: &str,
+    label: &str,
+    value: &str,
+    needed: bool,
+    help: &str,
+    faults: &[(&str, String)],
+) -> Markup {
+    let fault = faults.iter().find(|(field, _)| *field == key);
+    let is_first = faults.first().is_some_and(|(field, _)| *field == key);
     html! {
         div {
             label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-            input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" aria-required=[needed.then_some("true")] aria-describedby=(format!("{key}-help"));
+            input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first] aria-required=[needed.then_some("true")]
+                aria-invalid=[fault.map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
             span id=(format!("{key}-help")) class="soft" { (help) }
+            span id=(format!("{key}-wrong")) role="alert" { @if let Some((_, message)) = fault { span class="refusal" { (sentence(message)) } } }
         }
     }
 }
@@ -286,7 +351,7 @@ fn components(study: &RepeatabilityDocument) -> Markup {
                 } }
                 tbody { @for (name, of) in studied::parts() { tr {
                     th scope="row" { (name) }
-                    td class="number" { (studied::shown(of(&study.components), unit)) }
+                    td class="number" { (studied::deviation(of(&study.components), unit)) }
                     td class="number" { (total(of)) }
                     @if let Some(tolerance) = &study.percent_of_tolerance { td class="number" { (percent(of(tolerance))) } }
                 } } }
@@ -308,7 +373,7 @@ fn type_1(study: &Type1Document) -> Markup {
             (say!("studied.cg"), number::fixed(study.cg, 3)),
             (say!("studied.cgk"), number::fixed(study.cgk, 3)),
             (say!("studied.bias"), studied::shown(study.bias, unit)),
-            (say!("studied.standard-deviation"), studied::shown(study.standard_deviation, unit)),
+            (say!("studied.standard-deviation"), studied::deviation(study.standard_deviation, unit)),
             (say!("studied.mean"), studied::shown(study.mean, unit)),
             (say!("studied.n"), study.n.to_string()),
         ]))

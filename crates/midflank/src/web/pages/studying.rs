@@ -75,6 +75,7 @@ fn concluded(parts: &Parts, study: &Study) -> Markup {
                 Some(End::Recorded(entry)) => p class="recorded" {
                     (say!("study-run.recorded")) " " a href=(address_of(entry)) translate="no" { (entry) }
                 },
+                _ if study.is_broken_off() || !result.is_computed() => p { (say!("study-run.cannot-be-approved")) },
                 _ => p { (say!("study-run.will-be")) },
             }
         }

@@ -197,13 +197,19 @@ fn a_study_is_run_approved_and_taken() {
         support::post(&bench, &own, &own, &fields)
     };
     for (due, says) in [
-        ("", "study-run.no-date"),
+        ("", "page.needed"),
+        ("29.11.2027", "study-run.no-date"),
         ("2020-01-01", "study-record.review-past"),
     ] {
         let answer = approve(&[("review_due", due)]);
         assert_eq!(answer.status, 422, "{due}");
         assert_says(&answer.body, says);
     }
+    // Every wrong field is told at once, at the field, and the first has the focus.
+    let fields = [("person", ""), ("reason", ""), ("review_due", "29.11.2027")];
+    let answer = support::post(&bench, &own, &own, &fields).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 3, "{answer}");
+    assert_eq!(answer.matches(" autofocus").count(), 1, "{answer}");
     let answer = approve(&[("review_due", "2099-12-31"), ("sizes", "5mm..12mm")]);
     assert_eq!(answer.status, 303, "{}", answer.body);
     assert_says(&bench.get(&own).body, "study-run.withdraw");
@@ -290,7 +296,10 @@ fn a_study_that_is_ended_early_has_no_result() {
     assert_says(&window.page, "bench.surely-end");
     window.enter_all(&["/end it"]);
     window.enter_all(&TO_THE_RECORD[..3]);
-    assert_says(&window.page, "study-run.broken-off");
+    for shown in ["study-run.broken-off", "study-run.cannot-be-approved"] {
+        assert_says(&window.page, shown);
+    }
+    assert_silent(&window.page, "study-run.will-be");
     window.enter_all(&["/sign A. Quill"]);
     let listed = json(&folder, &["study", "list", "--json"]);
     assert!(listed[0]["repeatability"].is_null());
