@@ -511,6 +511,7 @@ mod tests {
         // Out of range, in another unit, with a digit too many: as everywhere.
         assert_eq!(bench.refused("88.8"), "bench.cannot-show");
         assert_eq!(bench.refused("0.35in"), "bench.other-unit");
+        assert_eq!(bench.refused("0.3504"), "bench.in-other-unit");
         assert_eq!(bench.refused("end"), "bench.not-now");
         bench.next();
         bench.next();

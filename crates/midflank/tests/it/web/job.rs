@@ -441,6 +441,7 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
     assert!(window.question().starts_with("Zero check, reading 1"));
     // The unit key of the micrometer, pressed in the middle of the job, is caught by the value.
     window.enter_all(&ZERO);
-    window.enter_all(&["8.929", "8.930", "0.3515"]);
-    window.shows("was the unit changed?");
+    window.enter_all(&["8.929", "8.930"]);
+    assert_eq!(window.enter("0.3515"), 422);
+    window.shows("0.3515 in is 8.928 mm, near what is measured");
 }

@@ -86,8 +86,15 @@ fn a_reading_in_the_other_unit_is_told_and_not_converted() {
         window.page
     );
     window.enter_all(&ZERO);
-    window.enter_all(&["0.3516"]);
-    window.shows("if the micrometer showed in");
+    // At the first reading as at a later one, and at one that is taken again.
+    for before in [None, Some("8.929"), Some("/r1")] {
+        window.enter_all(&before.into_iter().collect::<Vec<_>>());
+        let asked = window.question().to_owned();
+        assert_eq!(window.enter("0.3516"), 422);
+        window.shows("0.3516 in is 8.931 mm, near what is measured: does the micrometer show in?");
+        window.shows("no reading was entered");
+        assert_eq!(window.question(), asked);
+    }
     // In the middle of the readings the unit stays.
     let mut window = bench.window();
     window.enter_all(&["/drop it"]);

@@ -553,7 +553,16 @@ impl Table<'_> {
         let index = self.state.readings.iter().position(|one| one.number == of);
         match index.filter(|_| self.state.calibrating().is_some()) {
             Some(index) => self.on_blocks(line, index),
-            None => self.reading(line),
+            None => self.part_reading(line, Some(of)),
+        }
+    }
+
+    /// A reading of the part.
+    fn part_reading(&self, line: &str, instead_of: Option<u64>) -> Result<Entered, Refusal> {
+        let reading = self.reading(line)?;
+        match self.part_in_other_unit(&reading, instead_of) {
+            Some(refusal) => Err(refusal),
+            None => Ok(reading),
         }
     }
 

@@ -16,7 +16,7 @@ use metrology::units::Entered;
 impl Table<'_> {
     /// A reading at a place; the first one of a piece brings the piece with it.
     pub(super) fn reading_at(&self, index: usize, line: &str, by: By) -> Result<Answer, Refusal> {
-        let reading = self.reading(line)?;
+        let reading = self.part_reading(line, None)?;
         let event = |spot: &Spot, reading: Entered| Event::Reading {
             spot: spot.clone(),
             reading,
