@@ -102,9 +102,17 @@ fn a_study_is_run_and_approved_by_keys() {
         &[
             ("person", "A. Quill"),
             ("reason", "as the plan asks"),
-            ("review_due", "2099-12-31"),
+            ("review_due", "29.11.2099"),
         ],
     );
+    browser.keys(ENTER);
+    // The field that is wrong has the focus.
+    browser.wait("the wrong field has the focus", || {
+        let focus = "return document.activeElement.id + document.activeElement.ariaInvalid";
+        browser.run(focus).as_str() == Some("review_duetrue")
+    });
+    browser.run("document.activeElement.value = ''");
+    fill(&browser, &[("review_due", "2099-12-31")]);
     browser.keys(ENTER);
     browser.wait_for("To withdraw it");
 }
@@ -197,7 +205,7 @@ fn a_recall_is_begun_and_decided_by_keys() {
         &browser,
         &[
             ("decided", "in"),
-            ("person", ""),
+            ("person", "A. Quill"),
             ("note", "told by telephone"),
         ],
     );

@@ -332,6 +332,11 @@ fn a_recall_is_kept_and_decided() {
     assert_eq!(shown["decisions"].as_array().unwrap().len(), 2);
     let csv = bench.run(&["recalls", "show", &entry, "--csv"]);
     assert_eq!(csv.out.lines().count(), 4);
+    assert!(csv.out.lines().next().unwrap().ends_with("note,lot,piece"));
+    assert_eq!(
+        bench.run(&["recalls"]).out,
+        bench.run(&["recalls", "list"]).out
+    );
     assert!(
         csv.out.contains("scrapped,A. Quill,letter 7"),
         "{}",

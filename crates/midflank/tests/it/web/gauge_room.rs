@@ -465,6 +465,15 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     assert!(shown.body.contains("70 µm"), "{}", shown.body);
     assert_says(&shown.body, "recall-case.affected");
     assert_says(&bench.get("/recalls").body, "recall-case.none");
+    let missing = [
+        ("piece", "instrument"),
+        ("found", ""),
+        ("person", ""),
+        ("act", "save"),
+    ];
+    let missing = ask(&missing).body;
+    assert_eq!(missing.matches("aria-invalid").count(), 5, "{missing}");
+    assert_eq!(missing.matches(" autofocus").count(), 1, "{missing}");
     let saved = with(&[both[0], both[1], ("act", "save")]);
     assert_eq!(saved.status, 303, "{}", saved.body);
     let case = saved.header("location").unwrap().to_owned();
@@ -476,6 +485,10 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     );
     let page = bench.get(&case).body;
     assert!(page.contains("71 µm and 1 µm"), "{page}");
+    // The micrometer is still in use, and nobody's name stands in the form.
+    assert_says(&page, "recall-case.quarantine");
+    let person_field = between(&page, "<input id=\"person\"", ">");
+    assert!(person_field.contains("value=\"\""), "{person_field}");
     let result = between(&page, "name=\"result\" value=\"", "\"").to_owned();
     let decide = |fields: &[(&str, &str)]| support::post(&bench, &case, &case, fields);
     let person = ("person", "A. Quill");
