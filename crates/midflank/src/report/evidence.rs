@@ -86,7 +86,7 @@ fn put_aside(job: &Job, result: &Inspected) -> Vec<Row> {
     let because = |reading: &Entered, reason: &Value| {
         say!(
             "report.struck-out",
-            reading = reading.text(),
+            reading = number::as_entered(reading.text()),
             reason = words::value(reason, result.shown())
         )
     };
@@ -209,7 +209,7 @@ fn list(readings: &[Entered]) -> String {
     }
     readings
         .iter()
-        .map(Entered::text)
+        .map(|reading| number::as_entered(reading.text()))
         .collect::<Vec<_>>()
         .join("  ")
 }

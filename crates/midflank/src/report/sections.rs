@@ -182,7 +182,7 @@ pub fn readings(result: &Inspected) -> Table {
             place
                 .map_or_else(String::new, |place| result.say(place))
                 .into(),
-            reading.as_read.clone().into(),
+            number::as_entered(&reading.as_read).into(),
             number::fixed(reading.corrected, places).into(),
             flags.join(" ").into(),
         ]);

@@ -381,7 +381,7 @@ impl Text {
             let mark = if reading.flags.is_empty() { "" } else { "  ?" };
             self.line(&format!(
                 "  {place:<24} {:>14} {:>12}{mark}",
-                reading.as_read,
+                number::as_entered(&reading.as_read),
                 number::fixed(reading.corrected, places)
             ));
             for flag in &reading.flags {

@@ -231,6 +231,19 @@ pub fn entered(entered: &Entered) -> String {
     )
 }
 
+/// What was entered, digit by digit, with a space between number and unit (NIST SP 811, 7.2; SI brochure, 5.4.3).
+pub fn as_entered(text: &str) -> String {
+    let text = text.trim();
+    let is_unit = |c: char| c.is_alphabetic() || c == '"';
+    let number = text.trim_end_matches(is_unit);
+    match text.get(number.len()..) {
+        Some(unit) if !unit.is_empty() && !number.is_empty() => {
+            format!("{} {unit}", number.trim_end())
+        }
+        _ => text.to_owned(),
+    }
+}
+
 /// A unit as people write it.
 pub fn sign(unit: LengthUnit) -> String {
     match unit {

@@ -11,6 +11,7 @@ use metrology::units::{Entered, Length};
 use super::event::When;
 use super::fit;
 use super::procedure::Procedure;
+use super::reading::Reading;
 use super::refusal::Refused;
 use super::state::{Flag, SENT_TWICE, State};
 use super::study::Studying;
@@ -21,13 +22,39 @@ use crate::station;
 impl State {
     /// Looks for slips among the readings, with what is known by now.
     pub(super) fn examine(&mut self) {
-        if self.readings.is_empty() {
-            return;
+        let flags = self.flags(&self.readings);
+        self.newly_flagged = self.newly_flagged(&flags);
+        for (reading, flag) in self.readings.iter_mut().zip(flags) {
+            reading.flag = flag;
+        }
+    }
+
+    /// The reading that looks like a mistake since the last answer: the one that was just taken, or an earlier one beside it.
+    fn newly_flagged(&self, flags: &[Option<Flag>]) -> Option<u64> {
+        let just_taken = |reading: &Reading| reading.number == self.number;
+        let at = self.readings.iter().position(just_taken)?;
+        if flags.get(at)?.is_some() {
+            return Some(self.number);
+        }
+        let (_, before) = self.readings.split_last()?;
+        // One that was taken again has no readings before it to compare with.
+        if at != before.len() || flags.iter().all(Option::is_none) {
+            return None;
+        }
+        let earlier = self.flags(before);
+        let mut marked = before.iter().zip(flags.iter().zip(&earlier));
+        let new = marked.find(|(_, (now, earlier))| now.is_some() && earlier.is_none());
+        new.map(|(reading, _)| reading.number)
+    }
+
+    /// What each reading looks like beside the others.
+    fn flags(&self, readings: &[Reading]) -> Vec<Option<Flag>> {
+        if readings.is_empty() {
+            return Vec::new();
         }
         let zero = self.zero_error().unwrap_or_default();
         let as_shown = self.limits_as_shown();
-        let shown: Vec<Entered> = self
-            .readings
+        let shown: Vec<Entered> = readings
             .iter()
             .map(|reading| reading.shown.clone())
             .collect();
@@ -43,11 +70,12 @@ impl State {
             Procedure::Inspection | Procedure::Run(_) => examine(&shown, plausible, None, zero),
         };
         let mut before: Option<(Timestamp, Entered)> = None;
-        for (reading, suspicion) in self.readings.iter_mut().zip(found) {
+        let mut flags = Vec::with_capacity(readings.len());
+        for (reading, suspicion) in readings.iter().zip(found) {
             let twice = before.as_ref().is_some_and(|(at, text)| {
                 *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
             });
-            reading.flag = match suspicion {
+            flags.push(match suspicion {
                 Some(suspicion) => Some(Flag {
                     kind: suspicion.kind().key(),
                     message: suspicion.message(),
@@ -60,9 +88,10 @@ impl State {
                     .message(),
                 }),
                 None => None,
-            };
+            });
             before = Some((reading.at, reading.shown.clone()));
         }
+        flags
     }
 
     /// Readings of a study: each part is another one, and is held against its own readings that stand.

@@ -68,7 +68,7 @@ fn out_of_range(instrument: &Instrument, target: &Target) -> Option<Why> {
         .flatten()
         .any(|size| size < from.value() || size > to.value())
         .then(|| {
-            let (from, to) = (from.text().to_owned(), to.text().to_owned());
+            let (from, to) = (from.clone(), to.clone());
             Why::of(Refused::PartOutOfRange { from, to })
         })
 }

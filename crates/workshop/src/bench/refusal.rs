@@ -29,6 +29,8 @@ metrology::messages! {
         DesignationMissing "designation-missing",
         /// A number where a thread or a size is named.
         NumberAlone "number-alone" { line: String as Text },
+        /// Words at the first question that are no thread and no feature.
+        NothingKnown "nothing-known" { line: String as Text },
         /// A decimal number where a name is asked for.
         NumberForName "number-for-name" { line: String as Text },
         /// The part has no name.
@@ -48,7 +50,7 @@ metrology::messages! {
         /// A reading in another unit than the micrometer's.
         OtherUnit "other-unit" { text: String as Text, unit: LengthUnit as Unit },
         /// A reading that the micrometer cannot show.
-        CannotShow "cannot-show" { id: String as Text, from: String as Text, to: String as Text, text: String as Text },
+        CannotShow "cannot-show" { id: String as Text, from: Entered as Entered, to: Entered as Entered, text: String as Text },
         /// A reading that is what is measured if the micrometer shows the other unit.
         InOtherUnit "in-other-unit" { reading: Entered as Entered, size: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit },
         /// The same where the unit of the job may still be changed.
@@ -114,7 +116,7 @@ metrology::messages! {
         /// It may be used for other things only.
         Limited "limited" { uses: Vec<String> as texts, what: String as Text },
         /// The part lies outside the range of the micrometer.
-        PartOutOfRange "part-out-of-range" { from: String as Text, to: String as Text },
+        PartOutOfRange "part-out-of-range" { from: Entered as Entered, to: Entered as Entered },
         /// No wires lie between these faces and the thread.
         NoWires "no-wires",
         /// A feature was named and no limits.

@@ -70,6 +70,8 @@ pub struct State {
     /// Places of the plan that were left out when the readings were ended.
     pub left_out: Vec<Spot>,
     pub readings: Vec<Reading>,
+    /// The reading that looks like a mistake since the last answer, by its number.
+    pub newly_flagged: Option<u64>,
     /// The reading that is to be taken again now.
     pub retaking: Option<u64>,
     pub verdict_seen: bool,

@@ -107,9 +107,13 @@ pub fn piece_by_piece() -> &'static str {
     say!("bench.piece-by-piece")
 }
 
-/// How many pieces are not fit here.
-pub fn do_not_fit(count: usize) -> String {
-    say!("bench.do-not-fit", n = count)
+/// How many pieces are not fit here, `more` than those listed above.
+pub fn do_not_fit(count: usize, more: bool) -> String {
+    if more {
+        say!("bench.more-do-not-fit", n = count)
+    } else {
+        say!("bench.do-not-fit", n = count)
+    }
 }
 
 /// A verdict before zero is closed on again.

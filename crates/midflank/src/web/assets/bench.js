@@ -192,12 +192,18 @@ async function send(line) {
 
 // Shows the job as it is now. What is half typed stays, with the state it was typed for: the bench refuses it if the job
 // went on in between, and says so.
-async function refresh() {
+async function refresh(from = address()) {
   const after = document.querySelector('#answer input[name=after]');
-  const answer = await fetch(address(), { headers: { 'X-Fragment': '1' } });
+  const answer = await fetch(from, { headers: { 'X-Fragment': '1' } });
   put(await answer.text());
   const now = document.querySelector('#answer input[name=after]');
   if (edited && after && now) now.value = after.value;
+}
+
+// Puts away what was looked up or shown beside the job; what is in the field stays.
+function close() {
+  edited = typed() !== '';
+  inTurn(() => refresh(location.pathname));
 }
 
 document.addEventListener('submit', (event) => {
@@ -237,6 +243,11 @@ document.addEventListener('keydown', (event) => {
   }
   if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
   if (sent && !event.repeat && (event.key.length === 1 || event.key === 'Enter')) { fill(''); sent = false; }
+  if (event.key === 'Escape' && page().dataset.shown) {
+    event.preventDefault();
+    close();
+    return;
+  }
   if (event.target !== line) {
     if (event.key === 'Enter' && !event.repeat && event.target === document.body) document.getElementById('answer').requestSubmit();
     // Digits of a cable, wherever the focus is.
@@ -256,6 +267,8 @@ document.addEventListener('keydown', (event) => {
   if (line.value === '' && event.key.length === 1 && line.dataset.keys.includes(event.key.toLowerCase())) {
     event.preventDefault();
     inTurn(() => send(event.key.toLowerCase()));
+  } else if (line.value === '' && event.key.length === 1) {
+    followKey(event);
   }
 });
 
@@ -264,8 +277,15 @@ document.addEventListener('keydown', (event) => {
   if (field() || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
   if (event.key === 'Escape') { location.assign('/'); return; }
   if (/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
-  document.querySelector(`a[data-key="${CSS.escape(event.key.toLowerCase())}"]`)?.click();
+  followKey(event);
 });
+
+function followKey(event) {
+  const link = document.querySelector(`a[data-key="${CSS.escape(event.key.toLowerCase())}"]`);
+  if (!link) return;
+  event.preventDefault();
+  link.click();
+}
 
 if (page()) {
   document.body.append(aloud);

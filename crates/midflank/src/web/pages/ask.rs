@@ -9,6 +9,7 @@ use metrology::message::Say as _;
 
 use crate::bench::answer::SetUp;
 use crate::bench::event::When;
+use crate::bench::state::Flag;
 use crate::bench::zero::Doubt;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
@@ -42,8 +43,13 @@ pub fn question(parts: &Parts) -> Markup {
         } if parts.state.run().is_some() => Some(say!("run.enter-zero-moved").to_owned()),
         _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
     };
-    let enter = enter.filter(|_| kept.is_empty());
     let signs = *question == Question::Sign;
+    let enter = if kept.is_empty() {
+        enter
+    } else {
+        let once_cleared = |enter| say!("bench.enter-once-cleared", enter = enter);
+        enter.filter(|_| !signs).map(once_cleared)
+    };
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {
@@ -70,6 +76,7 @@ pub fn question(parts: &Parts) -> Markup {
                     (as_shown(parts))
                 }
             }
+            @if let Some(flag) = new_flag(parts) { p class="doubt" role="alert" { (sentence(&crate::words::said(&flag.message))) } }
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) @if let Some(age) = age_of_offer(parts) { ", " (age) } "." } " " }
                 @if signs && has_badges(parts) { span { (say!("page.badge-signs")) } }
@@ -93,6 +100,14 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// What a reading has looked like since the last answer: in sight under the field. Its own question has it above.
+fn new_flag<'a>(parts: &'a Parts) -> Option<&'a Flag> {
+    let of = parts.state.newly_flagged?;
+    let has_question = parts.question == Question::Flagged { of };
+    let reading = parts.state.reading(of).filter(|_| !has_question)?;
+    reading.flag.as_ref()
 }
 
 /// What there is to do where a zero check failed more than once: the same question again would lead nowhere.
@@ -346,7 +361,7 @@ pub fn choices(parts: &Parts) -> Markup {
                 }
                 @if unfit().next().is_some() {
                     details open[open] {
-                        summary { (words::do_not_fit(unfit().count())) }
+                        summary { (words::do_not_fit(unfit().count(), unfit().count() < parts.choices.len())) }
                         ol {
                             @for (index, choice, why) in unfit() {
                                 li class="unfit" {

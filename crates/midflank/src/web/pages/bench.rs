@@ -24,7 +24,11 @@ use crate::words::number;
 use metrology::message::Say as _;
 use workshop::bench::calibration::Calibrating;
 use workshop::bench::run::Run;
+use workshop::bench::state::End;
 use workshop::bench::study::Studying;
+
+/// Leads from a job to its record.
+const RECORD_KEY: &str = "p";
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -140,7 +144,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
     };
     let has_verdict = parts.question.step() >= Step::ClosingZero && parts.result.is_some();
     html! {
-        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
             (top(parts))
             @if has_verdict {
                 main class="bench verdict-page" {
@@ -180,7 +184,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
 /// The page of a run: nothing covers the question, and the verdict of a piece is small.
 fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
     html! {
-        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
             (top(parts))
             main class="bench" {
                 (steps(parts))
@@ -207,7 +211,7 @@ fn of_calibration(
     let calibrated = parts.state.calibrated();
     let calibrated = calibrated.as_ref();
     Ok(html! {
-        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
             (top(parts))
             main class="bench" {
                 (steps(parts))
@@ -230,7 +234,7 @@ fn of_study(parts: &Parts, studying: &Studying, stamp: &str) -> Markup {
     let study = parts.state.to_study();
     let study = study.as_ref();
     html! {
-        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
             (top(parts))
             main class="bench" {
                 (steps(parts))
@@ -438,14 +442,25 @@ fn shown(parts: &Parts) -> Markup {
                     }
                 }
             }
-            Some(View::Keys) => (all_keys()),
+            Some(View::Keys) => (all_keys(parts)),
             Some(View::Pieces) => @if let Some(matrix) = &parts.matrix { (lots::matrix(matrix)) },
             _ => {}
         }
     }
 }
 
-fn all_keys() -> Markup {
+fn all_keys(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let mut typed = Vec::new();
+    // In a study only the last reading is taken again, and a calibration names its points.
+    if state.studying().is_none() && state.calibrating().is_none() {
+        typed.push(("/r3", say!("bench.key-retake-third")));
+    }
+    if state.run().is_some() {
+        typed.push(("/piece 7", say!("bench.key-piece")));
+        typed.push(("/char 2", say!("bench.key-characteristic")));
+        typed.push(("/person A. Quill", say!("bench.key-person")));
+    }
     html! {
         section class="details" aria-label=(words::all_keys()) {
             h2 { (words::all_keys()) }
@@ -465,6 +480,9 @@ fn all_keys() -> Markup {
                             td { kbd { "/" (view.word()) } }
                             td { (asked::view(view)) }
                         }
+                    }
+                    @for (line, does) in typed {
+                        tr { td { "–" } td { kbd translate="no" { (line) } } td { (does) } }
                     }
                 }
             }
@@ -510,12 +528,15 @@ fn foot(parts: &Parts) -> Markup {
                             (Some(key), _) => (key.to_ascii_uppercase()),
                             (None, _) => { "/" (command.word()) }
                         } }
-                        " " (asked::command(command))
+                        " " @if command == Command::End && parts.table.waits_for_check() { (say!("bench.foot-check-first")) } @else { (asked::command(command)) }
                     }
+                }
+                @if let Some(End::Recorded(entry)) = &parts.state.end {
+                    a class="key" href=(format!("/record/{entry}")) data-key=(RECORD_KEY) { kbd { (RECORD_KEY.to_uppercase()) } " " (say!("bench.foot-to-record")) }
                 }
                 @for one in views {
                     button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
-                        kbd { @match one.key().filter(|_| letters) { Some(key) => (key.to_ascii_uppercase()), None => { "/" (one.word()) } } }
+                        kbd { @match one.key().filter(|_| letters || one == View::Keys) { Some(key) => (key.to_ascii_uppercase()), None => { "/" (one.word()) } } }
                         " " (asked::view(one))
                     }
                 }

@@ -76,7 +76,8 @@ pub fn hidden(parts: &Parts) -> Markup {
 /// The single keys that act in an empty field.
 pub fn letter_keys(parts: &Parts) -> String {
     if parts.question.takes_words() {
-        return String::new();
+        // No answer begins with it.
+        return View::Keys.key().into_iter().collect();
     }
     let commands = parts.table.commands().into_iter().filter_map(Command::key);
     let views = View::ALL.into_iter().filter_map(View::key);

@@ -108,7 +108,8 @@ fn landed(parts: &Parts) -> Markup {
                         (crate::words::spot(&reading.spot))
                         @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (asked::gives(state)) " " (corrected) }
                     }
-                    @if let Some(flag) = &reading.flag {
+                    // Said once: of a new one under the field.
+                    @if let Some(flag) = reading.flag.as_ref().filter(|_| state.newly_flagged != Some(reading.number)) {
                         " " span class="reason" { (crate::words::said(&flag.message)) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
                     }
                 }

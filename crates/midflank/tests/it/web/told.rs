@@ -110,6 +110,40 @@ fn a_reading_in_the_other_unit_is_told_and_not_converted() {
 }
 
 #[test]
+fn a_new_flag_stands_under_the_field_and_then_at_its_reading() {
+    let (_folder, bench) = bench("told-flag");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.427"]);
+    let told = |page: &str| page.matches("one thimble turn").count();
+    let (above, below) = window.page.split_once("id=\"help\"").unwrap();
+    assert_eq!((told(above), told(below)), (1, 0), "{}", window.page);
+    // What is shown meanwhile answers nothing.
+    assert_eq!(window.enter("?"), 200);
+    window.shows("class=\"doubt\"");
+    window.enter_all(&["8.930"]);
+    let (above, below) = window.page.split_once("id=\"help\"").unwrap();
+    assert_eq!((told(above), told(below)), (0, 1), "{}", window.page);
+}
+
+#[test]
+fn the_keys_are_shown_at_every_question_and_words_that_are_nothing_are_told() {
+    let (_folder, bench) = bench("told-keys");
+    let mut window = bench.window();
+    for line in SET_UP {
+        assert_eq!(window.enter("?"), 200, "{}", window.question());
+        window.shows("<h2>All keys</h2>");
+        window.shows("/r3");
+        assert!(!window.page.contains("/piece 7"), "{}", window.page);
+        window.enter_all(&[line]);
+    }
+    window.enter_all(&["/drop it", ""]);
+    assert_eq!(window.enter("foo bar"), 422);
+    window.shows("`foo bar` is not a thread, a feature or the number of a lot");
+}
+
+#[test]
 fn the_history_says_that_a_reading_was_not_entered_and_how_to_clear_it() {
     let (_folder, bench) = bench("told-history");
     let mut window = bench.window();

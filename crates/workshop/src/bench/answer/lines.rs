@@ -55,6 +55,11 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
                 }),
                 ..refusal
             }
+        } else if !line.contains(|c: char| c.is_ascii_digit()) {
+            // Every thread has a size.
+            Refusal::new(Refused::NothingKnown {
+                line: line.to_owned(),
+            })
         } else {
             refusal
         }

@@ -102,6 +102,9 @@ impl Table<'_> {
         }
         given::on_one_line("line", line).map_err(|_| Refusal::new(Refused::HiddenCharacters))?;
         let question = self.state.question();
+        if line == "?" {
+            return Ok(Answer::Show(View::Keys));
+        }
         if let Some(rest) = line.strip_prefix('/') {
             return self.aside(rest.trim());
         }
@@ -579,8 +582,8 @@ impl Table<'_> {
             }
             return Err(Refusal::new(Refused::CannotShow {
                 id: instrument.id.clone(),
-                from: from.text().to_owned(),
-                to: to.text().to_owned(),
+                from: from.clone(),
+                to: to.clone(),
                 text: reading.text().to_owned(),
             }));
         }

@@ -112,6 +112,12 @@ impl Table<'_> {
         }
     }
 
+    /// Whether a run cannot be ended yet: pieces wait for their zero check.
+    pub fn waits_for_check(&self) -> bool {
+        let run = self.state.run().filter(|_| !self.within_piece());
+        run.is_some_and(|run| run.found.is_empty()) && self.state.pieces_since_check() > 0
+    }
+
     /// Ends the run, or the pieces of it that are looked at.
     pub(super) fn end_of_run(&self, run: &Run) -> Result<Answer, Refusal> {
         if !run.found.is_empty() {

@@ -46,7 +46,10 @@ impl Table<'_> {
         let fits = |size: Length| {
             let between = matches!((limits.lower, limits.upper), (Some(lower), Some(upper)) if (lower..=upper).contains(&size));
             let limits = limits.lower.into_iter().chain(limits.upper);
-            between || limits.chain(others.iter().copied()).any(|of| near(of, size))
+            between
+                || limits
+                    .chain(others.iter().copied())
+                    .any(|of| near(of, size))
         };
         if fits(reading.value()) {
             return None;
