@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use crate::browser::{Browser, ENTER};
-use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO, pseudo_terminal};
+use crate::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, pseudo_terminal};
 
 fn address(bench: &Bench) -> String {
     format!("http://127.0.0.1:{}", bench.port)
@@ -169,6 +169,14 @@ fn a_turn_of_the_thimble_is_taken_again() {
     browser.enter_all(&["8.929", "8.930", "8.427"]);
     browser.wait_for("one thimble turn");
     browser.look("21-flagged");
+    // Its flag is in sight under the field, also on a small screen.
+    for (width, height) in [(1280, 657), (640, 400)] {
+        browser.size(width, height);
+        let in_sight = "const told = document.querySelector('.ask .doubt').getBoundingClientRect();
+            return told.top >= 0 && told.bottom <= innerHeight";
+        assert_eq!(browser.run(in_sight), true, "{width}x{height}");
+    }
+    browser.size(1280, 800);
     // R takes the last again at once; the earlier reading stays to be seen.
     browser.keys("r");
     browser.wait_for("Reading 3 (middle, 0°) again");
@@ -184,6 +192,51 @@ fn a_turn_of_the_thimble_is_taken_again() {
     );
     browser.enter_all(&["8.931", "8.926", "8.928"]);
     browser.wait_for("ACCEPT");
+}
+
+#[test]
+fn escape_closes_what_is_shown_and_then_clears_the_field() {
+    const ESCAPE: &str = "\u{e00c}";
+    let (_folder, _bench, browser) = begin("escape");
+    let field = |said: &str| {
+        let value = browser.run("return document.getElementById('line').value");
+        assert_eq!(value, said);
+    };
+    for shown in ["?", "limits M8\u{e007}"] {
+        browser.keys(shown);
+        browser.wait("it is shown", || {
+            browser.run("return !!document.getElementById('page').dataset.shown") == true
+        });
+        browser.keys("M10");
+        browser.keys(ESCAPE);
+        browser.wait("it is closed", || {
+            browser.run("return !document.getElementById('page').dataset.shown") == true
+        });
+        field("M10");
+        browser.keys(ESCAPE);
+        field("");
+    }
+    // What was refused gives way to what is typed next.
+    browser.keys("foo bar\u{e007}");
+    browser.wait_for("is not a thread, a feature or the number of a lot");
+    field("foo bar");
+    browser.keys("M");
+    field("M");
+}
+
+#[test]
+fn a_key_leads_from_the_job_to_its_record() {
+    let (_folder, _bench, browser) = begin("to-record");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&READINGS);
+    browser.enter_all(&TO_THE_RECORD[..3]);
+    browser.sign("A. Quill");
+    browser.wait_for("show and print the record");
+    browser.keys("p");
+    browser.wait("the record", || {
+        browser.run("return location.pathname.startsWith('/record/')") == true
+    });
 }
 
 /// Without scripts the same keys post plain forms.

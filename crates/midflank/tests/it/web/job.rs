@@ -40,7 +40,7 @@ pub fn accepts_and_records(bench: &Bench) {
     let record = bench.get(&format!("/record/{id}"));
     assert_eq!(record.status, 200);
     assert!(record.body.contains("A. Quill") && record.body.contains("cs-118"));
-    assert!(record.body.contains("8,931mm"), "digits are kept as typed");
+    assert!(record.body.contains("8,931 mm"), "digits are kept as typed");
 }
 
 /// Numbers with a decimal point in what a page says, without those that were typed or stand in a name.

@@ -138,7 +138,7 @@ fn the_keys_are_shown_at_every_question_and_words_that_are_nothing_are_told() {
         assert!(!window.page.contains("/piece 7"), "{}", window.page);
         window.enter_all(&[line]);
     }
-    window.enter_all(&["/drop it", ""]);
+    window.enter_all(&["/drop it"]);
     assert_eq!(window.enter("foo bar"), 422);
     window.shows("`foo bar` is not a thread, a feature or the number of a lot");
 }

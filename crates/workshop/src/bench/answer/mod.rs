@@ -102,10 +102,8 @@ impl Table<'_> {
         }
         given::on_one_line("line", line).map_err(|_| Refusal::new(Refused::HiddenCharacters))?;
         let question = self.state.question();
-        if line == "?" {
-            return Ok(Answer::Show(View::Keys));
-        }
-        if let Some(rest) = line.strip_prefix('/') {
+        let keys = (line == "?").then_some(line);
+        if let Some(rest) = line.strip_prefix('/').or(keys) {
             return self.aside(rest.trim());
         }
         if let Some(wanted) = LookUp::of(line) {
