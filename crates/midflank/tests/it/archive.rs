@@ -32,11 +32,18 @@ fn reports(bench: &Bench, ledger: &str) -> String {
 /// The lines of a report that hold what was computed: sizes, limits, zones, readings. Sentences may be put better.
 fn numbers(report: &str) -> Vec<String> {
     let of_numbers = |word: &&str| word.contains(|c: char| c.is_ascii_digit());
-    report
-        .split_whitespace()
-        .filter(of_numbers)
-        .map(str::to_owned)
-        .collect()
+    let words = report.split_whitespace().filter(of_numbers);
+    // The unit stands apart in later versions.
+    words.map(|word| apart_from_unit(word).to_owned()).collect()
+}
+
+/// `8.929` of `8.929mm`, `8,929` of `8,929mm`; other words as they are.
+fn apart_from_unit(word: &str) -> &str {
+    let number = word.trim_end_matches(|c: char| c.is_alphabetic() || c == ':');
+    match number.replacen(',', ".", 1).parse::<f64>() {
+        Ok(_) => number,
+        Err(_) => word,
+    }
 }
 
 #[test]

@@ -28,9 +28,9 @@ fn digits_of_bare_numbers_are_kept() {
     assert_eq!(run.status, 0, "{}", run.err);
     let report = bench.run(&["report", "1"]).out;
     for digits in [
-        " 8.920mm ",
-        " 8.92mm ",
-        " 8.9280mm ",
+        " 8.920 mm ",
+        " 8.92 mm ",
+        " 8.9280 mm ",
         "certified 9.99940 mm",
     ] {
         assert!(report.contains(digits), "{digits}: {report}");

@@ -164,7 +164,7 @@ fn a_report_in_text_and_html() {
         "rod-10",
         "K-2187",
         "9.9994 mm",
-        "8.929mm",
+        "8.929 mm",
         "A. Quill",
         "iso14253-1",
         "a competent person decides",
@@ -189,7 +189,7 @@ fn a_report_in_text_and_html() {
         &id,
         "<svg",
         "Tolerance bar",
-        "8.929mm",
+        "8.929 mm",
         "default-src 'none'",
         "End of report",
     ] {

@@ -66,7 +66,7 @@ fn a_flagged_reading_is_answered_before_it_is_recorded() {
     assert!(run.out.starts_with("ACCEPT\n"), "{}", run.out);
     assert_silent(&run.out, "doubt.do-not-sign");
     let report = bench.run(&["report", "1", "--ledger", ledger.to_str().unwrap()]);
-    let answer = "8.9mm: a dent, seen under the glass";
+    let answer = "8.9 mm: a dent, seen under the glass";
     assert!(report.out.contains(answer), "{}", report.out);
 }
 

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use super::support::{self, Answer, Bench, Folder, SET_UP, between};
 use crate::bench::root;
-use crate::said::assert_says;
+use crate::said::{assert_says, heard};
 
 /// A command on the ledger of a bench.
 #[track_caller]
@@ -18,7 +18,7 @@ pub fn command(folder: &Folder, arguments: &[&str]) -> String {
         .unwrap();
     let said = String::from_utf8_lossy(&done.stderr);
     assert!(done.status.success(), "{arguments:?}: {said}");
-    String::from_utf8_lossy(&done.stdout).into_owned()
+    heard(String::from_utf8_lossy(&done.stdout).into_owned())
 }
 
 /// A file of the demonstration's gauge room with something changed in it.
