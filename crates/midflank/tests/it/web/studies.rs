@@ -2,7 +2,7 @@
 
 use super::gauge_room::command;
 use super::support::{self, Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO};
-use crate::said::{assert_says, assert_silent};
+use crate::said::{assert_says, assert_silent, heard};
 use crate::shown::text_of;
 
 const KNOWN: [(&str, &str); 5] = [
@@ -102,7 +102,7 @@ fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::
         .current_dir(folder.path())
         .output();
     if detached.is_ok_and(|output| output.status.success()) {
-        let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
+        let read = |name: &str| heard(std::fs::read_to_string(folder.path().join(name)).unwrap());
         let attached: serde_json::Value = serde_json::from_str(&read("study.json")).unwrap();
         assert_eq!(&attached, document);
         assert_eq!(read("readings.csv"), show(&["--csv"]));
