@@ -1,7 +1,7 @@
 //! Lists of equipment from tables: what is understood, what is kept, and what is refused.
 
 use crate::bench::{Bench, Run, changed};
-use crate::said::{assert_says, assert_silent};
+use crate::said::assert_says;
 
 /// New pieces of four kinds with decimal commas, as a spreadsheet saves them.
 const COMMAS: &str = "\
@@ -273,6 +273,7 @@ mod from_workbooks {
     use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
 
     use super::*;
+    use crate::said::assert_silent;
 
     #[test]
     fn the_register_that_goes_out_comes_back_unchanged_and_fills_another() {
