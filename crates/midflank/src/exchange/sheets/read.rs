@@ -74,53 +74,53 @@ pub fn rows(path: &Path) -> Result<(String, String), Failure> {
 
 /// The sheet of a plan: its name, its rows from the first with as many cells each, and how its numbers are written.
 pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
-    let bytes = unpackable(path)?;
-    let unreadable =
-        |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
-    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
-    let mut found: Option<(String, Vec<Filled>, u32)> = None;
-    for name in book.sheet_names() {
-        let cells = cells(&mut book, &name, Holds::Nothing)?;
-        let Some(header) = names_columns(&cells, plan::needed()) else {
-            continue;
-        };
-        if let Some((other, ..)) = &found {
-            let names = format!("{other}, {name}");
-            return Err(Failure::input(say!("sheet.several-plans", names = names)));
-        }
-        found = Some((name, cells, header));
-    }
-    let Some((name, cells, header)) = found else {
-        let columns = plan::needed().join(", ");
-        return Err(Failure::input(say!("sheet.no-plan", columns = columns)));
-    };
+    let (name, cells, header) = only_sheet(
+        path,
+        Holds::Nothing,
+        plan::needed(),
+        |names| say!("sheet.several-plans", names = names),
+        |columns| say!("sheet.no-plan", columns = columns),
+    )?;
     of_plan(&name, &cells, header)
 }
 
 /// The sheet of a list of equipment: its name, and its rows from the first with as many cells each.
 pub fn equipment(path: &Path) -> Result<(String, Vec<Vec<equipment_list::Cell>>), Failure> {
+    let (name, cells, header) = only_sheet(
+        path,
+        Holds::DaysAndFlags,
+        equipment_list::needed(),
+        |names| say!("sheet.several-lists", names = names),
+        |columns| say!("sheet.no-list", columns = columns),
+    )?;
+    let rows = of_list(&name, &cells, header)?;
+    Ok((name, rows))
+}
+
+/// The one sheet of a workbook that names these columns: its name, its cells and the row of the names.
+fn only_sheet(
+    path: &Path,
+    holds: Holds,
+    needed: [&str; 2],
+    several: impl Fn(&str) -> String,
+    none: impl Fn(&str) -> String,
+) -> Result<(String, Vec<Filled>, u32), Failure> {
     let bytes = unpackable(path)?;
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
     let mut found: Option<(String, Vec<Filled>, u32)> = None;
     for name in book.sheet_names() {
-        let cells = cells(&mut book, &name, Holds::DaysAndFlags)?;
-        let Some(header) = names_columns(&cells, equipment_list::needed()) else {
+        let cells = cells(&mut book, &name, holds)?;
+        let Some(header) = names_columns(&cells, needed) else {
             continue;
         };
         if let Some((other, ..)) = &found {
-            let names = format!("{other}, {name}");
-            return Err(Failure::input(say!("sheet.several-lists", names = names)));
+            return Err(Failure::input(several(&format!("{other}, {name}"))));
         }
         found = Some((name, cells, header));
     }
-    let Some((name, cells, header)) = found else {
-        let columns = equipment_list::needed().join(", ");
-        return Err(Failure::input(say!("sheet.no-list", columns = columns)));
-    };
-    let rows = of_list(&name, &cells, header)?;
-    Ok((name, rows))
+    found.ok_or_else(|| Failure::input(none(&needed.join(", "))))
 }
 
 fn of_list(
