@@ -9,6 +9,7 @@ use ledger::{BenchEvent, Ledger, Mark, Order, Page};
 use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
+use crate::bench::state::GoneOn;
 use crate::bench::{Event, Proposals, State, fit};
 use crate::clock;
 use crate::failure::Failure;
@@ -41,11 +42,23 @@ pub struct Books {
     pub last_person: Option<String>,
 }
 
-/// The events of one job.
+/// The events of one job, and what they add up to.
 #[derive(Default)]
 struct Events {
     job: u64,
     events: Vec<(u64, Timestamp, Event)>,
+    state: State,
+}
+
+impl Events {
+    /// Adds what happened since.
+    fn add(&mut self, since: Vec<(u64, Timestamp, Event)>) {
+        let anew = self.events.is_empty() || self.state.go_on(&since) == GoneOn::TakenBack;
+        self.events.extend(since);
+        if anew && !self.events.is_empty() {
+            self.state = State::of(self.job, &self.events);
+        }
+    }
 }
 
 /// The form of the part under the contacts, and which records it is of.
@@ -170,12 +183,9 @@ impl Read {
             };
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
-        kept.events.extend(events(ledger, job, after)?);
-        let mut state = if kept.events.is_empty() {
-            State::default()
-        } else {
-            State::of(job, &kept.events)
-        };
+        kept.add(events(ledger, job, after)?);
+        let mut state = kept.state.clone();
+        drop(kept);
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
         state.last_person.clone_from(&books.last_person);

@@ -72,6 +72,7 @@ fn any_job_goes_on() {
             let state = story.state();
             let _ = (state.inspect(), state.kept());
         }
+        prop_assert_eq!(format!("{:?}", story.event_by_event()), format!("{:?}", story.state()));
         // What happened is kept as text, and read again.
         for (_, _, event) in story.events {
             let text = kept::write(kept::EVENT, &event).unwrap();

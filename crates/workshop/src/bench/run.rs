@@ -31,7 +31,7 @@ pub struct Run {
     /// Pieces measured since the last check, before that one.
     pub open: Vec<Piece>,
     /// Pieces of this run that are on the record.
-    pub settled: Vec<String>,
+    pub settled: BTreeSet<String>,
     /// How many checks made them so.
     pub checks: u64,
     /// A check was asked for before it was due.
@@ -128,7 +128,7 @@ impl Run {
             named: None,
             went_on: false,
             open: Vec::new(),
-            settled: Vec::new(),
+            settled: BTreeSet::new(),
             checks: 0,
             check_asked: false,
             put_off: 0,
@@ -156,18 +156,22 @@ impl Run {
     /// Whether a piece has a result, or is getting one.
     pub fn is_measured(&self, name: &str) -> bool {
         self.is_open(name)
-            || self.settled.iter().any(|piece| piece == name)
+            || self.settled.contains(name)
             || self.found.iter().any(|found| found.piece == name)
             || self.lot.known.contains(name)
     }
 
-    /// How many pieces have one.
-    pub fn measured(&self) -> u64 {
+    /// Pieces that have one.
+    fn all_measured(&self) -> BTreeSet<&str> {
         let open = self.open.iter().map(|piece| &piece.name);
         let found = self.found.iter().map(|found| &found.piece);
         let here = open.chain(&self.piece).chain(&self.settled).chain(found);
-        let all: BTreeSet<&String> = here.chain(&self.lot.known).collect();
-        all.len() as u64
+        here.chain(&self.lot.known).map(String::as_str).collect()
+    }
+
+    /// How many pieces have one.
+    pub fn measured(&self) -> u64 {
+        self.all_measured().len() as u64
     }
 
     /// The piece that comes next: the one that was named, where nobody did the first that has no result, then those that are to
@@ -176,9 +180,10 @@ impl Run {
         if let Some(named) = &self.named {
             return Some(named.clone());
         }
-        if self.of.n.is_none_or(|n| self.measured() < n) {
+        let measured = self.all_measured();
+        if self.of.n.is_none_or(|n| (measured.len() as u64) < n) {
             let mut numbers = (1_u64..).map(|number| number.to_string());
-            return numbers.find(|name| !self.is_measured(name));
+            return numbers.find(|name| !measured.contains(name.as_str()));
         }
         let mut again = self.lot.again.iter();
         again.find(|name| !self.is_open(name)).cloned()

@@ -603,6 +603,8 @@ mod tests {
                 ..
             }
         ));
+        let by_event = format!("{:?}", story.event_by_event());
+        assert_eq!(by_event, format!("{:?}", story.state()));
     }
 
     #[test]

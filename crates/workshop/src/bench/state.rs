@@ -125,6 +125,14 @@ pub enum End {
     RunEnded,
 }
 
+/// What came of adding what happened since.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GoneOn {
+    Added,
+    /// Something before was taken back.
+    TakenBack,
+}
+
 /// A time that a job was parked.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Parking {
@@ -142,26 +150,45 @@ impl State {
         };
         let taken_back: BTreeSet<u64> = events
             .iter()
-            .filter_map(|(_, _, event)| match event {
-                Event::TakenBack { of } => Some(*of),
-                _ => None,
-            })
+            .filter_map(|(_, _, event)| event.takes_back())
             .collect();
-        for (number, at, event) in events {
-            state.number = *number;
-            if let Some(before) = state.last_at.replace(*at).filter(|before| before > at) {
-                state.went_back = Some((before, *at));
-            }
-            if !taken_back.contains(number) {
-                if event.may_be_taken_back() {
-                    state.answered.push((*number, *at));
-                }
-                state.take(*number, *at, event);
-            }
-        }
+        state.add(events, &taken_back);
         state.said_before = said_before(events);
         state.examine();
         state
+    }
+
+    /// Adds what happened since, as if all had been added up at once. Nothing is added where something was taken back: then
+    /// all is to be added up anew.
+    pub fn go_on(&mut self, since: &[(u64, Timestamp, Event)]) -> GoneOn {
+        if since.iter().any(|(_, _, event)| event.takes_back().is_some()) {
+            return GoneOn::TakenBack;
+        }
+        if !since.is_empty() {
+            // What they look like is found when all is added.
+            for reading in &mut self.readings {
+                reading.flag = None;
+            }
+            self.add(since, &BTreeSet::new());
+            self.said_before = None;
+            self.examine();
+        }
+        GoneOn::Added
+    }
+
+    fn add(&mut self, events: &[(u64, Timestamp, Event)], taken_back: &BTreeSet<u64>) {
+        for (number, at, event) in events {
+            self.number = *number;
+            if let Some(before) = self.last_at.replace(*at).filter(|before| before > at) {
+                self.went_back = Some((before, *at));
+            }
+            if !taken_back.contains(number) {
+                if event.may_be_taken_back() {
+                    self.answered.push((*number, *at));
+                }
+                self.take(*number, *at, event);
+            }
+        }
     }
 
     /// The state with one more event, to see what would come of it.

@@ -5,6 +5,7 @@
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 
+use super::state::GoneOn;
 use super::{Answer, By, Event, Proposals, Refusal, State, Table, fit};
 use crate::demonstration;
 use crate::gauge_room::blocks::{self, Owned};
@@ -40,6 +41,18 @@ impl Story {
 
     pub fn state(&self) -> State {
         State::of(1, &self.events)
+    }
+
+    /// The same added up event by event, as a bench does that stays open.
+    pub fn event_by_event(&self) -> State {
+        let mut state = State::of(1, &[]);
+        for upto in 1..=self.events.len() {
+            let so_far = &self.events[..upto];
+            if state.go_on(&so_far[upto - 1..]) == GoneOn::TakenBack {
+                state = State::of(1, so_far);
+            }
+        }
+        state
     }
 
     /// What a line does, five seconds after the one before; what happens by it has happened.

@@ -188,6 +188,14 @@ impl Event {
         matches!(self, Self::Study { .. })
     }
 
+    /// The event that this one takes back.
+    pub const fn takes_back(&self) -> Option<u64> {
+        match self {
+            Self::TakenBack { of } => Some(*of),
+            _ => None,
+        }
+    }
+
     /// Whether it is an answer that may be taken back. A reading may not: it is taken again.
     pub const fn may_be_taken_back(&self) -> bool {
         matches!(
