@@ -161,7 +161,10 @@ impl State {
     /// Adds what happened since, as if all had been added up at once. Nothing is added where something was taken back: then
     /// all is to be added up anew.
     pub fn go_on(&mut self, since: &[(u64, Timestamp, Event)]) -> GoneOn {
-        if since.iter().any(|(_, _, event)| event.takes_back().is_some()) {
+        if since
+            .iter()
+            .any(|(_, _, event)| event.takes_back().is_some())
+        {
             return GoneOn::TakenBack;
         }
         if !since.is_empty() {

@@ -108,7 +108,7 @@ impl<'a> Groups<'a> {
     pub fn of_part<E: From<Error>>(
         &self,
         part: usize,
-        mut take: impl FnMut(Group) -> Result<(), E>,
+        mut take: impl FnMut(&Group) -> Result<(), E>,
     ) -> Result<(), E> {
         let scan = self.scan;
         let together = scan.groups_together;
@@ -144,7 +144,9 @@ impl<'a> Groups<'a> {
                 let name = (row.piece.to_string(), characteristic);
                 let place = *known.entry(name).or_insert(kept.len());
                 if place == kept.len() {
-                    kept.push(begun(&row, characteristic, check));
+                    let mut group = Group::default();
+                    group.begin(&row, characteristic, check);
+                    kept.push(group);
                 }
                 if let Some(group) = kept.get_mut(place) {
                     group.add(row, check, &mut places);
@@ -154,12 +156,14 @@ impl<'a> Groups<'a> {
             let same = now.as_ref().is_some_and(|group| {
                 group.characteristic == characteristic && group.piece == row.piece
             });
-            if !same && let Some(done) = now.replace(begun(&row, characteristic, check)) {
+            if !same && let Some(done) = &now {
                 take(done)?;
             }
-            if let Some(group) = &mut now {
-                group.add(row, check, &mut places);
+            let group = now.get_or_insert_default();
+            if !same {
+                group.begin(&row, characteristic, check);
             }
+            group.add(row, check, &mut places);
         }
         let (rows_then, checks_then) = match to {
             Some(mark) => (mark.rows, mark.checks),
@@ -168,7 +172,7 @@ impl<'a> Groups<'a> {
         if count != rows_then || checks != checks_then {
             return Err(on_line(self.path, 1, None, LotError::Changed).into());
         }
-        kept.into_iter().chain(now).try_for_each(take)
+        kept.iter().chain(&now).try_for_each(take)
     }
 
     /// The characteristic of a row, which mostly is that of the row before.
@@ -185,17 +189,19 @@ impl<'a> Groups<'a> {
     }
 }
 
-fn begun(row: &Row<'_>, characteristic: usize, check: usize) -> Group {
-    Group {
-        piece: row.piece.to_string(),
-        characteristic,
-        line: row.line(),
-        checks: (check, check),
-        ..Group::default()
-    }
-}
-
 impl Group {
+    /// Begins another one in the room of this.
+    fn begin(&mut self, row: &Row<'_>, characteristic: usize, check: usize) {
+        self.piece.clear();
+        self.piece.push_str(&row.piece);
+        self.characteristic = characteristic;
+        self.line = row.line();
+        self.checks = (check, check);
+        self.time = None;
+        self.readings.clear();
+        self.written.clear();
+    }
+
     fn add(&mut self, row: Row<'_>, check: usize, places: &mut Places) {
         self.checks.1 = check;
         self.time = row.time.or(self.time);

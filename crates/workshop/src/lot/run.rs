@@ -50,11 +50,11 @@ fn of_part(
     send: impl Fn(Done) -> bool,
 ) -> bool {
     let mut batch = Vec::with_capacity(TOGETHER);
-    let measured = groups.of_part(part, |group: Group| {
+    let measured = groups.of_part(part, |group: &Group| {
         let measured = if whole {
-            lot.measure(&group)
+            lot.measure(group)
         } else {
-            alike.measure(&group).map(|measured| (measured, None))
+            alike.measure(group).map(|measured| (measured, None))
         };
         batch.extend(measured);
         if batch.len() < TOGETHER {

@@ -1,10 +1,14 @@
 //! The machine-readable answer of a lot, a line a piece and characteristic.
 
+use std::fmt;
+use std::io::Write as _;
+
 use serde::Serialize;
 use workshop::lot::Measured;
 
 use super::why;
 use crate::document::LotLine;
+use crate::given::escaped;
 
 #[derive(Serialize)]
 pub struct Line<'a> {
@@ -18,7 +22,7 @@ pub struct Line<'a> {
     decision: Option<&'static str>,
     n: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
-    unit: Option<String>,
+    unit: Option<&'static str>,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     provisional: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -45,7 +49,7 @@ pub fn line<'a>(measured: &'a Measured, number: &'a str) -> Line<'a> {
         expanded_uncertainty: outcome.map(|outcome| outcome.expanded_uncertainty),
         decision: outcome.map(|outcome| outcome.decision),
         n: measured.n,
-        unit: outcome.map(|outcome| outcome.unit.to_string()),
+        unit: outcome.map(|outcome| outcome.unit.symbol()),
         provisional: outcome.is_some_and(|outcome| outcome.provisional),
         because: outcome.and_then(|outcome| outcome.because.as_deref()),
         places_not_measured: &measured.missing_places,
@@ -64,30 +68,40 @@ pub fn line<'a>(measured: &'a Measured, number: &'a str) -> Line<'a> {
 pub const CSV_HEADER: &str =
     "piece,characteristic,size,expanded_uncertainty,decision,n,unit,provisional,because";
 
-/// The same as a row of CSV.
-pub fn csv(measured: &Measured, number: &str) -> String {
+/// The same as a row of CSV, without its end. A list has hundreds of thousands of them: no text of its own for each field.
+pub fn csv(measured: &Measured, number: &str, row: &mut Vec<u8>) {
     let line = line(measured, number);
-    let length = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let error = line.error.as_ref().map(|error| error.kind.as_str());
-    [
-        quoted(line.piece),
-        quoted(line.characteristic),
-        length(line.size),
-        length(line.expanded_uncertainty),
-        line.decision.unwrap_or("error").to_owned(),
-        line.n.to_string(),
-        line.unit.unwrap_or_default(),
-        line.provisional.to_string(),
-        quoted(line.because.or(error).unwrap_or_default()),
-    ]
-    .join(",")
+    put_text(row, line.piece);
+    row.push(b',');
+    put_text(row, line.characteristic);
+    for length in [line.size, line.expanded_uncertainty] {
+        row.push(b',');
+        if let Some(length) = length {
+            put(row, format_args!("{length}"));
+        }
+    }
+    let decision = line.decision.unwrap_or("error");
+    let unit = line.unit.unwrap_or_default();
+    put(
+        row,
+        format_args!(",{decision},{},{unit},{},", line.n, line.provisional),
+    );
+    put_text(row, line.because.or(error).unwrap_or_default());
 }
 
-fn quoted(text: &str) -> String {
+fn put(row: &mut Vec<u8>, text: fmt::Arguments<'_>) {
+    // Memory takes whatever is written to it.
+    let _ = row.write_fmt(text);
+}
+
+/// A text between quotes where a program that reads CSV would cut it, with what would steer a terminal made visible.
+fn put_text(row: &mut Vec<u8>, text: &str) {
+    let text = escaped(text);
     if text.contains([',', '"', ';', '\t']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
+        put(row, format_args!("\"{}\"", text.replace('"', "\"\"")));
     } else {
-        text.to_owned()
+        row.extend_from_slice(text.as_bytes());
     }
 }
 

@@ -242,7 +242,9 @@ impl<'a> Answer<'a> {
         let number = number_of(self.read.plan, measured.characteristic);
         match self.read.asked.shown {
             Shown::Json => self.output.json(&document::line(&measured, number)),
-            Shown::Csv => self.output.line(&document::csv(&measured, number)),
+            Shown::Csv => self
+                .output
+                .written(|row| document::csv(&measured, number, row)),
             Shown::Table | Shown::Short => self.text.add(&measured, number, self.output),
         }
     }
