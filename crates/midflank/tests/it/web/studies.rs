@@ -129,6 +129,22 @@ fn a_study_is_run_approved_and_taken() {
         assert_eq!(answer.status, 422, "{more:?}");
         assert_says(&answer.body, says);
     }
+    // Every wrong field is told at once, at the field, and the first has the focus; what was typed is still there.
+    let wrong = [
+        ("kind", "speed"),
+        ("operators", "Anna, anna"),
+        ("trials", "three"),
+        ("reference", "8.9"),
+    ];
+    let answer = begin(&bench, &wrong).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 4, "{answer}");
+    assert_eq!(answer.matches(" autofocus").count(), 1, "{answer}");
+    assert!(answer.contains("value=\"Anna, anna\""), "{answer}");
+    let answer = begin(&bench, &[("parts", "1")]).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 1, "{answer}");
+    let field = support::between(&answer, "id=\"parts\"", "</div>");
+    assert!(field.contains("aria-invalid"), "{answer}");
+    assert_says(field, "study.one-part");
     let begun = begin(&bench, &[("seed", "41")]);
     assert_eq!(begun.status, 303, "{}", begun.body);
     assert_says(&bench.get("/studies").body, "study-run.busy");
@@ -253,6 +269,154 @@ fn a_study_is_run_approved_and_taken() {
     assert_ne!(next, record);
     assert_silent(&words(&next), "note.study");
     assert_eq!(words(&record), report);
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// Each part by one operator only: who reads which part is told, and the result is that of the file, for approval too.
+#[test]
+fn a_nested_study_is_run_and_approved() {
+    let folder = Folder::new("study-nested");
+    let bench = Bench::start(&folder, 0, &[]);
+    for (more, says) in [
+        ([("kind", "nested")], "study-refused.uneven-parts"),
+        ([("kind", "linearity")], "study-refused.reference-of-each"),
+    ] {
+        let answer = begin(&bench, &more);
+        assert_eq!(answer.status, 422, "{more:?}");
+        assert_says(&answer.body, says);
+    }
+    let begun = begin(&bench, &[("kind", "nested"), ("parts", "4")]);
+    assert_eq!(begun.status, 303, "{}", begun.body);
+    let mut window = bench.window();
+    set_up(&mut window);
+    for nth in 0..8 {
+        let question = window.question().to_owned();
+        let part: usize = support::between(&question, ": part ", " ").parse().unwrap();
+        let whose = if part < 3 { "Anna: " } else { "Ben: " };
+        assert!(question.contains(whose), "{question}");
+        assert_says(&window.page, "study-run.hidden");
+        window.enter_all(&[&read(&question, nth)]);
+    }
+    window.enter_all(&TO_THE_RECORD[..3]);
+    assert_says(&window.page, "study-run.will-be");
+    // One operator read each part.
+    assert_eq!(drawn(&window.page), [8 + 2, 4 + 2, 4 + 2]);
+    window.enter_all(&["/sign A. Quill"]);
+    let (entry, document) = recorded_as_from_a_file(
+        &folder,
+        &[
+            "repeatability",
+            "--design",
+            "nested",
+            "--tolerance",
+            "0.132mm",
+        ],
+        "repeatability",
+    );
+    assert_eq!(document["repeatability"]["design"], "nested");
+    on_paper(&folder, &bench, &entry, &document);
+    let approve = [
+        "study",
+        "approve",
+        &entry,
+        "--person",
+        "A. Quill",
+        "--reason",
+        "as the plan asks",
+        "--review-due",
+        "2099-12-31",
+    ];
+    command(&folder, &approve);
+    let approvals = json(&folder, &["study", "list", "--json"]);
+    assert!(approvals[0]["approval"].is_string(), "{approvals}");
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// The last study on the record gives the same by a command on its readings as a file; its entry and its document.
+fn recorded_as_from_a_file(
+    folder: &Folder,
+    arguments: &[&str],
+    result: &str,
+) -> (String, serde_json::Value) {
+    let listed = json(folder, &["study", "list", "--json"]);
+    let entry = listed[0]["entry"].as_str().unwrap().to_owned();
+    let csv = folder.path().join("study.csv");
+    std::fs::write(&csv, command(folder, &["study", "show", &entry, "--csv"])).unwrap();
+    let (name, more) = arguments.split_first().unwrap();
+    let of_file = ["study", name, csv.to_str().unwrap(), "--json"];
+    assert_eq!(
+        json(folder, &[&of_file[..], more].concat()),
+        listed[0][result]
+    );
+    (entry, listed[0].clone())
+}
+
+/// Parts of known size over a range, begun by a command: bias over size on the page and on paper, and nothing to approve.
+#[test]
+fn a_linearity_study_is_run_and_feeds_nothing() {
+    let folder = Folder::new("study-linearity");
+    let bench = Bench::start(&folder, 0, &[]);
+    let begin = [
+        "study",
+        "begin",
+        "--kind",
+        "linearity",
+        "--characteristic",
+        "size 2 to 20 mm",
+        "--parts",
+        "p2, p8, p20",
+        "--reference",
+        "2mm, 8.001mm, 20mm",
+        "--operators",
+        "Anna",
+        "--trials",
+        "4",
+        "--person",
+        "A. Quill",
+        "--json",
+    ];
+    assert_eq!(json(&folder, &begin)["readings"], 12);
+    let mut window = bench.window();
+    window.enter_all(&["/take", "mic-04", "fl-6", "block-10", ""]);
+    window.enter_all(&ZERO);
+    for nth in 0..12 {
+        let question = window.question().to_owned();
+        let part = support::between(&question, ": part ", " ");
+        let size = match part {
+            "p2" => 2000,
+            "p8" => 8002,
+            _ => 20_003,
+        };
+        let um = size + nth % 2;
+        window.enter_all(&[&format!("{}.{:03}", um / 1000, um % 1000)]);
+    }
+    window.enter_all(&TO_THE_RECORD[..3]);
+    assert_says(&window.page, "study-run.feeds-nothing");
+    assert_silent(&window.page, "study-run.will-be");
+    assert_eq!(drawn(&window.page), [3]);
+    window.enter_all(&["/sign A. Quill"]);
+    let arguments = ["linearity", "--unit", "mm"];
+    let (entry, document) = recorded_as_from_a_file(&folder, &arguments, "linearity");
+    assert_eq!(
+        document["references"],
+        serde_json::json!(["2mm", "8.001mm", "20mm"])
+    );
+    assert_eq!(document["linearity"]["n"], 12);
+    let page = bench.get(&format!("/studies/{entry}")).body;
+    assert_says(&page, "study-sheet.feeds-nothing");
+    assert_silent(&page, "study-run.approve");
+    for shown in ["study-run.by-size", "studied.slope"] {
+        assert_says(&page, shown);
+    }
+    let html = command(&folder, &["study", "show", &entry, "--html", "-"]);
+    assert_eq!(drawn(&html), [3]);
+    for shown in ["study-sheet.feeds-nothing", "studied.at-reference"] {
+        assert_says(&html, shown);
+    }
+    let pdf = folder.path().join("study.pdf");
+    let show = ["study", "show", &entry, "--pdf", pdf.to_str().unwrap()];
+    command(&folder, &show);
+    assert!(std::fs::read(&pdf).unwrap().starts_with(b"%PDF"));
     command(&folder, &["ledger", "verify"]);
 }
 
