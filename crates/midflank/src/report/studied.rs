@@ -3,8 +3,8 @@
 use metrology::inspection::Target;
 use metrology::units::{Entered, Length, LengthUnit};
 use workshop::gauge_record::studied::{
-    AnovaDocument, BiasDocument, ComponentsDocument, LinearityDocument, RepeatabilityDocument,
-    Studied, Type1Document,
+    AnovaDocument, AtReferenceDocument, BiasDocument, ComponentsDocument, LinearityDocument,
+    RepeatabilityDocument, Studied, Type1Document,
 };
 use workshop::gauge_record::study::{Study, StudyKind, StudyPlan};
 use workshop::gauge_room::studies::OnRecord;
@@ -211,6 +211,13 @@ pub fn bias(study: &BiasDocument) -> Told {
     told
 }
 
+/// The biases of a study of linearity by size: at the bench parts come in an order of chance.
+pub fn by_size(study: &LinearityDocument) -> Vec<AtReferenceDocument> {
+    let mut all = study.references.clone();
+    all.sort_by(|one, other| one.reference.total_cmp(&other.reference));
+    all
+}
+
 /// A study of linearity.
 pub fn linearity(study: &LinearityDocument) -> Told {
     let unit = study.unit.as_deref();
@@ -240,7 +247,7 @@ pub fn linearity(study: &LinearityDocument) -> Told {
         say!("studied.residual"),
         shown(study.residual_standard_deviation, unit),
     );
-    for at in &study.references {
+    for at in by_size(study) {
         told.sentence(say!(
             "studied.at-reference",
             reference = shown(at.reference, unit),

@@ -178,7 +178,9 @@ pub fn read(asked: &Asked, chance: u64) -> Result<StudyPlan, Vec<WrongField>> {
         return Err(wrong);
     };
     let tolerance = target.limits.tolerance();
-    let tolerance = tolerance.filter(|tolerance| *tolerance > Length::ZERO);
+    // Of linearity the limits are the range, and nothing is tolerated.
+    let tolerance =
+        tolerance.filter(|tolerance| *tolerance > Length::ZERO && kind != StudyKind::Linearity);
     let mut plan = StudyPlan {
         kind,
         characteristic,

@@ -4,6 +4,7 @@ use metrology::study::repeatability::{PartLimits, range};
 use workshop::gauge_record::studied::{AtReferenceDocument, LinearityDocument};
 
 use super::study::{Dot, Plot};
+use crate::report::studied::by_size;
 use crate::say;
 use crate::words::number;
 
@@ -18,23 +19,20 @@ pub struct Taken<'a> {
 }
 
 fn of_ranges(limits: &PartLimits) -> Vec<(f64, String)> {
-    let mut levels = vec![
-        (limits.mean_range, say!("study-sheet.mean").to_owned()),
-        (limits.upper, say!("study-sheet.upper-control").to_owned()),
-    ];
-    // With up to six readings of a part no range is too small.
-    if limits.lower > 0.0 {
-        levels.push((limits.lower, say!("study-sheet.lower-control").to_owned()));
-    }
-    levels
+    levels([limits.lower, limits.mean_range, limits.upper])
 }
 
 fn of_means(limits: &PartLimits) -> Vec<(f64, String)> {
     let (mean, off) = (limits.mean, limits.of_means);
+    levels([mean - off, mean, mean + off])
+}
+
+/// Lower limit, mean and upper limit.
+fn levels([lower, mean, upper]: [f64; 3]) -> Vec<(f64, String)> {
     [
+        (lower, say!("study-sheet.lower-control")),
         (mean, say!("study-sheet.mean")),
-        (mean - off, say!("study-sheet.lower-control")),
-        (mean + off, say!("study-sheet.upper-control")),
+        (upper, say!("study-sheet.upper-control")),
     ]
     .map(|(level, name)| (level, name.to_owned()))
     .to_vec()
@@ -65,14 +63,20 @@ pub fn by_part<'a>(
     };
     let cells = pairs.iter().map(|(part, operator)| cell(part, operator));
     let limits = PartLimits::of(&cells.collect::<Vec<_>>());
-    let apart = SPREAD / operators.len().max(1) as f64;
-    let middle = operators.len().saturating_sub(1) as f64 / 2.0;
+    // How far from the middle of its part an operator stands: of a nested study nobody stands beside.
+    let off = |part: &str, operator: &str| {
+        let own = pairs.iter().filter(|(known, _)| *known == part);
+        let own: Vec<&str> = own.map(|(_, operator)| *operator).collect();
+        let apart = SPREAD / own.len().max(1) as f64;
+        let middle = own.len().saturating_sub(1) as f64 / 2.0;
+        let order = own.iter().position(|known| *known == operator);
+        order.map_or(0.0, |order| (order as f64 - middle) * apart)
+    };
     let plot = |title: &str, of: &dyn Fn(&[f64]) -> Vec<(f64, bool)>| {
-        let operators = operators.iter().enumerate();
-        let series = operators.map(|(order, operator)| {
+        let series = operators.iter().map(|operator| {
             let parts = parts.iter().enumerate();
             let dots = parts.flat_map(|(place, part)| {
-                let x = place as f64 + 1.0 + (order as f64 - middle) * apart;
+                let x = place as f64 + 1.0 + off(part, operator);
                 let dot = move |(y, is_marked)| Dot {
                     x,
                     y,
@@ -110,16 +114,16 @@ pub fn by_part<'a>(
         let range = range(values).map(|range| (range, is_beyond(range)));
         range.into_iter().collect()
     });
-    let levels = |of: fn(&PartLimits) -> Vec<(f64, String)>| limits.as_ref().map(of);
+    let across = |of: fn(&PartLimits) -> Vec<(f64, String)>| limits.as_ref().map(of);
     vec![
         readings,
         Plot {
             is_joined: true,
-            levels: levels(of_means).unwrap_or_default(),
+            levels: across(of_means).unwrap_or_default(),
             ..means
         },
         Plot {
-            levels: levels(of_ranges).unwrap_or_default(),
+            levels: across(of_ranges).unwrap_or_default(),
             ..ranges
         },
     ]
@@ -127,19 +131,16 @@ pub fn by_part<'a>(
 
 /// Bias over reference value, with the fitted line and its band.
 pub fn over_reference(study: &LinearityDocument) -> Plot {
-    let at = || study.references.iter();
+    let references = by_size(study);
+    let at = || references.iter();
     let dot = |at: &AtReferenceDocument| Dot {
         x: at.reference,
         y: at.bias,
         ends: None,
         is_marked: !(at.lower..=at.upper).contains(&0.0),
     };
-    let curve = |of: fn(&AtReferenceDocument) -> f64| {
-        let mut places: Vec<(f64, f64)> = at().map(|at| (at.reference, of(at))).collect();
-        // At the bench parts come in an order of chance.
-        places.sort_by(|one, other| one.0.total_cmp(&other.0));
-        places
-    };
+    let curve =
+        |of: fn(&AtReferenceDocument) -> f64| at().map(|at| (at.reference, of(at))).collect();
     Plot {
         title: say!(
             "study-sheet.bias-by-reference",

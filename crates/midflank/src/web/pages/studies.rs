@@ -457,7 +457,7 @@ fn bias(study: &BiasDocument) -> Markup {
 fn linearity(study: &LinearityDocument) -> Markup {
     let unit = study.unit.as_deref();
     let told = studied::linearity(study);
-    let shown = |value: f64| studied::shown(value, unit);
+    let shown = |value: f64| studied::deviation(value, unit);
     let heads = [
         say!("study-run.reference"),
         say!("studied.n"),
@@ -472,8 +472,8 @@ fn linearity(study: &LinearityDocument) -> Markup {
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.by-size")) {
             table {
                 thead { tr { @for head in heads { th scope="col" class="number" { (head) } } } }
-                tbody { @for at in &study.references { tr {
-                    th scope="row" class="number" { (shown(at.reference)) }
+                tbody { @for at in studied::by_size(study) { tr {
+                    th scope="row" class="number" { (studied::shown(at.reference, unit)) }
                     td class="number" { (at.n) }
                     td class="number" { (shown(at.bias)) }
                     td class="number" { (shown(at.fitted)) }
