@@ -13,6 +13,29 @@ const KNOWN: [(&str, &str); 5] = [
     ("trials", "2"),
 ];
 
+/// A thread with limits beyond 12 mm, by the set-up of the bench.
+const LARGER: &str = r#"
+unit = "mm"
+person = "A. Quill"
+[part]
+name = "stud"
+[measure]
+designation = "M14x1.5-6g"
+[instrument]
+id = "mic-04"
+[contacts]
+id = "vc-60-3"
+[standard]
+id = "rod-10"
+[zero]
+before = ["10.001", "10.002", "10.001"]
+after = ["10.002", "10.002", "10.001"]
+[readings]
+values = ["12.929", "12.930", "12.927", "12.931"]
+[decision]
+rule = "iso14253-1"
+"#;
+
 fn begin(bench: &Bench, more: &[(&str, &str)]) -> Answer {
     let mut fields: Vec<(&str, &str)> = KNOWN.to_vec();
     fields.retain(|(key, _)| more.iter().all(|(other, _)| other != key));
@@ -45,7 +68,13 @@ fn drawn(page: &str) -> Vec<usize> {
 }
 
 /// The sheet of a recorded study: the drawings of its page, the words of the terminal, the document and the readings attached.
-fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::Value) {
+fn on_paper(
+    folder: &Folder,
+    bench: &Bench,
+    entry: &str,
+    document: &serde_json::Value,
+    scale: &[&str],
+) {
     let show = |more: &[&str]| command(folder, &[&["study", "show", entry], more].concat());
     let page = bench.get(&format!("/studies/{entry}")).body;
     let drawings = |page: &str| -> Vec<String> {
@@ -64,14 +93,13 @@ fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::
     };
     assert_eq!(words(&page), words(&html));
     let first = &drawings(&page)[0];
-    for shown in [
-        ">mm<",
-        ">Anna<",
-        ">Ben<",
-        ">8.930<",
-        "scale from 8.927 to 8.943 mm",
-    ] {
+    for shown in [">mm<", ">Anna<", ">Ben<"].iter().chain(scale) {
         assert!(first.contains(shown), "{shown}: {first}");
+    }
+    for limits in &drawings(&page)[1..] {
+        for shown in ["study-sheet.upper-control", "study-sheet.lower-control"] {
+            assert_says(limits, shown);
+        }
     }
     for shown in ["study-sheet.not-approved", "study-sheet.statement-recorded"] {
         assert_says(&html, shown);
@@ -203,7 +231,8 @@ fn a_study_is_run_approved_and_taken() {
     ];
     assert_eq!(json(&folder, &of_file), listed[0]["repeatability"]);
     assert_says(&command(&folder, &["report", &entry]), "study-run.readings");
-    on_paper(&folder, &bench, &entry, &listed[0]);
+    let scale = [">8.930<", "scale from 8.927 to 8.943 mm"];
+    on_paper(&folder, &bench, &entry, &listed[0], &scale);
 
     // Approved on its page; a new job takes it, and the record keeps it.
     let own = format!("/studies/{entry}");
@@ -233,6 +262,18 @@ fn a_study_is_run_approved_and_taken() {
     assert_silent(&shown, "study-sheet.not-approved");
     assert!(shown.contains("as the plan asks"), "{shown}");
     assert!(json(&folder, &["study", "show", &entry, "--json"])["approval"].is_string());
+    // A job of larger sizes does not, and says which sizes the study is approved for.
+    let job = folder.path().join("large.toml");
+    std::fs::write(&job, LARGER).unwrap();
+    let told = command(&folder, &["inspect", job.to_str().unwrap()]);
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    for shown in ["warning.study-of-other-sizes", "quantity.repeatability"] {
+        assert_says(&told, shown);
+    }
+    for shown in [entry.as_str(), "5 mm", "12 mm"] {
+        assert!(told.contains(shown), "{shown}: {told}");
+    }
+    assert_silent(&told, "quantity.operator");
     window.enter_all(&[""]);
     window.enter_all(&SET_UP);
     window.enter_all(&ZERO);
@@ -314,7 +355,8 @@ fn a_nested_study_is_run_and_approved() {
         "repeatability",
     );
     assert_eq!(document["repeatability"]["design"], "nested");
-    on_paper(&folder, &bench, &entry, &document);
+    let scale = [">8.93<", "scale from 8.927 to 8.95 mm"];
+    on_paper(&folder, &bench, &entry, &document, &scale);
     let approve = [
         "study",
         "approve",
