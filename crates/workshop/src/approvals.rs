@@ -123,7 +123,8 @@ impl InForce<'_> {
         studies.rev().max_by_key(|prior| prior.approval.on)
     }
 
-    /// A study of the same micrometer and contacts that measured something else, where none holds for this and one is not overdue.
+    /// A study of the same micrometer and contacts that is approved for other sizes, or else one that measured something else, where
+    /// none holds for this and one is not overdue.
     pub fn study_of_other(
         &self,
         set_up: &SetUp,
@@ -134,15 +135,18 @@ impl InForce<'_> {
             return None;
         }
         let of_other = self.0.iter().filter_map(|approving| match approving {
-            Approving::Study(one) if one.set_up.is_of_the_same_pieces(set_up) => Some(one),
+            Approving::Study(one) if one.set_up.is_of_the_same_pieces(set_up) => Some(&**one),
             _ => None,
         });
-        let counting = of_other.filter(|one| one.set_up != *set_up);
-        let counting = counting.filter(|one| one.prior.approval.counts(day));
-        let last = counting.rev().max_by_key(|one| one.prior.approval.on)?;
+        let counting = of_other.filter(|one| one.prior.approval.counts(day));
+        let of_sizes = |one: &&ApprovedStudy| one.set_up == *set_up;
+        let last = counting
+            .rev()
+            .max_by_key(|one| (of_sizes(one), one.prior.approval.on))?;
         Some(StudyOfOther {
             study: last.prior.study.clone(),
             measured: last.set_up.characteristic.clone(),
+            sizes: last.sizes.clone().filter(|_| of_sizes(&last)),
         })
     }
 
@@ -289,9 +293,10 @@ mod tests {
             with: "flat".to_owned(),
             characteristic: crate::approving::characteristic_key(&measured(line)).to_owned(),
         };
+        let sizes = ["5mm", "12mm"].map(|size| Entered::parse(size, None).unwrap());
         let approved = Approving::Study(Box::new(ApprovedStudy {
             set_up: set_up("shank diameter 8.90 to 8.95 mm"),
-            sizes: None,
+            sizes: Some(sizes.clone()),
             prior: StudyPrior {
                 study: "12-3fa9".to_owned(),
                 repeatability: Entered::parse("1um", None).unwrap(),
@@ -311,13 +316,24 @@ mod tests {
         let found = |line: &str, day: Date| {
             let (set_up, measured) = (set_up(line), measured(line));
             let other = in_force.study_of_other(&set_up, &measured, day);
-            let other = other.map(|one| one.measured);
+            let other = other.map(|one| (one.measured, one.sizes));
             (in_force.study(&set_up, &measured).is_some(), other)
         };
         // The name does not count, the feature does.
         assert_eq!(found("collar diameter 8.90 to 8.95 mm", day), (true, None));
-        let feature = Some("plain-diameter".to_owned());
-        assert_eq!(found("shank 8.90 to 8.95 mm", day), (false, feature));
+        let feature = || "plain-diameter".to_owned();
+        let other = Some((feature(), None));
+        assert_eq!(found("shank 8.90 to 8.95 mm", day), (false, other));
+        // The same feature of another size; one limit outside is enough.
+        for line in [
+            "shank diameter 20.90 to 20.95 mm",
+            "shank diameter 11.95 to 12.01 mm",
+        ] {
+            let other = Some((feature(), Some(sizes.clone())));
+            assert_eq!(found(line, day), (false, other), "{line}");
+        }
+        let last = found("shank diameter 11.95 to 12.00 mm", day);
+        assert_eq!(last, (true, None));
         assert_eq!(
             found("shank 8.90 to 8.95 mm", date(2027, 1, 1)),
             (false, None)

@@ -357,7 +357,7 @@ pub struct StudyPrior {
     pub approval: Approval,
 }
 
-/// An approved study of the same set-up that measured something else, so that a job cannot take it.
+/// An approved study of the same set-up that measured something else, or the same of other sizes, so that a job cannot take it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StudyOfOther {
@@ -365,6 +365,9 @@ pub struct StudyOfOther {
     pub study: String,
     /// What it measured: which diameter of a thread, which feature, or a size, by its key.
     pub measured: String,
+    /// The sizes it is approved for, where it measured the same as the job.
+    #[serde(default)]
+    pub sizes: Option<[Entered; 2]>,
 }
 
 crate::messages! {

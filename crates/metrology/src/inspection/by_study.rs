@@ -84,12 +84,17 @@ fn exceeding(study: &StudyPrior, places: &[Vec<f64>], zero: Option<Pooled>) -> O
         .max_by(f64::total_cmp)
 }
 
-/// Why the study of a job was not taken: its review is overdue, this job scatters by more, or it measured something else.
+/// Why the study of a job was not taken: its review is overdue, this job scatters by more, or it was approved for
+/// something else or for other sizes.
 pub fn warning(job: &Job, places: &[Vec<f64>], zero: Option<Pooled>) -> Option<Warning> {
     if let (None, Some(other)) = (&job.prior.repeatability, &job.prior.study_of_other) {
-        return Some(Warning::StudyOfOther {
-            study: other.study.clone(),
-            measured: other.measured.clone(),
+        let study = other.study.clone();
+        return Some(match other.sizes.clone() {
+            Some([from, to]) => Warning::StudyOfOtherSizes { study, from, to },
+            None => Warning::StudyOfOther {
+                study,
+                measured: other.measured.clone(),
+            },
         });
     }
     let study = job.prior.study.as_ref()?;

@@ -126,8 +126,8 @@ pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use status_note::{StatusNote, is_of_room, withholding};
 pub use suspicion::{
-    Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, examine_apart,
-    in_other_unit, on_standard,
+    Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,
+    examine_apart, in_other_unit, on_standard,
 };
 pub use target::{Measured, NEWEST, Target};
 pub use warning::{

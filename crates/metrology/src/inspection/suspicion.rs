@@ -311,12 +311,16 @@ const REACH: Length = Length::from_micrometres(50);
 
 /// Examines readings on a standard of this certified size.
 pub fn on_standard(readings: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
-    let plausible = Plausible {
+    examine(readings, about_certified(certified), None, Length::ZERO)
+}
+
+/// Where readings of a certified size should lie.
+pub fn about_certified(certified: Length) -> Plausible {
+    Plausible {
         limits: Limits::between(certified - REACH, certified + REACH),
         whose: Near::CertifiedSize,
         form: Form::None,
-    };
-    examine(readings, plausible, None, Length::ZERO)
+    }
 }
 
 /// Everything within one tolerance of the band between the limits: a bad part is plausible, another thread is not.

@@ -59,6 +59,8 @@ crate::messages! {
         StudyExceeded "study-exceeded" { study: String as Text, shown: f64 as Difference, approved: f64 as Difference },
         /// An approved study of the set-up that measured something else: it was not taken.
         StudyOfOther "study-of-other" { study: String as Text, measured: String as Text },
+        /// An approved study of the set-up for the same at other sizes: it was not taken.
+        StudyOfOtherSizes "study-of-other-sizes" { study: String as Text, from: Entered as Entered, to: Entered as Entered },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.

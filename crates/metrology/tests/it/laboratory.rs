@@ -550,6 +550,18 @@ fn a_study_of_another_feature_is_told() {
     let (without, found) = (with(&[]), with(&[("/prior/study_of_other", other.clone())]));
     assert!(told(&found) && !told(&without));
     assert_eq!(found.mean.size, without.mean.size);
+    // The same feature at other sizes is told with the sizes that the approval covers.
+    let sizes =
+        json!({ "study": "12-3fa9", "measured": "plain-diameter", "sizes": ["20mm", "30mm"] });
+    let of_sizes = with(&[("/prior/study_of_other", sizes)]);
+    let mut warnings = of_sizes.warnings.iter();
+    assert!(!told(&of_sizes));
+    assert!(warnings.any(|one| matches!(
+        one,
+        Warning::StudyOfOtherSizes { study, from, to }
+            if study == "12-3fa9" && (from.text(), to.text()) == ("20mm", "30mm")
+    )));
+    assert_eq!(of_sizes.mean.size, without.mean.size);
     let stated =
         json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0, "study_of_other": other });
     assert!(!told(&with(&[("/prior", stated)])));

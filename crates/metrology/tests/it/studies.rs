@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use metrology::chart::{ChartConstants, Means, Spread};
 use metrology::lot::{FractionNonconforming, Sizes};
-use metrology::study::repeatability::{Design, Layout, Method, Repeatability, VariationOf};
+use metrology::study::repeatability::{
+    Design, Layout, Method, PartLimits, Repeatability, VariationOf,
+};
 use metrology::study::{
     Agreement, Bias, Capability, DoubleDouble, Kappa, Linearity, OneWay, Percentiles, Process,
     Regression, Specification, StudyError, Summary, Table, Type1, Type1Settings, anderson_darling,
@@ -268,6 +270,56 @@ fn repeatability_by_ranges() {
     ] {
         near(value, printed, 0.6e-4);
     }
+}
+
+/// Control limits of the same example: mean range 0.3417, limit of the ranges 0.880, limits of the means −0.348 and 0.351 about
+/// 0.0014 (the chart constants D4 2.574 and A2 1.023 of the manual; from memory).
+#[test]
+fn control_limits_of_parts() {
+    let rows = include_str!("fixtures/grr_10x3x3.csv").replacen("appraiser", "operator", 1);
+    let table = Table::read(&rows, &["part", "operator", "value"]).unwrap();
+    let names = |column| table.texts(column).unwrap();
+    let (parts, operators) = (names("part"), names("operator"));
+    let values = table.numbers("value").unwrap();
+    let mut cells: Vec<((&str, &str), Vec<f64>)> = Vec::new();
+    for ((part, operator), value) in parts.iter().zip(&operators).zip(values) {
+        let name = (part.as_str(), operator.as_str());
+        match cells.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, own)) => own.push(value.value()),
+            None => cells.push((name, vec![value.value()])),
+        }
+    }
+    let cells: Vec<Vec<f64>> = cells.into_iter().map(|(_, own)| own).collect();
+    assert_eq!(cells.len(), 30);
+    let limits = PartLimits::of(&cells).unwrap();
+    near(limits.mean_range, 0.3417, 0.6e-4);
+    near(limits.upper, 0.880, 0.6e-3);
+    assert_eq!(limits.lower, 0.0);
+    near(limits.mean, 0.0014, 0.6e-4);
+    near(limits.mean - limits.of_means, -0.348, 0.6e-3);
+    near(limits.mean + limits.of_means, 0.351, 0.6e-3);
+    assert!(limits.is_beyond(0.89) && !limits.is_beyond(0.87));
+    // The range method counts against the same limit.
+    let constants = study(Method::Range, 0.05).constants.unwrap();
+    near(constants.range_limit, limits.upper, 1e-12);
+    let beyond = cells
+        .iter()
+        .filter_map(|cell| metrology::study::repeatability::range(cell));
+    let beyond = beyond.filter(|range| limits.is_beyond(*range)).count();
+    assert_eq!(beyond, constants.ranges_above);
+    // Not as many of each, one of each, or all alike: no limits.
+    let (one, other) = (vec![1.0, 2.0], vec![1.0, 2.0, 3.0]);
+    for none in [
+        vec![one.clone(), other],
+        vec![vec![1.0], vec![2.0]],
+        vec![vec![1.0; 2]; 3],
+        Vec::new(),
+    ] {
+        assert_eq!(PartLimits::of(&none), None, "{none:?}");
+    }
+    // Seven of each: D3 is 0.076 (printed tables).
+    let seven = vec![vec![0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 1.0]];
+    near(PartLimits::of(&seven).unwrap().lower, 0.076, 0.6e-3);
 }
 
 /// A significant interaction keeps its line: two operators, two parts, readings by hand. Cells 1, 3 and 5, 3 with ±0.1: the sum of

@@ -1,6 +1,6 @@
 //! What a laboratory approved, in words.
 
-use metrology::inspection::{FeatureKind, OwnUncertainty, ThreadDiameter};
+use metrology::inspection::OwnUncertainty;
 use metrology::units::LengthUnit;
 
 use crate::approvals::{ApprovedStudy, Approving};
@@ -72,7 +72,7 @@ fn study(one: &ApprovedStudy) -> String {
     let told = say!(
         "approval.for-feature",
         told = told,
-        measured = measured(&one.set_up.characteristic),
+        measured = words::measured(&one.set_up.characteristic),
         instrument = one.set_up.instrument,
         with = one.set_up.with
     );
@@ -83,14 +83,4 @@ fn study(one: &ApprovedStudy) -> String {
         }
         None => told,
     }
-}
-
-/// What a set-up measures, by its key: the diameter of a thread, a feature, or a plain size.
-fn measured(key: &str) -> String {
-    let diameter = ThreadDiameter::EVERY.iter().find(|one| one.key() == key);
-    let feature = FeatureKind::EVERY.iter().find(|one| one.key() == key);
-    diameter
-        .map(words::word)
-        .or_else(|| feature.map(words::word))
-        .unwrap_or_else(|| say!("approval.plain-size").to_owned())
 }

@@ -3,9 +3,10 @@
 use metrology::inspection::Target;
 use metrology::units::{Entered, Length, LengthUnit};
 use workshop::gauge_record::studied::{
-    AnovaDocument, BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
+    AnovaDocument, AtReferenceDocument, BiasDocument, ComponentsDocument, LinearityDocument,
+    RepeatabilityDocument, Studied, Type1Document,
 };
-use workshop::gauge_record::study::{Study, StudyKind};
+use workshop::gauge_record::study::{Study, StudyKind, StudyPlan};
 use workshop::gauge_room::studies::OnRecord;
 
 use crate::report::told::Told;
@@ -210,6 +211,59 @@ pub fn bias(study: &BiasDocument) -> Told {
     told
 }
 
+/// The biases of a study of linearity by size: at the bench parts come in an order of chance.
+pub fn by_size(study: &LinearityDocument) -> Vec<AtReferenceDocument> {
+    let mut all = study.references.clone();
+    all.sort_by(|one, other| one.reference.total_cmp(&other.reference));
+    all
+}
+
+/// A study of linearity.
+pub fn linearity(study: &LinearityDocument) -> Told {
+    let unit = study.unit.as_deref();
+    let mut told = Told::default();
+    told.sentence(say!(
+        "studied.line",
+        intercept = number::significant(study.intercept, 6),
+        slope = number::significant(study.slope, 6)
+    ));
+    for (name, t, p) in [
+        (say!("studied.slope"), study.slope_t, study.slope_p),
+        (
+            say!("studied.intercept"),
+            study.intercept_t,
+            study.intercept_p,
+        ),
+    ] {
+        told.sentence(say!(
+            "studied.test",
+            name = name,
+            t = number::significant(t.unwrap_or(f64::NAN), 5),
+            p = number::significant(p.unwrap_or(f64::NAN), 3)
+        ));
+    }
+    told.value(say!("studied.r-squared"), shown(study.r_squared, None));
+    told.value(
+        say!("studied.residual"),
+        shown(study.residual_standard_deviation, unit),
+    );
+    for at in by_size(study) {
+        told.sentence(say!(
+            "studied.at-reference",
+            reference = shown(at.reference, unit),
+            bias = shown(at.bias, unit),
+            lower = shown(at.lower, unit),
+            upper = shown(at.upper, unit)
+        ));
+    }
+    told.sentence(if study.zero_within {
+        say!("studied.linear")
+    } else {
+        say!("studied.not-linear")
+    });
+    told
+}
+
 /// The result of a study that was run at the bench, or why there is none.
 pub fn result(result: &Studied) -> Told {
     let mut told = Told::default();
@@ -222,6 +276,7 @@ pub fn result(result: &Studied) -> Told {
         result.repeatability.as_ref().map(repeatability),
         result.type_1.as_ref().map(type_1),
         result.bias.as_ref().map(bias),
+        result.linearity.as_ref().map(linearity),
     ];
     found.into_iter().flatten().for_each(|one| told.append(one));
     told
@@ -284,6 +339,13 @@ pub fn brief(one: &OnRecord) -> String {
         let bias = shown(study.bias, study.unit.as_deref());
         return say!("study-run.brief-bias", bias = bias);
     }
+    if let Some(study) = &result.linearity {
+        return if study.zero_within {
+            say!("study-run.brief-linear").to_owned()
+        } else {
+            say!("study-run.brief-not-linear").to_owned()
+        };
+    }
     say!("study-run.brief-none").to_owned()
 }
 
@@ -298,6 +360,34 @@ pub fn listed(one: &OnRecord) -> String {
     )
 }
 
+/// The parts: with their known sizes, or in a nested study with whom they belong to.
+fn parts_of(plan: &StudyPlan) -> String {
+    let of_each = |operator: &String| {
+        let own = plan.pairs().filter(|(_, whose)| whose == operator);
+        let own: Vec<&str> = own.map(|(part, _)| part).collect();
+        say!(
+            "study-run.parts-of",
+            operator = operator,
+            parts = own.join(", ")
+        )
+    };
+    let with_size = |(part, size): (&String, &Entered)| {
+        let size = number::entered(size);
+        say!("study-run.part-with-size", part = part, size = size)
+    };
+    match plan.kind {
+        StudyKind::Nested => {
+            let all: Vec<String> = plan.operators.iter().map(of_each).collect();
+            all.join("; ")
+        }
+        StudyKind::Linearity => {
+            let all = plan.parts.iter().zip(&plan.references).map(with_size);
+            all.collect::<Vec<_>>().join(", ")
+        }
+        _ => plan.parts.join(", "),
+    }
+}
+
 /// A value with its name.
 pub type Named = (&'static str, String);
 
@@ -309,7 +399,7 @@ pub fn facts(study: &Study) -> Vec<Named> {
         (say!("study-run.measured"), measured(study)),
         (say!("study-run.set-up"), set_up(study)),
         (say!("study-run.operators"), plan.operators.join(", ")),
-        (say!("study-run.parts"), plan.parts.join(", ")),
+        (say!("study-run.parts"), parts_of(plan)),
         (
             say!("study-run.readings"),
             say!(
@@ -332,7 +422,7 @@ pub fn facts(study: &Study) -> Vec<Named> {
     if let Some(reference) = &plan.reference {
         facts.insert(2, (say!("study-run.reference"), number::entered(reference)));
     }
-    if plan.kind != StudyKind::Repeatability {
+    if plan.kind.has_reference() {
         let zero = number::difference(study.zero_error().mm(), study.unit);
         facts.push((say!("study-run.zero"), zero));
     }

@@ -20,7 +20,7 @@ pub mod number;
 
 use std::fmt::Display;
 
-use metrology::inspection::Target;
+use metrology::inspection::{FeatureKind, Target, ThreadDiameter};
 use metrology::message::{Coded, Message, Say, Value};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
@@ -139,6 +139,19 @@ pub fn characteristic(target: &Target) -> String {
     message(&target.characteristic(), Shown::of(target))
 }
 
+/// What an approved study measured, by its key: the diameter of a thread, a feature, or a plain size.
+pub fn measured(key: &str) -> String {
+    let diameter = ThreadDiameter::EVERY.iter().find(|one| one.key() == key);
+    let feature = FeatureKind::EVERY.iter().find(|one| one.key() == key);
+    diameter
+        .map(word)
+        .or_else(|| feature.map(word))
+        .unwrap_or_else(|| text("approval.plain-size").to_owned())
+}
+
+/// The values that are stored as the key of what was measured, by message and name.
+const OF_WHAT_WAS_MEASURED: [(&str, &str); 1] = [("warning.study-of-other", "measured")];
+
 /// Who reads a sentence.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Reader {
@@ -153,9 +166,12 @@ enum Reader {
 fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     let one = message.value("n") == Some(&Value::Count(1));
     fill(template(&message.code, one, reader), |name| {
-        message
-            .value(name)
-            .map(|value| worded(value, shown, reader))
+        message.value(name).map(|value| match value {
+            Value::Text(key) if OF_WHAT_WAS_MEASURED.contains(&(&message.code, name)) => {
+                measured(key)
+            }
+            value => worded(value, shown, reader),
+        })
     })
 }
 

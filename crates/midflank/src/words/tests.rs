@@ -575,3 +575,31 @@ fn every_file_is_in_the_catalogue() {
         assert!(read, "{} is not read", file.display());
     }
 }
+
+/// What an approved study measured is stored by its key, and told in the words of the page.
+#[test]
+fn what_a_study_measured_is_told_in_words() {
+    let told = |measured: &str| {
+        let warning = metrology::inspection::Warning::StudyOfOther {
+            study: "12-3fa9".to_owned(),
+            measured: measured.to_owned(),
+        };
+        [
+            super::said(&warning),
+            super::on_report(
+                &warning,
+                super::Shown::in_unit(metrology::units::LengthUnit::Millimetre),
+            ),
+        ]
+    };
+    for (key, words) in [
+        ("plain-diameter", "feature.plain-diameter"),
+        ("pitch-diameter", "diameter.pitch-diameter"),
+        ("size", "approval.plain-size"),
+    ] {
+        let words = super::known(words).unwrap();
+        for told in told(key) {
+            assert!(told.contains(words), "{key}: {told}");
+        }
+    }
+}

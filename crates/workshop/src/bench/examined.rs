@@ -2,7 +2,8 @@
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Form, Near, Plausible, Suspicion, Target, Warning, examine, examine_apart, zero_in_doubt,
+    Form, Near, Plausible, Suspicion, Target, Warning, about_certified, examine, examine_apart,
+    zero_in_doubt,
 };
 use metrology::limits::Limits;
 use metrology::message::Say as _;
@@ -94,7 +95,8 @@ impl State {
         flags
     }
 
-    /// Readings of a study: each part is another one, and is held against its own readings that stand.
+    /// Readings of a study: each part is another one, and is held against its own readings that stand. Parts of many known
+    /// sizes are held against those too: one part taken for another lies within the limits of all.
     fn examined_apart(
         &self,
         studying: &Studying,
@@ -106,6 +108,9 @@ impl State {
         for (reading, turn) in self.readings.iter().zip(&studying.turns) {
             let same_part = standing.get_mut(turn.part);
             let earlier = same_part.iter().flat_map(|same| same.iter().copied());
+            let known = studying.plan.references.get(turn.part);
+            let known = known.filter(|_| self.wires.is_none());
+            let plausible = known.map_or(plausible, |size| about_certified(size.value() + zero));
             let found = examine_apart(&reading.shown, earlier, plausible, zero);
             if let Some(same) = same_part.filter(|_| found.is_none() || reading.left.is_some()) {
                 same.push(&reading.shown);

@@ -1,6 +1,6 @@
 //! A study at the bench as it stands: its plan, and whose turn it is.
 
-use metrology::study::{Turn, order};
+use metrology::study::Turn;
 
 use crate::gauge_record::study::StudyPlan;
 
@@ -14,8 +14,7 @@ pub struct Studying {
 
 impl Studying {
     pub(super) fn of(plan: StudyPlan) -> Self {
-        let (operators, parts) = (plan.operators.len(), plan.parts.len());
-        let turns = order(plan.seed, operators, parts, plan.trials);
+        let turns = plan.turns();
         Self { plan, turns }
     }
 

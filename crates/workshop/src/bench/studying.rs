@@ -2,6 +2,7 @@
 //! is computed is that of [`Study`].
 
 use metrology::inspection::{Characteristic, Target};
+use metrology::message::Say;
 use metrology::study::StudyError;
 use metrology::units::{Entered, Length};
 
@@ -20,12 +21,14 @@ use crate::station;
 
 /// So many readings are no study any more, but a mistyped number (a proposal, no source).
 pub const MOST_READINGS: usize = 1000;
-/// Trials where none are stated: of each part by each operator, of a part of known size, and for its bias (common practice, no
-/// source).
-const TRIALS: [(StudyKind, usize); 3] = [
+/// Trials where none are stated: of each part by each operator, of a part of known size, for its bias, and for the bias of
+/// each of several (common practice, no source).
+const TRIALS: [(StudyKind, usize); 5] = [
     (StudyKind::Repeatability, 3),
     (StudyKind::Type1, 25),
     (StudyKind::Bias, 10),
+    (StudyKind::Nested, 3),
+    (StudyKind::Linearity, 10),
 ];
 
 metrology::messages! {
@@ -49,13 +52,20 @@ metrology::messages! {
         NoReference "no-reference",
         /// It is stated where many parts of unknown size are measured.
         ReferenceOfMany "reference-of-many",
+        /// Not as many known sizes as parts.
+        ReferenceOfEach "reference-of-each" { n: usize as count, parts: usize as count },
+        /// Several known sizes of one part.
+        ManyReferences "many-references",
+        /// Several operators where one measures all parts.
+        OneOperatorAlone "one-operator-alone",
+        /// Parts that cannot be shared out evenly.
+        UnevenParts "uneven-parts" { parts: usize as count, operators: usize as count },
         /// It lies outside the limits of what is measured.
         ReferenceOutside "reference-outside" { text: String as Text },
         /// Both limits are needed.
         NoTolerance "no-tolerance",
         /// A character that does not show.
         Hidden "hidden",
-
     }
 }
 
@@ -78,88 +88,196 @@ pub struct Asked {
     pub operators: String,
     /// Empty for as many as usual.
     pub trials: String,
-    /// Size of the part, with its unit.
+    /// Size of the part, with its unit; of linearity those of all parts, in their order.
     pub reference: String,
     /// Empty for another one every time.
     pub seed: String,
 }
 
-/// The plan that is asked for, or what is wrong with it; `chance` is the seed where none is stated.
-pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
-    let texts = [
-        &asked.characteristic,
-        &asked.parts,
-        &asked.operators,
-        &asked.reference,
-    ];
-    if texts
-        .iter()
-        .any(|text| given::on_one_line("study", text).is_err())
-    {
-        return Err(Error::input(StudyRefused::Hidden));
+/// A field of what is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Field {
+    Kind,
+    Characteristic,
+    Operators,
+    Parts,
+    Trials,
+    Reference,
+    Seed,
+}
+
+impl Field {
+    /// Its name in a form.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Kind => "kind",
+            Self::Characteristic => "characteristic",
+            Self::Operators => "operators",
+            Self::Parts => "parts",
+            Self::Trials => "trials",
+            Self::Reference => "reference",
+            Self::Seed => "seed",
+        }
     }
-    let text = asked.kind.trim();
-    let kind = StudyKind::of(text).ok_or_else(|| {
+}
+
+/// What is wrong with a field.
+#[derive(Debug)]
+pub struct WrongField {
+    pub field: Field,
+    pub why: Error,
+}
+
+impl WrongField {
+    fn of(field: Field, what: impl Say) -> Self {
+        let why = Error::input(what);
+        Self { field, why }
+    }
+}
+
+/// The plan that is asked for, or the first thing that is wrong with it; `chance` is the seed where none is stated.
+pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
+    read(asked, chance).map_err(|wrong| {
+        let first = wrong.into_iter().next().map(|one| one.why);
+        first.unwrap_or_else(|| Error::input(StudyRefused::Hidden))
+    })
+}
+
+/// The plan that is asked for, or all that is wrong with it, field by field in their order: each field once.
+pub fn read(asked: &Asked, chance: u64) -> Result<StudyPlan, Vec<WrongField>> {
+    let mut wrong = Vec::new();
+    let mut taken = |field: Field, why: Error| wrong.push(WrongField { field, why });
+    let kind = kind(&asked.kind).map_err(|why| taken(Field::Kind, why));
+    let measured = on_one_line(&asked.characteristic)
+        .and_then(|()| measured(&asked.characteristic))
+        .map_err(|why| taken(Field::Characteristic, why));
+    let operators = on_one_line(&asked.operators)
+        .and_then(|()| names(&asked.operators, Named::Operators))
+        .map_err(|why| taken(Field::Operators, why));
+    let parts = on_one_line(&asked.parts)
+        .and_then(|()| parts(&asked.parts))
+        .map_err(|why| taken(Field::Parts, why));
+    let usual = TRIALS.iter().find(|(of, _)| kind == Ok(*of));
+    let trials = match asked.trials.trim() {
+        "" => Ok(usual.map_or(0, |(_, trials)| *trials)),
+        text => count(text).map_err(|why| taken(Field::Trials, why)),
+    };
+    let sizes = on_one_line(&asked.reference)
+        .and_then(|()| sizes(&asked.reference))
+        .map_err(|why| taken(Field::Reference, why));
+    let seed = match asked.seed.trim() {
+        "" => Ok(chance),
+        text => text.parse().map_err(|_| taken(Field::Seed, no_count(text))),
+    };
+    let (Ok(kind), Ok((characteristic, target)), Ok(operators), Ok(parts)) =
+        (kind, measured, operators, parts)
+    else {
+        return Err(wrong);
+    };
+    let (Ok(trials), Ok(sizes), Ok(seed)) = (trials, sizes, seed) else {
+        return Err(wrong);
+    };
+    let tolerance = target.limits.tolerance();
+    // Of linearity the limits are the range, and nothing is tolerated.
+    let tolerance =
+        tolerance.filter(|tolerance| *tolerance > Length::ZERO && kind != StudyKind::Linearity);
+    let mut plan = StudyPlan {
+        kind,
+        characteristic,
+        tolerance: tolerance.map(|tolerance| Entered::of(tolerance, target.unit)),
+        reference: None,
+        references: Vec::new(),
+        parts,
+        operators,
+        trials,
+        seed,
+    };
+    let many = plan.planned();
+    if many > MOST_READINGS {
+        // Where the trials alone are too many, or the parts are.
+        let field = if trials > MOST_READINGS {
+            Field::Trials
+        } else {
+            Field::Parts
+        };
+        let (n, most) = (many, MOST_READINGS);
+        let too_many = StudyRefused::TooMany { n, most };
+        return Err(vec![WrongField::of(field, too_many)]);
+    }
+    with_sizes(&mut plan, sizes)
+        .and_then(|()| may_be_computed(&plan, &target))
+        .map_err(|wrong| vec![wrong])?;
+    Ok(plan)
+}
+
+fn on_one_line(text: &str) -> Result<(), Error> {
+    given::on_one_line("study", text).map_err(|_| Error::input(StudyRefused::Hidden))
+}
+
+fn kind(text: &str) -> Result<StudyKind, Error> {
+    let text = text.trim();
+    StudyKind::of(text).ok_or_else(|| {
+        let every = StudyKind::EVERY.iter();
         Error::input(StudyRefused::NoKind {
             text: text.to_owned(),
-            known: StudyKind::EVERY
-                .iter()
-                .map(|kind| kind.key().to_owned())
-                .collect(),
+            known: every.map(|kind| kind.key().to_owned()).collect(),
         })
-    })?;
-    let characteristic = match measured_first(asked.characteristic.trim()) {
+    })
+}
+
+/// What is measured, and its limits.
+fn measured(text: &str) -> Result<(Characteristic, Target), Error> {
+    let characteristic = match measured_first(text.trim()) {
         Ok(Event::Characteristic { characteristic }) => characteristic,
         Ok(Event::Feature { stated }) => of_feature(&stated)?,
         Ok(_) => return Err(Error::input(StudyRefused::NoTolerance)),
         Err(refusal) => return Err(Error::Input(refusal.why)),
     };
     let target = Target::of(&characteristic).map_err(Error::input)?;
-    let tolerance = target.limits.tolerance();
-    let tolerance = tolerance.filter(|tolerance| *tolerance > Length::ZERO);
-    let operators = names(&asked.operators, Named::Operators)?;
-    let parts = match asked.parts.trim().parse::<usize>() {
-        Ok(n) if (1..=MOST_READINGS).contains(&n) => (1..=n).map(|n| n.to_string()).collect(),
+    Ok((characteristic, target))
+}
+
+/// Names, or how many: `10` is parts 1 to 10.
+fn parts(text: &str) -> Result<Vec<String>, Error> {
+    match text.trim().parse::<usize>() {
+        Ok(n) if (1..=MOST_READINGS).contains(&n) => Ok((1..=n).map(|n| n.to_string()).collect()),
         Ok(n) => {
-            return Err(Error::input(StudyRefused::TooMany {
-                n,
-                most: MOST_READINGS,
-            }));
+            let most = MOST_READINGS;
+            Err(Error::input(StudyRefused::TooMany { n, most }))
         }
-        Err(_) => names(&asked.parts, Named::Parts)?,
-    };
-    let usual = TRIALS.iter().find(|(of, _)| *of == kind);
-    let trials = match asked.trials.trim() {
-        "" => usual.map_or(0, |(_, trials)| *trials),
-        text => count(text)?,
-    };
-    let n = operators
-        .len()
-        .saturating_mul(parts.len())
-        .saturating_mul(trials);
-    if n > MOST_READINGS {
-        let most = MOST_READINGS;
-        return Err(Error::input(StudyRefused::TooMany { n, most }));
+        Err(_) => names(text, Named::Parts),
     }
-    let reference = match asked.reference.trim() {
-        "" => None,
-        text => Some(Entered::parse(text, None).map_err(Error::input)?),
-    };
-    let plan = StudyPlan {
-        kind,
-        characteristic,
-        tolerance: tolerance.map(|tolerance| Entered::of(tolerance, target.unit)),
-        reference,
-        parts,
-        operators,
-        trials,
-        seed: match asked.seed.trim() {
-            "" => chance,
-            text => text.parse().map_err(|_| no_count(text))?,
-        },
-    };
-    may_be_computed(&plan, &target)?;
-    Ok(plan)
+}
+
+/// Known sizes, separated by semicolons, or by commas where there is no semicolon.
+fn sizes(text: &str) -> Result<Vec<Entered>, Error> {
+    let between = if text.contains(';') { ';' } else { ',' };
+    let sizes = text.split(between).map(str::trim);
+    let sizes = sizes.filter(|size| !size.is_empty());
+    let read = |size| Entered::parse(size, None).map_err(Error::input);
+    sizes.map(read).collect()
+}
+
+/// Puts the known sizes in their place: one of the part, or one of each part.
+fn with_sizes(plan: &mut StudyPlan, sizes: Vec<Entered>) -> Result<(), WrongField> {
+    let wrong = |refused: StudyRefused| Err(WrongField::of(Field::Reference, refused));
+    let (n, parts) = (sizes.len(), plan.parts.len());
+    match plan.kind {
+        StudyKind::Repeatability | StudyKind::Nested if n > 0 => {
+            wrong(StudyRefused::ReferenceOfMany)
+        }
+        StudyKind::Repeatability | StudyKind::Nested => Ok(()),
+        StudyKind::Linearity if n != parts => wrong(StudyRefused::ReferenceOfEach { n, parts }),
+        StudyKind::Linearity => {
+            plan.references = sizes;
+            Ok(())
+        }
+        StudyKind::Type1 | StudyKind::Bias if n > 1 => wrong(StudyRefused::ManyReferences),
+        StudyKind::Type1 | StudyKind::Bias => {
+            plan.reference = sizes.into_iter().next();
+            Ok(())
+        }
+    }
 }
 
 /// A feature of which nothing needs to be known beside its limits.
@@ -179,48 +297,83 @@ fn of_feature(stated: &Stated) -> Result<Characteristic, Error> {
 }
 
 /// What the calculation would refuse once everything is measured is refused before.
-fn may_be_computed(plan: &StudyPlan, target: &Target) -> Result<(), Error> {
-    if plan.kind == StudyKind::Repeatability {
-        if plan.reference.is_some() {
-            return Err(Error::input(StudyRefused::ReferenceOfMany));
+fn may_be_computed(plan: &StudyPlan, target: &Target) -> Result<(), WrongField> {
+    let (operators, parts) = (plan.operators.len(), plan.parts.len());
+    match plan.kind {
+        StudyKind::Repeatability | StudyKind::Nested => {
+            let is_nested = plan.kind == StudyKind::Nested;
+            if is_nested && operators > 1 && !parts.is_multiple_of(operators) {
+                let uneven = StudyRefused::UnevenParts { parts, operators };
+                return Err(WrongField::of(Field::Parts, uneven));
+            }
+            let wrong = match (operators, plan.parts_each(), plan.trials) {
+                (0 | 1, ..) => Some((Field::Operators, StudyError::OneOperator)),
+                (_, 0 | 1, _) => Some((Field::Parts, StudyError::OnePart)),
+                (.., 0 | 1) => Some((Field::Trials, StudyError::OneTrial)),
+                _ => None,
+            };
+            return match wrong {
+                Some((field, wrong)) => Err(WrongField::of(field, wrong)),
+                None => Ok(()),
+            };
         }
-        let (operators, parts) = (plan.operators.len(), plan.parts.len());
-        let wrong = match (operators, parts, plan.trials) {
-            (0 | 1, ..) => Some(StudyError::OneOperator),
-            (_, 0 | 1, _) => Some(StudyError::OnePart),
-            (.., 0 | 1) => Some(StudyError::OneTrial),
-            _ => None,
-        };
-        return wrong.map_or(Ok(()), |wrong| Err(Error::input(wrong)));
+        StudyKind::Linearity => {
+            if operators > 1 {
+                return Err(WrongField::of(
+                    Field::Operators,
+                    StudyRefused::OneOperatorAlone,
+                ));
+            }
+            let first = plan.references.first().map(Entered::value);
+            let mut sizes = plan.references.iter().map(Entered::value);
+            if sizes.all(|size| Some(size) == first) {
+                return Err(WrongField::of(Field::Reference, StudyError::OneReference));
+            }
+        }
+        StudyKind::Type1 | StudyKind::Bias => {
+            let one_of_each = |field| Err(WrongField::of(field, StudyRefused::OneOfEach));
+            if operators > 1 {
+                return one_of_each(Field::Operators);
+            }
+            if parts > 1 {
+                return one_of_each(Field::Parts);
+            }
+            if plan.reference.is_none() {
+                return Err(WrongField::of(Field::Reference, StudyRefused::NoReference));
+            }
+        }
     }
-    if plan.operators.len() > 1 || plan.parts.len() > 1 {
-        return Err(Error::input(StudyRefused::OneOfEach));
-    }
-    let Some(reference) = &plan.reference else {
-        return Err(Error::input(StudyRefused::NoReference));
+    let (n, needed) = match plan.kind {
+        StudyKind::Type1 => (plan.trials, 10),
+        StudyKind::Linearity => (plan.planned(), 3),
+        _ => (plan.trials, 2),
     };
-    let needed = match plan.kind {
-        StudyKind::Type1 => 10,
-        _ => 2,
-    };
-    if plan.trials < needed {
-        let n = plan.trials;
-        return Err(Error::input(StudyError::TooFew { n, needed }));
+    if n < needed {
+        let few = StudyError::TooFew { n, needed };
+        return Err(WrongField::of(Field::Trials, few));
     }
     if plan.kind == StudyKind::Type1 && plan.tolerance.is_none() {
-        return Err(Error::input(StudyRefused::NoTolerance));
+        return Err(WrongField::of(
+            Field::Characteristic,
+            StudyRefused::NoTolerance,
+        ));
     }
     // A part of another size is another part.
     let limits = target.limits;
     let near = limits.tolerance().unwrap_or_default();
-    let size = reference.value();
-    let outside = limits.lower.is_some_and(|lower| size < lower - near)
-        || limits.upper.is_some_and(|upper| size > upper + near);
-    if outside {
-        let text = reference.text().to_owned();
-        return Err(Error::input(StudyRefused::ReferenceOutside { text }));
+    let is_outside = |size: Length| {
+        limits.lower.is_some_and(|lower| size < lower - near)
+            || limits.upper.is_some_and(|upper| size > upper + near)
+    };
+    let mut known = plan.reference.iter().chain(&plan.references);
+    match known.find(|size| is_outside(size.value())) {
+        Some(size) => {
+            let text = size.text().to_owned();
+            let outside = StudyRefused::ReferenceOutside { text };
+            Err(WrongField::of(Field::Reference, outside))
+        }
+        None => Ok(()),
     }
-    Ok(())
 }
 
 /// Names that are separated by commas, each once.
@@ -337,7 +490,9 @@ mod tests {
     use super::*;
     use crate::bench::story::Story;
     use crate::bench::{Answer, Refusal, finish};
-    use crate::gauge_record::studied::{RepeatabilityDocument, RepeatabilitySettings};
+    use crate::gauge_record::studied::{
+        LinearityDocument, RepeatabilityDocument, RepeatabilitySettings,
+    };
     use crate::gauge_room::studies;
     use crate::kept;
     use crate::recorder::Recorder;
@@ -441,6 +596,151 @@ mod tests {
             known(|one| one.characteristic = "shank at least 8.90 mm".into()),
             "study-refused.no-tolerance"
         );
+        assert_eq!(
+            known(|one| one.reference = "8.925mm, 8.93mm".into()),
+            "study-refused.many-references"
+        );
+    }
+
+    fn nested() -> Asked {
+        Asked {
+            kind: "nested".to_owned(),
+            operators: "Anna, Ben".to_owned(),
+            ..asked()
+        }
+    }
+
+    fn linearity() -> Asked {
+        Asked {
+            kind: "linearity".to_owned(),
+            characteristic: "size 2 to 20 mm".to_owned(),
+            operators: "Anna".to_owned(),
+            parts: "p2, p8, p14, p20".to_owned(),
+            trials: "3".to_owned(),
+            reference: "2mm; 8.001mm; 14mm; 20mm".to_owned(),
+            ..asked()
+        }
+    }
+
+    #[test]
+    fn parts_of_a_nested_study_are_shared_out() {
+        let plan = planned(&nested(), 1).unwrap();
+        assert_eq!((plan.planned(), plan.parts_each()), (8, 2));
+        let pairs: Vec<(&str, &str)> = plan.pairs().collect();
+        let expected = [("1", "Anna"), ("2", "Anna"), ("3", "Ben"), ("4", "Ben")];
+        assert_eq!(pairs, expected);
+        for turn in plan.turns() {
+            assert_eq!(turn.operator, turn.part / 2, "{turn:?}");
+        }
+        let mut all = plan.turns();
+        all.sort_unstable();
+        all.dedup();
+        assert_eq!(all.len(), 8);
+        for (code, change) in [
+            (
+                "study-refused.uneven-parts",
+                (|one| one.parts = "5".into()) as fn(&mut Asked),
+            ),
+            ("study.one-part", |one| one.parts = "2".into()),
+            ("study.one-operator", |one| one.operators = "Anna".into()),
+            ("study.one-trial", |one| one.trials = "1".into()),
+            ("study-refused.reference-of-many", |one| {
+                one.reference = "8.9mm".into();
+            }),
+        ] {
+            let code_of = refused(|one| {
+                *one = nested();
+                change(one);
+            });
+            assert_eq!(code_of, code);
+        }
+        // All parts are counted once: 500 of them are measured twice.
+        let many = Asked {
+            parts: "500".to_owned(),
+            ..nested()
+        };
+        assert_eq!(planned(&many, 1).unwrap().planned(), 1000);
+    }
+
+    #[test]
+    fn a_linearity_study_needs_a_known_size_of_each_part() {
+        let plan = planned(&linearity(), 1).unwrap();
+        assert_eq!((plan.planned(), plan.references.len()), (12, 4));
+        assert_eq!(plan.reference_of("p8").unwrap().text(), "8.001mm");
+        assert_eq!(plan.reference_of("p9"), None);
+        for (code, change) in [
+            (
+                "study-refused.reference-of-each",
+                (|one| one.reference = "2mm, 8mm".into()) as fn(&mut Asked),
+            ),
+            ("study-refused.reference-of-each", |one| {
+                one.reference = String::new();
+            }),
+            ("study.one-reference", |one| {
+                one.reference = "8mm, 8mm, 8.000mm, 8mm".into();
+            }),
+            ("study-refused.one-operator-alone", |one| {
+                one.operators = "Anna, Ben".into();
+            }),
+            ("study-refused.reference-outside", |one| {
+                one.reference = "2mm, 8mm, 14mm, 200mm".into();
+            }),
+            ("study.too-few", |one| {
+                one.parts = "a, b".into();
+                one.reference = "2mm, 8mm".into();
+                one.trials = "1".into();
+            }),
+        ] {
+            let code_of = refused(|one| {
+                *one = linearity();
+                change(one);
+            });
+            assert_eq!(code_of, code);
+        }
+    }
+
+    /// All that is wrong is told at once, each field by itself.
+    #[test]
+    fn every_wrong_field_is_told() {
+        let fields = |asked: &Asked| -> Vec<&str> {
+            let wrong = read(asked, 1).unwrap_err();
+            wrong.iter().map(|one| one.field.key()).collect()
+        };
+        let all = Asked {
+            kind: "speed".to_owned(),
+            characteristic: "8.93 mm".to_owned(),
+            operators: "Anna, anna".to_owned(),
+            parts: String::new(),
+            trials: "three".to_owned(),
+            reference: "8.9".to_owned(),
+            seed: "-1".to_owned(),
+        };
+        let every = [
+            "kind",
+            "characteristic",
+            "operators",
+            "parts",
+            "trials",
+            "reference",
+            "seed",
+        ];
+        assert_eq!(fields(&all), every);
+        for (field, change) in [
+            (
+                "operators",
+                (|one| one.operators = "Anna".into()) as fn(&mut Asked),
+            ),
+            ("parts", |one| one.parts = "1".into()),
+            ("parts", |one| one.parts = "400".into()),
+            ("trials", |one| one.trials = "1".into()),
+            ("trials", |one| one.trials = "4000".into()),
+            ("reference", |one| one.reference = "8.9mm".into()),
+            ("operators", |one| one.operators = "A\u{202e}b, c".into()),
+        ] {
+            let mut one = asked();
+            change(&mut one);
+            assert_eq!(fields(&one), [field]);
+        }
     }
 
     struct AtBench {
@@ -450,6 +750,13 @@ mod tests {
     }
 
     fn begun(name: &str, plan: StudyPlan) -> AtBench {
+        let lines = [
+            "mic-04", "vc-60-3", "rod-10", "", "9.999", "10.000", "9.999",
+        ];
+        begun_with(name, plan, &lines)
+    }
+
+    fn begun_with(name: &str, plan: StudyPlan, lines: &[&str]) -> AtBench {
         let name = format!("midflank-study-{name}-{}", std::process::id());
         let folder = std::env::temp_dir().join(name);
         let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
@@ -457,9 +764,7 @@ mod tests {
         let plan = Box::new(plan);
         story.happens(Event::Begun { keeps: None });
         story.happens(Event::Study { plan });
-        for line in [
-            "mic-04", "vc-60-3", "rod-10", "", "9.999", "10.000", "9.999",
-        ] {
+        for line in lines {
             story
                 .tell(line)
                 .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
@@ -593,6 +898,121 @@ mod tests {
         std::fs::remove_dir_all(bench.folder).unwrap();
     }
 
+    /// The sum over a study of what its record gives when it is read again.
+    fn recorded(bench: &AtBench) -> Study {
+        let state = bench.story.state();
+        let study = state.to_study().unwrap();
+        let entry = finish::record_study(&bench.ledger, &state, &recorder()).unwrap();
+        let on_record = studies::on_record(&entry).unwrap();
+        assert_eq!(on_record.study, study);
+        assert_eq!(on_record.result, study.studied());
+        let build = Build {
+            program: "",
+            tables: "",
+        };
+        let computed = crate::registry::recompute(&entry, build, |_| String::new());
+        assert_eq!(computed.results, ledger::Recomputed::Same);
+        study
+    }
+
+    fn approving() -> studies::Approve {
+        studies::Approve {
+            person: "A. Quill".to_owned(),
+            reason: "as the plan asks".to_owned(),
+            on: jiff::civil::date(2099, 1, 1),
+            review_due: jiff::civil::date(2099, 12, 31),
+            sizes: None,
+        }
+    }
+
+    #[test]
+    fn a_nested_study_at_the_bench_is_what_it_is_from_a_file() {
+        let mut bench = begun("nested", planned(&nested(), 1).unwrap());
+        assert_eq!(bench.story.state().plan.len(), 8);
+        for _ in 0..8 {
+            bench.next();
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let study = recorded(&bench);
+        let settings = RepeatabilitySettings {
+            design: metrology::study::repeatability::Design::Nested,
+            tolerance: Some(0.132),
+            unit: Some(metrology::units::LengthUnit::Millimetre),
+            ..RepeatabilitySettings::default()
+        };
+        let of_file = RepeatabilityDocument::read(&study.csv(), &settings);
+        let found = study.studied().repeatability.unwrap();
+        assert_eq!(found, of_file.unwrap().0);
+        assert_eq!((found.operators, found.parts, found.trials), (2, 2, 2));
+        assert_eq!(found.degrees_of_freedom(), Some(4));
+        // It is approved for repeatability and operators as a crossed one.
+        let one = &studies::all(&bench.ledger).unwrap()[0];
+        assert!(studies::may_be_approved(one));
+        let approved = studies::approved(one, &approving(), jiff::civil::date(2099, 1, 1));
+        let prior = approved.unwrap().prior;
+        let um = |length: &Entered| length.value().mm() * 1000.0;
+        assert!((um(&prior.repeatability) - found.components.repeatability * 1000.0).abs() < 1e-3);
+        assert_eq!(prior.degrees_of_freedom.to_bits(), 4f64.to_bits());
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    /// Readings less the zero error go through the calculation for files; a part taken for another is asked about at once.
+    #[test]
+    fn a_linearity_study_at_the_bench_is_what_it_is_from_a_file() {
+        let plan = planned(&linearity(), 1).unwrap();
+        let lines = ["mic-04", "fl-6", "block-10", "", "9.999", "10.000", "9.999"];
+        let mut bench = begun_with("linearity", plan, &lines);
+        let mut taken = Vec::new();
+        for nth in 0..12 {
+            let state = bench.story.state();
+            let Question::Reading { index } = state.question() else {
+                panic!("{:?}", state.question());
+            };
+            let turn = state.studying().unwrap().turns[index];
+            let size = [2.0, 8.001, 14.0, 20.0][turn.part];
+            if nth == 5 {
+                // The next part in the row of parts, well within the limits of all.
+                let other = [8.001, 14.0, 20.0, 2.0][turn.part];
+                bench.story.tell(&format!("{other:.3}")).unwrap();
+                let asked = bench.story.state().question();
+                assert!(matches!(asked, Question::Flagged { .. }), "{asked:?}");
+            }
+            let reading =
+                size + f64::from(u8::from(turn.part > 1)) * 0.002 + 0.001 * (nth % 2) as f64;
+            bench.story.tell(&format!("{reading:.3}")).unwrap();
+            taken.push((size, reading));
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let study = recorded(&bench);
+        let zero = study.zero_error().mm();
+        let unit = Some(metrology::units::LengthUnit::Millimetre);
+        let of_file = LinearityDocument::read(&study.csv(), 0.95, unit).unwrap();
+        let found = study.studied().linearity.unwrap();
+        assert_eq!(found, of_file);
+        assert_eq!((found.n, found.references.len()), (12, 4));
+        // The bias at each size by hand.
+        for at in &found.references {
+            let own = taken
+                .iter()
+                .filter(|(size, _)| (size - at.reference).abs() < 1e-9);
+            let own: Vec<f64> = own.map(|(size, reading)| reading - zero - size).collect();
+            let by_hand = own.iter().sum::<f64>() / own.len() as f64;
+            assert!((at.bias - by_hand).abs() < 1e-9, "{at:?} {by_hand}");
+        }
+        // It tells nothing of repeatability.
+        let one = &studies::all(&bench.ledger).unwrap()[0];
+        assert!(!studies::may_be_approved(one));
+        let Err(Error::Input(why)) =
+            studies::approved(one, &approving(), jiff::civil::date(2099, 1, 1))
+        else {
+            panic!("approved");
+        };
+        assert_eq!(why.message.code, "study-record.of-linearity");
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
     /// A study that is ended early is recorded with why nothing can be computed of it.
     #[test]
     fn a_study_that_is_broken_off_says_what_is_missing() {
@@ -662,5 +1082,14 @@ mod tests {
         let text = kept::write_event(&event).unwrap();
         assert!(text.starts_with(r#"{"schema":4,"#), "{text}");
         assert_eq!(kept::read_event(&text).unwrap(), event);
+        // What came later stands only where it is needed.
+        assert!(!text.contains("references"), "{text}");
+        let plan = Box::new(planned(&linearity(), 1).unwrap());
+        let event = Event::Study { plan };
+        let text = kept::write_event(&event).unwrap();
+        assert_eq!(kept::read_event(&text).unwrap(), event);
+        let nothing = crate::gauge_record::studied::Studied::without(&StudyError::Constant);
+        let text = kept::write(kept::STUDIED, &nothing).unwrap();
+        assert!(!text.contains("linearity"), "{text}");
     }
 }

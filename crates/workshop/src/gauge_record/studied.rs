@@ -4,7 +4,9 @@ use metrology::message::{Message, Say as _};
 use metrology::study::repeatability::{
     AnovaLine, Components, Design, Layout, Method, RangeConstants, Repeatability,
 };
-use metrology::study::{Bias, DoubleDouble, OfBias, StudyError, Table, Type1, Type1Settings};
+use metrology::study::{
+    Bias, DoubleDouble, Linearity, OfBias, StudyError, Table, Type1, Type1Settings,
+};
 use metrology::units::{Entered, LengthUnit};
 use serde::{Deserialize, Serialize};
 
@@ -109,6 +111,35 @@ pub struct OfBiasDocument {
     pub standard_uncertainty_of_mean: f64,
     pub t: f64,
     pub p: f64,
+    pub lower: f64,
+    pub upper: f64,
+}
+
+/// A study of linearity. A test has no number where all biases lie on one line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LinearityDocument {
+    pub unit: Option<String>,
+    pub n: usize,
+    pub slope: f64,
+    pub intercept: f64,
+    pub r_squared: f64,
+    pub residual_standard_deviation: f64,
+    pub slope_t: Option<f64>,
+    pub slope_p: Option<f64>,
+    pub intercept_t: Option<f64>,
+    pub intercept_p: Option<f64>,
+    pub confidence: f64,
+    pub references: Vec<AtReferenceDocument>,
+    pub zero_within: bool,
+}
+
+/// The bias at one size.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct AtReferenceDocument {
+    pub reference: f64,
+    pub n: usize,
+    pub bias: f64,
+    pub fitted: f64,
     pub lower: f64,
     pub upper: f64,
 }
@@ -312,6 +343,39 @@ impl BiasDocument {
     }
 }
 
+impl LinearityDocument {
+    /// From the columns `reference` and `value`.
+    pub fn read(text: &str, confidence: f64, unit: Option<LengthUnit>) -> Result<Self, StudyError> {
+        let study = Linearity::read(text, confidence)?;
+        let line = &study.line;
+        let finite = |value: f64| value.is_finite().then_some(value);
+        let (slope, intercept) = (line.slope_test(), line.intercept_test());
+        let references = study.references.iter().map(|at| AtReferenceDocument {
+            reference: at.reference,
+            n: at.n,
+            bias: at.bias,
+            fitted: at.fitted,
+            lower: at.band.0,
+            upper: at.band.1,
+        });
+        Ok(Self {
+            unit: symbol(unit),
+            n: line.n,
+            slope: line.slope,
+            intercept: line.intercept,
+            r_squared: line.r_squared,
+            residual_standard_deviation: line.residual_standard_deviation,
+            slope_t: finite(slope.0),
+            slope_p: finite(slope.1),
+            intercept_t: finite(intercept.0),
+            intercept_p: finite(intercept.1),
+            confidence,
+            references: references.collect(),
+            zero_within: study.zero_within,
+        })
+    }
+}
+
 /// A length in a unit, as exact as it was written where it was written in it.
 pub fn in_unit(length: &Entered, unit: LengthUnit) -> DoubleDouble {
     let same = length.unit() == unit;
@@ -325,12 +389,15 @@ pub fn in_unit(length: &Entered, unit: LengthUnit) -> DoubleDouble {
         })
 }
 
-/// The result of a study that was run at the bench: one of the three, or why there is none.
+/// The result of a study that was run at the bench: one of the four, or why there is none.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Studied {
     pub repeatability: Option<RepeatabilityDocument>,
     pub type_1: Option<Type1Document>,
     pub bias: Option<BiasDocument>,
+    /// Added later: results that have none are stored without the key.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub linearity: Option<LinearityDocument>,
     /// Why nothing can be computed.
     pub not_computed: Option<Message>,
 }
@@ -340,6 +407,7 @@ impl Studied {
         repeatability: None,
         type_1: None,
         bias: None,
+        linearity: None,
         not_computed: None,
     };
 
@@ -360,6 +428,13 @@ impl Studied {
     pub fn of_bias(document: BiasDocument) -> Self {
         Self {
             bias: Some(document),
+            ..Self::NOTHING
+        }
+    }
+
+    pub fn of_linearity(document: LinearityDocument) -> Self {
+        Self {
+            linearity: Some(document),
             ..Self::NOTHING
         }
     }

@@ -6,16 +6,18 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::Subject;
 use metrology::inspection::{Characteristic, Contacts, Instrument, Standard, Temperature, WireSet};
-use metrology::study::{StudyError, Type1Settings};
+use metrology::study::repeatability::Design;
+use metrology::study::{StudyError, Turn, Type1Settings, order};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::studied::{
-    BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Studied, Type1Document, in_unit,
+    BiasDocument, LinearityDocument, RepeatabilityDocument, RepeatabilitySettings, Studied,
+    Type1Document, in_unit,
 };
 
 /// The subject that every study touches.
 pub const STUDIES: (&str, &str) = ("gauge-room", "studies");
-/// The confidence of the interval of a bias.
+/// The confidence of the interval of a bias, and of the band of a linearity.
 const CONFIDENCE: f64 = 0.95;
 
 metrology::codes! {
@@ -27,13 +29,27 @@ metrology::codes! {
         Type1 "type-1",
         /// The same, for the bias alone.
         Bias "bias",
+        /// Repeatability and reproducibility where each part is measured by one operator only.
+        Nested "nested",
+        /// One operator measures several parts of known size, for the bias over the range.
+        Linearity "linearity",
     }
 }
 
 impl StudyKind {
-    /// Whether a part of known size is measured.
+    /// Whether parts of known size are measured.
     pub const fn has_reference(self) -> bool {
-        matches!(self, Self::Type1 | Self::Bias)
+        matches!(self, Self::Type1 | Self::Bias | Self::Linearity)
+    }
+
+    /// Whether it tells how far operators and parts differ.
+    pub const fn is_of_repeatability(self) -> bool {
+        matches!(self, Self::Repeatability | Self::Nested)
+    }
+
+    /// Whether it tells of the repeatability, which new jobs can take.
+    pub const fn can_be_approved(self) -> bool {
+        matches!(self, Self::Repeatability | Self::Nested | Self::Type1)
     }
 }
 
@@ -46,11 +62,72 @@ pub struct StudyPlan {
     pub tolerance: Option<Entered>,
     /// The size of the part, where it is known.
     pub reference: Option<Entered>,
+    /// The size of each part in a study of linearity, in the order of the parts; of none otherwise.
+    pub references: Vec<Entered>,
+    /// All parts; in a nested study the first ones are those of the first operator, and so on, as many of each.
     pub parts: Vec<String>,
     pub operators: Vec<String>,
     pub trials: usize,
     /// From which the order of the readings follows.
     pub seed: u64,
+}
+
+impl StudyPlan {
+    /// How many parts each operator measures.
+    pub const fn parts_each(&self) -> usize {
+        let (parts, operators) = (self.parts.len(), self.operators.len());
+        match self.kind {
+            StudyKind::Nested => match parts.checked_div(operators) {
+                Some(each) => each,
+                None => 0,
+            },
+            _ => parts,
+        }
+    }
+
+    /// How many readings are to be taken.
+    pub const fn planned(&self) -> usize {
+        let of_one = self.parts_each().saturating_mul(self.trials);
+        self.operators.len().saturating_mul(of_one)
+    }
+
+    /// In which order they are taken; the part of a turn is counted among all parts.
+    pub fn turns(&self) -> Vec<Turn> {
+        let each = self.parts_each();
+        let mut turns = order(self.seed, self.operators.len(), each, self.trials);
+        for turn in &mut turns {
+            turn.part = self.among_all(turn.operator, turn.part);
+        }
+        turns
+    }
+
+    /// Who measures what: each part with every operator that measures it.
+    pub fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        let operators = self.operators.iter().enumerate();
+        operators.flat_map(move |(index, operator)| {
+            let own = (0..self.parts_each()).map(move |part| self.among_all(index, part));
+            own.filter_map(move |part| Some((self.parts.get(part)?.as_str(), operator.as_str())))
+        })
+    }
+
+    /// A part of an operator, counted among all.
+    const fn among_all(&self, operator: usize, part: usize) -> usize {
+        match self.kind {
+            StudyKind::Nested => operator * self.parts_each() + part,
+            _ => part,
+        }
+    }
+
+    /// The known size of a part.
+    pub fn reference_of(&self, part: &str) -> Option<&Entered> {
+        match self.kind {
+            StudyKind::Linearity => {
+                let at = self.parts.iter().position(|known| known == part)?;
+                self.references.get(at)
+            }
+            _ => self.reference.as_ref(),
+        }
+    }
 }
 
 /// One reading.
@@ -96,9 +173,8 @@ impl Study {
     }
 
     /// How many readings were to be taken.
-    pub fn planned(&self) -> usize {
-        let plan = &self.plan;
-        plan.operators.len() * plan.parts.len() * plan.trials
+    pub const fn planned(&self) -> usize {
+        self.plan.planned()
     }
 
     /// Indicated less certified on the standard, by the opening check.
@@ -118,12 +194,23 @@ impl Study {
 
     /// The readings as `midflank study` takes them.
     pub fn csv(&self) -> String {
+        let has_references = self.plan.kind == StudyKind::Linearity;
         let row = |one: &StudyReading| {
             let (part, operator) = (quoted(&one.part), quoted(&one.operator));
             let value = self.value_of(one).number();
-            format!("{part},{operator},{},{value}\n", one.trial)
+            let reference = self.plan.reference_of(&one.part);
+            let reference = reference.filter(|_| has_references);
+            let reference = reference.map_or_else(String::new, |size| {
+                format!("{},", number_in(size, self.unit))
+            });
+            format!("{part},{operator},{},{reference}{value}\n", one.trial)
         };
-        let head = "part,operator,trial,value\n".to_owned();
+        let head = if has_references {
+            "part,operator,trial,reference,value\n"
+        } else {
+            "part,operator,trial,value\n"
+        };
+        let head = head.to_owned();
         let rows = std::iter::once(head).chain(self.readings.iter().map(row));
         rows.collect::<Vec<_>>().concat()
     }
@@ -143,10 +230,14 @@ impl Study {
         let reference = reference.map(|reference| in_unit(reference, self.unit));
         let reference = reference.ok_or(StudyError::OneReference);
         Ok(match self.plan.kind {
-            StudyKind::Repeatability => {
+            StudyKind::Repeatability | StudyKind::Nested => {
                 let settings = RepeatabilitySettings {
                     tolerance,
                     unit,
+                    design: match self.plan.kind {
+                        StudyKind::Nested => Design::Nested,
+                        _ => Design::Crossed,
+                    },
                     ..RepeatabilitySettings::default()
                 };
                 Studied::of_repeatability(RepeatabilityDocument::read(&text, &settings)?.0)
@@ -159,6 +250,9 @@ impl Study {
             }
             StudyKind::Bias => {
                 Studied::of_bias(BiasDocument::read(&text, reference?, CONFIDENCE, unit)?.0)
+            }
+            StudyKind::Linearity => {
+                Studied::of_linearity(LinearityDocument::read(&text, CONFIDENCE, unit)?)
             }
         })
     }
@@ -182,6 +276,15 @@ fn zero_error(closures: &[Entered], certified: Length) -> Length {
         .map(|closure| (closure.value() - certified).mm())
         .sum();
     Length::nearest_mm(sum / n).unwrap_or_default()
+}
+
+/// The number of a length in a unit, as it was written where it was written in it.
+fn number_in(length: &Entered, unit: LengthUnit) -> String {
+    if length.unit() == unit {
+        length.number().to_string()
+    } else {
+        in_unit(length, unit).value().to_string()
+    }
 }
 
 /// A field of a table: with quotation marks where it needs them.

@@ -10,7 +10,7 @@ use metrology::units::{Entered, Length};
 use crate::approvals::{self, ApprovedStudy, Approving, SetUp};
 use crate::error::Error;
 use crate::gauge_record::studied::Studied;
-use crate::gauge_record::study::{STUDIES, Study};
+use crate::gauge_record::study::{STUDIES, Study, StudyKind};
 use crate::given;
 use crate::kept;
 use crate::record_kind::RecordKind;
@@ -27,6 +27,8 @@ metrology::messages! {
         NoResult "no-result" { entry: String as Text },
         /// A study that tells nothing of repeatability.
         OfBias "of-bias" { entry: String as Text },
+        /// The same of linearity.
+        OfLinearity "of-linearity" { entry: String as Text },
         /// The readings did not differ.
         NoSpread "no-spread" { entry: String as Text },
         /// Nobody, or no reason, is named.
@@ -153,6 +155,9 @@ pub fn approved(one: &OnRecord, how: &Approve, today: Date) -> Result<ApprovedSt
             (None, Some(found)) => {
                 let freedom = found.n.saturating_sub(1) as f64;
                 (length(found.standard_deviation), freedom, None)
+            }
+            (None, None) if study.plan.kind == StudyKind::Linearity => {
+                return Err(Error::input(StudyError::OfLinearity { entry: entry() }));
             }
             (None, None) => return Err(Error::input(StudyError::OfBias { entry: entry() })),
         };

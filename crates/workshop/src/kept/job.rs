@@ -238,7 +238,12 @@ kept! { Prior of now::Prior {
     study_of_other: Option<StudyOfOther>,
 } }
 
-kept! { StudyOfOther of now::StudyOfOther { study: String, measured: String } }
+kept! { StudyOfOther of now::StudyOfOther {
+    study: String,
+    measured: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sizes: Option<[String; 2]>,
+} }
 
 kept! { StudyPrior of now::StudyPrior {
     study: String,

@@ -13,7 +13,7 @@ pub const STUDY: u32 = 1;
 /// The schema number of their results.
 pub const STUDIED: u32 = 1;
 
-kept! { StudyKind of enum now::StudyKind { Repeatability, Type1, Bias } }
+kept! { StudyKind of enum now::StudyKind { Repeatability, Type1, Bias, Nested, Linearity } }
 
 kept! { StudyPlan of now::StudyPlan {
     kind: StudyKind,
@@ -24,6 +24,8 @@ kept! { StudyPlan of now::StudyPlan {
     operators: Vec<String>,
     trials: u64,
     seed: u64,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    references: Vec<String>,
 } }
 
 kept! { StudyReading of now::StudyReading {

@@ -4,11 +4,13 @@
 //! worked example.
 
 mod anova;
+mod control;
 mod interval;
 mod layout;
 mod range;
 
 pub use anova::{AnovaLine, VariationOf};
+pub use control::{PartLimits, range};
 pub use layout::{Design, Layout};
 pub use range::RangeConstants;
 

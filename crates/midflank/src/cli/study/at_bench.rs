@@ -75,7 +75,7 @@ pub fn begin(
     };
     let plan = studying::planned(&asked, clock::chance()?)?;
     let (kind, seed) = (plan.kind.key(), plan.seed);
-    let readings = plan.operators.len() * plan.parts.len() * plan.trials;
+    let readings = plan.planned();
     let events = [
         Event::Begun { keeps: None },
         Event::Study {

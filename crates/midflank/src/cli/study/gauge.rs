@@ -3,20 +3,21 @@
 use clap::Args;
 use metrology::study::repeatability::{Design, Method};
 use metrology::study::{
-    Agreeing, Agreement, Compared, DoubleDouble, Kappa, Linearity, StudyError, Table,
-    Type1Settings, compare,
+    Agreeing, Agreement, Compared, DoubleDouble, Kappa, StudyError, Table, Type1Settings, compare,
 };
 use metrology::units::LengthUnit;
 use serde::Serialize;
 use workshop::gauge_record::studied::{
-    BiasDocument, RepeatabilityDocument, RepeatabilitySettings, Type1Document,
+    BiasDocument, LinearityDocument, RepeatabilityDocument, RepeatabilitySettings, Type1Document,
 };
 
-use super::given::{Answer, Readings, about, line, shown, symbol};
+use super::given::{Answer, Readings, about, shown, symbol};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::report::sheet::study::{Dot, Plot, StudyName};
-use crate::report::sheet::study_plots::{self, Taken, in_order, of_type_1, reference_and_mean};
+use crate::report::sheet::study_plots::{
+    self, Taken, in_order, of_type_1, over_reference, reference_and_mean,
+};
 use crate::report::studied;
 use crate::report::told::Told;
 use crate::say;
@@ -151,133 +152,14 @@ pub struct LinearityArguments {
     confidence: f64,
 }
 
-#[derive(Serialize)]
-struct LinearityDocument {
-    unit: Option<&'static str>,
-    n: usize,
-    slope: f64,
-    intercept: f64,
-    r_squared: f64,
-    residual_standard_deviation: f64,
-    slope_t: f64,
-    slope_p: f64,
-    intercept_t: f64,
-    intercept_p: f64,
-    confidence: f64,
-    references: Vec<ReferenceDocument>,
-    zero_within: bool,
-}
-
-#[derive(Serialize)]
-struct ReferenceDocument {
-    reference: f64,
-    n: usize,
-    bias: f64,
-    fitted: f64,
-    lower: f64,
-    upper: f64,
-}
-
 pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
-    let unit = readings.unit;
-    let study = readings.study(|text| Linearity::read(text, arguments.confidence))?;
-    let of_line = &study.line;
-    let (slope, intercept) = (of_line.slope_test(), of_line.intercept_test());
-    let document = LinearityDocument {
-        unit: symbol(unit),
-        n: of_line.n,
-        slope: of_line.slope,
-        intercept: of_line.intercept,
-        r_squared: of_line.r_squared,
-        residual_standard_deviation: of_line.residual_standard_deviation,
-        slope_t: slope.0,
-        slope_p: slope.1,
-        intercept_t: intercept.0,
-        intercept_p: intercept.1,
-        confidence: arguments.confidence,
-        references: study
-            .references
-            .iter()
-            .map(|at| ReferenceDocument {
-                reference: at.reference,
-                n: at.n,
-                bias: at.bias,
-                fitted: at.fitted,
-                lower: at.band.0,
-                upper: at.band.1,
-            })
-            .collect(),
-        zero_within: study.zero_within,
-    };
-    let mut words = Told::default();
-    let told = &mut words;
-    told.sentence(say!(
-        "studied.line",
-        intercept = number::significant(of_line.intercept, 6),
-        slope = number::significant(of_line.slope, 6)
-    ));
-    for (name, test) in [
-        (say!("studied.slope"), slope),
-        (say!("studied.intercept"), intercept),
-    ] {
-        told.sentence(say!(
-            "studied.test",
-            name = name,
-            t = number::significant(test.0, 5),
-            p = number::significant(test.1, 3)
-        ));
-    }
-    line(told, say!("studied.r-squared"), of_line.r_squared, None);
-    line(
-        told,
-        say!("studied.residual"),
-        of_line.residual_standard_deviation,
-        unit,
-    );
-    for at in &study.references {
-        told.sentence(say!(
-            "studied.at-reference",
-            reference = shown(at.reference, unit),
-            bias = shown(at.bias, unit),
-            lower = shown(at.band.0, unit),
-            upper = shown(at.band.1, unit)
-        ));
-    }
-    told.sentence(if study.zero_within {
-        say!("studied.linear")
-    } else {
-        say!("studied.not-linear")
-    });
-    let mut answer = Answer::of(StudyName::Linearity, &document, words);
-    answer.plot(over_reference(&study, arguments.confidence, unit));
+    let (unit, confidence) = (readings.unit, arguments.confidence);
+    let document = readings.study(|text| LinearityDocument::read(text, confidence, unit))?;
+    let told = studied::linearity(&document);
+    let mut answer = Answer::of(StudyName::Linearity, &document, told);
+    answer.plot(over_reference(&document));
     readings.answer(output, answer)
-}
-
-/// Bias over reference value, with the fitted line and its band.
-fn over_reference(study: &Linearity, confidence: f64, unit: Option<LengthUnit>) -> Plot {
-    let at = || study.references.iter();
-    let dot = |at: &metrology::study::AtReference| Dot {
-        x: at.reference,
-        y: at.bias,
-        ends: None,
-        is_marked: !(at.band.0..=at.band.1).contains(&0.0),
-    };
-    Plot {
-        title: say!(
-            "study-sheet.bias-by-reference",
-            confidence = number::percent(confidence)
-        ),
-        unit: symbol(unit).map(str::to_owned),
-        series: vec![(String::new(), at().map(dot).collect())],
-        levels: vec![(0.0, say!("study-sheet.zero").to_owned())],
-        curves: vec![
-            at().map(|at| (at.reference, at.fitted)).collect(),
-            at().map(|at| (at.reference, at.band.0)).collect(),
-            at().map(|at| (at.reference, at.band.1)).collect(),
-        ],
-        ..Plot::default()
-    }
 }
 
 #[derive(Args)]

@@ -2,6 +2,7 @@
 
 use ledger::{Entry, Ledger};
 use maud::{Markup, html};
+use metrology::units::Entered;
 use paper::Figure;
 use serde::Serialize;
 use workshop::gauge_record::studied::{Studied, in_unit};
@@ -10,7 +11,7 @@ use workshop::gauge_room::studies::{self, OnRecord};
 
 use super::markup;
 use super::study::{Origin, Plot, StudyName, StudySheet, attached};
-use super::study_plots::{Taken, by_part, in_order, of_type_1, reference_and_mean};
+use super::study_plots::{Taken, by_part, in_order, of_type_1, over_reference, reference_and_mean};
 use crate::approvals::{Approvals, Approving, Standing};
 use crate::failure::Failure;
 use crate::report::Record;
@@ -32,6 +33,9 @@ pub struct StudyDocument<'a> {
     standard: &'a str,
     operators: &'a [String],
     parts: &'a [String],
+    /// The known size of each part, as it was entered.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    references: Vec<&'a str>,
     trials: usize,
     seed: u64,
     readings: usize,
@@ -57,6 +61,7 @@ impl<'a> StudyDocument<'a> {
             standard: &study.standard.id,
             operators: &study.plan.operators,
             parts: &study.plan.parts,
+            references: study.plan.references.iter().map(Entered::text).collect(),
             trials: study.plan.trials,
             seed: study.plan.seed,
             readings: study.readings.len(),
@@ -98,13 +103,11 @@ fn plots(study: &Study, result: &Studied) -> Vec<Plot> {
     });
     let taken: Vec<Taken<'_>> = taken.collect();
     let plan = &study.plan;
-    if plan.kind == StudyKind::Repeatability {
-        let operators = plan.operators.iter();
-        let known = operators.flat_map(|operator| {
-            let parts = plan.parts.iter();
-            parts.map(move |part| (part.as_str(), operator.as_str()))
-        });
-        return by_part(known, &taken, unit);
+    if plan.kind.is_of_repeatability() {
+        return by_part(plan.pairs(), &taken, unit);
+    }
+    if plan.kind == StudyKind::Linearity {
+        return result.linearity.iter().map(over_reference).collect();
     }
     let inside = |length| in_unit(length, study.unit).value();
     let reference = plan.reference.as_ref().map(inside);
@@ -165,7 +168,12 @@ impl RecordedStudy {
             let told = told(&standing.approving);
             say!("study-sheet.approved", told = told, record = standing.entry)
         });
-        let none = || say!("study-sheet.not-approved").to_owned();
+        let none = if self.one.study.plan.kind.can_be_approved() {
+            say!("study-sheet.not-approved")
+        } else {
+            say!("study-sheet.feeds-nothing")
+        };
+        let none = || none.to_owned();
         (say!("study-sheet.approval"), approval.unwrap_or_else(none))
     }
 
@@ -178,6 +186,8 @@ impl RecordedStudy {
                 StudyKind::Repeatability => StudyName::Repeatability,
                 StudyKind::Type1 => StudyName::Type1,
                 StudyKind::Bias => StudyName::Bias,
+                StudyKind::Nested => StudyName::Nested,
+                StudyKind::Linearity => StudyName::Linearity,
             },
             of: say!("study-sheet.recorded-of", record = self.record.id),
             told: studied::result(result),

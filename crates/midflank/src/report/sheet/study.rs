@@ -24,6 +24,7 @@ metrology::codes! {
         Summary "summary",
         OneWay "one-way",
         Repeatability "repeatability",
+        Nested "nested",
         Type1 "type-1",
         Bias "bias",
         Linearity "linearity",

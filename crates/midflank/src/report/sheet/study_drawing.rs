@@ -14,6 +14,8 @@ const UNDER: f32 = 20.0;
 /// Room for the numbers at the left, and for the names of lines at the right.
 const LEFT: f32 = 58.0;
 const RIGHT: f32 = 92.0;
+/// Room for the names of lines where the names of series stand at the right as well.
+const OF_LINES: f32 = 62.0;
 /// Names of lines that would stand closer than this are moved apart.
 const APART: f32 = 9.0;
 /// Between the names of series.
@@ -115,9 +117,15 @@ impl Plot {
         let levels = self.levels.iter();
         let levels =
             levels.map(|(level, name)| format!("{name} {}", number::significant(*level, 6)));
-        let marked = dots().filter(|dot| dot.is_marked).count();
-        let marked = (marked > 0).then(|| say!("study-sheet.marked", n = marked));
-        for more in [names, levels.collect(), marked.into_iter().collect()] {
+        let marked = self.series.iter().filter_map(|(name, dots)| {
+            let n = dots.iter().filter(|dot| dot.is_marked).count();
+            let told = match name.as_str() {
+                "" => say!("study-sheet.marked", n = n),
+                name => say!("study-sheet.marked-of", name = name, n = n),
+            };
+            (n > 0).then_some(told)
+        });
+        for more in [names, levels.collect(), marked.collect()] {
             if !more.is_empty() {
                 told = format!("{told}; {}", more.join(", "));
             }
@@ -157,14 +165,18 @@ impl Plot {
             alt: self.alt([up.0, up.1]),
             height: floor + UNDER,
             draw: Box::new(move |width| {
-                let wide = width - LEFT - RIGHT;
+                // Where both lines and series have names, those of the series stand further out.
+                let has_both = !self.levels.is_empty() && self.named().next().is_some();
+                let of_lines = if has_both { OF_LINES } else { 0.0 };
+                let right = width - RIGHT - of_lines;
+                let wide = right - LEFT;
                 let x = |value: f64| LEFT + ((value - x_from) / (x_to - x_from)) as f32 * wide;
                 let y = |value: f64| {
                     floor - ((value - y_from) / (y_to - y_from)) as f32 * (floor - TOP)
                 };
                 let mut marks = vec![Mark::Line(
                     Pen::new(SOFT, 0.5),
-                    vec![at(LEFT, TOP), at(LEFT, floor), at(width - RIGHT, floor)],
+                    vec![at(LEFT, TOP), at(LEFT, floor), at(right, floor)],
                 )];
                 if let Some(unit) = &self.unit {
                     let over = at(LEFT - 4.0, TOP - 6.0);
@@ -180,8 +192,8 @@ impl Plot {
                 }
                 for (order, (shape, name)) in self.named().enumerate() {
                     let row = TOP + 4.0 + ROW * order as f32;
-                    marks.push(shape.at(at(width - RIGHT + 8.0, row), false));
-                    let beside = at(width - RIGHT + 15.0, row + 2.6);
+                    marks.push(shape.at(at(right + of_lines + 8.0, row), false));
+                    let beside = at(right + of_lines + 15.0, row + 2.6);
                     marks.push(label(beside, Anchor::Start, SOFT, cut(name)));
                 }
                 let mut names: Vec<(f32, String)> = Vec::new();
@@ -191,10 +203,7 @@ impl Plot {
                         dash: Some((4.0, 2.5)),
                         ..Pen::new(INK, 0.6)
                     };
-                    marks.push(Mark::Line(
-                        pen,
-                        vec![at(LEFT, high), at(width - RIGHT, high)],
-                    ));
+                    marks.push(Mark::Line(pen, vec![at(LEFT, high), at(right, high)]));
                     names.push((high, name.clone()));
                 }
                 names.sort_by(|one, other| one.0.total_cmp(&other.0));
@@ -202,7 +211,7 @@ impl Plot {
                 for (high, name) in names {
                     let place = high.max(last + APART);
                     last = place;
-                    let beside = at(width - RIGHT + 4.0, place + 2.6);
+                    let beside = at(right + 4.0, place + 2.6);
                     marks.push(label(beside, Anchor::Start, SOFT, name));
                 }
                 for curve in &self.curves {

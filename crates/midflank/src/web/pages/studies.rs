@@ -5,9 +5,10 @@ use ledger::Entry;
 use maud::{Markup, html};
 use metrology::units::Entered;
 use serde::Deserialize;
-use workshop::bench::studying::Asked;
+use workshop::bench::studying::{self, Asked, WrongField};
 use workshop::gauge_record::studied::{
-    BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
+    BiasDocument, ComponentsDocument, LinearityDocument, RepeatabilityDocument, Studied,
+    Type1Document,
 };
 use workshop::gauge_record::study::{Study, StudyKind};
 use workshop::gauge_room::studies::{self, OnRecord, StudyError};
@@ -50,6 +51,13 @@ impl Typed {
             seed: self.seed.clone(),
         }
     }
+
+    /// The fields that are missing or wrong, in their order, with what is wrong.
+    fn wrong_fields(&self) -> Vec<Fault> {
+        let wrong = studying::read(&self.asked(), 0).err().unwrap_or_default();
+        let told = |one: WrongField| (one.field.key(), words::error_on_page(&one.why));
+        wrong.into_iter().map(told).collect()
+    }
 }
 
 /// The address of a study.
@@ -61,6 +69,8 @@ pub fn address_of(entry: &str) -> String {
 pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
     let all = studies::all(&app.ledger)?;
     let title = say!("study-run.page");
+    // What is wrong with a field stands at the field.
+    let faults = wrong.map(|_| typed.wrong_fields()).unwrap_or_default();
     let content = html! {
         h1 { (title) }
         p { (say!("study-run.page-long")) }
@@ -69,8 +79,8 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
-            @if let Some(wrong) = wrong { (refusal(wrong)) }
-            (form(app, typed)?)
+            @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
+            (form(app, typed, &faults)?)
         }
     };
     Ok(gauge_room_page(title, STUDIES, &content))
@@ -102,26 +112,67 @@ fn table_of(all: &[OnRecord]) -> Markup {
     }
 }
 
-fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
     if app.under_way()?.is_some() {
         return Ok(html! { p class="soft" { (say!("study-run.busy")) } });
     }
+    let fields = [
+        (
+            "characteristic",
+            say!("study-run.measured"),
+            &typed.characteristic,
+            true,
+            say!("study-run.measured-help"),
+        ),
+        (
+            "operators",
+            say!("study-run.operators"),
+            &typed.operators,
+            true,
+            say!("study-run.operators-help"),
+        ),
+        (
+            "parts",
+            say!("study-run.parts"),
+            &typed.parts,
+            true,
+            say!("study-run.parts-help"),
+        ),
+        (
+            "trials",
+            say!("study-run.trials"),
+            &typed.trials,
+            false,
+            say!("study-run.trials-help"),
+        ),
+        (
+            "reference",
+            say!("study-run.reference"),
+            &typed.reference,
+            false,
+            say!("study-run.reference-help"),
+        ),
+        (
+            "seed",
+            say!("study-run.seed"),
+            &typed.seed,
+            false,
+            say!("study-run.seed-help"),
+        ),
+    ];
     Ok(html! {
         form class="describe" method="post" action="/studies" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
+                @let fault = faults.iter().find(|(key, _)| *key == "kind");
                 div {
                     label for="kind" { (say!("study-run.kind")) }
-                    select id="kind" name="kind" {
+                    select id="kind" name="kind" autofocus[fault.is_some()] aria-invalid=[fault.map(|_| "true")] aria-describedby="kind-wrong" {
                         @for kind in StudyKind::EVERY { option value=(kind.key()) selected[kind.key() == typed.kind] { (words::word(kind)) } }
                     }
+                    (told_at("kind", fault))
                 }
-                (field("characteristic", say!("study-run.measured"), &typed.characteristic, true, say!("study-run.measured-help")))
-                (field("operators", say!("study-run.operators"), &typed.operators, true, say!("study-run.operators-help")))
-                (field("parts", say!("study-run.parts"), &typed.parts, true, say!("study-run.parts-help")))
-                (field("trials", say!("study-run.trials"), &typed.trials, false, say!("study-run.trials-help")))
-                (field("reference", say!("study-run.reference"), &typed.reference, false, say!("study-run.reference-help")))
-                (field("seed", say!("study-run.seed"), &typed.seed, false, say!("study-run.seed-help")))
+                @for (key, label, value, needed, help) in fields { (checked(key, label, value, needed, help, faults)) }
             }
             p { button { (say!("study-run.do-begin")) } }
         }
@@ -142,7 +193,7 @@ pub struct Approval {
 
 impl Approval {
     /// The fields that are missing or cannot be read, in their order, with what is wrong.
-    pub fn wrong_fields(&self) -> Vec<(&'static str, String)> {
+    pub fn wrong_fields(&self) -> Vec<Fault> {
         let needed = [
             ("person", say!("study-run.approver"), &self.person),
             ("reason", say!("study-run.reason"), &self.reason),
@@ -151,7 +202,7 @@ impl Approval {
         let missing = needed
             .into_iter()
             .filter(|(.., text)| text.trim().is_empty());
-        let mut wrong: Vec<(&str, String)> = missing
+        let mut wrong: Vec<Fault> = missing
             .map(|(field, what, _)| (field, say!("page.needed", what = what)))
             .collect();
         for (field, text) in [("from", &self.from), ("review_due", &self.review_due)] {
@@ -230,6 +281,7 @@ fn approval(
                     a href=(address("record", &standing.entry.to_string())) translate="no" { (standing.entry) } ". "
                     (say!("study-run.withdraw"))
                 },
+                None if !one.study.plan.kind.can_be_approved() => p class="soft" { (say!("study-sheet.feeds-nothing")) },
                 None => p class="soft" { (say!("study-run.not-approved")) },
             }
             @if offered {
@@ -250,8 +302,14 @@ fn refusal(wrong: &str) -> Markup {
     html! { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
 }
 
-fn field(key: &str, label: &str, value: &str, needed: bool, help: &str) -> Markup {
-    checked(key, label, value, needed, help, &[])
+/// A field, and what is wrong with it.
+type Fault = (&'static str, String);
+
+/// What is wrong with a field, where it is read out with it.
+fn told_at(key: &str, fault: Option<&Fault>) -> Markup {
+    html! {
+        span id=(format!("{key}-wrong")) role="alert" { @if let Some((_, message)) = fault { span class="refusal" { (sentence(message)) } } }
+    }
 }
 
 /// A field with what is wrong with it; the first wrong one takes the focus.
@@ -261,7 +319,7 @@ fn checked(
     value: &str,
     needed: bool,
     help: &str,
-    faults: &[(&str, String)],
+    faults: &[Fault],
 ) -> Markup {
     let fault = faults.iter().find(|(field, _)| *field == key);
     let is_first = faults.first().is_some_and(|(field, _)| *field == key);
@@ -271,7 +329,7 @@ fn checked(
             input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first] aria-required=[needed.then_some("true")]
                 aria-invalid=[fault.map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
             span id=(format!("{key}-help")) class="soft" { (help) }
-            span id=(format!("{key}-wrong")) role="alert" { @if let Some((_, message)) = fault { span class="refusal" { (sentence(message)) } } }
+            (told_at(key, fault))
         }
     }
 }
@@ -333,6 +391,7 @@ pub fn result_tables(result: &Studied) -> Markup {
         @if let Some(study) = &result.repeatability { (components(study)) }
         @if let Some(study) = &result.type_1 { (type_1(study)) }
         @if let Some(study) = &result.bias { (bias(study)) }
+        @if let Some(study) = &result.linearity { (linearity(study)) }
     }
 }
 
@@ -392,6 +451,43 @@ fn bias(study: &BiasDocument) -> Markup {
             (say!("studied.n"), study.n.to_string()),
         ]))
         @for line in told.sentences() { p { (line) } }
+    }
+}
+
+fn linearity(study: &LinearityDocument) -> Markup {
+    let unit = study.unit.as_deref();
+    let told = studied::linearity(study);
+    let shown = |value: f64| studied::deviation(value, unit);
+    let heads = [
+        say!("study-run.reference"),
+        say!("studied.n"),
+        say!("studied.bias"),
+        say!("study-run.fitted"),
+        say!("study-run.band-from"),
+        say!("study-run.band-to"),
+    ];
+    let conclusion = told.sentences().last().unwrap_or_default();
+    html! {
+        p { (conclusion) }
+        div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.by-size")) {
+            table {
+                thead { tr { @for head in heads { th scope="col" class="number" { (head) } } } }
+                tbody { @for at in studied::by_size(study) { tr {
+                    th scope="row" class="number" { (studied::shown(at.reference, unit)) }
+                    td class="number" { (at.n) }
+                    td class="number" { (shown(at.bias)) }
+                    td class="number" { (shown(at.fitted)) }
+                    td class="number" { (shown(at.lower)) }
+                    td class="number" { (shown(at.upper)) }
+                } } }
+            }
+        }
+        (pairs(&[
+            (say!("studied.r-squared"), studied::shown(study.r_squared, None)),
+            (say!("studied.residual"), studied::deviation(study.residual_standard_deviation, unit)),
+        ]))
+        // The line and its tests.
+        @for line in told.sentences().take(3) { p class="soft" { (line) } }
     }
 }
 

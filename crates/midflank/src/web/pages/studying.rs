@@ -31,7 +31,7 @@ pub fn picture(study: Option<&Study>) -> Markup {
 /// How many readings each operator took; what they read is not shown, so that nobody is led by it.
 fn progress(parts: &Parts, studying: &Studying) -> Markup {
     let plan = &studying.plan;
-    let each = plan.parts.len() * plan.trials;
+    let each = plan.parts_each() * plan.trials;
     let planned = parts.state.plan.len();
     let now = match &parts.question {
         Question::Reading { index } => Some(*index),
@@ -76,6 +76,7 @@ fn concluded(parts: &Parts, study: &Study) -> Markup {
                     (say!("study-run.recorded")) " " a href=(address_of(entry)) translate="no" { (entry) }
                 },
                 _ if study.is_broken_off() || !result.is_computed() => p { (say!("study-run.cannot-be-approved")) },
+                _ if !study.plan.kind.can_be_approved() => p { (say!("study-run.feeds-nothing")) },
                 _ => p { (say!("study-run.will-be")) },
             }
         }

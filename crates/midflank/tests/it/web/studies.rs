@@ -13,6 +13,29 @@ const KNOWN: [(&str, &str); 5] = [
     ("trials", "2"),
 ];
 
+/// A thread with limits beyond 12 mm, by the set-up of the bench.
+const LARGER: &str = r#"
+unit = "mm"
+person = "A. Quill"
+[part]
+name = "stud"
+[measure]
+designation = "M14x1.5-6g"
+[instrument]
+id = "mic-04"
+[contacts]
+id = "vc-60-3"
+[standard]
+id = "rod-10"
+[zero]
+before = ["10.001", "10.002", "10.001"]
+after = ["10.002", "10.002", "10.001"]
+[readings]
+values = ["12.929", "12.930", "12.927", "12.931"]
+[decision]
+rule = "iso14253-1"
+"#;
+
 fn begin(bench: &Bench, more: &[(&str, &str)]) -> Answer {
     let mut fields: Vec<(&str, &str)> = KNOWN.to_vec();
     fields.retain(|(key, _)| more.iter().all(|(other, _)| other != key));
@@ -45,7 +68,13 @@ fn drawn(page: &str) -> Vec<usize> {
 }
 
 /// The sheet of a recorded study: the drawings of its page, the words of the terminal, the document and the readings attached.
-fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::Value) {
+fn on_paper(
+    folder: &Folder,
+    bench: &Bench,
+    entry: &str,
+    document: &serde_json::Value,
+    scale: &[&str],
+) {
     let show = |more: &[&str]| command(folder, &[&["study", "show", entry], more].concat());
     let page = bench.get(&format!("/studies/{entry}")).body;
     let drawings = |page: &str| -> Vec<String> {
@@ -64,14 +93,13 @@ fn on_paper(folder: &Folder, bench: &Bench, entry: &str, document: &serde_json::
     };
     assert_eq!(words(&page), words(&html));
     let first = &drawings(&page)[0];
-    for shown in [
-        ">mm<",
-        ">Anna<",
-        ">Ben<",
-        ">8.930<",
-        "scale from 8.927 to 8.943 mm",
-    ] {
+    for shown in [">mm<", ">Anna<", ">Ben<"].iter().chain(scale) {
         assert!(first.contains(shown), "{shown}: {first}");
+    }
+    for limits in &drawings(&page)[1..] {
+        for shown in ["study-sheet.upper-control", "study-sheet.lower-control"] {
+            assert_says(limits, shown);
+        }
     }
     for shown in ["study-sheet.not-approved", "study-sheet.statement-recorded"] {
         assert_says(&html, shown);
@@ -129,6 +157,22 @@ fn a_study_is_run_approved_and_taken() {
         assert_eq!(answer.status, 422, "{more:?}");
         assert_says(&answer.body, says);
     }
+    // Every wrong field is told at once, at the field, and the first has the focus; what was typed is still there.
+    let wrong = [
+        ("kind", "speed"),
+        ("operators", "Anna, anna"),
+        ("trials", "three"),
+        ("reference", "8.9"),
+    ];
+    let answer = begin(&bench, &wrong).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 4, "{answer}");
+    assert_eq!(answer.matches(" autofocus").count(), 1, "{answer}");
+    assert!(answer.contains("value=\"Anna, anna\""), "{answer}");
+    let answer = begin(&bench, &[("parts", "1")]).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 1, "{answer}");
+    let field = support::between(&answer, "id=\"parts\"", "</div>");
+    assert!(field.contains("aria-invalid"), "{answer}");
+    assert_says(field, "study.one-part");
     let begun = begin(&bench, &[("seed", "41")]);
     assert_eq!(begun.status, 303, "{}", begun.body);
     assert_says(&bench.get("/studies").body, "study-run.busy");
@@ -187,7 +231,8 @@ fn a_study_is_run_approved_and_taken() {
     ];
     assert_eq!(json(&folder, &of_file), listed[0]["repeatability"]);
     assert_says(&command(&folder, &["report", &entry]), "study-run.readings");
-    on_paper(&folder, &bench, &entry, &listed[0]);
+    let scale = [">8.930<", "scale from 8.927 to 8.943 mm"];
+    on_paper(&folder, &bench, &entry, &listed[0], &scale);
 
     // Approved on its page; a new job takes it, and the record keeps it.
     let own = format!("/studies/{entry}");
@@ -217,6 +262,18 @@ fn a_study_is_run_approved_and_taken() {
     assert_silent(&shown, "study-sheet.not-approved");
     assert!(shown.contains("as the plan asks"), "{shown}");
     assert!(json(&folder, &["study", "show", &entry, "--json"])["approval"].is_string());
+    // A job of larger sizes does not, and says which sizes the study is approved for.
+    let job = folder.path().join("large.toml");
+    std::fs::write(&job, LARGER).unwrap();
+    let told = command(&folder, &["inspect", job.to_str().unwrap()]);
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    for shown in ["warning.study-of-other-sizes", "quantity.repeatability"] {
+        assert_says(&told, shown);
+    }
+    for shown in [entry.as_str(), "5 mm", "12 mm"] {
+        assert!(told.contains(shown), "{shown}: {told}");
+    }
+    assert_silent(&told, "quantity.operator");
     window.enter_all(&[""]);
     window.enter_all(&SET_UP);
     window.enter_all(&ZERO);
@@ -253,6 +310,155 @@ fn a_study_is_run_approved_and_taken() {
     assert_ne!(next, record);
     assert_silent(&words(&next), "note.study");
     assert_eq!(words(&record), report);
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// Each part by one operator only: who reads which part is told, and the result is that of the file, for approval too.
+#[test]
+fn a_nested_study_is_run_and_approved() {
+    let folder = Folder::new("study-nested");
+    let bench = Bench::start(&folder, 0, &[]);
+    for (more, says) in [
+        ([("kind", "nested")], "study-refused.uneven-parts"),
+        ([("kind", "linearity")], "study-refused.reference-of-each"),
+    ] {
+        let answer = begin(&bench, &more);
+        assert_eq!(answer.status, 422, "{more:?}");
+        assert_says(&answer.body, says);
+    }
+    let begun = begin(&bench, &[("kind", "nested"), ("parts", "4")]);
+    assert_eq!(begun.status, 303, "{}", begun.body);
+    let mut window = bench.window();
+    set_up(&mut window);
+    for nth in 0..8 {
+        let question = window.question().to_owned();
+        let part: usize = support::between(&question, ": part ", " ").parse().unwrap();
+        let whose = if part < 3 { "Anna: " } else { "Ben: " };
+        assert!(question.contains(whose), "{question}");
+        assert_says(&window.page, "study-run.hidden");
+        window.enter_all(&[&read(&question, nth)]);
+    }
+    window.enter_all(&TO_THE_RECORD[..3]);
+    assert_says(&window.page, "study-run.will-be");
+    // One operator read each part.
+    assert_eq!(drawn(&window.page), [8 + 2, 4 + 2, 4 + 2]);
+    window.enter_all(&["/sign A. Quill"]);
+    let (entry, document) = recorded_as_from_a_file(
+        &folder,
+        &[
+            "repeatability",
+            "--design",
+            "nested",
+            "--tolerance",
+            "0.132mm",
+        ],
+        "repeatability",
+    );
+    assert_eq!(document["repeatability"]["design"], "nested");
+    let scale = [">8.93<", "scale from 8.927 to 8.95 mm"];
+    on_paper(&folder, &bench, &entry, &document, &scale);
+    let approve = [
+        "study",
+        "approve",
+        &entry,
+        "--person",
+        "A. Quill",
+        "--reason",
+        "as the plan asks",
+        "--review-due",
+        "2099-12-31",
+    ];
+    command(&folder, &approve);
+    let approvals = json(&folder, &["study", "list", "--json"]);
+    assert!(approvals[0]["approval"].is_string(), "{approvals}");
+    command(&folder, &["ledger", "verify"]);
+}
+
+/// The last study on the record gives the same by a command on its readings as a file; its entry and its document.
+fn recorded_as_from_a_file(
+    folder: &Folder,
+    arguments: &[&str],
+    result: &str,
+) -> (String, serde_json::Value) {
+    let listed = json(folder, &["study", "list", "--json"]);
+    let entry = listed[0]["entry"].as_str().unwrap().to_owned();
+    let csv = folder.path().join("study.csv");
+    std::fs::write(&csv, command(folder, &["study", "show", &entry, "--csv"])).unwrap();
+    let (name, more) = arguments.split_first().unwrap();
+    let of_file = ["study", name, csv.to_str().unwrap(), "--json"];
+    assert_eq!(
+        json(folder, &[&of_file[..], more].concat()),
+        listed[0][result]
+    );
+    (entry, listed[0].clone())
+}
+
+/// Parts of known size over a range, begun by a command: bias over size on the page and on paper, and nothing to approve.
+#[test]
+fn a_linearity_study_is_run_and_feeds_nothing() {
+    let folder = Folder::new("study-linearity");
+    let bench = Bench::start(&folder, 0, &[]);
+    let begin = [
+        "study",
+        "begin",
+        "--kind",
+        "linearity",
+        "--characteristic",
+        "size 2 to 20 mm",
+        "--parts",
+        "p2, p8, p20",
+        "--reference",
+        "2mm, 8.001mm, 20mm",
+        "--operators",
+        "Anna",
+        "--trials",
+        "4",
+        "--person",
+        "A. Quill",
+        "--json",
+    ];
+    assert_eq!(json(&folder, &begin)["readings"], 12);
+    let mut window = bench.window();
+    window.enter_all(&["/take", "mic-04", "fl-6", "block-10", ""]);
+    window.enter_all(&ZERO);
+    for nth in 0..12 {
+        let question = window.question().to_owned();
+        let part = support::between(&question, ": part ", " ");
+        let size = match part {
+            "p2" => 2000,
+            "p8" => 8002,
+            _ => 20_003,
+        };
+        let um = size + nth % 2;
+        window.enter_all(&[&format!("{}.{:03}", um / 1000, um % 1000)]);
+    }
+    window.enter_all(&TO_THE_RECORD[..3]);
+    assert_says(&window.page, "study-run.feeds-nothing");
+    assert_silent(&window.page, "study-run.will-be");
+    assert_eq!(drawn(&window.page), [3]);
+    window.enter_all(&["/sign A. Quill"]);
+    let arguments = ["linearity", "--unit", "mm"];
+    let (entry, document) = recorded_as_from_a_file(&folder, &arguments, "linearity");
+    assert_eq!(
+        document["references"],
+        serde_json::json!(["2mm", "8.001mm", "20mm"])
+    );
+    assert_eq!(document["linearity"]["n"], 12);
+    let page = bench.get(&format!("/studies/{entry}")).body;
+    assert_says(&page, "study-sheet.feeds-nothing");
+    assert_silent(&page, "study-run.approve");
+    for shown in ["study-run.by-size", "studied.slope"] {
+        assert_says(&page, shown);
+    }
+    let html = command(&folder, &["study", "show", &entry, "--html", "-"]);
+    assert_eq!(drawn(&html), [3]);
+    for shown in ["study-sheet.feeds-nothing", "studied.at-reference"] {
+        assert_says(&html, shown);
+    }
+    let pdf = folder.path().join("study.pdf");
+    let show = ["study", "show", &entry, "--pdf", pdf.to_str().unwrap()];
+    command(&folder, &show);
+    assert!(std::fs::read(&pdf).unwrap().starts_with(b"%PDF"));
     command(&folder, &["ledger", "verify"]);
 }
 
