@@ -254,7 +254,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Withheld::DECLARED,
     metrology::inspection::Without::DECLARED,
     crate::document::LimitsFrom::DECLARED,
-    crate::cli::Change::DECLARED,
+    workshop::equipment_list::Change::DECLARED,
     crate::given::NumberError::DECLARED,
     crate::job_file::Contradiction::DECLARED,
     crate::job_file::Wrong::DECLARED,
