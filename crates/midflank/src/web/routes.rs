@@ -71,7 +71,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/lots/{number}/sheet", get(lot_sheet))
         .route(
             "/lots/{number}/first-article",
-            get(first_articles::page),
+            get(first_articles::page).post(first_articles::issue),
         )
         .route(
             "/lots/{number}/first-article/sheet",
