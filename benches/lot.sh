@@ -5,25 +5,14 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . benches/peers/python.sh
+. benches/lot-readings.sh
 pieces=${1:-20000}
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 program=${MIDFLANK:-${CARGO_TARGET_DIR:-target}/release/midflank}
 [ -n "${MIDFLANK:-}" ] || cargo build --release --locked --quiet -p midflank
 
-awk -v pieces="$pieces" 'BEGIN {
-  srand(18); print "piece,characteristic,place,reading,unit"
-  split("near the head;middle;near the end", place, ";")
-  zero = ",zero,,10.001,mm\n,zero,,10.002,mm\n,zero,,10.001,mm"
-  print zero
-  for (p = 1; p <= pieces; p++) {
-    size = 8.90 + 0.05 * rand()
-    for (r = 0; r < 10; r++) printf "%d,1,%s,%.3f,mm\n", p, place[1 + r % 3], size + 0.002 * rand()
-  }
-  print zero
-}' >"$folder/readings.csv"
-sed 's/^take = .*/take = "all"/; /^lot_size/d; /^level/d; /^aql/d' demo/lot/plan.toml >"$folder/plan.toml"
-sed 's/^person = .*/&\nmeasured_at = 2026-03-10/' demo/lot/setup.toml >"$folder/setup.toml"
+lot_readings "$pieces" 10 "$folder"
 
 # Seconds and largest memory in kB of a command, whose output goes to a file.
 run() {

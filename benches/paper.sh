@@ -8,6 +8,7 @@
 # MIDFLANK names another program than target/release/midflank, CHROMIUM another browser; without a browser its rows are left out.
 set -eu
 cd "$(dirname "$0")/.."
+. benches/lot-readings.sh
 runs=${1:-11}
 sheets=${2:-1000}
 program=${MIDFLANK:-target/release/midflank}
@@ -18,19 +19,7 @@ export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data" MIDFLANK_LEDGER
 unset MIDFLANK_LABORATORY
 pieces=500
 
-awk -v pieces="$pieces" 'BEGIN {
-  srand(18); print "piece,characteristic,place,reading,unit"
-  split("near the head;middle;near the end", place, ";")
-  zero = ",zero,,10.001,mm\n,zero,,10.002,mm\n,zero,,10.001,mm"
-  print zero
-  for (p = 1; p <= pieces; p++) {
-    size = 8.90 + 0.05 * rand()
-    for (r = 0; r < 6; r++) printf "%d,1,%s,%.3f,mm\n", p, place[1 + r % 3], size + 0.002 * rand()
-  }
-  print zero
-}' > "$work/readings.csv"
-sed "s/^take = .*/take = \"all\"/; s/^lot_size = .*/lot_size = $pieces/; /^level/d; /^aql/d" demo/lot/plan.toml > "$work/plan.toml"
-sed 's/^person = .*/&\nmeasured_at = 2026-03-10/' demo/lot/setup.toml > "$work/setup.toml"
+lot_readings "$pieces" 6 "$work"
 "$program" --new inspect "$work/plan.toml" --readings "$work/readings.csv" --setup "$work/setup.toml" --record > /dev/null 2>&1
 "$program" plan "$work/plan.toml" --person "A. Quill" > /dev/null 2>&1
 "$program" lot L-2026-11 --begin IP-0412-4 --person "A. Quill" > /dev/null

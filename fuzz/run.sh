@@ -9,7 +9,7 @@ cd "$(dirname "$0")/.."
 seconds=${1:-1200}
 shift || true
 if [ $# = 0 ]; then
-  set -- designation job_file readings dcc stored form serial_line study_table plan plan_table lot_readings certificate room_log
+  set -- designation job_file readings dcc stored form serial_line study_table plan plan_table lot_readings certificate room_log equipment_list
 fi
 for target; do
   mkdir -p "fuzz/found/$target"

@@ -29,6 +29,7 @@ use metrology::study::{
     Agreement, Capability, Linearity, OneWay, Process, Specification, Summary, compare,
 };
 use metrology::units::LengthUnit;
+use workshop::equipment_list;
 use workshop::gauge_record::certificate::{Certified, Heading, drifts};
 use workshop::gauge_room::{calibration, certificate_file, room_log};
 use workshop::job_file::AtHand;
@@ -44,12 +45,13 @@ use crate::job_file;
 use crate::kept::{
     self, APPROVAL, CALIBRATION, CERTIFICATE, EQUIPMENT, EVENT, JOB, Keep, PLAN, RESULT,
 };
-use crate::register::{Equipment, Kind, Shelf};
+use crate::register::{Equipment, Kind, Register, Shelf};
 use crate::report;
 use crate::web::answer::Answered;
 use crate::web::pages::history::Asked;
 use crate::web::pages::register_form::{self, Typed};
 use crate::web::serial::{Lines, reading};
+use crate::web::upload;
 use crate::words;
 
 /// A table of readings, evaluated by every study.
@@ -260,6 +262,21 @@ pub fn room_log(data: &[u8]) {
     match room_log::parse(text) {
         Ok(values) => assert!(!values.is_empty()),
         Err(why) => assert!(!words::said(&why).is_empty()),
+    }
+}
+
+/// A list of equipment: as the body of a form that hands it in, and as the text of a CSV file.
+pub fn equipment_list(data: &[u8]) {
+    let kind = "multipart/form-data; boundary=x";
+    for part in upload::parts(kind, data).unwrap_or_default() {
+        assert!(part.content.len() < data.len());
+    }
+    let register = Register::default();
+    let list = equipment_list::parse_bytes(Path::new("list.csv"), data.to_vec());
+    let rows = list.and_then(|list| list.against(&register, Date::constant(2096, 3, 4)));
+    match rows {
+        Ok(rows) => assert!(!rows.is_empty()),
+        Err(error) => assert!(!words::error(&error).is_empty()),
     }
 }
 

@@ -25,6 +25,7 @@ pub mod equipment_list;
 pub mod error;
 pub mod event;
 pub mod facts;
+pub mod first_article;
 pub mod form;
 pub mod gauge_record;
 pub mod gauge_room;

@@ -43,6 +43,8 @@ metrology::codes! {
         Trial "trial",
         /// A study of a way of measuring that was run at the bench.
         Study "study",
+        /// A first article that was issued.
+        FirstArticle "first-article",
     }
 }
 

@@ -15,6 +15,7 @@ use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
 use crate::facts;
+use crate::first_article::FirstArticle;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
 use crate::gauge_record::case::Case;
@@ -177,6 +178,13 @@ pub const KINDS: [Row; RecordKind::EVERY.len()] = [
         inputs: Some(kept::STUDY),
         results: Some(kept::STUDIED),
         again: study,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::FirstArticle,
+        inputs: Some(kept::FIRST_ARTICLE),
+        results: Some(kept::FIRST_ARTICLE_JUDGED),
+        again: first_article,
         facts: facts::none,
     },
 ];
@@ -390,6 +398,17 @@ fn found(entry: &Entry) -> Result<Computed, Unreadable> {
     let mut subjects = found.subjects();
     subjects.extend(content.events.map(bench_job));
     Ok(computed(differences, subjects))
+}
+
+/// What a first article comes to follows from how its piece stood on each characteristic.
+fn first_article(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let article: FirstArticle = kept::read(kept::FIRST_ARTICLE, &content.inputs)?;
+    let stored = kept::content(kept::FIRST_ARTICLE_JUDGED, &content.results)?;
+    let judged = serde_json::to_value(article.judged().keep())?;
+    let mut differences = kept::differences(&judged, &stored);
+    differences.extend(not_empty(&[EDITIONS], content));
+    Ok(computed(differences, article.subjects()))
 }
 
 /// Where the results differ from those stored, and what the entry touches by its documents.

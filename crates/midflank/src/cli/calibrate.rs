@@ -34,6 +34,8 @@ struct Document<'a> {
     piece: &'a PieceId,
     certificate: &'a Heading,
     due: Option<Date>,
+    received: Option<Date>,
+    condition: Option<&'a str>,
     #[serde(flatten)]
     result: &'a CalibratedDocument,
     traceability: String,
@@ -83,6 +85,8 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             piece: &worked.piece(),
             certificate: &worked.heading,
             due: worked.due,
+            received: worked.received,
+            condition: worked.condition.as_deref(),
             result: &result,
             traceability: result.traceability.key().to_owned(),
             recorded: recorded.as_ref().map(RecordedDocument::of),

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use ledger::EntryId;
 use serde::Serialize;
-use workshop::equipment_list::{Against, Difference, Equipment, Understood};
+use workshop::equipment_list::{self, Against, Equipment, Understood};
 
 use super::day::today;
-use super::piece::{Change, one_line};
+use super::piece::one_line;
 use crate::desk;
 use crate::exchange::sheets;
 use crate::failure::Failure;
@@ -66,21 +66,6 @@ impl Row {
             Against::New | Against::Changed { .. } => None,
         };
         Self { understood, entry }
-    }
-
-    const fn change(&self) -> Change {
-        match self.understood.against {
-            Against::New => Change::New,
-            Against::Changed { .. } => Change::Changed,
-            Against::Unchanged(_) => Change::Unchanged,
-        }
-    }
-
-    fn differences(&self) -> &[Difference] {
-        match &self.understood.against {
-            Against::Changed { differences, .. } => differences,
-            Against::New | Against::Unchanged(_) => &[],
-        }
     }
 }
 
@@ -145,14 +130,18 @@ fn show(rows: &[Row], json: bool, output: &mut Output) -> Result<(), Failure> {
 fn document(row: &Row) -> Result<Document<'_>, Failure> {
     let piece: &Equipment = &row.understood.piece;
     let item = serde_json::to_value(piece).map_err(Failure::outside)?;
-    let differences = row.differences().iter().map(|one| DifferenceDocument {
-        key: &one.key,
-        before: one.before.as_deref(),
-        now: one.now.as_deref(),
-    });
+    let differences = row
+        .understood
+        .differences()
+        .iter()
+        .map(|one| DifferenceDocument {
+            key: &one.key,
+            before: one.before.as_deref(),
+            now: one.now.as_deref(),
+        });
     Ok(Document {
         line: row.understood.line,
-        change: row.change().key(),
+        change: row.understood.change().key(),
         kind: piece.kind(),
         id: piece.id(),
         words: words::piece(piece),
@@ -164,7 +153,7 @@ fn document(row: &Row) -> Result<Document<'_>, Failure> {
 }
 
 fn tell(row: &Row, output: &mut Output) -> Result<(), Failure> {
-    let change = words::word(&row.change());
+    let change = words::word(&row.understood.change());
     let piece = one_line(&row.understood.piece)?;
     output.line(&match row.entry {
         Some(entry) => say!(
@@ -176,7 +165,7 @@ fn tell(row: &Row, output: &mut Output) -> Result<(), Failure> {
         None => format!("{change:<9} {piece}"),
     })?;
     let nothing = say!("equipment-list.nothing");
-    for one in row.differences() {
+    for one in row.understood.differences() {
         let told = say!(
             "equipment-list.difference",
             key = one.key,
@@ -194,8 +183,7 @@ fn tell(row: &Row, output: &mut Output) -> Result<(), Failure> {
 
 /// How many are new, how many change, and how many are as they were.
 fn counts(rows: &[Row]) -> [usize; 3] {
-    let count = |change| rows.iter().filter(|row| row.change() == change).count();
-    [Change::New, Change::Changed, Change::Unchanged].map(count)
+    equipment_list::counts(rows.iter().map(|row| &row.understood))
 }
 
 fn not_recorded(rows: &[Row]) -> String {

@@ -3,16 +3,20 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use ledger::Entry;
+use workshop::first_article::Supplied;
 use workshop::lots::{self, LotsError};
 
 use super::on_paper::{OnPaper, short};
+use super::recorded::remark;
 use super::written;
 use crate::desk;
 use crate::exchange::sheets;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, width};
-use crate::report::first_article::{FirstArticle, Supplied};
+use crate::report::first_article::{FirstArticle, supplied};
+use crate::say;
 
 #[derive(Args)]
 pub struct Arguments {
@@ -26,6 +30,10 @@ pub struct Arguments {
     part_number: Option<String>,
     #[arg(long, value_name = "FILE")]
     supplied: Option<PathBuf>,
+    #[arg(long, requires = "person")]
+    record: bool,
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: Option<String>,
     #[arg(long, conflicts_with = "pdf")]
     json: bool,
     #[arg(long, value_name = "FILE", conflicts_with_all = ["pdf", "json"])]
@@ -38,13 +46,17 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let mut supplied = match &arguments.supplied {
-        Some(file) => Supplied::read(file)?,
+        Some(file) => supplied::read(file)?,
         None => Supplied::default(),
     };
     let part = &mut supplied.part;
     part.serial = arguments.serial.clone().or_else(|| part.serial.take());
     part.number = arguments.part_number.clone().or_else(|| part.number.take());
-    let ledger = desk::open_to_read(path)?;
+    let issuer = arguments.person.as_deref().filter(|_| arguments.record);
+    let ledger = match issuer {
+        Some(_) => desk::open(path)?,
+        None => desk::open_to_read(path)?,
+    };
     let Some(lot) = lots::find(&ledger, &arguments.lot)? else {
         let number = arguments.lot.clone();
         return Err(workshop::Error::input(LotsError::NoLot { number }).into());
@@ -52,7 +64,43 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     let open = lots::open_runs(&ledger, &lot.begun.number)?;
     let matrix = lots::matrix(&ledger, &lot, &open)?;
     let piece = arguments.piece.as_deref();
-    let article = FirstArticle::of(&ledger, &lot, &matrix, piece, &supplied)?;
+    let draft = FirstArticle::of(&ledger, &lot, &matrix, piece, &supplied)?;
+    let Some(person) = issuer else {
+        return show(arguments, &draft, output);
+    };
+    let entry = lots::issue_first_article(&ledger, &draft.facts, &desk::recorder(person))?;
+    let id = entry.id().to_string();
+    let shown = FirstArticle::issued(&ledger, &entry).and_then(|article| {
+        remark(&entry);
+        show(arguments, &article, output)?;
+        output.aside(&format!("{}\n", told(&article, &entry)))?;
+        output.finish()
+    });
+    shown.map_err(|failure| failure.although_recorded(&id))
+}
+
+/// That it is recorded, and what it replaces.
+fn told(article: &FirstArticle, entry: &Entry) -> String {
+    let number = article.report.as_deref().unwrap_or_default();
+    let id = entry.id();
+    match (&article.replaces, &entry.content.amends) {
+        (Some(replaced), None) => say!(
+            "first-article.recorded-not-known",
+            number = number,
+            entry = id,
+            replaced = replaced
+        ),
+        (Some(replaced), Some(_)) => say!(
+            "first-article.recorded-replaces",
+            number = number,
+            entry = id,
+            replaced = replaced
+        ),
+        (None, _) => say!("first-article.recorded", number = number, entry = id),
+    }
+}
+
+fn show(arguments: &Arguments, article: &FirstArticle, output: &mut Output) -> Result<(), Failure> {
     let is_written = arguments.on_paper.write(output, |letterhead, size| {
         article.pdf(letterhead, &short(size))
     })?;
@@ -65,12 +113,12 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         return written::write(file, page.into_string().as_bytes(), replace, output);
     }
     if let Some(file) = &arguments.xlsx {
-        let tables = sheets::of_first_article(&article);
+        let tables = sheets::of_first_article(article);
         let bytes = sheets::workbook(&tables, article.recorded_at)?;
         return written::write(file, &bytes, replace, output);
     }
     if arguments.json {
-        return output.json(&article);
+        return output.json(article);
     }
     let letterhead = arguments.on_paper.letterhead()?;
     for line in article.text(&letterhead, width()) {

@@ -4,6 +4,7 @@ use ledger::{Entry, Facts, Ledger};
 use workshop::checks_on_record;
 use workshop::gauge_room::{calibration, studies};
 use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
+use workshop::lots;
 use workshop::nonconformance::Decision;
 use workshop::plan::Plan;
 use workshop::status::changed;
@@ -12,9 +13,11 @@ use workshop::{RecordKind, badges};
 use crate::approvals;
 use crate::failure::Failure;
 use crate::kept;
+use crate::letterhead::Letterhead;
 use crate::output::width;
 use crate::record;
 use crate::register;
+use crate::report::first_article::FirstArticle;
 use crate::report::sheet::recorded_study::RecordedStudy;
 use crate::report::{self, Record, calibrated, cases, validated, verdict_word};
 use crate::say;
@@ -130,6 +133,11 @@ const KINDS: [Shown; RecordKind::EVERY.len()] = [
         kind: RecordKind::Study,
         line: study,
         report: Some(study_report),
+    },
+    Shown {
+        kind: RecordKind::FirstArticle,
+        line: first_article,
+        report: Some(first_article_report),
     },
 ];
 
@@ -282,6 +290,19 @@ fn study(entry: &Entry, _: &Facts, room: usize) -> String {
 fn study_report(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
     let sheet = RecordedStudy::of(ledger, entry)?.sheet()?;
     Ok(sheet.lines().join("\n") + "\n")
+}
+
+fn first_article(entry: &Entry, _: &Facts, room: usize) -> String {
+    lots::first_article(entry).map_or_else(
+        |_| entry.content.kind.clone(),
+        |issued| cut(report::first_article::line(&issued), room),
+    )
+}
+
+fn first_article_report(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let article = FirstArticle::issued(ledger, entry)?;
+    let lines = article.text(&Letterhead::read(None)?, width());
+    Ok(lines.join("\n") + "\n")
 }
 
 fn check(entry: &Entry, _: &Facts, _: usize) -> String {

@@ -67,9 +67,6 @@ use crate::files;
 use crate::output::Output;
 use crate::say;
 
-#[cfg(test)]
-pub use piece::Change;
-
 #[derive(Parser)]
 #[command(name = "midflank", max_term_width = 90, arg_required_else_help = true)]
 struct Cli {

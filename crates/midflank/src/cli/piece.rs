@@ -4,18 +4,7 @@ use crate::clock;
 use crate::failure::Failure;
 use crate::register::Equipment;
 use crate::{say, station, words};
-
-metrology::codes! {
-    /// What came of handing a piece to the register.
-    pub enum Change "piece-change" {
-        /// It was not there.
-        New "new",
-        /// It was there with other values.
-        Changed "changed",
-        /// It was there as it is.
-        Unchanged "unchanged",
-    }
-}
+pub use workshop::equipment_list::Change;
 
 /// Whether its calibration was due before today.
 pub fn overdue(equipment: &Equipment) -> Result<bool, Failure> {

@@ -17,6 +17,7 @@ use crate::exchange::results::Results;
 use crate::failure::Failure;
 use crate::output::{Output, width};
 use crate::record;
+use crate::report::first_article::FirstArticle;
 use crate::report::sheet::{self, Printing};
 use crate::report::{Record, Report, html, text};
 use crate::say;
@@ -63,6 +64,14 @@ pub fn run(
     }
     if let Some(file) = &arguments.dcc {
         let bytes = certificate(&entry, &arguments.on_paper)?;
+        return written::write(file, &bytes, arguments.on_paper.replace, output);
+    }
+    if let Some(file) = &arguments.html
+        && RecordKind::FirstArticle.is_of(&entry)
+    {
+        let letterhead = arguments.on_paper.letterhead()?;
+        let page = FirstArticle::issued(&ledger, &entry)?.html(&letterhead, None);
+        let bytes = page.into_string().into_bytes();
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }
     if let Some(report) = kinds::report(&ledger, &entry)? {

@@ -8,7 +8,7 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 13] = [
+const TARGETS: [Target; 14] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
@@ -22,6 +22,7 @@ const TARGETS: [Target; 13] = [
     ("certificate", super::certificate),
     ("room_log", super::room_log),
     ("plan_table", super::plan_table),
+    ("equipment_list", super::equipment_list),
 ];
 
 /// Mutations of each target in a long run.

@@ -45,6 +45,7 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
         ),
         words::said(&result.traceability),
     ];
+    lines.push(say!("calibration.receipt", receipt = receipt(worked)));
     if let Some(due) = worked.due {
         lines.push(say!("calibration.due", due = due));
     }
@@ -88,6 +89,22 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
     }
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// When the item came in, and in what condition it was (ISO/IEC 17025:2017, 7.8.2.1 h and i).
+pub fn receipt(worked: &Worked) -> String {
+    match (worked.received, worked.condition.as_deref()) {
+        (Some(received), Some(condition)) => say!(
+            "paper.received-as",
+            received = received,
+            condition = condition
+        ),
+        (Some(received), None) => say!("paper-calibration.received-on", received = received),
+        (None, Some(condition)) => {
+            say!("paper-calibration.condition-alone", condition = condition)
+        }
+        (None, None) => say!("paper-calibration.no-receipt").to_owned(),
+    }
 }
 
 /// Micrometres with a sign.

@@ -340,6 +340,11 @@ impl App {
         Ok(self.read.lots.nonconforming(&self.ledger, lot)?)
     }
 
+    /// The nonconforming pieces of all lots.
+    pub fn all_nonconforming(&self) -> Result<Vec<Nonconforming>, Failure> {
+        Ok(self.read.lots.all_nonconforming(&self.ledger)?)
+    }
+
     /// Records an entry in the place of another, and tells every window.
     pub fn amend(&self, old: &Entry, reason: &str, draft: Draft) -> Result<Entry, Failure> {
         let turn = lock(&self.turn);

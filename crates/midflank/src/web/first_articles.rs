@@ -1,24 +1,29 @@
 //! The addresses of first articles: the form, and the report of a piece as a page and as PDF.
 
-use axum::extract::rejection::QueryRejection;
-use axum::extract::{Path, Query, State};
-use axum::http::StatusCode;
-use axum::response::Response;
+use axum::extract::rejection::{FormRejection, QueryRejection};
+use axum::extract::{Form, Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
 use maud::html;
+use workshop::lots;
 
-use super::app::{App, Shared};
+use super::app::{App, LineRefused, Shared};
 use super::pages::first_article::{self as form, Typed};
+use super::pass::same;
 use super::reply::{self, look_back};
+use crate::desk;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::report::first_article::FirstArticle;
 use crate::report::sheet::Printing;
+use crate::say;
+use crate::words;
 
 type Asked = Result<Query<Typed>, QueryRejection>;
 
 /// The form.
 pub async fn page(State(app): Shared, Path(number): Path<String>, asked: Asked) -> Response {
-    of(app, number, asked, |_, lot| Ok(lot.form(None))).await
+    of(app, number, asked, |app, lot| lot.form(app, None)).await
 }
 
 /// The report as a page to be printed.
@@ -41,6 +46,36 @@ pub async fn pdf(State(app): Shared, Path(number): Path<String>, asked: Asked) -
     .await
 }
 
+/// Issues the report: records it, and leads to its record.
+pub async fn issue(
+    State(app): Shared,
+    Path(number): Path<String>,
+    form: Result<Form<Typed>, FormRejection>,
+) -> Response {
+    let typed = match form {
+        Ok(Form(typed)) => typed,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    with(app, number, typed, |app, lot| {
+        if !same(&lot.typed.token, &app.token) {
+            return Err(Failure::input(words::said(&LineRefused::StaleForm)));
+        }
+        let person = lot.typed.person.trim();
+        if person.is_empty() {
+            return Err(Failure::input(say!("page.no-person")));
+        }
+        workshop::given::on_one_line("person", person).map_err(|why| Failure::refused(&why))?;
+        let facts = lot.article(app)?.facts;
+        let issued = app.gauge_room(|ledger| {
+            lots::issue_first_article(ledger, &facts, &desk::recorder(person))
+        });
+        let entry = issued.map_err(|error| Failure::on_page(&error))?;
+        let place = format!("/record/{}", entry.id());
+        Ok((StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response())
+    })
+    .await
+}
+
 /// A lot, and what was typed of it.
 struct Known {
     lot: workshop::lots::Lot,
@@ -55,13 +90,13 @@ impl Known {
         FirstArticle::of(&app.ledger, &self.lot, &self.matrix, piece, &supplied)
     }
 
-    fn form(&self, wrong: Option<&str>) -> Response {
+    fn form(&self, app: &App, wrong: Option<&str>) -> Result<Response, Failure> {
         let status = match wrong {
             Some(_) => StatusCode::UNPROCESSABLE_ENTITY,
             None => StatusCode::OK,
         };
-        let markup = form::page(&self.lot, &self.matrix, &self.typed, wrong);
-        reply::page(status, markup)
+        let markup = form::page(app, &self.lot, &self.matrix, &self.typed, wrong)?;
+        Ok(reply::page(status, markup))
     }
 }
 
@@ -73,13 +108,22 @@ async fn of(
     answer: impl Fn(&App, &Known) -> Result<Response, Failure> + Send + 'static,
 ) -> Response {
     let typed = asked.map(|Query(typed)| typed).unwrap_or_default();
+    with(app, number, typed, answer).await
+}
+
+async fn with(
+    app: std::sync::Arc<App>,
+    number: String,
+    typed: Typed,
+    answer: impl Fn(&App, &Known) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
     look_back(app, move |app| {
         let Some((lot, matrix, _)) = app.of_lot(&number)? else {
             return Ok(reply::not_found());
         };
         let known = Known { lot, matrix, typed };
         match answer(app, &known) {
-            Err(Failure::Input(wrong)) => Ok(known.form(Some(&wrong))),
+            Err(Failure::Input(wrong)) => known.form(app, Some(&wrong)),
             answered => answered,
         }
     })

@@ -10,6 +10,7 @@ mod app;
 mod chart;
 mod connections;
 mod curve;
+mod equipment_list;
 mod figure;
 mod first_articles;
 mod form;
@@ -31,6 +32,7 @@ mod routes;
 pub mod serial;
 mod stations;
 mod studies;
+pub mod upload;
 mod words;
 
 use std::io::{self, Write as _};

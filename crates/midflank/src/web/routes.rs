@@ -20,6 +20,7 @@ use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
+use super::equipment_list;
 use super::first_articles;
 use super::gauge_room;
 use super::guard::{LONGEST_BODY, guard};
@@ -68,7 +69,10 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
             get(nonconforming::list).post(nonconforming::decide),
         )
         .route("/lots/{number}/sheet", get(lot_sheet))
-        .route("/lots/{number}/first-article", get(first_articles::page))
+        .route(
+            "/lots/{number}/first-article",
+            get(first_articles::page).post(first_articles::issue),
+        )
         .route(
             "/lots/{number}/first-article/sheet",
             get(first_articles::sheet),
@@ -96,6 +100,17 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         )
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
+        .route(
+            pages::EQUIPMENT_LIST,
+            get(equipment_list::begin)
+                .post(equipment_list::look)
+                .layer(DefaultBodyLimit::max(equipment_list::LONGEST_UPLOAD)),
+        )
+        .route(
+            pages::equipment_list::KEEP,
+            post(equipment_list::keep)
+                .layer(DefaultBodyLimit::max(equipment_list::LONGEST_CARRIED)),
+        )
         .route("/equipment/demonstration", post(register::demonstration))
         .route("/equipment/{kind}", post(register::keep))
         .route("/equipment/{kind}/{id}", get(register::piece))

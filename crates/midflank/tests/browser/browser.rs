@@ -190,6 +190,15 @@ impl Browser {
         self.run("return document.getElementById('page')?.dataset.stamp ?? ''")
     }
 
+    /// Chooses a file in a field for one: the window that it opens is the system's, and no page.
+    pub fn choose(&self, field: &str, file: &std::path::Path) {
+        let asked = json!({"using": "css selector", "value": field});
+        let found = self.post("/element", &asked);
+        let element = found.as_object().unwrap().values().next().unwrap();
+        let path = format!("/element/{}/value", element.as_str().unwrap());
+        self.post(&path, &json!({"text": file.to_str().unwrap()}));
+    }
+
     /// Looks at the page by a script: for what cannot be seen otherwise, never to do something.
     pub fn run(&self, script: &str) -> Value {
         self.post("/execute/sync", &json!({"script": script, "args": []}))

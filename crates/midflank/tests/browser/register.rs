@@ -98,3 +98,68 @@ fn a_pair_is_added_changed_and_set_apart() {
         assert_eq!(browser.run(fits), true, "{width}");
     }
 }
+
+/// A list handed in: what is wrong with it, what is understood of it, and one button that keeps it; with and without script.
+#[test]
+fn a_list_is_handed_in_looked_at_and_kept() {
+    const LIST: &str = "kind;id;unit;range;maximum_permissible_error;certificate;due\n\
+         instrument;mic-21;mm;0 to 25;0,003;K-3001;2098-09-30\n\
+         instrument;mic-04;mm;0 to 25;0,003;K-2999;2098-09-30\n";
+    let folder = Folder::new("list-browser");
+    let bench = Bench::start_closed(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.enter_bench(&bench);
+    let file = folder.path().join("list.csv");
+    for is_script_on in [true, false] {
+        browser.scripts(is_script_on);
+        std::fs::write(
+            &file,
+            LIST.replace("0 to 25;0,003;K-3001", "wide;0,003;K-3001"),
+        )
+        .unwrap();
+        browser.open(&format!("http://{}/equipment", bench.host()));
+        tab_to(&browser, "a[href=\"/equipment/list\"]");
+        browser.keys(ENTER);
+        browser.wait_for("Equipment from a list");
+        assert_eq!(browser.run("return document.activeElement.id"), "list");
+        let submit = |name: &str| {
+            browser.choose("#list", &file);
+            browser.run("document.getElementById('list').focus()");
+            browser.keys(TAB);
+            browser.keys(ENTER);
+            browser.wait_for(name);
+        };
+        if is_script_on {
+            browser.look("45-list");
+        }
+        submit("one mistake");
+        browser.wait_for("character 22");
+        if is_script_on {
+            browser.look("46-list-wrong");
+        }
+        std::fs::write(&file, LIST).unwrap();
+        submit(if is_script_on {
+            "1 new, 1 changed"
+        } else {
+            "the register has all of it"
+        });
+        if !is_script_on {
+            break;
+        }
+        browser.look("47-list-understood");
+        for width in [320, 768] {
+            browser.size(width, 800);
+            let fits = "return document.documentElement.scrollWidth <= innerWidth";
+            assert_eq!(browser.run(fits), true, "{width}");
+            browser.picture(&format!("47-list-understood-{width}"));
+        }
+        browser.size(1280, 800);
+        tab_to(&browser, "#person");
+        browser.keys(&format!("A. Quill{ENTER}"));
+        browser.wait_for("nter a reason");
+        assert_eq!(browser.run("return document.activeElement.id"), "reason");
+        browser.keys(&format!("calibrated{ENTER}"));
+        browser.wait_for("Recorded: 1 new, 1 changed");
+        browser.look("48-list-kept");
+    }
+}

@@ -144,7 +144,8 @@ fn a_workbook_has_the_same_numbers() {
             "{column}"
         );
     }
-    assert_eq!(rows[2][at("Verdict")], "not measured");
+    // Nobody looked at it: it is one that is not measured.
+    assert_eq!(rows[2][at("Verdict")], "not checked");
 }
 
 #[test]
@@ -243,4 +244,158 @@ fn what_is_wrong_is_told_and_nothing_is_written() {
         assert_says(&run.err, key);
     }
     assert!(!bench.path("none.pdf").exists());
+}
+
+const ISSUE: [&str; 3] = ["--record", "--person", "A. Quill"];
+
+fn issued(bench: &Bench) -> Vec<Value> {
+    let listed = bench.run(&["ledger", "list", "--json", "--limit", "1000"]);
+    let mut listed = listed.documents();
+    listed.retain(|entry| entry["kind"] == "first-article");
+    listed
+}
+
+/// What is issued is printed again to the byte, whatever came on the record since; a draft says that it is one.
+#[test]
+fn an_issued_first_article_is_printed_again_to_the_byte() {
+    let bench = with_lot();
+    let draft = flat(&with(&bench, &[], &[]).out);
+    assert!(draft.contains("DRAFT, not issued"), "{draft}");
+    let document = with(&bench, &[], &["--json"]).json();
+    assert!(document["issued"].is_null());
+    assert_eq!(issued(&bench), Vec::<Value>::new());
+    let kept = with(
+        &bench,
+        &[],
+        &[&ISSUE[..], &["--pdf", "issued.pdf"]].concat(),
+    );
+    assert_eq!(kept.status, 0, "{}", kept.err);
+    assert_says(&kept.err, "first-article.recorded");
+    let entry = issued(&bench)[0]["id"].as_str().unwrap().to_owned();
+    // The record has what was supplied, and how every characteristic stood.
+    let record = bench.run(&["ledger", "show", &entry, "--json"]).json();
+    let content = &record["inputs"]["content"];
+    assert_eq!(content["supplied"]["part"]["serial"], "0001");
+    assert_eq!(content["supplied"]["certificate"][0]["number"], "M-77812");
+    assert_eq!(content["stood"][0]["verdict"], "accept");
+    assert_eq!(
+        content["stood"][0]["entry"],
+        document["characteristics"][0]["entry"]
+    );
+    let judged = &record["results"]["content"];
+    for key in ["verdict", "because", "counts"] {
+        assert_eq!(judged[key], document[key], "{key}");
+    }
+    // Its only result is withdrawn later.
+    let earlier = document["characteristics"][0]["entry"].as_str().unwrap();
+    let withdrawn = [
+        "ledger",
+        "amend",
+        earlier,
+        "--reason",
+        "wrong piece",
+        "--person",
+        "A. Quill",
+    ];
+    let withdrawn = bench.run(&withdrawn);
+    assert_eq!(withdrawn.status, 0, "{}", withdrawn.err);
+    with(&bench, &[], &[]).refused(&["first-article.no-piece"]);
+    let again = bench.run(&["report", &entry, "--pdf", "again.pdf"]);
+    assert_eq!(again.status, 0, "{}", again.err);
+    let read = |name: &str| fs::read(bench.path(name)).unwrap();
+    assert!(read("issued.pdf") == read("again.pdf"), "the same bytes");
+    let text = flat(&bench.run(&["report", &entry]).out);
+    assert!(text.contains("8.9102") && !text.contains("DRAFT"), "{text}");
+    let html = bench.run(&["report", &entry, "--html", "-"]);
+    assert!(html.out.contains("M-77812"), "{}", html.out);
+    let listed = bench.run(&["ledger", "list", "--limit", "1000"]).out;
+    assert!(listed.contains("FA-2026-004"), "{listed}");
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+#[test]
+fn a_reissue_names_the_one_that_it_replaces() {
+    let bench = with_lot();
+    let first = with(&bench, &[], &ISSUE);
+    assert_eq!(first.status, 0, "{}", first.err);
+    // The same number again, and a reissue that says no reason.
+    with(&bench, &[], &ISSUE).refused(&["first-article-record.known", "FA-2026-004"]);
+    let number = ("FA-2026-004", "FA-2026-005");
+    let replaces = ("# replaces = \"FA-2026-003\"", "replaces = \"FA-2026-004\"");
+    let no_reason = ("reason = \"first production on the new lathe\"", "");
+    with(&bench, &[number, replaces, no_reason], &ISSUE)
+        .refused(&["first-article-record.no-reason"]);
+    assert_eq!(issued(&bench).len(), 1);
+    let second = with(&bench, &[number, replaces], &ISSUE);
+    assert_eq!(second.status, 0, "{}", second.err);
+    assert_says(&second.err, "first-article.recorded-replaces");
+    let all = issued(&bench);
+    let (old, new) = (
+        all.iter().find(|one| !one["amended_by"].is_null()).unwrap(),
+        all.iter().find(|one| !one["amends"].is_null()).unwrap(),
+    );
+    assert_eq!(new["amends"], old["id"]);
+    assert_eq!(new["reason"], "first production on the new lathe");
+    let old = bench.run(&["report", old["id"].as_str().unwrap()]).out;
+    let new_id = new["id"].as_str().unwrap();
+    assert!(flat(&old).contains(new_id), "{old}");
+    // The one that was replaced is replaced once; one that is not on this record is named all the same.
+    let third = ("FA-2026-004", "FA-2026-006");
+    with(&bench, &[third, replaces], &ISSUE).refused(&["first-article-record.replaced", new_id]);
+    let elsewhere = ("# replaces = \"FA-2026-003\"", "replaces = \"FA-2026-003\"");
+    let run = with(&bench, &[third, elsewhere], &ISSUE);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.err, "first-article.recorded-not-known");
+    // Without a number it gets one of lot and piece.
+    let nine = ["first-article", LOT, "--piece", "9"];
+    let nine = bench.run(&[&nine[..], &ISSUE].concat());
+    assert_eq!(nine.status, 0, "{}", nine.err);
+    assert!(nine.err.contains("FA-L-2026-11-9"), "{}", nine.err);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+/// A verdict that does not follow from the characteristics, or characteristics that do not follow from their records.
+#[test]
+fn a_forged_first_article_is_found() {
+    use ledger::{Draft, Filter, Ledger, Order, Page};
+    for (inputs, from, to, is_verified) in [
+        (false, "\"undecided\"", "\"accept\"", true),
+        (true, "\"not-measured\"", "\"accept\"", true),
+        // It hangs together, and is not what the record says.
+        (
+            true,
+            "\"verdict\":\"accept\"",
+            "\"verdict\":\"reject\"",
+            false,
+        ),
+    ] {
+        let bench = with_lot();
+        assert_eq!(with(&bench, &[], &ISSUE).status, 0);
+        let ledger = Ledger::open(bench.path("data/midflank/ledger.db")).unwrap();
+        let filter = Filter {
+            kind: Some("first-article".to_owned()),
+            ..Filter::default()
+        };
+        let page = Page::first(Order::OldestFirst, 1);
+        let mut entries = ledger.list(&filter, &page).unwrap().entries;
+        let mut draft: Draft = entries.remove(0).content;
+        let document = if inputs {
+            &mut draft.inputs
+        } else {
+            &mut draft.results
+        };
+        assert!(document.contains(from), "{document}");
+        *document = document.replacen(from, to, 1);
+        let forged = ledger.append(&draft).unwrap().id().to_string();
+        drop(ledger);
+        let verified = bench.run(&["ledger", "verify"]);
+        assert_ne!(verified.status, 0, "{from}: {}", verified.out);
+        if !is_verified {
+            let report = bench.run(&["report", &forged]);
+            assert_eq!(report.status, 1, "{}{}", report.out, report.err);
+            assert_says(&report.err, "first-article.not-as-recorded");
+        }
+    }
 }

@@ -48,7 +48,7 @@ fn a_lot_is_printed_with_its_pieces_charts_and_what_was_not_measured() {
             "32 pieces: 31 accepted",
             "8.9102 ± 0.0088",
             "undecided",
-            "Not measured here: characteristic 2",
+            "No piece has a result of characteristic 2",
             "certificate K-2231",
             "order TC-3,",
             "Acceptance number 1, rejection number 2",
@@ -88,12 +88,45 @@ fn a_calibration_is_printed_as_a_certificate_without_a_due_date() {
                 number,
                 "Decision rule",
                 "Traceable by",
-                "not recorded",
+                "date and condition not stated",
                 &format!("End of report {number}"),
             ],
         );
         assert!(text.is_none_or(|text| !text.contains("2027-03-02")));
     }
+}
+
+/// When the item came in and in what condition stands on the certificate in every form, and in the record (ISO/IEC 17025:2017, 7.8.2.1).
+#[test]
+fn a_certificate_states_the_receipt_that_was_stated() {
+    let bench = Bench::new().with_equipment();
+    let stated = demo_file("gauge-room/calibration.toml")
+        .replace("# received = ", "received = ")
+        .replace("# condition = ", "condition = ");
+    let ahead = stated.replace("received = 2026-02-27", "received = 2026-03-03");
+    let ahead = bench.file("ahead.toml", &ahead);
+    let refused = bench.run(&["calibrate", &ahead, "--record"]);
+    refused.refused(&["calibration-file.received-after", "ahead.toml:"]);
+    let lines = stated.replace("clean, no damage", "clean\\nno damage");
+    let lines = bench.file("lines.toml", &lines);
+    assert_eq!(bench.run(&["calibrate", &lines]).status, 2);
+    let file = bench.file("c.toml", &stated);
+    let told = bench
+        .run(&["calibrate", &file, "--record", "--json"])
+        .json();
+    assert_eq!(told["received"], "2026-02-27");
+    assert_eq!(told["condition"], "clean, no damage");
+    let entry = told["recorded"]["calibration"].as_str().unwrap();
+    let record = bench.run(&["ledger", "show", entry, "--json"]).json();
+    assert_eq!(record["inputs"]["content"]["received"], "2026-02-27");
+    let receipt = "2026-02-27; clean, no damage";
+    let text = bench.run(&["report", entry]).out;
+    assert!(text.contains(receipt), "{text}");
+    says(
+        printed(&bench, &["report", entry]).as_ref(),
+        &["Receipt", receipt],
+    );
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
 
 #[test]

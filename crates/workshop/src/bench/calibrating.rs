@@ -252,6 +252,8 @@ impl State {
             due: calibrating
                 .told(Ask::Due, |text, _| told::due(text, on))
                 .flatten(),
+            received: calibrating.received(),
+            condition: calibrating.condition().map(str::to_owned),
             person: self.person.clone().unwrap_or_default(),
         })
     }
@@ -482,9 +484,20 @@ mod tests {
         tell(&mut story, &["5.100", "5.100", "5.101", "10.300"]);
         tell(&mut story, &["10.301", "10.300", "2098-01-01"]);
         assert_eq!(story.state().question(), Question::Sign);
+        refused(&mut story, "received soon", "received");
+        refused(&mut story, "received 2098-01-01", "received-after");
+        refused(&mut story, "condition", "condition");
+        let stated = ["received 2026-03-01", "condition one face scratched"];
+        tell(&mut story, &stated);
+        let worked = story.state().to_calibration().unwrap();
+        assert_eq!(worked.received, Some(jiff::civil::date(2026, 3, 1)));
+        assert_eq!(worked.condition.as_deref(), Some("one face scratched"));
+        tell(&mut story, &["received none", "condition clean"]);
         tell(&mut story, &["number IN-2", "/sign A. Quill"]);
         let (worked, result) = story.state().calibrated().unwrap().unwrap();
         assert_eq!(worked.heading.number, "IN-2");
+        assert_eq!(worked.received, None);
+        assert_eq!(worked.condition.as_deref(), Some("clean"));
         assert_eq!(worked.due, Some(jiff::civil::date(2098, 1, 1)));
         let left = result.left.unwrap();
         assert_eq!(left.points.len(), 3);

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use jiff::civil::Date;
 use metrology::calibration::{
     Conditions, Criterion, Faces, Stack, propose, usual_points, widest_gap,
 };
@@ -134,6 +135,17 @@ impl Calibrating {
         read: impl Fn(&str, LengthUnit) -> Result<T, Refusal>,
     ) -> Option<T> {
         read(self.answer(ask)?, self.unit()).ok()
+    }
+
+    /// When the micrometer came in, where that was stated at the signature.
+    pub fn received(&self) -> Option<Date> {
+        self.answers.get(told::RECEIVED)?.parse().ok()
+    }
+
+    /// In what condition it was then.
+    pub fn condition(&self) -> Option<&str> {
+        let stated = self.answers.get(told::CONDITION)?.as_str();
+        Some(stated).filter(|stated| !stated.is_empty())
     }
 
     /// The criterion that was stated.

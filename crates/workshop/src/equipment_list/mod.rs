@@ -14,7 +14,7 @@ use ledger::EntryId;
 pub use crate::equipment::Equipment;
 pub use column::{KIND, columns, needed, row};
 pub use error::{ListError, ListNote};
-pub use read::{Cell, List, Signs, parse, parse_cells, read};
+pub use read::{Cell, List, Signs, parse, parse_bytes, parse_cells, read};
 
 /// A row as it was understood beside the register.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,4 +48,40 @@ pub struct Difference {
     pub key: String,
     pub before: Option<String>,
     pub now: Option<String>,
+}
+
+metrology::codes! {
+    /// What came, or would come, of handing a piece to the register.
+    pub enum Change "piece-change" {
+        /// It was not there.
+        New "new",
+        /// It was there with other values.
+        Changed "changed",
+        /// It was there as it is.
+        Unchanged "unchanged",
+    }
+}
+
+impl Understood {
+    pub const fn change(&self) -> Change {
+        match self.against {
+            Against::New => Change::New,
+            Against::Changed { .. } => Change::Changed,
+            Against::Unchanged(_) => Change::Unchanged,
+        }
+    }
+
+    /// What the list says otherwise than the register; nothing of a new piece.
+    pub fn differences(&self) -> &[Difference] {
+        match &self.against {
+            Against::Changed { differences, .. } => differences,
+            Against::New | Against::Unchanged(_) => &[],
+        }
+    }
+}
+
+/// How many are new, how many change, and how many are as they were.
+pub fn counts<'a>(all: impl Iterator<Item = &'a Understood> + Clone) -> [usize; 3] {
+    let count = |change| all.clone().filter(|one| one.change() == change).count();
+    [Change::New, Change::Changed, Change::Unchanged].map(count)
 }

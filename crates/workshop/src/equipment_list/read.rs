@@ -14,7 +14,7 @@ use super::{Understood, typed};
 use crate::equipment::Kind;
 use crate::error::Error;
 use crate::grid::{Grid, Row};
-use crate::job_file::read_text;
+use crate::job_file::{read_text, text_of};
 use crate::register::Register;
 use crate::separated::wrong_at;
 
@@ -46,6 +46,11 @@ pub struct List {
 /// Reads a list from a file.
 pub fn read(path: &Path) -> Result<List, Error> {
     parse(path, &read_text(path)?)
+}
+
+/// Takes the bytes of a file as a list.
+pub fn parse_bytes(path: &Path, bytes: Vec<u8>) -> Result<List, Error> {
+    parse(path, &text_of(path, bytes)?)
 }
 
 /// Takes the text of a list.

@@ -26,6 +26,9 @@ pub struct Worked {
     pub heading: Heading,
     /// When the next is due.
     pub due: Option<Date>,
+    /// When the item came in, and in what condition it was then (ISO/IEC 17025:2017, 7.8.2.1 h and i); none where nobody stated it.
+    pub received: Option<Date>,
+    pub condition: Option<String>,
     /// Who calibrated.
     pub person: String,
 }

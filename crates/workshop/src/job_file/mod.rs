@@ -83,6 +83,11 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Error> {
         let most = LARGEST_FILE;
         return Err(on_line(path, 1, None, Wrong::TooLarge { most }));
     }
+    text_of(path, bytes)
+}
+
+/// The text that the bytes of a file are.
+pub(crate) fn text_of(path: &Path, bytes: Vec<u8>) -> Result<String, Error> {
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..at).unwrap_or_default();

@@ -16,6 +16,10 @@ kept! { Worked of done::Worked {
     of: Of,
     heading: Heading,
     due: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    received: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    condition: Option<String>,
     person: String,
 } }
 

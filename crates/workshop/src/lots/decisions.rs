@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::Timestamp;
-use ledger::{EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 
 use crate::error::Error;
 use crate::kept;
@@ -31,17 +31,22 @@ pub(super) fn decisions(ledger: &Ledger, lot: &str) -> Result<Vec<Decided>, Erro
     while let Some(asked) = page {
         let listing = ledger.list(&filter, &asked)?;
         for entry in &listing.entries {
-            let inputs = &entry.content.inputs;
-            all.push(Decided {
-                decision: kept::read(kept::NONCONFORMANCE, inputs).map_err(Error::outside)?,
-                entry: entry.id(),
-                person: entry.content.actor.name.clone(),
-                at: entry.content.recorded_at,
-            });
+            all.push(decided_in(entry)?);
         }
         page = listing.next;
     }
     Ok(all)
+}
+
+/// The decision of an entry.
+pub(super) fn decided_in(entry: &Entry) -> Result<Decided, Error> {
+    let inputs = &entry.content.inputs;
+    Ok(Decided {
+        decision: kept::read(kept::NONCONFORMANCE, inputs).map_err(Error::outside)?,
+        entry: entry.id(),
+        person: entry.content.actor.name.clone(),
+        at: entry.content.recorded_at,
+    })
 }
 
 /// The latest of each piece.

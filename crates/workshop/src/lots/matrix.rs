@@ -670,14 +670,18 @@ impl Matrix {
 
     /// The unit of a characteristic and its limits; none of what is not measured.
     pub fn limits(&self, index: usize) -> Option<(metrology::limits::Limits, LengthUnit)> {
-        let planned = self.plan.characteristics.get(index)?;
-        let measured = planned
-            .measured
-            .as_ref()
-            .filter(|_| planned.way.is_measured())?;
-        let target = metrology::inspection::Target::of(measured).ok()?;
-        Some((target.limits, target.unit))
+        limits_of(self.plan.characteristics.get(index)?)
     }
+}
+
+/// The unit of a characteristic and its limits; none of what is not measured.
+pub fn limits_of(planned: &Planned) -> Option<(metrology::limits::Limits, LengthUnit)> {
+    let measured = planned
+        .measured
+        .as_ref()
+        .filter(|_| planned.way.is_measured())?;
+    let target = metrology::inspection::Target::of(measured).ok()?;
+    Some((target.limits, target.unit))
 }
 
 /// What the plan of a run asks of the room, and the record of the room since its first reading.

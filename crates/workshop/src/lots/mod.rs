@@ -3,6 +3,7 @@
 
 mod begin;
 mod decisions;
+mod first_articles;
 mod gauged;
 mod interval;
 mod known;
@@ -15,10 +16,16 @@ mod switching;
 
 pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
+pub use first_articles::{
+    FirstArticleError, FirstArticleIssued, first_article, first_article_by_number, first_articles,
+    issue_first_article, lot_of_first_article, set_aside_then,
+};
 pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
 pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
-pub use matrix::{AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, matrix, open_runs};
+pub use matrix::{
+    AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, limits_of, matrix, open_runs,
+};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };

@@ -139,8 +139,8 @@ fn number(shown_by: &[ShownBy]) -> Option<String> {
     sequences.min().map(|first| format!("N-{first}"))
 }
 
-/// All nonconforming pieces of all lots, the latest lot first.
-pub fn all_nonconforming(ledger: &Ledger) -> Result<Vec<Nonconforming>, Error> {
+/// The lots with a piece that was rejected, or decided on, by their numbers; some of them may never have been begun.
+pub(super) fn lots_with_some(ledger: &Ledger) -> Result<BTreeSet<String>, Error> {
     let rejected = |kind: RecordKind| Filter {
         subjects: vec![Subject::new("verdict", "reject")],
         ..kind.standing()
@@ -159,8 +159,13 @@ pub fn all_nonconforming(ledger: &Ledger) -> Result<Vec<Nonconforming>, Error> {
             page = listing.next;
         }
     }
+    Ok(lots)
+}
+
+/// All nonconforming pieces of all lots, the latest lot first.
+pub fn all_nonconforming(ledger: &Ledger) -> Result<Vec<Nonconforming>, Error> {
     let mut found = Vec::new();
-    for number in &lots {
+    for number in &lots_with_some(ledger)? {
         // What was measured with a lot typed beside it may be of none that was begun.
         if let Some(lot) = find(ledger, number)? {
             found.push((lot.entry, nonconforming(ledger, &lot)?));

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use jiff::civil::Date;
+use workshop::Error;
 use workshop::equipment_list::{self, List, Signs};
 
-use super::readings::is_workbook;
+use super::readings::{begins_workbook, is_workbook};
 use super::{Cell, Table};
 use crate::failure::Failure;
 use crate::register::Registered;
@@ -70,9 +71,33 @@ fn list(pieces: &[&Registered]) -> Table {
 /// A list of equipment, and what was understood of its file.
 pub fn read_equipment(path: &Path) -> Result<(List, String), Failure> {
     if is_workbook(path) {
-        return of_workbook(path);
+        let read = packed(path).and_then(|bytes| of_workbook(path, bytes));
+        return read.map_err(|untaken| match untaken {
+            Untaken::Workbook(failure) => failure.about(path),
+            Untaken::List(error) => error.into(),
+        });
     }
-    let list = equipment_list::read(path)?;
+    Ok(of_csv(path, equipment_list::read(path)?))
+}
+
+/// The same from the bytes of a file of this name.
+pub fn parse_equipment(path: &Path, bytes: Vec<u8>) -> Result<(List, String), Untaken> {
+    if begins_workbook(&bytes) {
+        return of_workbook(path, bytes);
+    }
+    let list = equipment_list::parse_bytes(path, bytes).map_err(Untaken::List)?;
+    Ok(of_csv(path, list))
+}
+
+/// Why a list is not taken.
+pub enum Untaken {
+    /// The workbook cannot be read, or has no sheet with a list.
+    Workbook(Failure),
+    /// What stands in the list, at its places.
+    List(Error),
+}
+
+fn of_csv(path: &Path, list: List) -> (List, String) {
     let (signs, n) = list.told();
     let told = say!(
         "sheet.understood-csv",
@@ -80,18 +105,28 @@ pub fn read_equipment(path: &Path) -> Result<(List, String), Failure> {
         n = n,
         numbers = in_words(signs)
     );
-    Ok((list, told))
+    (list, told)
 }
 
 #[cfg(not(feature = "sheets"))]
-fn of_workbook(path: &Path) -> Result<(List, String), Failure> {
-    Err(Failure::input(say!("sheet.not-built")).about(path))
+fn packed(_path: &Path) -> Result<Vec<u8>, Untaken> {
+    Ok(Vec::new())
+}
+
+#[cfg(not(feature = "sheets"))]
+fn of_workbook(_path: &Path, _bytes: Vec<u8>) -> Result<(List, String), Untaken> {
+    Err(Untaken::Workbook(Failure::input(say!("sheet.not-built"))))
 }
 
 #[cfg(feature = "sheets")]
-fn of_workbook(path: &Path) -> Result<(List, String), Failure> {
-    let (sheet, rows) = super::read::equipment(path).map_err(|failure| failure.about(path))?;
-    let list = equipment_list::parse_cells(path, &rows)?;
+fn packed(path: &Path) -> Result<Vec<u8>, Untaken> {
+    super::read::packed(path).map_err(Untaken::Workbook)
+}
+
+#[cfg(feature = "sheets")]
+fn of_workbook(path: &Path, bytes: Vec<u8>) -> Result<(List, String), Untaken> {
+    let (sheet, rows) = super::read::equipment(bytes).map_err(Untaken::Workbook)?;
+    let list = equipment_list::parse_cells(path, &rows).map_err(Untaken::List)?;
     let (signs, n) = list.told();
     let told = say!(
         "sheet.understood-list",

@@ -43,11 +43,18 @@ fn facts(article: &FirstArticle) -> Table {
         (say!("sheet.piece"), Some(article.piece.clone())),
         (say!("sheet.order"), article.order.clone()),
         (say!("sheet.customer"), article.customer.clone()),
-        (say!("sheet.verdict"), Some(verdict_word(article.verdict))),
+        (say!("sheet.verdict"), Some(verdict_word(&article.verdict))),
         (say!("sheet.because"), because),
         (
             say!("first-article.nonconformance"),
             held.map(|held| held.told.clone()),
+        ),
+        (
+            say!("first-article.issued"),
+            Some(article.issued.as_ref().map_or_else(
+                || say!("first-article.draft").to_owned(),
+                |issued| issued.entry.clone(),
+            )),
         ),
         (say!("sheet.entry"), Some(article.entry.clone())),
         (say!("sheet.hash"), Some(article.hash.clone())),

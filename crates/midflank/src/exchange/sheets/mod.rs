@@ -16,11 +16,11 @@ use jiff::Timestamp;
 use crate::failure::Failure;
 
 pub use document::of_document;
-pub use equipment::{of_register, read_equipment};
+pub use equipment::{Untaken, of_register, parse_equipment, read_equipment};
 pub use first_article::of_first_article;
 pub use lot::of_lot;
 pub use plan::read_plan;
-pub use readings::{is_workbook, readings};
+pub use readings::{begins_workbook, is_workbook, readings};
 
 /// A sheet of a workbook: a heading and rows under it.
 #[cfg_attr(
@@ -72,4 +72,16 @@ pub fn workbook(tables: &[Table], at: Timestamp) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "sheets"))]
 pub fn workbook(_tables: &[Table], _at: Timestamp) -> Result<Vec<u8>, Failure> {
     Err(Failure::input(crate::say!("sheet.not-built")))
+}
+
+/// A column, from 0, as a spreadsheet names it: A, B, ..., Z, AA, ...
+pub fn letters(column: u32) -> String {
+    let mut name = Vec::new();
+    let mut rest = column.saturating_add(1);
+    while rest > 0 {
+        let place = (rest - 1) % 26;
+        name.push(char::from_u32(u32::from('A') + place).unwrap_or('?'));
+        rest = (rest - 1) / 26;
+    }
+    name.iter().rev().collect()
 }

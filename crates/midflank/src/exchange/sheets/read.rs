@@ -11,6 +11,7 @@ use workshop::lot::HEADER;
 use workshop::plan;
 use zip::ZipArchive;
 
+use super::letters;
 use crate::failure::Failure;
 use crate::say;
 
@@ -49,7 +50,7 @@ enum Holds {
 
 /// The rows, line for line those of the sheet, and what was understood.
 pub fn rows(path: &Path) -> Result<(String, String), Failure> {
-    let bytes = unpackable(path)?;
+    let bytes = unpackable(packed(path)?)?;
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
@@ -75,7 +76,7 @@ pub fn rows(path: &Path) -> Result<(String, String), Failure> {
 /// The sheet of a plan: its name, its rows from the first with as many cells each, and how its numbers are written.
 pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
     let (name, cells, header) = only_sheet(
-        path,
+        packed(path)?,
         Holds::Nothing,
         plan::needed(),
         |names| say!("sheet.several-plans", names = names),
@@ -84,10 +85,10 @@ pub fn plan(path: &Path) -> Result<(Vec<Vec<String>>, String), Failure> {
     of_plan(&name, &cells, header)
 }
 
-/// The sheet of a list of equipment: its name, and its rows from the first with as many cells each.
-pub fn equipment(path: &Path) -> Result<(String, Vec<Vec<equipment_list::Cell>>), Failure> {
+/// The sheet of a list of equipment in the bytes of a workbook: its name, and its rows from the first with as many cells each.
+pub fn equipment(bytes: Vec<u8>) -> Result<(String, Vec<Vec<equipment_list::Cell>>), Failure> {
     let (name, cells, header) = only_sheet(
-        path,
+        bytes,
         Holds::DaysAndFlags,
         equipment_list::needed(),
         |names| say!("sheet.several-lists", names = names),
@@ -99,13 +100,13 @@ pub fn equipment(path: &Path) -> Result<(String, Vec<Vec<equipment_list::Cell>>)
 
 /// The one sheet of a workbook that names these columns: its name, its cells and the row of the names.
 fn only_sheet(
-    path: &Path,
+    bytes: Vec<u8>,
     holds: Holds,
     needed: [&str; 2],
     several: impl Fn(&str) -> String,
     none: impl Fn(&str) -> String,
 ) -> Result<(String, Vec<Filled>, u32), Failure> {
-    let bytes = unpackable(path)?;
+    let bytes = unpackable(bytes)?;
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
@@ -265,8 +266,8 @@ fn is_number(word: &str) -> bool {
             .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
 }
 
-/// The bytes of a workbook, once it is known that it can be unpacked.
-fn unpackable(path: &Path) -> Result<Vec<u8>, Failure> {
+/// The bytes of a workbook as they are on the disk.
+pub fn packed(path: &Path) -> Result<Vec<u8>, Failure> {
     let failed = |why: &dyn std::fmt::Display| {
         Failure::input(say!(
             "command.cannot-read",
@@ -285,6 +286,11 @@ fn unpackable(path: &Path) -> Result<Vec<u8>, Failure> {
             limit = LARGEST / 1_000_000
         )));
     }
+    Ok(bytes)
+}
+
+/// The same once it is known that they can be unpacked.
+fn unpackable(bytes: Vec<u8>) -> Result<Vec<u8>, Failure> {
     let unreadable =
         |why: &dyn std::fmt::Display| Failure::input(say!("sheet.unreadable", why = why));
     let mut archive = ZipArchive::new(Cursor::new(&bytes)).map_err(|error| unreadable(&error))?;
@@ -376,18 +382,6 @@ fn whole_day(day: &ExcelDateTime) -> Option<String> {
 fn wrong(sheet: &str, row: u32, column: u32, what: &str) -> Failure {
     let cell = format!("{}{row}", letters(column));
     Failure::input(say!("sheet.cell", sheet = sheet, cell = cell, what = what))
-}
-
-/// A column as a spreadsheet names it: A, B, ..., Z, AA, ...
-fn letters(column: u32) -> String {
-    let mut name = Vec::new();
-    let mut rest = column + 1;
-    while rest > 0 {
-        let place = (rest - 1) % 26;
-        name.push(char::from_u32(u32::from('A') + place).unwrap_or('?'));
-        rest = (rest - 1) / 26;
-    }
-    name.iter().rev().collect()
 }
 
 /// The cells of the first row that has any.

@@ -50,7 +50,12 @@ pub fn is_workbook(path: &Path) -> bool {
     path.is_file()
         && File::open(path)
             .and_then(|mut file| file.read_exact(&mut begins))
-            .is_ok_and(|()| begins == *ARCHIVE)
+            .is_ok_and(|()| begins_workbook(&begins))
+}
+
+/// Whether these bytes begin a workbook.
+pub fn begins_workbook(bytes: &[u8]) -> bool {
+    bytes.starts_with(ARCHIVE)
 }
 
 #[cfg(not(feature = "sheets"))]

@@ -1,26 +1,28 @@
 //! A first article: one piece of a lot, with every numbered characteristic of its plan accounted for (ISO 9001 and the fields of
 //! AS9102, form 3; the layout is our own). Every form of it is made of this one document.
 
-mod supplied;
+pub mod supplied;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Entry, EntryId, Ledger};
+use ledger::{Entry, EntryRef, Ledger};
 use metrology::inspection::{Characteristic, Job};
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 use workshop::RecordKind;
 use workshop::equipment::pieces;
+use workshop::first_article::{
+    Again, Because, Certificate, Counts, FirstArticle as Facts, NOT_COVERED, NOT_MEASURED,
+    Repeated, SetAside, Stood, Supplied,
+};
 use workshop::lot_entry::Found;
-use workshop::lots::{self, Cell, Lot, Matrix, Nonconforming, Row};
+use workshop::lots::{self, Cell, FirstArticleIssued, Lot, Matrix, Nonconforming, Row};
 use workshop::plan::Planned;
 
-pub use supplied::{Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied};
-
-use super::{found, nonconforming, planned_words, stated};
+use super::{Record, Superseded, found, nonconforming, planned_words, stated, verdict_word};
 use crate::document::{Inspected, MaxMin};
 use crate::failure::Failure;
 use crate::kept;
@@ -31,26 +33,11 @@ use crate::{record, say, words};
 
 /// So many pieces are named where another is asked for.
 const TOLD: usize = 10;
-/// Where nobody measured or looked.
-pub const NOT_MEASURED: &str = "not-measured";
-/// Where the baseline shows it.
-pub const NOT_COVERED: &str = "not-covered";
-
-metrology::codes! {
-    /// Why a first article is not accepted.
-    #[derive(Serialize)]
-    #[serde(rename_all = "kebab-case")]
-    pub enum Because "first-article-reason" {
-        /// A characteristic does not conform.
-        Rejected "rejected",
-        /// A characteristic is undecided, or waits for its zero check.
-        Undecided "undecided",
-        NotMeasured "not-measured",
-    }
-}
 
 #[derive(Serialize)]
 pub struct FirstArticle {
+    /// The entry that issues it; none of a draft.
+    pub issued: Option<Issue>,
     pub report: Option<String>,
     pub replaces: Option<String>,
     pub extent: &'static str,
@@ -67,7 +54,7 @@ pub struct FirstArticle {
     pub received: Option<Date>,
     pub condition: Option<String>,
     /// `accept` only where every characteristic that it covers was found to conform.
-    pub verdict: &'static str,
+    pub verdict: String,
     pub because: Option<Because>,
     pub counts: Counts,
     pub characteristics: Vec<Line>,
@@ -93,6 +80,25 @@ pub struct FirstArticle {
     /// The entries of its results, in the order of the characteristics.
     #[serde(skip)]
     pub records: Vec<Entry>,
+    /// What is recorded where it is issued.
+    #[serde(skip)]
+    pub facts: Facts,
+}
+
+/// The entry that issues a first article.
+#[derive(Serialize)]
+pub struct Issue {
+    pub entry: String,
+    pub hash: String,
+    pub recorded_at: Timestamp,
+    pub person: String,
+    /// The program that issued it.
+    pub program: String,
+    /// The entry, and what holds since where it was replaced.
+    #[serde(skip)]
+    pub of: Entry,
+    #[serde(skip)]
+    pub superseded: Option<Superseded>,
 }
 
 #[derive(Serialize)]
@@ -102,17 +108,6 @@ pub struct Part {
     pub revision: Option<String>,
     pub serial: Option<String>,
     pub drawing: String,
-}
-
-/// How many characteristics there are, and how they stand.
-#[derive(Default, Serialize)]
-pub struct Counts {
-    pub characteristics: u64,
-    pub accept: u64,
-    pub reject: u64,
-    pub undecided: u64,
-    pub not_measured: u64,
-    pub not_covered: u64,
 }
 
 /// One characteristic. Sizes and limits are in its unit.
@@ -156,6 +151,9 @@ pub struct Line {
     pub of_scope: Option<(Characteristic, Sized)>,
     /// Codes of warnings.
     pub warnings: Vec<String>,
+    /// What the record itself decides.
+    #[serde(skip)]
+    decided: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -199,19 +197,111 @@ impl FirstArticle {
         piece: Option<&str>,
         supplied: &Supplied,
     ) -> Result<Self, Failure> {
-        supplied.check(&matrix.plan)?;
+        supplied::check(supplied, &matrix.plan)?;
         let row = row_of(lot, matrix, piece)?;
         let all = lots::nonconforming(ledger, lot)?;
-        let held = all.iter().find(|one| one.piece == row.piece);
+        let held = all.into_iter().find(|one| one.piece == row.piece);
+        let plan = &matrix.plan.characteristics;
+        let cell = |index: usize| row.cells.get(index).and_then(Option::as_ref);
+        let stood = plan.iter().enumerate().map(|(index, planned)| {
+            let is_covered = supplied.covers(&planned.number);
+            stood(&planned.number, is_covered, cell(index))
+        });
+        let repeats = matrix.repeats.iter();
+        let repeats = repeats.filter(|(of, ..)| *of == row.piece);
+        let facts = Facts {
+            lot: lot.begun.number.clone(),
+            lot_entry: lot.entry.to_string(),
+            piece: row.piece.clone(),
+            supplied: supplied.clone(),
+            stood: stood.collect(),
+            set_aside: held.as_ref().map(set_aside),
+            repeats: repeats
+                .map(|(_, index, entry)| Repeated {
+                    characteristic: plan
+                        .get(*index)
+                        .map_or_else(String::new, |planned| planned.number.clone()),
+                    entry: entry.to_string(),
+                })
+                .collect(),
+        };
+        // A size that waits for its zero check stands in no entry yet.
+        let waiting = |index: usize| {
+            let outcome = cell(index).and_then(|cell| cell.outcome.as_ref())?;
+            Some((outcome.size, outcome.expanded_uncertainty))
+        };
+        Self::made(ledger, lot, facts, held.as_ref(), waiting)
+    }
+
+    /// The one that an entry issued, as it was then: of the same records, and of them alone.
+    pub fn issued(ledger: &Ledger, entry: &Entry) -> Result<Self, Failure> {
+        record::intact(entry)?;
+        let issued = lots::first_article(entry)?;
+        let lot = lots::lot_of_first_article(ledger, &issued.article)?;
+        let held = issued.article.set_aside.as_ref();
+        let held = held
+            .map(|then| lots::set_aside_then(ledger, &lot, &issued.article.piece, then))
+            .transpose()?;
+        let mut article = Self::made(ledger, &lot, issued.article, held.as_ref(), |_| None)?;
+        let is_other = |line: &&Line| {
+            let decided = line.decided.as_deref();
+            matches!(line.verdict.as_str(), "accept" | "reject")
+                && decided.is_some_and(|decided| decided != line.verdict)
+        };
+        if let Some(line) = article.characteristics.iter().find(is_other) {
+            return Err(Failure::outside(say!(
+                "first-article.not-as-recorded",
+                entry = entry.id(),
+                number = line.number,
+                record = line.entry.as_deref().unwrap_or_default()
+            )));
+        }
+        // What was done to a record later is no part of what was issued.
+        for record in &mut article.records {
+            let by = record.amended_by;
+            record.amended_by = by.filter(|by| by.sequence() < entry.sequence);
+        }
+        article.issued = Some(Issue {
+            entry: entry.id().to_string(),
+            hash: entry.hash.to_string(),
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.actor.name.clone(),
+            program: entry.content.program.clone(),
+            of: entry.clone(),
+            superseded: Record::of(ledger, entry)?.superseded,
+        });
+        Ok(article)
+    }
+
+    fn made(
+        ledger: &Ledger,
+        lot: &Lot,
+        facts: Facts,
+        held: Option<&Nonconforming>,
+        waiting: impl Fn(usize) -> Option<(f64, f64)>,
+    ) -> Result<Self, Failure> {
+        let supplied = &facts.supplied;
         let mut gathered = Gathered::new(ledger.get(&lot.entry.into())?);
         let mut serial = supplied.part.serial.clone();
         let mut lines = Vec::new();
-        for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
-            let mut line = Line::of(matrix, index, planned, supplied);
-            let cell = row.cells.get(index).and_then(Option::as_ref);
-            let cell = cell.filter(|_| line.verdict != NOT_COVERED);
-            let recorded = cell.map(|cell| gathered.cell(ledger, cell, &mut line));
-            serial = same_serial(serial, recorded.transpose()?.flatten(), &line.number)?;
+        for (index, planned) in lot.plan.characteristics.iter().enumerate() {
+            let stood = facts.stood.get(index);
+            let stood = stood.filter(|stood| stood.characteristic == planned.number);
+            let mut line = Line::of(planned, stood, supplied);
+            if let Some((size, expanded)) = waiting(index).filter(|_| line.entry.is_none())
+                && line.verdict != NOT_COVERED
+            {
+                line.size = Some(size);
+                line.expanded_uncertainty = Some(expanded);
+            }
+            let recorded = match &line.entry {
+                Some(entry) => {
+                    let entry = entry.parse::<EntryRef>().map_err(Failure::outside)?;
+                    gathered.result(ledger, &entry, &mut line)?
+                }
+                None => None,
+            };
+            serial = same_serial(serial, recorded, &line.number)?;
             let shown = held.filter(|one| {
                 let mut shown = one.shown_by.iter();
                 shown.any(|shown| shown.characteristic == line.number)
@@ -219,16 +309,14 @@ impl FirstArticle {
             line.nonconformance = shown.map(|one| one.number.clone());
             lines.push(line);
         }
-        let counts = Counts::of(&lines);
-        let (verdict, because) = counts.verdict();
+        let judged = facts.judged();
         let article = &supplied.first_article;
-        let number = |index: usize| {
-            let planned = matrix.plan.characteristics.get(index);
-            planned.map_or_else(String::new, |planned| planned.number.clone())
-        };
-        let repeats = matrix.repeats.iter();
-        let repeats = repeats.filter(|(of, ..)| *of == row.piece);
+        let repeats = facts.repeats.iter().map(|one| Repeat {
+            characteristic: one.characteristic.clone(),
+            entry: one.entry.clone(),
+        });
         Ok(Self {
+            issued: None,
             report: article.report.clone(),
             replaces: article.replaces.clone(),
             extent: article.extent.key(),
@@ -241,33 +329,28 @@ impl FirstArticle {
                     .part
                     .revision
                     .clone()
-                    .or_else(|| matrix.plan.revision.clone()),
+                    .or_else(|| lot.plan.revision.clone()),
                 serial,
                 drawing: lot.begun.drawing.clone(),
             },
             lot: lot.begun.number.clone(),
-            piece: row.piece.clone(),
+            piece: facts.piece.clone(),
             plan: lot.begun.plan.clone(),
             plan_entry: lot.begun.plan_entry.clone(),
             customer: lot.begun.customer.clone(),
             order: lot.begun.order.clone(),
             received: lot.begun.received,
             condition: lot.begun.condition.clone(),
-            verdict,
-            because,
-            counts,
+            verdict: judged.verdict,
+            because: judged.because.as_deref().and_then(Because::of),
+            counts: judged.counts,
             characteristics: lines,
             certificates: supplied.certificate.clone(),
             equipment: gathered.equipment.into_iter().map(Used::of).collect(),
             nonconformance: held.map(Nonconformance::of),
             deviations: gathered.deviations,
             cautions: gathered.cautions,
-            repeats: repeats
-                .map(|(_, index, entry)| Repeat {
-                    characteristic: number(*index),
-                    entry: entry.to_string(),
-                })
-                .collect(),
+            repeats: repeats.collect(),
             people: gathered.people.into_iter().collect(),
             measured_from: gathered.measured.map(|(from, _)| from),
             measured_to: gathered.measured.map(|(_, to)| to),
@@ -277,8 +360,72 @@ impl FirstArticle {
             program: gathered.last.content.program.clone(),
             started_by: lot.person.clone(),
             records: gathered.records,
+            facts,
         })
     }
+}
+
+/// How a piece stands on a characteristic. What waits for a zero check, or is not complete, is not accepted.
+fn stood(number: &str, is_covered: bool, cell: Option<&Cell>) -> Stood {
+    let Some(cell) = cell.filter(|_| is_covered) else {
+        let verdict = if is_covered {
+            NOT_MEASURED
+        } else {
+            NOT_COVERED
+        };
+        return Stood {
+            characteristic: number.to_owned(),
+            verdict: verdict.to_owned(),
+            because: None,
+            missing: Vec::new(),
+            entry: None,
+        };
+    };
+    let decided = cell.outcome.as_ref().map(|outcome| outcome.decision);
+    let verdict = match (cell.standing, decided) {
+        (Standing::Provisional, _) => Standing::Provisional.key(),
+        (Standing::Undecided, Some("accept" | "reject") | None) => Standing::Undecided.key(),
+        (standing, None) => standing.key(),
+        (_, Some(decided)) => decided,
+    };
+    Stood {
+        characteristic: number.to_owned(),
+        verdict: verdict.to_owned(),
+        because: cell.because.clone(),
+        missing: cell.missing.clone(),
+        entry: cell.entry.map(|entry| entry.to_string()),
+    }
+}
+
+fn set_aside(one: &Nonconforming) -> SetAside {
+    let decided = one.decided.as_ref();
+    let again = one
+        .again
+        .iter()
+        .map(|(characteristic, entry, standing)| Again {
+            characteristic: characteristic.clone(),
+            entry: entry.to_string(),
+            standing: standing.key().to_owned(),
+        });
+    SetAside {
+        number: one.number.clone(),
+        shown_by: one.shown_by.clone(),
+        decided: decided.map(|decided| decided.entry.to_string()),
+        again: again.collect(),
+    }
+}
+
+/// One that was issued, on one line.
+pub fn line(issued: &FirstArticleIssued) -> String {
+    let article = &issued.article;
+    say!(
+        "first-article.listed",
+        number = article.number().unwrap_or_default(),
+        verdict = verdict_word(&issued.judged.verdict),
+        extent = words::word(&article.supplied.first_article.extent),
+        lot = article.lot,
+        piece = article.piece
+    )
 }
 
 /// The row of a piece.
@@ -331,15 +478,15 @@ fn same_serial(
 }
 
 impl Line {
-    fn of(matrix: &Matrix, index: usize, planned: &Planned, supplied: &Supplied) -> Self {
+    fn of(planned: &Planned, stood: Option<&Stood>, supplied: &Supplied) -> Self {
         let remarked = supplied.of(&planned.number);
-        let limits = matrix.limits(index);
+        let limits = lots::limits_of(planned);
         let measured = planned.measured.as_ref();
         let target = measured
             .filter(|_| limits.is_some())
             .and_then(|measured| metrology::inspection::Target::of(measured).ok());
         let within = limits.map(|(limits, unit)| MaxMin::of(limits, unit));
-        let is_covered = supplied.covers(&planned.number);
+        let missing = stood.into_iter().flat_map(|stood| &stood.missing);
         Self {
             number: planned.number.clone(),
             location: remarked.and_then(|one| one.location.clone()),
@@ -357,47 +504,22 @@ impl Line {
             rule: planned.way.is_measured().then(|| planned.rule.name.clone()),
             rule_parameter: None,
             agreed: planned.agreed.clone(),
-            verdict: if is_covered {
-                NOT_MEASURED
-            } else {
-                NOT_COVERED
-            }
-            .to_owned(),
-            because: None,
+            verdict: stood
+                .map_or(NOT_MEASURED, |stood| &stood.verdict)
+                .to_owned(),
+            because: stood.and_then(|stood| stood.because.clone()),
             not_measured: remarked.and_then(|one| one.not_measured.clone()),
-            places_not_measured: Vec::new(),
+            places_not_measured: missing.map(words::spot).collect(),
             with: Vec::new(),
             tooling: remarked.and_then(|one| one.tooling.clone()),
             comment: remarked.and_then(|one| one.comment.clone()),
             nonconformance: None,
             person: None,
             measured_at: None,
-            entry: None,
+            entry: stood.and_then(|stood| stood.entry.clone()),
             of_scope: None,
             warnings: Vec::new(),
-        }
-    }
-
-    /// What the lot knows of it. What waits for a zero check, or is not complete, is not accepted.
-    fn stands(&mut self, cell: &Cell) {
-        let decided = cell.outcome.as_ref().map(|outcome| outcome.decision);
-        let verdict = match (cell.standing, decided) {
-            (Standing::Provisional, _) => Standing::Provisional.key(),
-            (Standing::Undecided, Some("accept" | "reject") | None) => Standing::Undecided.key(),
-            (standing, None) => standing.key(),
-            (_, Some(decided)) => decided,
-        };
-        verdict.clone_into(&mut self.verdict);
-        self.because.clone_from(&cell.because);
-        self.places_not_measured = cell.missing.iter().map(words::spot).collect();
-        self.entry = cell.entry.map(|entry| entry.to_string());
-        if let Some(outcome) = &cell.outcome {
-            self.size = Some(outcome.size);
-            self.expanded_uncertainty = Some(outcome.expanded_uncertainty);
-        }
-        if let Some(gauged) = &cell.gauged {
-            self.conforms = Some(gauged.conforms);
-            self.with = vec![gauged.with.clone()];
+            decided: None,
         }
     }
 
@@ -409,6 +531,7 @@ impl Line {
         self.size = Some(result.size.value);
         self.expanded_uncertainty = Some(result.size.expanded_uncertainty);
         self.coverage_factor = Some(result.size.coverage_factor);
+        self.decided = Some(result.decision.decision.clone());
         self.rule = Some(result.decision.rule.clone());
         self.rule_parameter = result.decision.rule_parameter;
         self.measured_at = Some(job.measured_at);
@@ -418,36 +541,6 @@ impl Line {
         self.warnings = codes
             .map(|code| code.trim_start_matches("warning.").to_owned())
             .collect();
-    }
-}
-
-impl Counts {
-    fn of(lines: &[Line]) -> Self {
-        let mut counts = Self::default();
-        for line in lines {
-            counts.characteristics += 1;
-            *match line.verdict.as_str() {
-                "accept" => &mut counts.accept,
-                "reject" => &mut counts.reject,
-                NOT_MEASURED => &mut counts.not_measured,
-                NOT_COVERED => &mut counts.not_covered,
-                _ => &mut counts.undecided,
-            } += 1;
-        }
-        counts
-    }
-
-    /// What the piece comes to, by the characteristics that are covered.
-    const fn verdict(&self) -> (&'static str, Option<Because>) {
-        if self.reject > 0 {
-            ("reject", Some(Because::Rejected))
-        } else if self.undecided > 0 {
-            ("undecided", Some(Because::Undecided))
-        } else if self.not_measured > 0 {
-            ("undecided", Some(Because::NotMeasured))
-        } else {
-            ("accept", None)
-        }
     }
 }
 
@@ -486,34 +579,22 @@ impl Gathered {
         }
     }
 
-    /// What the lot and the record know of a line; the serial number that the record has.
-    fn cell(
-        &mut self,
-        ledger: &Ledger,
-        cell: &Cell,
-        line: &mut Line,
-    ) -> Result<Option<String>, Failure> {
-        line.stands(cell);
-        match cell.entry {
-            Some(id) => self.result(ledger, id, line),
-            None => Ok(None),
-        }
-    }
-
     /// Reads the record of a line; the serial number that it has.
     fn result(
         &mut self,
         ledger: &Ledger,
-        id: EntryId,
+        id: &EntryRef,
         line: &mut Line,
     ) -> Result<Option<String>, Failure> {
-        let entry = ledger.get(&id.into())?;
+        let entry = ledger.get(id)?;
         let content = &entry.content;
         let serial = if RecordKind::Found.is_of(&entry) {
             record::intact(&entry)?;
             let found: Found =
                 kept::read(kept::FOUND, &content.inputs).map_err(Failure::outside)?;
             line.conforms = Some(found.conforms);
+            line.decided = Some(found.standing().key().to_owned());
+            line.with = found.gauged_with().map(str::to_owned).into_iter().collect();
             line.measured_at = Some(found.at);
             line.person = Some(content.actor.name.clone());
             line.comment = match (line.comment.take(), &found.note) {

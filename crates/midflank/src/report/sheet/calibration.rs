@@ -14,7 +14,7 @@ use super::drawing::{self, ACCENT, at, label};
 use super::frame::{Framed, amendments, fact, fine, heading, plain, soft, to_sign};
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
-use crate::report::calibrated::rule;
+use crate::report::calibrated::{receipt, rule};
 use crate::report::sections::Fact;
 use crate::report::{Record, capitalised, size, verdict_word, verdict_words};
 use crate::say;
@@ -99,7 +99,7 @@ fn blocks(worked: &Worked, result: &CalibratedDocument, record: &Record) -> Vec<
     }
     blocks.push(heading(say!("report.heading-statement")));
     blocks.push(fine(say!("paper-calibration.statement")));
-    blocks.push(Block::Facts(4, around()));
+    blocks.push(Block::Facts(4, around(worked)));
     if !result.notes.is_empty() {
         blocks.push(heading(say!("paper-calibration.remarks")));
         let all = words::all_said(&result.notes);
@@ -372,13 +372,13 @@ fn pair(pair: &PairDocument, plugs: [&str; 2]) -> Table {
 }
 
 /// What ISO/IEC 17025:2017, 7.8.2.1, wants to be clear of every certificate and the record does not have, or has elsewhere.
-fn around() -> Vec<Fact> {
+fn around(worked: &Worked) -> Vec<Fact> {
     vec![
         fact(
             say!("paper-calibration.customer"),
             say!("paper-calibration.own-equipment"),
         ),
-        fact(say!("paper.receipt"), say!("paper-lot.not-recorded")),
+        fact(say!("paper.receipt"), receipt(worked)),
         fact(
             say!("paper.rule-agreed"),
             say!("paper-calibration.own-rule"),

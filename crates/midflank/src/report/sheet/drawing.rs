@@ -10,7 +10,7 @@ use crate::words::number;
 
 const ACCEPT: Colour = Colour(0x0A, 0x5A, 0x4A);
 pub const REJECT: Colour = Colour(0xA3, 0x27, 0x1B);
-const UNDECIDED: Colour = Colour(0x7A, 0x4E, 0x00);
+pub const UNDECIDED: Colour = Colour(0x7A, 0x4E, 0x00);
 pub const ACCENT: Colour = Colour(0x0B, 0x5C, 0x6B);
 /// Between two strokes of hatching.
 const HATCH: f32 = 4.0;

@@ -1,7 +1,10 @@
 //! The sheet of a first article: what it is of, its verdict, every characteristic of the plan, and what it rests on.
 
+use ledger::{Entry, Ledger};
 use maud::{Markup, html};
 use paper::{Attached, Block, Column, Table, Tone, Words};
+use workshop::first_article::{NOT_COVERED, NOT_MEASURED};
+use workshop::plan::Way;
 
 use super::Printing;
 use super::frame::{
@@ -10,12 +13,22 @@ use super::frame::{
 use super::{drawing, markup, plain as in_lines};
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
-use crate::report::first_article::{FirstArticle, Line, NOT_COVERED, NOT_MEASURED};
+use crate::report::first_article::{FirstArticle, Line};
 use crate::report::sections::Fact;
 use crate::report::stated;
 use crate::report::{self, caution, range, sentence, size, verdict_words};
 use crate::say;
 use crate::words::{self, number};
+
+/// The PDF of a first article that was issued.
+pub fn pdf(
+    ledger: &Ledger,
+    entry: &Entry,
+    letterhead: &Letterhead,
+    printing: &Printing,
+) -> Result<Vec<u8>, Failure> {
+    FirstArticle::issued(ledger, entry)?.pdf(letterhead, printing)
+}
 
 /// What the sheet is shown on.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -34,10 +47,14 @@ impl FirstArticle {
         )
     }
 
-    /// What it is called in its end mark.
+    /// What it is called in its end mark; a draft says that it is one.
     fn name(&self) -> String {
         let of_lot = || say!("first-article.name", lot = self.lot, piece = self.piece);
-        self.report.clone().unwrap_or_else(of_lot)
+        let name = self.report.clone().unwrap_or_else(of_lot);
+        match &self.issued {
+            Some(_) => name,
+            None => say!("first-article.draft-of", name = name),
+        }
     }
 
     pub fn pdf(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
@@ -47,20 +64,37 @@ impl FirstArticle {
             description: say!("first-article.attached").to_owned(),
             bytes: serde_json::to_vec_pretty(self).map_err(Failure::outside)?,
         }];
-        for record in &self.records {
+        let issued = self.issued.as_ref();
+        for record in issued
+            .map(|issued| &issued.of)
+            .into_iter()
+            .chain(&self.records)
+        {
             files.push(attached(record)?);
         }
-        let framed = Framed {
-            short: say!(
+        let short = match issued {
+            Some(issued) => say!(
+                "first-article.title-issued",
+                name = self.name(),
+                record = issued.entry
+            ),
+            None => say!(
                 "first-article.title-short",
                 name = self.name(),
                 record = self.entry
             ),
+        };
+        let framed = Framed {
+            short,
             title: self.title(),
-            identity: self.hash.clone(),
-            made_at: self.recorded_at,
-            program: self.program.clone(),
-            person: self.started_by.clone(),
+            identity: issued.map_or(&self.hash, |issued| &issued.hash).clone(),
+            made_at: issued.map_or(self.recorded_at, |issued| issued.recorded_at),
+            program: issued
+                .map_or(&self.program, |issued| &issued.program)
+                .clone(),
+            person: issued
+                .map_or(&self.started_by, |issued| &issued.person)
+                .clone(),
             on_one_page: true,
             format: Format::Report,
             name: self.name(),
@@ -80,7 +114,7 @@ impl FirstArticle {
         html! {
             article class=(format!("lot-sheet page {}", self.verdict)) {
                 (markup::blocks(&blocks))
-                p class="hash" { (self.hash) }
+                p class="hash" { (self.issued.as_ref().map_or(&self.hash, |issued| &issued.hash)) }
             }
         }
     }
@@ -88,7 +122,7 @@ impl FirstArticle {
     /// The same as a page: with the style in it, or with a head that fetches it.
     pub fn html(&self, letterhead: &Letterhead, head: Option<Markup>) -> Markup {
         let content = self.article(letterhead);
-        report::html::sheet(&self.title(), self.verdict, head, &content)
+        report::html::sheet(&self.title(), &self.verdict, head, &content)
     }
 
     /// The same as lines of so many characters.
@@ -100,9 +134,17 @@ impl FirstArticle {
 
     fn blocks(&self, on: On, letterhead: &Letterhead) -> Vec<Block> {
         let mut blocks = vec![Block::Title(say!("first-article.title").to_owned())];
+        let framed = |said: String| Block::Paragraph(Tone::Framed, said.into());
+        match &self.issued {
+            None => blocks.push(framed(say!("first-article.draft").to_owned())),
+            Some(issued) => {
+                let superseded = issued.superseded.as_ref();
+                blocks.extend(superseded.map(|later| framed(later.sentence())));
+            }
+        }
         if let Some(replaced) = &self.replaces {
             let said = say!("first-article.replaces", report = replaced);
-            blocks.push(Block::Paragraph(Tone::Framed, said.into()));
+            blocks.push(framed(said));
         }
         blocks.push(Block::Facts(5, self.identity()));
         blocks.extend(self.verdict_blocks());
@@ -126,18 +168,23 @@ impl FirstArticle {
         blocks.push(Block::Facts(4, self.around()));
         blocks.extend(self.accredited(letterhead));
         let program = env!("CARGO_PKG_VERSION");
-        blocks.push(soft(if on == On::Paper {
-            say!(
+        blocks.push(soft(match (&self.issued, on) {
+            (Some(issued), _) => say!(
+                "first-article.made-of-issued",
+                record = issued.entry,
+                program = issued.program,
+                last = self.entry
+            ),
+            (None, On::Paper) => say!(
                 "first-article.made-of",
                 program = program,
                 record = self.entry
-            )
-        } else {
-            say!(
+            ),
+            (None, On::Screen) => say!(
                 "paper-lot.made-of-record",
                 program = program,
                 record = self.entry
-            )
+            ),
         }));
         blocks.push(to_sign());
         blocks
@@ -163,6 +210,17 @@ impl FirstArticle {
             facts.push(fact(
                 say!("first-article.report"),
                 Words::strong(report.clone()),
+            ));
+        }
+        if let Some(issued) = &self.issued {
+            facts.push(fact(
+                say!("first-article.issued"),
+                say!(
+                    "first-article.issued-by",
+                    time = number::time(issued.recorded_at),
+                    person = issued.person,
+                    entry = issued.entry
+                ),
             ));
         }
         facts.push(fact(
@@ -210,7 +268,7 @@ impl FirstArticle {
     }
 
     fn verdict_blocks(&self) -> Vec<Block> {
-        let word = verdict_words(self.verdict);
+        let word = verdict_words(&self.verdict);
         let counts = &self.counts;
         let mut right = vec![plain(Words::strong(say!(
             "first-article.counts",
@@ -227,8 +285,8 @@ impl FirstArticle {
         if counts.not_covered > 0 {
             right.push(plain(say!("first-article.only-covered")));
         }
-        let mark = drawing::mark(self.verdict, word.clone());
-        let shout = Block::Paragraph(Tone::Shout(drawing::colour(self.verdict)), word.into());
+        let mark = drawing::mark(&self.verdict, word.clone());
+        let shout = Block::Paragraph(Tone::Shout(drawing::colour(&self.verdict)), word.into());
         vec![Block::Columns(vec![
             (0.07, vec![Block::Figure(mark)]),
             (0.33, vec![shout]),
@@ -394,9 +452,15 @@ impl Line {
         }
     }
 
+    /// Whether it is one to be measured, and not to be looked at or tried with a gauge.
+    fn is_measured(&self) -> bool {
+        Way::of(self.way).is_some_and(Way::is_measured)
+    }
+
     pub fn verdict_in_words(&self) -> String {
         match self.verdict.as_str() {
-            NOT_MEASURED => say!("first-article.not-measured").to_owned(),
+            NOT_MEASURED if self.is_measured() => say!("first-article.not-measured").to_owned(),
+            NOT_MEASURED => say!("first-article.not-checked").to_owned(),
             NOT_COVERED => say!("first-article.not-covered").to_owned(),
             "provisional" => words::named("standing", "provisional"),
             verdict => report::verdict_word(verdict),

@@ -23,7 +23,7 @@ use super::frame::{
     Format, Framed, accredited_of, attached, fact, fine, head, heading, plain as told_plainly,
     soft, to_sign,
 };
-use super::lot_drawing::{Series, Sized, histogram, run};
+use super::lot_drawing::{Series, Sized, Stands, histogram, run};
 use super::{markup, plain};
 use crate::document::{self, CharacteristicDocument, EntryDocument, LotDocument};
 use crate::failure::Failure;
@@ -644,7 +644,10 @@ fn charts(on: On, matrix: &Matrix) -> Vec<Block> {
                         piece: row.piece.clone(),
                         size: outcome.size,
                         expanded: outcome.expanded_uncertainty,
-                        is_accepted: outcome.decision == "accept",
+                        stands: match cell.standing {
+                            Standing::Undecided | Standing::Provisional => Stands::Undecided,
+                            Standing::Accept | Standing::Reject => Stands::of(outcome.decision),
+                        },
                     })
                 })
                 .collect(),

@@ -1,13 +1,15 @@
 //! What is drawn of a characteristic of a lot: how often each size comes, and the sizes in the order of the pieces.
 
-use paper::{Anchor, Figure, HAIR, INK, Mark, PAPER, Pen, SOFT};
+use paper::{Anchor, Figure, HAIR, INK, Mark, PAPER, Pen, Point, SOFT};
 
-use super::drawing::{ACCENT, REJECT, at, label};
+use super::drawing::{ACCENT, REJECT, UNDECIDED, at, label};
 use crate::say;
 use crate::words::number;
 
 /// How high a chart is.
 const HIGH: f32 = 112.0;
+/// How much higher a run chart is, for the meaning of its marks.
+const LEGEND: f32 = 12.0;
 /// The highest and the lowest line that a size is drawn on.
 const TOP: f32 = 8.0;
 const FLOOR: f32 = 94.0;
@@ -34,7 +36,68 @@ pub struct Sized {
     pub piece: String,
     pub size: f64,
     pub expanded: f64,
-    pub is_accepted: bool,
+    pub stands: Stands,
+}
+
+/// How a size stands, by the mark it has in a run chart.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// A full disc.
+    Accepted,
+    /// A diamond, as beside the word.
+    Undecided,
+    /// A cross.
+    Rejected,
+}
+
+impl Stands {
+    const EVERY: [Self; 3] = [Self::Accepted, Self::Undecided, Self::Rejected];
+
+    /// By the code of a verdict; what is accepted or rejected under a condition stands as the verdict does.
+    pub fn of(verdict: &str) -> Self {
+        match verdict {
+            "accept" | "conditional-accept" => Self::Accepted,
+            "reject" | "conditional-reject" => Self::Rejected,
+            _ => Self::Undecided,
+        }
+    }
+
+    fn named(self) -> &'static str {
+        match self {
+            Self::Accepted => say!("paper-lot.mark-accepted"),
+            Self::Undecided => say!("paper-lot.mark-undecided"),
+            Self::Rejected => say!("paper-lot.mark-rejected"),
+        }
+    }
+
+    /// The mark at a place: told apart by its shape, also where there is no colour.
+    fn marks(self, centre: Point, radius: f32) -> Vec<Mark> {
+        let Point { x, y } = centre;
+        match self {
+            Self::Accepted => vec![Mark::Circle {
+                centre,
+                radius,
+                fill: Some(ACCENT),
+                edge: None,
+            }],
+            Self::Undecided => {
+                let r = radius * 1.35;
+                vec![Mark::Area {
+                    corners: vec![at(x, y - r), at(x + r, y), at(x, y + r), at(x - r, y)],
+                    fill: Some(PAPER),
+                    edge: Some(Pen::new(UNDECIDED, 0.9)),
+                }]
+            }
+            Self::Rejected => {
+                let r = radius * 1.1;
+                let pen = Pen::new(REJECT, 1.3);
+                vec![
+                    Mark::Line(pen, vec![at(x - r, y - r), at(x + r, y + r)]),
+                    Mark::Line(pen, vec![at(x - r, y + r), at(x + r, y - r)]),
+                ]
+            }
+        }
+    }
 }
 
 impl Series {
@@ -145,13 +208,20 @@ pub fn histogram(series: &Series) -> Figure {
 pub fn run(series: &Series) -> Figure {
     let (from, to) = series.range();
     let series = series.clone();
+    let count = |stands: Stands| {
+        let sizes = series.sizes.iter();
+        sizes.filter(|one| one.stands == stands).count()
+    };
     Figure {
         alt: say!(
             "paper-lot.run",
             number = series.number,
-            n = series.sizes.len()
+            n = series.sizes.len(),
+            accepted = count(Stands::Accepted),
+            undecided = count(Stands::Undecided),
+            rejected = count(Stands::Rejected)
         ),
-        height: HIGH,
+        height: HIGH + LEGEND,
         draw: Box::new(move |width| {
             let y = |value: f64| FLOOR - ((value - from) / (to - from)) as f32 * (FLOOR - TOP);
             let count = series.sizes.len().max(1);
@@ -185,20 +255,7 @@ pub fn run(series: &Series) -> Figure {
                         marks.push(Mark::Line(pen, ends));
                     }
                 }
-                let centre = at(x, y(one.size));
-                marks.push(if one.is_accepted {
-                    Mark::Circle {
-                        centre,
-                        radius,
-                        fill: Some(ACCENT),
-                        edge: None,
-                    }
-                } else {
-                    let corner = at(centre.x - radius, centre.y - radius);
-                    let pen = Pen::new(REJECT, 0.8);
-                    let side = 2.0 * radius;
-                    Mark::rectangle(corner, side, side, Some(PAPER), Some(pen))
-                });
+                marks.extend(one.stands.marks(at(x, y(one.size)), radius));
                 // Every piece is named where there is room, otherwise every tenth, fiftieth or hundredth.
                 let every = [1, 10, 50, 100]
                     .into_iter()
@@ -208,7 +265,25 @@ pub fn run(series: &Series) -> Figure {
                     marks.push(label(at(x, FLOOR + 11.0), Anchor::Middle, SOFT, name));
                 }
             }
+            marks.extend(legend(&series));
             marks
         }),
     }
+}
+
+/// The marks that occur, each with what it means.
+fn legend(series: &Series) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let mut x = 62.0;
+    for stands in Stands::EVERY {
+        if series.sizes.iter().all(|one| one.stands != stands) {
+            continue;
+        }
+        let y = HIGH + LEGEND - 5.0;
+        marks.extend(stands.marks(at(x + 3.0, y - 2.6), 2.4));
+        let name = stands.named();
+        marks.push(label(at(x + 9.0, y), Anchor::Start, SOFT, name.to_owned()));
+        x += 24.0 + 4.2 * name.chars().count() as f32;
+    }
+    marks
 }

@@ -52,7 +52,11 @@ pub struct Printing {
 pub const fn is_printed(kind: RecordKind) -> bool {
     matches!(
         kind,
-        RecordKind::Inspection | RecordKind::Calibration | RecordKind::Recall | RecordKind::Study
+        RecordKind::Inspection
+            | RecordKind::Calibration
+            | RecordKind::Recall
+            | RecordKind::Study
+            | RecordKind::FirstArticle
     )
 }
 
@@ -70,6 +74,7 @@ pub fn pdf(
         Some(RecordKind::Study) => RecordedStudy::of(ledger, entry)?
             .sheet()?
             .pdf(letterhead, printing),
+        Some(RecordKind::FirstArticle) => first_article::pdf(ledger, entry, letterhead, printing),
         _ => return Ok(None),
     }
     .map(Some)

@@ -3,7 +3,7 @@
 use paper::{Anchor, Figure, INK, Mark, Pen, Point, SOFT};
 
 use super::drawing::{ACCENT, REJECT, at, label};
-use super::lot_drawing::{Series, Sized, histogram};
+use super::lot_drawing::{Series, Sized, Stands, histogram};
 use crate::say;
 use crate::words::{self, number};
 
@@ -365,7 +365,7 @@ pub fn bars(title: &str, values: &[f64], lower: Option<f64>, upper: Option<f64>)
         piece: String::new(),
         size: *size,
         expanded: 0.0,
-        is_accepted: true,
+        stands: Stands::Accepted,
     });
     let series = Series {
         number: String::new(),

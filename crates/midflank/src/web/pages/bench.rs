@@ -183,23 +183,12 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
 
 /// The page of a run: nothing covers the question, and the verdict of a piece is small.
 fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
-    html! {
-        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
-            (top(parts))
-            main class="bench" {
-                (steps(parts))
-                div class="work" {
-                    div class="left" {
-                        (ask::question(parts))
-                        (ask::zero_again(parts))
-                        @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
-                    }
-                    div class="right" { @if run::has_picture(&parts.question) { (picture(parts)) } }
-                }
-            }
-            (foot(parts))
-        }
-    }
+    let left = html! {
+        (ask::zero_again(parts))
+        @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
+    };
+    let right = html! { @if run::has_picture(&parts.question) { (picture(parts)) } };
+    framed(parts, stamp, &left, &right)
 }
 
 /// The page of a calibration: beside the question the points, and then the verdict with the curve.
@@ -210,41 +199,37 @@ fn of_calibration(
 ) -> Result<Markup, Failure> {
     let calibrated = parts.state.calibrated();
     let calibrated = calibrated.as_ref();
-    Ok(html! {
-        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
-            (top(parts))
-            main class="bench" {
-                (steps(parts))
-                div class="work" {
-                    div class="left" {
-                        (ask::question(parts))
-                        @if parts.shows_something() { (shown(parts)) } @else { (calibrating::beside(parts, calibrating, calibrated)) }
-                        (parked::to_choose(parts))
-                    }
-                    div class="right" { (calibrating::picture(parts, calibrated)?) }
-                }
-            }
-            (foot(parts))
-        }
-    })
+    let left = html! {
+        @if parts.shows_something() { (shown(parts)) } @else { (calibrating::beside(parts, calibrating, calibrated)) }
+        (parked::to_choose(parts))
+    };
+    let right = calibrating::picture(parts, calibrated)?;
+    Ok(framed(parts, stamp, &left, &right))
 }
 
 /// The page of a study: no reading is seen before all are taken.
 fn of_study(parts: &Parts, studying: &Studying, stamp: &str) -> Markup {
     let study = parts.state.to_study();
     let study = study.as_ref();
+    let left = html! {
+        @if parts.shows_something() { (shown(parts)) } @else { (studying::beside(parts, studying, study)) }
+        (parked::to_choose(parts))
+    };
+    let right =
+        html! { @if study.is_some() { (studying::picture(study)) } @else { (picture(parts)) } };
+    framed(parts, stamp, &left, &right)
+}
+
+/// The page of a job that is no single part: the question with this below it, and this beside it.
+fn framed(parts: &Parts, stamp: &str, left: &Markup, right: &Markup) -> Markup {
     html! {
         div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) data-shown=[parts.shows_something().then_some("yes")] {
             (top(parts))
             main class="bench" {
                 (steps(parts))
                 div class="work" {
-                    div class="left" {
-                        (ask::question(parts))
-                        @if parts.shows_something() { (shown(parts)) } @else { (studying::beside(parts, studying, study)) }
-                        (parked::to_choose(parts))
-                    }
-                    div class="right" { @if study.is_some() { (studying::picture(study)) } @else { (picture(parts)) } }
+                    div class="left" { (ask::question(parts)) (left) }
+                    div class="right" { (right) }
                 }
             }
             (foot(parts))

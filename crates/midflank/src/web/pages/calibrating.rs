@@ -18,6 +18,7 @@ use super::parts::{Parts, hidden};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
 use crate::failure::Failure;
+use crate::report::calibrated::receipt;
 use crate::report::{picture, sentence, verdict_word};
 use crate::say;
 use crate::words::{self as in_words, number};
@@ -184,6 +185,10 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
                 _ => p { strong { (say!("calibrate.will-be", status = in_words::word(&set))) } " " @if result.is_good() { (say!("calibrate.curve-goes")) } },
             }
             (notes(result))
+            p { (say!("calibrate.receipt", receipt = receipt(worked))) }
+            @if matches!(parts.question, Question::Sign) {
+                p class="soft" { (say!("calibrate.receipt-hint", received = say!("calibrate.received-example"), condition = say!("calibrate.condition-example"))) }
+            }
             @if let Some(recall) = recall { p { a href=(recall) { (say!("recall-case.begin")) } } }
             p class="soft" { (in_words::said(&result.traceability)) }
         }

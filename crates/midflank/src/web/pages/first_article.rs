@@ -2,23 +2,26 @@
 
 use maud::{Markup, html};
 use serde::Deserialize;
+use workshop::first_article::{
+    Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied,
+};
 use workshop::lots::{Lot, Matrix};
 
 use super::lots::address_of;
 use super::reading_page;
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::report::first_article::{
-    Article, Certificate, CertificateOf, Extent, PartSupplied, Remarked, Supplied,
-};
 use crate::report::sentence;
 use crate::say;
+use crate::web::app::App;
 use crate::words;
 
 /// What the form says. Every field is text, so that a wrong one can be shown again.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Typed {
+    pub token: String,
+    pub person: String,
     pub piece: String,
     part_number: String,
     revision: String,
@@ -117,7 +120,17 @@ fn remark(line: &str) -> Result<Remarked, Failure> {
 }
 
 /// The form, with what is wrong.
-pub fn page(lot: &Lot, matrix: &Matrix, typed: &Typed, wrong: Option<&str>) -> Markup {
+pub fn page(
+    app: &App,
+    lot: &Lot,
+    matrix: &Matrix,
+    typed: &Typed,
+    wrong: Option<&str>,
+) -> Result<Markup, Failure> {
+    let person = match typed.person.as_str() {
+        "" => app.books()?.last_person.clone().unwrap_or_default(),
+        person => person.to_owned(),
+    };
     let number = &lot.begun.number;
     let title = say!("first-article.page", lot = number);
     let address = format!("{}/first-article", address_of(number));
@@ -169,9 +182,13 @@ pub fn page(lot: &Lot, matrix: &Matrix, typed: &Typed, wrong: Option<&str>) -> M
                     button { (say!("first-article.show")) } " "
                     button formaction=(format!("{address}/sheet.pdf")) { (say!("first-article.as-pdf")) }
                 }
+                p class="soft" { (say!("first-article.issue-about")) }
+                div class="fields" { (field("person", bench_words::person(), &person)) }
+                // Only this button sends the token: the others are addresses that may be kept.
+                p { button formmethod="post" formaction=(address) name="token" value=(app.token) { (say!("first-article.issue")) } }
             }
         }
         p { a href=(address_of(number)) { (bench_words::lot()) " " (number) } }
     };
-    reading_page(&title, &content)
+    Ok(reading_page(&title, &content))
 }

@@ -32,6 +32,7 @@ use crate::bench::fit;
 use crate::bench::words as bench_words;
 use crate::clock::now;
 use crate::failure::Failure;
+use crate::report::calibrated::receipt;
 use crate::report::certified::drifted;
 use crate::report::wear::{days, fitted};
 use crate::report::{capitalised, picture, sentence, size, verdict_word};
@@ -420,6 +421,7 @@ pub fn calibration_on_record(app: &App, entry: &ledger::Entry) -> Result<Markup,
             div { dt { (say!("gauge-page.largest-found")) } dd { (found(&one.result)) } }
             div { dt { (bench_words::person()) } dd translate="no" { (one.worked.person) } }
             div { dt { (words::due()) } dd { @match one.worked.due { Some(due) => (due), None => "–" } } }
+            div { dt { (say!("paper.receipt")) } dd { (receipt(&one.worked)) } }
         }
         (calibrated(&one, all.last()))
         (faces(&one.result))

@@ -178,6 +178,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         (under_way(&open))
         (set_aside(app, &lot)?)
         (repeats(&matrix))
+        (first_articles(app, &lot)?)
         (work(&matrix, &order))
         p {
             a href=(address("lot", &lot.begun.number)) { (say!("lots.charts")) } " "
@@ -391,6 +392,48 @@ fn set_aside(app: &App, lot: &Lot) -> Result<Markup, Failure> {
                     a href=(format!("{NONCONFORMING}?lot={}&piece={}#decide", encoded(&piece.lot), encoded(&piece.piece))) { (say!("nonconforming.decide")) }
                 }
             } }
+        }
+    })
+}
+
+/// The first articles that were issued of its pieces, also those that were replaced.
+fn first_articles(app: &App, lot: &Lot) -> Result<Markup, Failure> {
+    let all = lots::first_articles(&app.ledger, &lot.begun.number)?;
+    let title = say!("first-article.issued-of-lot");
+    let heads = [
+        say!("first-article.number"),
+        say!("lots.piece"),
+        say!("first-article.extent"),
+        words::verdict(),
+        say!("first-article.issued"),
+        words::person(),
+        words::record(),
+    ];
+    Ok(html! {
+        @if !all.is_empty() {
+            h2 { (title) }
+            div class="wide" tabindex="0" role="region" aria-label=(title) {
+                table {
+                    thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                    tbody { @for one in all.iter().rev() {
+                        @let id = one.entry.id();
+                        @let verdict = one.judged.verdict.as_str();
+                        tr {
+                            td translate="no" { (one.article.number().unwrap_or_default()) }
+                            td translate="no" { (one.article.piece) }
+                            td { (in_words::word(&one.article.supplied.first_article.extent)) }
+                            td { span class=(format!("judged {verdict}")) { (picture::mark(verdict)) (verdict_word(verdict)) } }
+                            td class="when" { (number::on_the_wall(one.entry.content.recorded_at)) }
+                            td translate="no" { (one.entry.content.actor.name) }
+                            td {
+                                a href=(format!("/record/{id}")) translate="no" { (id) } " "
+                                a href=(format!("/records/{id}.pdf")) { (say!("first-article.as-pdf")) }
+                                @if let Some(by) = one.entry.amended_by { ", " (say!("first-article.replaced-by", entry = by)) }
+                            }
+                        }
+                    } }
+                }
+            }
         }
     })
 }

@@ -4,6 +4,7 @@ pub mod amend;
 pub mod bench;
 pub mod checks;
 pub mod due;
+pub mod equipment_list;
 pub mod first_article;
 pub mod gauge_room;
 pub mod history;
@@ -59,6 +60,8 @@ pub static REPORT_STYLE: LazyLock<String> =
 pub const SCRIPT: &str = include_str!("../assets/bench.js");
 /// The address of the nonconforming pieces, to which other pages lead.
 pub const NONCONFORMING: &str = "/nonconforming";
+/// Where a list of equipment is handed in.
+pub const EQUIPMENT_LIST: &str = "/equipment/list";
 /// The pages of the gauge room.
 pub const DUE: &str = "/due";
 pub const RECALLS: &str = "/recalls";

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use serde::Deserialize;
-use workshop::lots::{self, Nonconforming};
+use workshop::lots::Nonconforming;
 use workshop::nonconformance::Disposition;
 
 use super::history::address;
@@ -31,7 +31,7 @@ pub struct Typed {
 
 /// The pieces; those that are closed too where `all` are asked for.
 pub fn page(app: &App, all: bool, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
-    let mut pieces = lots::all_nonconforming(&app.ledger)?;
+    let mut pieces = app.all_nonconforming()?;
     pieces.retain(|piece| all || piece.is_open());
     let content = html! {
         h1 { (say!("nonconforming.title")) }

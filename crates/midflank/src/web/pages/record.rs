@@ -8,6 +8,7 @@ use crate::bench::words;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::record;
+use crate::report::first_article::FirstArticle;
 use crate::report::found;
 use crate::report::html::{article, page_with};
 use crate::report::sheet::{self, Printing};
@@ -57,6 +58,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             @if RecordKind::Found.is_of(&entry) { @for line in found::lines(&app.ledger, &entry)? { p { (line) } } }
             @match RecordKind::of_entry(&entry) {
                 Some(RecordKind::Calibration) => { (gauge_room::calibration_on_record(app, &entry)?) (inputs(&entry)) }
+                Some(RecordKind::FirstArticle) => { (first_article(app, &entry)?) (inputs(&entry)) }
                 Some(RecordKind::Study) => { (studies::on_record(&entry)?) (inputs(&entry)) }
                 _ => { h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } }
             }
@@ -67,6 +69,16 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         }
     };
     Ok(Some(reading_page(&title, &content)))
+}
+
+/// A first article as it was issued.
+fn first_article(app: &App, entry: &Entry) -> Result<Markup, Failure> {
+    let article = FirstArticle::issued(&app.ledger, entry)?;
+    let lot = super::lots::address_of(&article.lot);
+    Ok(html! {
+        (article.article(&Letterhead::read(None)?))
+        p { a href=(lot) { (words::lot()) " " (article.lot) } }
+    })
 }
 
 /// What an entry was computed from, as it is stored: below what it shows.

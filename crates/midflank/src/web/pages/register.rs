@@ -45,6 +45,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
     let content = html! {
         h1 { (words::equipment()) }
         p { (words::equipment_long()) }
+        p { a class="action" href=(super::EQUIPMENT_LIST) { (crate::say!("list-page.link")) } }
         @for kind in Kind::EVERY.iter().copied() {
             section aria-labelledby=(kind.key()) {
                 h2 id=(kind.key()) { (words::kind(kind)) }

@@ -4,7 +4,7 @@ use ledger::{Draft, Filter, Ledger, Order, Page};
 use serde_json::Value;
 
 use super::beside::on;
-use super::support::{Bench, Folder, Window, ZERO};
+use super::support::{Bench, Folder, Window, ZERO, post};
 use crate::bench::{Bench as Desk, Run};
 use crate::said::heard;
 
@@ -393,6 +393,51 @@ fn first_article(bench: &Bench, lot_page: &str) {
         assert!(page.body.contains("S-17"), "what was typed stays: {wrong}");
     }
     assert_eq!(bench.get("/lots/L-8/first-article").status, 404);
+    issue(bench, address);
+}
+
+/// The button records it, and the page of the lot lists it; the other buttons leave the token out of their addresses.
+fn issue(bench: &Bench, address: &str) {
+    let form = bench.get(address).body;
+    assert!(!form.contains("type=\"hidden\" name=\"token\""), "{form}");
+    let typed = [
+        ("piece", "2"),
+        ("serial", "0002"),
+        ("report", "FA-7"),
+        ("extent", "full"),
+        ("certificates", "material; brass; ; M-77812"),
+    ];
+    let send = |person: &'static str| {
+        let typed = [&typed[..], &[("person", person)]].concat();
+        post(bench, address, address, &typed)
+    };
+    let nobody = send(" ");
+    assert_eq!(nobody.status, 422, "{}", nobody.body);
+    assert!(nobody.body.contains("0002"), "what was typed stays");
+    let stale = bench.request(
+        "POST",
+        address,
+        &[("Content-Type", "application/x-www-form-urlencoded")],
+        "token=0&piece=2&person=A.+Quill",
+    );
+    assert_eq!(stale.status, 422, "{}", stale.body);
+    let issued = send("A. Quill");
+    assert_eq!(issued.status, 303, "{}", issued.body);
+    let place = issued.header("location").unwrap();
+    let record = bench.get(place).body;
+    for told in ["FA-7", "0002", "M-77812", "UNDECIDED"] {
+        assert!(record.contains(told), "{told}: {record}");
+    }
+    assert!(!record.contains("DRAFT"), "{record}");
+    let lot = bench.get("/lots/L-7").body;
+    assert!(lot.contains(&format!("href=\"{place}\"")), "{lot}");
+    let pdf = format!("{}.pdf", place.replace("/record/", "/records/"));
+    assert!(lot.contains(&format!("href=\"{pdf}\"")), "{lot}");
+    let printed = bench.get(&pdf);
+    assert_eq!(printed.header("content-type"), Some("application/pdf"));
+    assert_eq!(printed.body, bench.get(&pdf).body);
+    // The same number is issued once.
+    assert_eq!(send("A. Quill").status, 422);
 }
 
 /// The sheet in every form has the same sections: as text, as one HTML file, and as a page.

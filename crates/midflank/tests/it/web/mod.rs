@@ -4,6 +4,7 @@
 mod beside;
 mod books;
 mod door;
+mod equipment_list;
 pub mod feature_jobs;
 mod features;
 mod gauge_room;

@@ -212,6 +212,17 @@ pub fn try_request(
     headers: &[(&str, &str)],
     body: &str,
 ) -> io::Result<Answer> {
+    send(port, method, path, headers, body.as_bytes())
+}
+
+/// The same with a body that is no text.
+pub fn send(
+    port: u16,
+    method: &str,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: &[u8],
+) -> io::Result<Answer> {
     let mut stream = TcpStream::connect(("127.0.0.1", port))?;
     stream.set_read_timeout(Some(Duration::from_secs(60)))?;
     let mut head = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
@@ -223,7 +234,7 @@ pub fn try_request(
     }
     stream.write_all(format!("{head}\r\n").as_bytes())?;
     // A server that refuses early may close before it has read all.
-    let _ = stream.write_all(body.as_bytes());
+    let _ = stream.write_all(body);
     read_answer(&mut BufReader::new(stream))
 }
 

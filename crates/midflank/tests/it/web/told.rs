@@ -251,6 +251,13 @@ fn begin(folder: &Folder, number: &str) {
     assert_eq!(lot.status, 0, "{}", lot.err);
 }
 
+/// Has a nonconforming piece reworked.
+fn rework(folder: &Folder, lot: &str, piece: &str) {
+    let decided = ["nonconforming", "decide", lot, piece, "rework"];
+    let run = on(folder, &[&decided[..], &["--person", "Q. Lead"]].concat());
+    assert_eq!(run.status, 0, "{}", run.err);
+}
+
 /// To the first reading of a piece.
 fn to_first_reading(window: &mut Window<'_>, line: &str) {
     window.enter_all(&[line]);
@@ -286,16 +293,7 @@ fn a_run_says_what_it_came_to_when_it_is_ended() {
     );
     window.shows("2 pieces are left: L-9 / 1 at this question goes on with them.");
     // The rejected one is reworked: the page says how it is measured again, and so it is.
-    let decided = [
-        "nonconforming",
-        "decide",
-        "L-9",
-        "2",
-        "rework",
-        "--person",
-        "Q. Lead",
-    ];
-    assert_eq!(on(&folder, &decided).status, 0);
+    rework(&folder, "L-9", "2");
     let page = bench.get("/nonconforming").body;
     assert!(
         page.contains(
@@ -356,6 +354,9 @@ fn a_lot_that_goes_on_reads_as_it_would_anew() {
         let pieces = known.nonconforming(&ledger, &lot).unwrap();
         let all = lots::nonconforming(&ledger, &lot).unwrap();
         assert_eq!(format!("{pieces:?}"), format!("{all:?}"));
+        let pieces = known.all_nonconforming(&ledger).unwrap();
+        let all = lots::all_nonconforming(&ledger).unwrap();
+        assert_eq!(format!("{pieces:?}"), format!("{all:?}"));
         assert_eq!(added.rows.len(), rows);
         added
     };
@@ -378,16 +379,7 @@ fn a_lot_that_goes_on_reads_as_it_would_anew() {
     let moved = same(3);
     let third = moved.rows[2].cells[0].as_ref().unwrap();
     assert_eq!(third.because.as_deref(), Some("zero-moved"));
-    let decided = [
-        "nonconforming",
-        "decide",
-        "L-9",
-        "2",
-        "rework",
-        "--person",
-        "Q. Lead",
-    ];
-    assert_eq!(on(&folder, &decided).status, 0);
+    rework(&folder, "L-9", "2");
     same(3);
     to_first_reading(&mut window, "10.001");
     window.enter_all(&[

@@ -79,6 +79,19 @@ impl Table<'_> {
         }))
     }
 
+    /// What is stated of the receipt of the micrometer; none where the line is of something else.
+    pub(super) fn receipt(&self, line: &str) -> Option<Result<Answer, Refusal>> {
+        let last = self.state.readings.last();
+        let on = last.map_or(self.today, |one| station::day(one.at));
+        let stated = told::receipt(line, on)?;
+        Some(stated.map(|(asked, answer)| {
+            one(Event::CalibrationTold {
+                asked: asked.to_owned(),
+                answer,
+            })
+        }))
+    }
+
     /// What Enter alone takes.
     pub(super) fn calibration_offer(&self, calibrating: &Calibrating, ask: Ask) -> Option<String> {
         let before = calibrating.of.offers.get(ask.key()).cloned();

@@ -161,19 +161,9 @@ impl Table<'_> {
                 by,
             })),
             Question::Made => lines::made(line),
-            // A number that another station took meanwhile is put right here.
-            Question::Sign if self.state.calibrating().is_some() && numbered(line).is_some() => {
-                self.calibration(Ask::Number, numbered(line).unwrap_or_default())
-            }
-            // A cable sends Enter; a signature wants a key of its own.
-            Question::Sign => match not_a_reading(line)? {
-                "" => Err(Refusal::new(Refused::NotSigned)),
-                name => Err(Refusal {
-                    suggestions: vec![format!("/{} {name}", Command::Sign.word())],
-                    ..Refusal::new(Refused::NotSignedBy {
-                        name: name.to_owned(),
-                    })
-                }),
+            Question::Sign => match self.of_certificate(line) {
+                Some(answer) => answer,
+                None => unsigned(line),
             },
             Question::Finish | Question::Settle => Ok(Answer::Events(Vec::new())),
             Question::Person => required(not_a_reading(line)?, Refused::PersonMissing)
@@ -281,6 +271,14 @@ impl Table<'_> {
 
     const fn under_way(&self) -> bool {
         self.state.job.is_some() && self.state.end.is_none() && self.state.parked.is_none()
+    }
+
+    /// What is stated of a certificate before the signature: its number, where another station took that meanwhile, and when and how
+    /// the micrometer came in. None where the job is no calibration, or the line is of something else.
+    fn of_certificate(&self, line: &str) -> Option<Result<Answer, Refusal>> {
+        self.state.calibrating()?;
+        let numbered = numbered(line).map(|number| self.calibration(Ask::Number, number));
+        numbered.or_else(|| self.receipt(line))
     }
 
     /// The signature: who measured.
@@ -586,6 +584,19 @@ impl Table<'_> {
             }));
         }
         Ok(reading)
+    }
+}
+
+/// A cable sends Enter; a signature wants a key of its own.
+fn unsigned(line: &str) -> Result<Answer, Refusal> {
+    match not_a_reading(line)? {
+        "" => Err(Refusal::new(Refused::NotSigned)),
+        name => Err(Refusal {
+            suggestions: vec![format!("/{} {name}", Command::Sign.word())],
+            ..Refusal::new(Refused::NotSignedBy {
+                name: name.to_owned(),
+            })
+        }),
     }
 }
 

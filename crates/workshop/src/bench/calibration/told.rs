@@ -22,6 +22,10 @@ pub const NONE: &str = "none";
 pub const YES: &str = "yes";
 pub const NO: &str = "no";
 
+/// What may be stated at the signature: the day on which the micrometer came in, and its condition then.
+pub const RECEIVED: &str = "received";
+pub const CONDITION: &str = "condition";
+
 /// The most interference bands, and the most kelvins that temperatures are off: as in a file.
 const MOST_BANDS: f64 = 1000.0;
 const KELVINS: f64 = 20.0;
@@ -63,6 +67,12 @@ metrology::messages! {
         Due "due" { text: String as Text },
         /// Due before it was done.
         DueBefore "due-before" { due: Date as Date, on: Date as Date },
+        /// No day on which it came in.
+        Received "received" { text: String as Text },
+        /// It came in after it was calibrated.
+        ReceivedAfter "received-after" { received: Date as Date, on: Date as Date },
+        /// No condition.
+        Condition "condition",
         /// A reading far from the blocks under the faces.
         FarOff "far-off" { text: String as Text, at: Length as bound },
         /// A number of a certificate that is taken.
@@ -330,6 +340,34 @@ pub fn due(line: &str, on: Date) -> Result<Option<Date>, Refusal> {
     Ok(Some(due))
 }
 
+/// `received 2027-03-01` or `condition no damage`, with what is then stated; with `none` nothing is.
+pub fn receipt(line: &str, on: Date) -> Option<Result<(&'static str, String), Refusal>> {
+    let line = line.trim();
+    let (word, text) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    let text = text.trim();
+    if word.eq_ignore_ascii_case(RECEIVED) {
+        if text == NONE {
+            return Some(Ok((RECEIVED, String::new())));
+        }
+        let Ok(received) = text.parse::<Date>() else {
+            let text = text.to_owned();
+            return Some(Err(Refusal::new(Wanted::Received { text })));
+        };
+        if received > on {
+            return Some(Err(Refusal::new(Wanted::ReceivedAfter { received, on })));
+        }
+        return Some(Ok((RECEIVED, received.to_string())));
+    }
+    if !word.eq_ignore_ascii_case(CONDITION) {
+        return None;
+    }
+    Some(match text {
+        "" => Err(Refusal::new(Wanted::Condition)),
+        NONE => Ok((CONDITION, String::new())),
+        text => Ok((CONDITION, text.to_owned())),
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -367,7 +405,7 @@ mod tests {
         fn any_line_is_read_or_refused(line in "\\PC{0,60}") {
             let on = jiff::civil::date(2026, 3, 2);
             let _ = (by_grade(&line, MM), criterion(&line, MM), sizes(&line, MM), flatness(&line, MM));
-            let _ = (parallelism(&line, MM), temperature(&line), due(&line, on), of_line(&line));
+            let _ = (parallelism(&line, MM), temperature(&line), due(&line, on), of_line(&line), receipt(&line, on));
         }
     }
 }

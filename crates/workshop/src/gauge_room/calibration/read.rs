@@ -50,6 +50,8 @@ metrology::messages! {
         Ahead "ahead" { on: Date as Date, today: Date as Date },
         /// Due before it was done.
         DueBefore "due-before" { due: Date as Date, on: Date as Date },
+        /// Received after it was done.
+        ReceivedAfter "received-after" { received: Date as Date, on: Date as Date },
         /// A criterion is missing.
         NoCriterion "no-criterion",
     }
@@ -96,6 +98,14 @@ pub fn parse(path: &Path, text: &str, today: Date) -> Result<Read, Error> {
     if let (Some(due), Some(typed)) = (due.filter(|due| *due <= on), &file.due) {
         return Err(source.wrong_at(typed, FileError::DueBefore { due, on }));
     }
+    let received = source.optional(file.received.as_ref(), Source::date)?;
+    if let (Some(received), Some(typed)) = (received.filter(|day| *day > on), &file.received) {
+        return Err(source.wrong_at(typed, FileError::ReceivedAfter { received, on }));
+    }
+    if let Some(condition) = &file.condition {
+        given::on_one_line("condition", condition)
+            .map_err(|why| source.wrong(why).about("condition"))?;
+    }
     let heading = heading(&source, &file.certificate, on)?;
     let of = match (&file.micrometer, &file.pair) {
         (Some(keys), None) => {
@@ -126,6 +136,11 @@ pub fn parse(path: &Path, text: &str, today: Date) -> Result<Read, Error> {
         of,
         heading,
         due,
+        received,
+        condition: file
+            .condition
+            .map(|text| text.trim().to_owned())
+            .filter(|text| !text.is_empty()),
         person: file.person,
     })))
 }

@@ -12,6 +12,8 @@ pub struct CalibrationFile {
     pub person: String,
     pub on: Typed,
     pub due: Option<Typed>,
+    pub received: Option<Typed>,
+    pub condition: Option<String>,
     pub certificate: CertificateKeys,
     pub criterion: Option<CriterionKeys>,
     pub micrometer: Option<MicrometerKeys>,

@@ -1,0 +1,202 @@
+//! First articles on the record: one is issued, and those of a lot are found again.
+
+use ledger::{Amendment, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Page, Subject};
+use metrology::lot::Standing;
+
+use super::decisions::{Decided, decided_in};
+use super::known::{Lot, lot_of};
+use super::nonconforming::Nonconforming;
+use crate::error::Error;
+use crate::first_article::{FIRST_ARTICLE, FirstArticle, Judged, SetAside};
+use crate::kept;
+use crate::lot_entry::LOT;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+metrology::messages! {
+    /// Why a first article is not issued.
+    pub enum FirstArticleError "first-article-record" {
+        /// One of that number is on the record.
+        Known "known" { number: String as Text, entry: String as Text },
+        /// The one that it replaces was replaced already.
+        Replaced "replaced" { number: String as Text, by: String as Text },
+        /// It replaces one on the record, and nobody says why.
+        NoReason "no-reason" { number: String as Text, entry: String as Text },
+        /// A result waits for its zero check.
+        Waits "waits" { piece: String as Text, characteristic: String as Text },
+        /// An entry that cannot be read.
+        Unreadable "unreadable" { entry: String as Text },
+    }
+}
+
+/// How often a record is tried that others keep getting in front of.
+const TRIES: u32 = 50;
+
+/// A first article on the record.
+#[derive(Clone, Debug)]
+pub struct FirstArticleIssued {
+    pub entry: Entry,
+    pub article: FirstArticle,
+    pub judged: Judged,
+}
+
+/// The first article that an entry issues.
+pub fn first_article(entry: &Entry) -> Result<FirstArticleIssued, Error> {
+    let unreadable = |_| {
+        Error::outside(FirstArticleError::Unreadable {
+            entry: entry.id().to_string(),
+        })
+    };
+    let content = &entry.content;
+    Ok(FirstArticleIssued {
+        article: kept::read(kept::FIRST_ARTICLE, &content.inputs).map_err(unreadable)?,
+        judged: kept::read(kept::FIRST_ARTICLE_JUDGED, &content.results).map_err(unreadable)?,
+        entry: entry.clone(),
+    })
+}
+
+/// The first articles of a lot, the first first, also those that were replaced.
+pub fn first_articles(ledger: &Ledger, lot: &str) -> Result<Vec<FirstArticleIssued>, Error> {
+    let entries = entries(ledger, &Subject::new(LOT, lot.trim()))?;
+    entries.iter().map(first_article).collect()
+}
+
+fn entries(ledger: &Ledger, subject: &Subject) -> Result<Vec<Entry>, Error> {
+    let filter = Filter {
+        subjects: vec![subject.clone()],
+        ..RecordKind::FirstArticle.all()
+    };
+    let mut all = Vec::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(asked) = page {
+        let listing = ledger.list(&filter, &asked)?;
+        all.extend(listing.entries);
+        page = listing.next;
+    }
+    Ok(all)
+}
+
+/// The entry of a first article by its number.
+pub fn first_article_by_number(ledger: &Ledger, number: &str) -> Result<Option<Entry>, Error> {
+    let number = number.trim();
+    if number.is_empty() {
+        return Ok(None);
+    }
+    Ok(entries(ledger, &Subject::new(FIRST_ARTICLE, number))?.pop())
+}
+
+/// The lot of a first article, as it was begun.
+pub fn lot_of_first_article(ledger: &Ledger, article: &FirstArticle) -> Result<Lot, Error> {
+    lot_of(ledger, &entry_of(ledger, &article.lot_entry)?)
+}
+
+fn entry_of(ledger: &Ledger, name: &str) -> Result<Entry, Error> {
+    let name: EntryRef = name
+        .parse()
+        .map_err(|error| Error::Ledger(ledger::Error::NotAnEntryRef(error)))?;
+    Ok(ledger.get(&name)?)
+}
+
+/// A piece that was set aside, as it stood then.
+pub fn set_aside_then(
+    ledger: &Ledger,
+    lot: &Lot,
+    piece: &str,
+    then: &SetAside,
+) -> Result<Nonconforming, Error> {
+    let decided: Option<Decided> = then
+        .decided
+        .as_deref()
+        .map(|entry| decided_in(&entry_of(ledger, entry)?))
+        .transpose()?;
+    let mut again = Vec::new();
+    for one in &then.again {
+        let entry: EntryId = entry_of(ledger, &one.entry)?.id();
+        let standing = Standing::of(&one.standing).unwrap_or(Standing::Undecided);
+        again.push((one.characteristic.clone(), entry, standing));
+    }
+    Ok(Nonconforming {
+        number: then.number.clone(),
+        lot: lot.begun.number.clone(),
+        part: lot.begun.part.clone(),
+        piece: piece.to_owned(),
+        shown_by: then.shown_by.clone(),
+        decided,
+        again,
+    })
+}
+
+/// Puts a first article on the record. One without a number gets one from lot and piece; one that replaces another on the record
+/// amends it, for its stated reason.
+pub fn issue_first_article(
+    ledger: &Ledger,
+    article: &FirstArticle,
+    recorder: &Recorder,
+) -> Result<Entry, Error> {
+    let waits = article.stood.iter();
+    let mut waits = waits.filter(|one| one.verdict == Standing::Provisional.key());
+    if let Some(one) = waits.next() {
+        return Err(Error::input(FirstArticleError::Waits {
+            piece: article.piece.clone(),
+            characteristic: one.characteristic.clone(),
+        }));
+    }
+    let mut article = article.clone();
+    let own = format!("FA-{}-{}", article.lot.trim(), article.piece.trim());
+    let number = article
+        .supplied
+        .first_article
+        .report
+        .get_or_insert(own)
+        .clone();
+    let mut tries = 0;
+    loop {
+        let head = ledger.head()?;
+        if let Some(known) = first_article_by_number(ledger, &number)? {
+            let entry = known.id().to_string();
+            return Err(Error::input(FirstArticleError::Known { number, entry }));
+        }
+        let draft = Draft {
+            inputs: kept::write(kept::FIRST_ARTICLE, &article).map_err(Error::outside)?,
+            results: kept::write(kept::FIRST_ARTICLE_JUDGED, &article.judged())
+                .map_err(Error::outside)?,
+            subjects: article.subjects(),
+            amends: replaced(ledger, &article)?,
+            ..recorder.blank(RecordKind::FirstArticle)?
+        };
+        match ledger.append_all(&[draft], head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
+            entries => {
+                if let Some(entry) = entries?.pop() {
+                    return Ok(entry);
+                }
+            }
+        }
+    }
+}
+
+/// The entry of the first article that another is issued in place of; none where that is not on this record.
+fn replaced(ledger: &Ledger, article: &FirstArticle) -> Result<Option<Amendment>, Error> {
+    let of = &article.supplied.first_article;
+    let Some(number) = of.replaces.as_deref().map(str::trim) else {
+        return Ok(None);
+    };
+    let Some(before) = first_article_by_number(ledger, number)? else {
+        return Ok(None);
+    };
+    let number = number.to_owned();
+    if let Some(by) = before.amended_by {
+        let by = by.to_string();
+        return Err(Error::input(FirstArticleError::Replaced { number, by }));
+    }
+    match &of.reason {
+        Some(reason) => Ok(Some(Amendment {
+            entry: before.id(),
+            reason: reason.clone(),
+        })),
+        None => Err(Error::input(FirstArticleError::NoReason {
+            number,
+            entry: before.id().to_string(),
+        })),
+    }
+}
