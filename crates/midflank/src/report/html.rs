@@ -6,7 +6,7 @@ use paper::{Align, Table, Words};
 use super::sections::{self, Form};
 use super::stated;
 use super::{Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
-use super::{feature_picture, picture};
+use super::{feature_picture, off_scale, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::InWords as _;
 use crate::words::number;
@@ -117,6 +117,7 @@ fn verdict(result: &Inspected) -> Markup {
             p class="size" { (value) " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
+            @if let Some(told) = off_scale::in_the_mean(result) { p { (told) } }
             @if let Some(class) = class_taken(result) { p { (class) } }
             p { (result.say(&result.decision.reason)) }
             @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }

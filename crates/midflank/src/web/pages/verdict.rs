@@ -11,6 +11,7 @@ use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
 use crate::bench::{Question, State, View, notes, words};
 use crate::document::{Finding, Inspected};
+use crate::report::off_scale::in_the_mean;
 use crate::report::{
     capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
     size, verdict_words, worst_words,
@@ -139,6 +140,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
     };
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
+        @if let Some(told) = in_the_mean(result) { p class="doubt" { (told) } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
         @if let Some(moved) = zero_moved(parts) { p class="standing" { (moved) } }
         @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }

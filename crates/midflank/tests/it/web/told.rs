@@ -58,7 +58,7 @@ fn set_ups_say_why_they_stand_in_this_order() {
     window.enter_all(&SET_UP[..6]);
     assert_eq!(window.question(), "Which set-up?");
     // The pair made for the thread leads, with 8.3 µm before 4.0 µm of wires between flat faces.
-    window.shows("The contacts made for this part first, then by expected U.");
+    window.shows("The contacts made for this part first, then by expected U;");
     // Without the wires it leads by its uncertainty too.
     let away = ["w-0866", "out", "--reason", "lent", "--person", "A. Quill"];
     let run = on(&folder, &[&["equipment", "state"], &away[..]].concat());
