@@ -148,8 +148,20 @@ pub fn table(table: &Table) -> Markup {
     };
     let class = |index| is_number(index).then_some("number");
     let last = table.columns.len();
+    let titles: Vec<&str> = table
+        .columns
+        .iter()
+        .map(|column| column.title.as_str())
+        .filter(|title| !title.is_empty())
+        .collect();
+    let label = if table.is_titled() {
+        say!("report.table-of", columns = titles.join(", "))
+    } else {
+        say!("report.table").to_owned()
+    };
     html! {
-        table class=[(!table.is_titled()).then_some("rows")] {
+        // Scrolls by itself on a telephone, by keys too.
+        div class="wide" tabindex="0" role="region" aria-label=(label) { table class=[(!table.is_titled()).then_some("rows")] {
             @if table.is_titled() {
                 thead { tr { @for (index, column) in table.columns.iter().enumerate() { th scope="col" class=[class(index)] { (column.title) } } } }
             }
@@ -167,7 +179,7 @@ pub fn table(table: &Table) -> Markup {
                     @if index == 0 { th scope="row" { (pieces(words)) } } @else { td class=[class(index)] { (pieces(words)) } }
                 } }
             } } } }
-        }
+        } }
     }
 }
 

@@ -55,13 +55,10 @@ pub fn valued(all: &[OffScale], across: impl Fn(usize) -> f64, apart: f64) -> Ve
 /// beyond that end.
 pub fn at_end(result: &Inspected, all: &[OffScale], above: bool) -> Option<String> {
     let there: Vec<&OffScale> = all.iter().filter(|one| one.above == above).collect();
-    let farthest = there
-        .iter()
-        .copied()
-        .max_by(|one, other| {
-            let order = one.value.total_cmp(&other.value);
-            if above { order } else { order.reverse() }
-        })?;
+    let farthest = there.iter().copied().max_by(|one, other| {
+        let order = one.value.total_cmp(&other.value);
+        if above { order } else { order.reverse() }
+    })?;
     Some(say!(
         "report.off-scale-end",
         n = there.len(),

@@ -79,13 +79,7 @@ pub fn bar_words(result: &Inspected, bar: &Bar) -> String {
     }
 }
 
-fn bar(
-    result: &Inspected,
-    bar: &Bar,
-    words: &str,
-    hatch: &str,
-    off_scale: &[OffScale],
-) -> Markup {
+fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str, off_scale: &[OffScale]) -> Markup {
     let x = |value: f64| percent(bar.along(value));
     let width = |from: f64, to: f64| percent((bar.along(to) - bar.along(from)).max(0.0));
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
@@ -173,11 +167,7 @@ pub fn run_scale(result: &Inspected) -> (f64, f64) {
 
 /// What marks a reading that is off the scale.
 const fn arrow(is_flagged: bool) -> &'static str {
-    if is_flagged {
-        "off flagged"
-    } else {
-        "off"
-    }
+    if is_flagged { "off flagged" } else { "off" }
 }
 
 /// Values of readings off the scale stand at least so far apart, as a part of the width of a telephone.
@@ -224,7 +214,7 @@ pub fn readings(result: &Inspected) -> Markup {
                         title { (one.number) ": " (number::length(one.value, decimals + 1, result.unit)) }
                     }
                     @if valued.contains(one) {
-                        @let is_last = across(index) > 0.9;
+                        @let is_last = across(index) > 0.75;
                         text x=(if is_last { -12 } else { 12 }) y=(if one.above { 8 } else { 2 }) text-anchor=(if is_last { "end" } else { "start" }) {
                             (off_scale::value(result, one.value))
                         }

@@ -108,13 +108,7 @@ pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
                 .collect(),
         })
     })?;
-    let characteristic = match measured_first(asked.characteristic.trim()) {
-        Ok(Event::Characteristic { characteristic }) => characteristic,
-        Ok(Event::Feature { stated }) => of_feature(&stated)?,
-        Ok(_) => return Err(Error::input(StudyRefused::NoTolerance)),
-        Err(refusal) => return Err(Error::Input(refusal.why)),
-    };
-    let target = Target::of(&characteristic).map_err(Error::input)?;
+    let (characteristic, target) = characteristic(&asked.characteristic)?;
     let tolerance = target.limits.tolerance();
     let tolerance = tolerance.filter(|tolerance| *tolerance > Length::ZERO);
     let operators = names(&asked.operators, Named::Operators)?;
@@ -160,6 +154,18 @@ pub fn planned(asked: &Asked, chance: u64) -> Result<StudyPlan, Error> {
     };
     may_be_computed(&plan, &target)?;
     Ok(plan)
+}
+
+/// What is measured, from the line that states it.
+pub fn characteristic(text: &str) -> Result<(Characteristic, Target), Error> {
+    let characteristic = match measured_first(text.trim()) {
+        Ok(Event::Characteristic { characteristic }) => characteristic,
+        Ok(Event::Feature { stated }) => of_feature(&stated)?,
+        Ok(_) => return Err(Error::input(StudyRefused::NoTolerance)),
+        Err(refusal) => return Err(Error::Input(refusal.why)),
+    };
+    let target = Target::of(&characteristic).map_err(Error::input)?;
+    Ok((characteristic, target))
 }
 
 /// A feature of which nothing needs to be known beside its limits.

@@ -253,7 +253,11 @@ const APART: f64 = 0.1;
 fn arrow(tip: Point, foot: Point, is_flagged: bool) -> Mark {
     let (dx, dy) = ((tip.x - foot.x) * 0.55, (tip.y - foot.y) * 0.55);
     Mark::Area {
-        corners: vec![tip, at(foot.x + dy, foot.y - dx), at(foot.x - dy, foot.y + dx)],
+        corners: vec![
+            tip,
+            at(foot.x + dy, foot.y - dx),
+            at(foot.x - dy, foot.y + dx),
+        ],
         fill: Some(if is_flagged { PAPER } else { ACCENT }),
         edge: Some(Pen {
             colour: ACCENT,
@@ -295,8 +299,12 @@ pub fn readings(result: &Inspected) -> Figure {
             (*one, valued.contains(one).then(value))
         })
         .collect();
-    let mean_off =
-        (mean < low || mean > high).then(|| say!("report.run-mean-off", value = off_scale::value(result, mean)));
+    let mean_off = (mean < low || mean > high).then(|| {
+        say!(
+            "report.run-mean-off",
+            value = off_scale::value(result, mean)
+        )
+    });
     let alt = format!(
         "{}: {}",
         say!("report.run-title"),

@@ -5,7 +5,7 @@ use ledger::Entry;
 use maud::{Markup, html};
 use metrology::units::Entered;
 use serde::Deserialize;
-use workshop::bench::studying::Asked;
+use workshop::bench::studying::{self, Asked, StudyRefused};
 use workshop::gauge_record::studied::{
     BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
 };
@@ -52,6 +52,48 @@ impl Typed {
     }
 }
 
+/// The fields of the form that can be wrong by themselves, in their order.
+const BEGIN_FIELDS: [&str; 6] = [
+    "characteristic",
+    "operators",
+    "parts",
+    "trials",
+    "reference",
+    "seed",
+];
+
+impl Typed {
+    /// The fields that are missing or cannot be read, in their order, with what is wrong.
+    fn wrong_fields(&self) -> Vec<(&'static str, String)> {
+        let needed = [
+            ("operators", say!("study-run.operators"), &self.operators),
+            ("parts", say!("study-run.parts"), &self.parts),
+        ];
+        let missing = needed
+            .into_iter()
+            .filter(|(.., text)| text.trim().is_empty());
+        let mut wrong: Vec<(&str, String)> = missing
+            .map(|(field, what, _)| (field, say!("page.needed", what = what)))
+            .collect();
+        if let Err(error) = studying::characteristic(&self.characteristic) {
+            wrong.push(("characteristic", words::error_on_page(&error)));
+        }
+        for (field, text) in [("trials", &self.trials), ("seed", &self.seed)] {
+            let text = text.trim();
+            if !text.is_empty() && text.parse::<u64>().is_err() {
+                let text = text.to_owned();
+                wrong.push((field, words::said(&StudyRefused::NoCount { text })));
+            }
+        }
+        let reference = self.reference.trim();
+        if let (false, Err(error)) = (reference.is_empty(), Entered::parse(reference, None)) {
+            wrong.push(("reference", words::said(&error)));
+        }
+        wrong.sort_by_key(|(field, _)| BEGIN_FIELDS.iter().position(|known| known == field));
+        wrong
+    }
+}
+
 /// The address of a study.
 pub fn address_of(entry: &str) -> String {
     address("studies", entry)
@@ -60,6 +102,8 @@ pub fn address_of(entry: &str) -> String {
 /// All studies, and the form.
 pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
     let all = studies::all(&app.ledger)?;
+    // What is wrong with a field stands at the field.
+    let faults = wrong.map(|_| typed.wrong_fields()).unwrap_or_default();
     let title = say!("study-run.page");
     let content = html! {
         h1 { (title) }
@@ -69,8 +113,8 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
-            @if let Some(wrong) = wrong { (refusal(wrong)) }
-            (form(app, typed)?)
+            @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
+            (form(app, typed, &faults)?)
         }
     };
     Ok(gauge_room_page(title, STUDIES, &content))
@@ -87,22 +131,25 @@ fn table_of(all: &[OnRecord]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.page")) {
-            table {
+            table class="cards" {
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody { @for one in all { tr {
-                    td { a href=(address_of(&one.entry.to_string())) translate="no" { (one.entry) } }
-                    td class="when" { (one.study.on) }
-                    td { (words::word(&one.study.plan.kind)) }
-                    td { (studied::measured(&one.study)) }
-                    td translate="no" { (studied::set_up(&one.study)) }
-                    td { (studied::brief(one)) }
+                    td data-head=(heads[0]) { a href=(address_of(&one.entry.to_string())) translate="no" { (one.entry) } }
+                    td class="when" data-head=(heads[1]) { (one.study.on) }
+                    td data-head=(heads[2]) { (words::word(&one.study.plan.kind)) }
+                    td data-head=(heads[3]) { (studied::measured(&one.study)) }
+                    td data-head=(heads[4]) translate="no" { (studied::set_up(&one.study)) }
+                    td data-head=(heads[5]) { (studied::brief(one)) }
                 } } }
             }
         }
     }
 }
 
-fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+fn form(app: &App, typed: &Typed, faults: &[(&str, String)]) -> Result<Markup, Failure> {
+    let field = |key: &str, label: &str, value: &str, needed: bool, help: &str| {
+        checked(key, label, value, needed, help, faults)
+    };
     if app.under_way()?.is_some() {
         return Ok(html! { p class="soft" { (say!("study-run.busy")) } });
     }
@@ -248,10 +295,6 @@ fn approval(
 /// What is wrong with a form as a whole; it takes the focus, so that it is not below the fold.
 fn refusal(wrong: &str) -> Markup {
     html! { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
-}
-
-fn field(key: &str, label: &str, value: &str, needed: bool, help: &str) -> Markup {
-    checked(key, label, value, needed, help, &[])
 }
 
 /// A field with what is wrong with it; the first wrong one takes the focus.

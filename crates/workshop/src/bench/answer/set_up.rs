@@ -68,10 +68,13 @@ impl<'a> Table<'a> {
         // As `midflank setup` has them: wires between flat faces promise less uncertainty, and take longer with every part.
         let suited = fit::suited(self.state);
         let rank = |set_up: &SetUp| {
-            let pair = set_up.pieces.iter().find_map(|piece| match &piece.equipment {
-                Equipment::Contacts(pair) => Some(unsuited(suited, pair)),
-                _ => None,
-            });
+            let pair = set_up
+                .pieces
+                .iter()
+                .find_map(|piece| match &piece.equipment {
+                    Equipment::Contacts(pair) => Some(unsuited(suited, pair)),
+                    _ => None,
+                });
             let (expanded, share) = set_up.expected.unwrap_or((f64::INFINITY, None));
             (inspection::rank(share, pair.unwrap_or_default()), expanded)
         };
