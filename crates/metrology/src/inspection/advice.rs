@@ -1,12 +1,12 @@
-//! Which of what one owns to use: every pair of contacts is either ranked by the uncertainty it gives, or refused with
-//! the reason and what it would cost.
+//! Which of what one owns to use: every pair of contacts is either ranked, those made for what is measured first and then by
+//! the uncertainty that they give, or refused with the reason and what it would cost.
 
 use std::collections::HashSet;
 
 use jiff::civil::Date;
 
 use super::combinations::{self, Combination};
-use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
+use super::drawer::{Drawer, NotUsable, SetUp};
 use super::equipment::{ContactKind, Contacts, Instrument, Standard, WireSet};
 use super::ideal::Ideal;
 use super::measured_with::{MeasuredWith, middle};
@@ -16,6 +16,7 @@ use super::over_wires::takes_wires;
 use super::plan::{self, Question};
 use super::spread::Places;
 use super::state::State;
+use super::suited::LARGEST_SHARE;
 use super::target::Target;
 use super::{JobError, fitness};
 use crate::designation::Kind;
@@ -24,8 +25,6 @@ use crate::units::Entered;
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
-/// The share beyond which it is not good enough (common practice, no source).
-pub const LARGEST_SHARE: f64 = 0.5;
 
 /// What one owns.
 #[derive(Clone, Debug, Default)]
@@ -124,7 +123,7 @@ pub struct Advice {
     pub target: Target,
     /// How many readings, and where.
     pub places: Places,
-    /// What may be used, smallest uncertainty first.
+    /// What may be used, in its order: see [`SetUp::order`].
     pub set_ups: Vec<SetUp>,
     /// How many more there are.
     pub others: usize,
@@ -142,7 +141,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
     let (drawer, found) = what_goes_together(question, &target, owned);
     let of_all = |one: &Combination| drawer.set_up(&one.pieces).ok();
     let mut set_ups: Vec<SetUp> = found.combinations.iter().filter_map(of_all).collect();
-    set_ups.sort_by(by_uncertainty);
+    set_ups.sort_by(SetUp::order);
     Ok(advice(target.clone(), owned, set_ups, 0, found.refused))
 }
 

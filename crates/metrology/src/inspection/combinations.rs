@@ -5,13 +5,14 @@
 //! pair, and one pair with every micrometer; what all others give is reckoned from these, and only what comes first is
 //! planned.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::JobError;
-use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
+use super::drawer::{Drawer, NotUsable, SetUp};
 use super::equipment::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
 use super::plan::{Pieces, Plan};
 use super::size::{COVERAGE, Size};
+use super::suited::rank;
 use crate::uncertainty::{coverage_factor, truncated_degrees_of_freedom};
 
 /// What is reckoned differs from what is planned by rounding alone; this is far more.
@@ -217,21 +218,38 @@ fn alike<'a>(found: &[Combination<'a>]) -> Vec<Alike<'a>> {
     groups
 }
 
-/// Those of the smallest expanded uncertainty, at most so many, planned in full.
+/// The first in the order of set-ups, at most so many, planned in full.
 ///
 /// Of equal numbers no more are planned than are asked for, the first by name: equal pieces give equal plans.
 pub fn first(drawer: &Drawer, combinations: Vec<Combination>, most: usize) -> Vec<SetUp> {
     let mut factors = HashMap::new();
-    let mut ranked: Vec<(f64, Combination)> = combinations
-        .into_iter()
-        .map(|one| {
-            let freedom = one.degrees_of_freedom();
-            let factor = *factors
-                .entry(freedom.to_bits())
-                .or_insert_with(|| coverage_factor(COVERAGE, freedom).unwrap_or_default());
-            (factor * one.standard_uncertainty(), one)
-        })
-        .collect();
+    // What is alike but for its uncertainty.
+    let mut groups: BTreeMap<(bool, u8), Vec<(f64, Combination)>> = BTreeMap::new();
+    for one in combinations {
+        let freedom = one.degrees_of_freedom();
+        let factor = *factors
+            .entry(freedom.to_bits())
+            .or_insert_with(|| coverage_factor(COVERAGE, freedom).unwrap_or_default());
+        let expanded = factor * one.standard_uncertainty();
+        let group = rank(drawer.share(expanded), drawer.unsuited(&one.pieces));
+        groups.entry(group).or_default().push((expanded, one));
+    }
+    let mut planned = Vec::new();
+    for group in groups.into_values() {
+        let room = most.saturating_sub(planned.len());
+        if room > 0 {
+            planned.extend(least_uncertain(drawer, group, room));
+        }
+    }
+    planned
+}
+
+/// Those of the smallest expanded uncertainty, at most so many.
+fn least_uncertain(
+    drawer: &Drawer,
+    mut ranked: Vec<(f64, Combination)>,
+    most: usize,
+) -> Vec<SetUp> {
     ranked.sort_unstable_by(|(a, one), (b, other)| {
         a.total_cmp(b).then_with(|| one.name().cmp(&other.name()))
     });
@@ -247,7 +265,7 @@ pub fn first(drawer: &Drawer, combinations: Vec<Combination>, most: usize) -> Ve
         }
         let equal = equal.iter().take(most);
         planned.extend(equal.filter_map(|(_, one)| drawer.set_up(&one.pieces).ok()));
-        planned.sort_by(by_uncertainty);
+        planned.sort_by(SetUp::order);
     }
     planned.truncate(most);
     planned

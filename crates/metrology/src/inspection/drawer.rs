@@ -9,6 +9,7 @@ use super::equipment::{Contacts, Instrument, Standard, WireSet};
 use super::measured_with::middle;
 use super::plan::{self, Pieces, Plan, Question};
 use super::state::State;
+use super::suited::{may_turn, rank, suited, unsuited};
 use super::target::Target;
 use crate::message::Message;
 use crate::units::{Entered, Length, LengthUnit};
@@ -32,6 +33,8 @@ pub struct SetUp {
     pub plan: Plan,
     /// `2U/T`, where both limits are set.
     pub share: Option<f64>,
+    /// How little its pieces suit: 0 where they are made for what is measured.
+    pub unsuited: u8,
 }
 
 crate::messages! {
@@ -54,15 +57,25 @@ crate::messages! {
     }
 }
 
-/// Smallest expanded uncertainty first; where it is the same, by name.
-pub fn by_uncertainty(a: &SetUp, b: &SetUp) -> Ordering {
-    a.plan
-        .size
-        .expanded_uncertainty
-        .total_cmp(&b.plan.size.expanded_uncertainty)
-        .then_with(|| {
-            (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
-        })
+impl SetUp {
+    /// What is good enough first, of that the contacts that are made for what is measured; then the smallest expanded
+    /// uncertainty; where that is the same, by name.
+    ///
+    /// Wires between flat faces promise less uncertainty than a V-and-cone pair, and take longer with every part.
+    pub fn order(&self, other: &Self) -> Ordering {
+        let expanded = |one: &Self| one.plan.size.expanded_uncertainty;
+        let rank = |one: &Self| rank(one.share, one.unsuited);
+        rank(self)
+            .cmp(&rank(other))
+            .then_with(|| expanded(self).total_cmp(&expanded(other)))
+            .then_with(|| {
+                (&self.contacts, &self.wires, &self.instrument).cmp(&(
+                    &other.contacts,
+                    &other.wires,
+                    &other.instrument,
+                ))
+            })
+    }
 }
 
 /// Micrometers and standards that may be used, and for what.
@@ -131,13 +144,24 @@ impl<'a> Drawer<'a> {
         }
     }
 
+    /// How little these pieces suit what is measured; 0 is best.
+    pub fn unsuited(&self, pieces: &Pieces) -> u8 {
+        let suited = suited(self.target);
+        let turns = u8::from(may_turn(suited, pieces.instrument));
+        3 * turns + unsuited(suited, pieces.contacts)
+    }
+
+    /// The share of the tolerance that twice an expanded uncertainty in millimetres takes, where both limits are set.
+    pub fn share(&self, expanded: f64) -> Option<f64> {
+        let tolerance = self.target.limits.tolerance();
+        let tolerance = tolerance.filter(|tolerance| *tolerance > Length::ZERO);
+        tolerance.map(|tolerance| 2.0 * expanded / tolerance.mm())
+    }
+
     /// The same as a set-up.
     pub fn set_up(&self, pieces: &Pieces<'a>) -> Result<SetUp, NotUsable> {
         let (pieces, plan) = self.plan(pieces.instrument, pieces.contacts, pieces.wires)?;
-        let tolerance = self.target.limits.tolerance();
-        let share = tolerance
-            .filter(|tolerance| *tolerance > Length::ZERO)
-            .map(|tolerance| 2.0 * plan.size.expanded_uncertainty / tolerance.mm());
+        let share = self.share(plan.size.expanded_uncertainty);
         Ok(SetUp {
             instrument: pieces.instrument.id.clone(),
             contacts: pieces.contacts.id.clone(),
@@ -152,6 +176,7 @@ impl<'a> Drawer<'a> {
             },
             plan,
             share,
+            unsuited: self.unsuited(&pieces),
         })
     }
 }

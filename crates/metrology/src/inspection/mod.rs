@@ -65,6 +65,7 @@ mod size;
 mod spread;
 mod state;
 mod status_note;
+mod suited;
 mod suspicion;
 mod target;
 mod terms;
@@ -76,8 +77,7 @@ mod worst;
 mod zero_inputs;
 
 pub use advice::{
-    Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise,
-    advise_best, ideal,
+    Advice, GOOD_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise, advise_best, ideal,
 };
 pub use approval::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, StudyOfOther,
@@ -125,6 +125,7 @@ pub use size::{COVERAGE, Size};
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use status_note::{StatusNote, is_of_room, withholding};
+pub use suited::{LARGEST_SHARE, may_turn, rank, suited, trial_contacts, unsuited};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,
     examine_apart, in_other_unit, on_standard,

@@ -181,11 +181,18 @@ fn each(question: &Question, owned: &Owned) -> Vec<SetUp> {
             }
         }
     }
+    // What takes more than half of the tolerance comes last, whatever its contacts are made for.
+    let rank = |set_up: &SetUp| match set_up.share {
+        Some(share) if share > 0.5 => (true, 0),
+        _ => (false, set_up.unsuited),
+    };
     all.sort_by(|a, b| {
         let u = |set_up: &SetUp| set_up.plan.size.expanded_uncertainty;
-        (u(a).total_cmp(&u(b))).then_with(|| {
-            (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
-        })
+        (rank(a).cmp(&rank(b)))
+            .then_with(|| u(a).total_cmp(&u(b)))
+            .then_with(|| {
+                (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
+            })
     });
     all
 }

@@ -39,7 +39,7 @@ pub struct SetUpDocument {
     /// How many readings, and where.
     pub readings: usize,
     pub places: String,
-    /// What may be used, smallest uncertainty first.
+    /// What may be used, in the order of [`inspection::SetUp::order`].
     pub set_ups: Vec<SetUp>,
     /// How many more may be used.
     pub others: usize,

@@ -1,5 +1,6 @@
 //! Where things lie on the tolerance bar, for the terminal and for pictures alike.
 
+use super::off_scale::{OffScale, beyond};
 use crate::document::Inspected;
 
 /// How many tolerances beyond a limit a size may lie before the bar is broken there.
@@ -59,8 +60,13 @@ impl Bar {
             accepted: (any && accepted.0 <= accepted.1).then_some(accepted),
             size,
             interval: (size - expanded, size + expanded),
+            // Only where it is broken does the margin belong to what lies beyond.
+            drawn: if broken.is_some() {
+                (low, high)
+            } else {
+                (from, to)
+            },
             broken,
-            drawn: (low, high),
         }
     }
 
@@ -96,7 +102,12 @@ impl Bar {
 
     /// Whether a value lies on the part that is drawn.
     pub fn holds(&self, value: f64) -> bool {
-        self.broken.is_some() || (self.from..=self.to).contains(&value)
+        (self.drawn.0..=self.drawn.1).contains(&value)
+    }
+
+    /// The readings that lie beyond its ends.
+    pub fn beyond(&self, result: &Inspected) -> Vec<OffScale> {
+        beyond(result, self.drawn.0, self.drawn.1)
     }
 
     /// How far along the bar a value lies: 0 at its start, 1 at its end; what lies further out than is drawn, at its edge.

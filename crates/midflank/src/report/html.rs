@@ -6,7 +6,7 @@ use paper::{Align, Table, Words};
 use super::sections::{self, Form};
 use super::stated;
 use super::{Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
-use super::{feature_picture, picture};
+use super::{feature_picture, off_scale, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::InWords as _;
 use crate::words::number;
@@ -117,6 +117,7 @@ fn verdict(result: &Inspected) -> Markup {
             p class="size" { (value) " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
+            @if let Some(told) = off_scale::in_the_mean(result) { p { (told) } }
             @if let Some(class) = class_taken(result) { p { (class) } }
             p { (result.say(&result.decision.reason)) }
             @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }
@@ -147,8 +148,20 @@ pub fn table(table: &Table) -> Markup {
     };
     let class = |index| is_number(index).then_some("number");
     let last = table.columns.len();
+    let titles: Vec<&str> = table
+        .columns
+        .iter()
+        .map(|column| column.title.as_str())
+        .filter(|title| !title.is_empty())
+        .collect();
+    let label = if table.is_titled() {
+        say!("report.table-of", columns = titles.join(", "))
+    } else {
+        say!("report.table").to_owned()
+    };
     html! {
-        table class=[(!table.is_titled()).then_some("rows")] {
+        // Scrolls by itself on a telephone, by keys too.
+        div class="wide" tabindex="0" role="region" aria-label=(label) { table class=[(!table.is_titled()).then_some("rows")] {
             @if table.is_titled() {
                 thead { tr { @for (index, column) in table.columns.iter().enumerate() { th scope="col" class=[class(index)] { (column.title) } } } }
             }
@@ -166,7 +179,7 @@ pub fn table(table: &Table) -> Markup {
                     @if index == 0 { th scope="row" { (pieces(words)) } } @else { td class=[class(index)] { (pieces(words)) } }
                 } }
             } } } }
-        }
+        } }
     }
 }
 

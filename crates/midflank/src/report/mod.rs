@@ -20,6 +20,7 @@ pub mod limits;
 pub mod lot;
 mod monte_carlo;
 pub mod nonconforming;
+pub mod off_scale;
 pub mod picture;
 pub mod plan;
 pub mod profile;

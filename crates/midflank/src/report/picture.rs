@@ -5,6 +5,7 @@
 use maud::{Markup, html};
 
 use super::bar::Bar;
+use super::off_scale::{self, OffScale, at_end, beyond};
 use super::{range, size, verdict_words};
 use crate::document::Inspected;
 use crate::say;
@@ -35,13 +36,15 @@ pub fn mark(verdict: &str) -> Markup {
 /// Places along it are percentages of its width, so that the writing has one size however wide the picture is.
 pub fn tolerance_bar(result: &Inspected) -> Markup {
     let whole = Bar::of(result);
+    let beyond = whole.beyond(result);
     html! {
         @match whole.near(result) {
-            None => (bar(result, &whole, &bar_words(result, &whole), "hatch")),
+            None => (bar(result, &whole, &bar_words(result, &whole), "hatch", &beyond)),
             Some(near) => div class="bars" {
-                (bar(result, &whole, &bar_words(result, &whole), "hatch"))
+                (bar(result, &whole, &bar_words(result, &whole), "hatch", &beyond))
                 div {
-                    (bar(result, &near, say!("report.bar-near"), "hatch-near"))
+                    // What lies beyond the part that is drawn larger stands on the whole.
+                    (bar(result, &near, say!("report.bar-near"), "hatch-near", &[]))
                     p class="bar-near" { (say!("report.bar-near")) }
                 }
             },
@@ -76,7 +79,7 @@ pub fn bar_words(result: &Inspected, bar: &Bar) -> String {
     }
 }
 
-fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str) -> Markup {
+fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str, off_scale: &[OffScale]) -> Markup {
     let x = |value: f64| percent(bar.along(value));
     let width = |from: f64, to: f64| percent((bar.along(to) - bar.along(from)).max(0.0));
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
@@ -90,7 +93,8 @@ fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str) -> Markup {
         _ => "middle",
     };
     html! {
-        svg class="bar" width="100%" height="104" role="img" aria-label=(format!("{}: {words}", say!("report.bar-title"))) {
+        svg class=(if off_scale.is_empty() { "bar" } else { "bar off-scale" }) width="100%" height=(if off_scale.is_empty() { 104 } else { 128 })
+            role="img" aria-label=(format!("{}: {words}", say!("report.bar-title"))) {
             defs {
                 pattern id=(hatch) width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
                     path d="M0 0v7" class="hatch" {}
@@ -113,6 +117,18 @@ fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str) -> Markup {
             @for reading in result.readings.iter().filter(|reading| bar.holds(reading.corrected)) {
                 line x1=(x(reading.corrected)) y1="68" x2=(x(reading.corrected)) y2="78"
                     class=(if reading.flags.is_empty() { "reading" } else { "reading flagged" }) {}
+            }
+            // Readings beyond an end: an arrow that points there, and which they are under the limits.
+            @for above in [false, true] {
+                @if let Some(text) = at_end(result, off_scale, above) {
+                    @let is_flagged = off_scale.iter().any(|one| one.above == above && one.is_flagged);
+                    svg x=(if above { "100%" } else { "0%" }) y="116" overflow="visible" {
+                        path d=(if above { "M-10-6L0 0l-10 6z" } else { "M10-6L0 0l10 6z" }) class=(arrow(is_flagged)) {}
+                    }
+                    svg x=(if above { "100%" } else { "0%" }) y="121" overflow="visible" {
+                        text x=(if above { -16 } else { 16 }) text-anchor=(if above { "end" } else { "start" }) { (text) }
+                    }
+                }
             }
             @let (from, to) = (x(bar.interval.0), x(bar.interval.1));
             line x1=(from) y1="30" x2=(to) y2="30" class="interval" {}
@@ -149,16 +165,28 @@ pub fn run_scale(result: &Inspected) -> (f64, f64) {
     }
 }
 
+/// What marks a reading that is off the scale.
+const fn arrow(is_flagged: bool) -> &'static str {
+    if is_flagged { "off flagged" } else { "off" }
+}
+
+/// Values of readings off the scale stand at least so far apart, as a part of the width of a telephone.
+const APART: f64 = 0.17;
+
 /// Every reading in the order it was taken, against the limits.
 pub fn readings(result: &Inspected) -> Markup {
     let count = result.readings.len();
     let (low, high) = run_scale(result);
+    let beyond = beyond(result, low, high);
     let limits = [result.limits.min, result.limits.max].into_iter().flatten();
     let span = (high - low).max(f64::MIN_POSITIVE);
     let y = |value: f64| 24.0 + (high - value.clamp(low, high.max(low))) / span * 132.0;
-    let mean = y(result.mean.size.value);
+    let of_mean = result.mean.size.value;
+    let mean = y(of_mean);
     let mean_is_free = limits.clone().all(|limit| (y(limit) - mean).abs() > 22.0);
-    let x = |index: usize| percent((index as f64 + 0.5) / count.max(1) as f64 * 0.86 + 0.14);
+    let across = |index: usize| (index as f64 + 0.5) / count.max(1) as f64 * 0.86 + 0.14;
+    let x = |index: usize| percent(across(index));
+    let valued = off_scale::valued(&beyond, across, APART);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
         svg class="run" width="100%" height="188" role="img"
@@ -169,21 +197,43 @@ pub fn readings(result: &Inspected) -> Markup {
                     text x="0" y=(n(y(limit) - 6.0)) { tspan class="soft" { (name) } " " (number::fixed(limit, decimals)) }
                 }
             }
-            line x1="0" y1=(n(mean)) x2="100%" y2=(n(mean)) class="mean" {}
-            // Beside a limit the label would stand on the limit's own.
-            @if mean_is_free {
-                text x="0" y=(n(mean - 6.0)) class="soft" { (say!("report.run-mean")) }
+            @if (low..=high).contains(&of_mean) {
+                line x1="0" y1=(n(mean)) x2="100%" y2=(n(mean)) class="mean" {}
+                // Beside a limit the label would stand on the limit's own.
+                @if mean_is_free {
+                    text x="0" y=(n(mean - 6.0)) class="soft" { (say!("report.run-mean")) }
+                }
+            } @else {
+                text x="0" y=(if of_mean > high { 14 } else { 172 }) class="soft" { (say!("report.run-mean-off", value = off_scale::value(result, of_mean))) }
             }
-            @for (index, reading) in result.readings.iter().enumerate() {
+            @for one in &beyond {
+                @let index = one.number.saturating_sub(1);
+                // The arrow points beyond the end, where the reading would stand.
+                svg x=(x(index)) y=(if one.above { 14 } else { 166 }) overflow="visible" {
+                    path d=(if one.above { "M-7 10L0-2l7 12z" } else { "M-7-10L0 2l7-12z" }) class=(arrow(one.is_flagged)) {
+                        title { (one.number) ": " (number::length(one.value, decimals + 1, result.unit)) }
+                    }
+                    @if valued.contains(one) {
+                        @let is_last = across(index) > 0.75;
+                        text x=(if is_last { -12 } else { 12 }) y=(if one.above { 8 } else { 2 }) text-anchor=(if is_last { "end" } else { "start" }) {
+                            (off_scale::value(result, one.value))
+                        }
+                    }
+                }
+            }
+            @for (index, reading) in result.readings.iter().enumerate().filter(|(_, reading)| (low..=high).contains(&reading.corrected)) {
                 circle cx=(x(index)) cy=(n(y(reading.corrected))) r="5"
                     class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
                     title { (index + 1) ": " (number::length(reading.corrected, decimals + 1, result.unit)) }
                 }
-                @if count <= 24 {
+            }
+            @if count <= 24 {
+                @for index in 0..count {
                     text x=(x(index)) y="184" text-anchor="middle" class="soft" { (index + 1) }
                 }
             }
         }
+        @if let Some(told) = off_scale::told(result, &beyond) { p class="off-scale" { (told) } }
     }
 }
 

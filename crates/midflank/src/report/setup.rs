@@ -33,6 +33,10 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     );
     let mut out = String::new();
     let _ = writeln!(out, "{}\n  {limits}", document.characteristic);
+    let expanded = document.set_ups.iter().map(|one| one.expanded_uncertainty);
+    if let Some(order) = order(expanded) {
+        out += &indented("  ", order, width);
+    }
     for one in &document.set_ups {
         set_up(&mut out, one, unit, width);
     }
@@ -72,6 +76,18 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
         refusals(&mut out, title, refused, most, (unit, width));
     }
     out
+}
+
+/// Why set-ups of these expanded uncertainties stand in their order; nothing where there is nothing to order.
+pub fn order(expanded: impl IntoIterator<Item = f64>) -> Option<&'static str> {
+    let all: Vec<f64> = expanded.into_iter().collect();
+    if all.len() < 2 {
+        None
+    } else if all.is_sorted() {
+        Some(say!("setup.order-by-uncertainty"))
+    } else {
+        Some(say!("setup.order-suited-first"))
+    }
 }
 
 /// One of them: what to do, and what it will give.

@@ -48,9 +48,9 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
             let stale = Wrong::whole(words::said(&LineRefused::StaleForm));
             return wrong(stale, StatusCode::FORBIDDEN);
         }
-        let missing = missing(&typed);
-        if !missing.is_empty() {
-            return all_wrong(missing, StatusCode::UNPROCESSABLE_ENTITY);
+        let faults = faults(&typed);
+        if !faults.is_empty() {
+            return all_wrong(faults, StatusCode::UNPROCESSABLE_ENTITY);
         }
         let case = match recalled(app, &typed)? {
             Ok(case) => case,
@@ -73,7 +73,47 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
     .await
 }
 
-/// All fields that are missing, in the order of the form.
+/// The fields of the form, in their order.
+const FIELDS: [&str; 10] = [
+    "piece",
+    "id",
+    "at_part",
+    "at_standard",
+    "error",
+    "found",
+    "since",
+    "history",
+    "step",
+    "person",
+];
+
+/// All fields that are missing or cannot be read, in the order of the form.
+fn faults(typed: &Typed) -> Vec<Wrong> {
+    let mut all = missing(typed);
+    for (field, text) in [
+        ("at_part", &typed.at_part),
+        ("at_standard", &typed.at_standard),
+        ("error", &typed.error),
+    ] {
+        if let (false, Err(error)) = (text.trim().is_empty(), Entered::parse(text.trim(), None)) {
+            all.push(Wrong::at(field, words::said(&error)));
+        }
+    }
+    for (field, text) in [
+        ("found", &typed.found),
+        ("since", &typed.since),
+        ("step", &typed.step),
+    ] {
+        let text = text.trim();
+        if !text.is_empty() && text.parse::<Date>().is_err() {
+            all.push(Wrong::at(field, bench_words::no_date(text)));
+        }
+    }
+    all.sort_by_key(|wrong| FIELDS.iter().position(|field| *field == wrong.field));
+    all
+}
+
+/// All fields that are missing.
 fn missing(typed: &Typed) -> Vec<Wrong> {
     let is_empty = |text: &str| text.trim().is_empty();
     let needed = |what: &str| say!("page.needed", what = what);
@@ -197,7 +237,7 @@ fn error(piece: Piece, typed: &Typed) -> Result<(Length, String, Option<[String;
         return Ok((error.value(), error.text().to_owned(), None));
     }
     if !error.is_empty() {
-        return Err(Wrong::at("error", say!("recall-case.error-one-way")));
+        return Err(Wrong::at("error", say!("recall-case.error-of-micrometer")));
     }
     for (field, text) in [("at_part", at_part), ("at_standard", at_standard)] {
         if text.is_empty() {

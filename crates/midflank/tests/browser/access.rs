@@ -96,6 +96,98 @@ fn nothing_scrolls_sideways_at_twice_the_size() {
     }
 }
 
+/// On a telephone the page itself never scrolls sideways, and what scrolls by itself has a name and takes the focus.
+#[test]
+fn nothing_scrolls_sideways_on_a_telephone() {
+    let (_folder, bench, browser) = begin("telephone");
+    for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD[..3]] {
+        browser.enter_all(lines);
+    }
+    browser.sign("A. Quill");
+    browser.wait_for("Recorded as");
+    let record = browser.run("return document.querySelector('.recorded a').getAttribute('href')");
+    let record = record.as_str().unwrap().to_owned();
+    browser.size(390, 844);
+    let pages = [
+        "/",
+        "/history",
+        &record,
+        &format!("{record}/report"),
+        &format!("{record}/amend"),
+        "/lot/cs-118",
+        "/lots",
+        "/plans/new",
+        "/nonconforming",
+        "/equipment",
+        "/equipment/instrument/mic-04",
+        "/equipment/new/instrument",
+        "/contacts/vc-60-3",
+        "/due",
+        "/recalls",
+        "/studies",
+        "/checks",
+        "/room",
+    ];
+    for path in pages {
+        browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
+        let wide = "return document.documentElement.scrollWidth + ' of ' + innerWidth";
+        assert_eq!(browser.run(wide), "390 of 390", "{path}");
+        let out_of_reach = browser.run(
+            "return [...document.querySelectorAll('main *:not(textarea)')].filter(part =>
+                part.scrollWidth > part.clientWidth + 1
+                && ['auto', 'scroll'].includes(getComputedStyle(part).overflowX)
+                && !(part.tabIndex >= 0 && part.getAttribute('aria-label'))
+            ).map(part => part.outerHTML.slice(0, 100))",
+        );
+        assert_eq!(out_of_reach, serde_json::json!([]), "{path}");
+    }
+    // Each value of a long table is in sight.
+    for path in ["/due", "/history"] {
+        browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
+        let cut = browser.run(
+            "const cells = [...document.querySelectorAll('.cards td')];
+             if (!cells.length) return ['there are no cards'];
+             return cells.filter(cell => cell.getBoundingClientRect().right > innerWidth).map(cell => cell.innerText)",
+        );
+        assert_eq!(cut, serde_json::json!([]), "{path}");
+    }
+}
+
+/// Verdict, how many warnings there are with the first of them, and the field are in sight together: at 200 % zoom of a window
+/// of 1024 by 768, and on a telephone.
+#[test]
+fn warnings_are_in_sight_with_verdict_and_field_on_a_small_screen() {
+    let (_folder, _bench, browser) = begin("in-brief");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"]);
+    browser.wait_for("UNDECIDED");
+    let together = |name: &str| {
+        for (width, height, times) in [(1024, 768, 2), (390, 844, 1)] {
+            browser.zoom(width, height, times);
+            browser.picture(&format!("65-{name}-{width}"));
+            let out_of_sight = browser.run(
+                "const dock = document.querySelector('.dock').getBoundingClientRect();
+                 return ['.verdict .word', '.verdict .in-brief', '#line'].filter(part => {
+                     const at = document.querySelector(part).getBoundingClientRect();
+                     const lowest = part === '#line' ? innerHeight : dock.top;
+                     return !(at.height > 0 && at.left >= 0 && at.right <= innerWidth && at.top >= 0 && at.bottom <= lowest);
+                 })",
+            );
+            assert_eq!(out_of_sight, serde_json::json!([]), "{name} at {width}");
+        }
+        browser.size(1280, 800);
+    };
+    together("closing");
+    browser.enter_all(&["10.002", "10.002", "10.001"]);
+    browser.wait_for("Signature");
+    together("signature");
+    // Where the list itself is in sight nothing is told twice.
+    let shown =
+        "return document.querySelector('.verdict .in-brief').getBoundingClientRect().height";
+    assert_eq!(browser.run(shown), 0);
+}
+
 /// Where the reader's own colours are forced, words and shapes carry everything: no mark is drawn in the colour of the
 /// page, and the field shows its edge and its focus.
 #[test]

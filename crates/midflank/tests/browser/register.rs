@@ -53,7 +53,12 @@ fn a_pair_is_added_changed_and_set_apart() {
     );
     browser.look("41-equipment-new");
     browser.keys(ENTER);
-    browser.wait_for("two values are required");
+    browser.wait_for("Two values are required");
+    // It is marked by its edge, not only by the words under it.
+    let edge =
+        "const edge = (id) => getComputedStyle(document.getElementById(id)).borderBottomWidth;
+        return edge('members') + ' ' + edge('pitch_range')";
+    assert_eq!(browser.run(edge), "3px 1px");
     browser.look("42-equipment-wrong");
     // The focus is at what is wrong, and all the rest is still there.
     assert_eq!(browser.run("return document.activeElement.id"), "members");

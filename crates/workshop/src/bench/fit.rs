@@ -9,8 +9,8 @@ use metrology::features::trial;
 use metrology::inspection::{
     self, ContactKind, Contacts, Inspection, Instrument, InstrumentErrors, Job, JobError,
     Overrides, Part, Pieces, Plan, Prior, Quantity, RuleName, Standard, StandardForm,
-    State as InUse, Target, ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect,
-    takes_wires,
+    State as InUse, Target, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
+    trial_contacts,
 };
 use metrology::message::Say as _;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -89,7 +89,7 @@ impl SetUp {
         };
         let contacts = match &state.contacts {
             Some(contacts) => contacts.clone(),
-            None => ideal_contacts(target)?,
+            None => trial_contacts(target)?,
         };
         let wires = match &state.wires {
             _ if contacts.kind != ContactKind::Flat || !takes_wires(target) => None,
@@ -325,25 +325,9 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
     })
 }
 
-/// Contacts that suit whatever is measured.
-fn ideal_contacts(target: &Target) -> Option<Contacts> {
-    // What has no limits has no size.
-    target.limits.lower.or(target.limits.upper)?;
-    match &target.feature {
-        Some(feature) => feature.measurand().trial_contacts(target.limits),
-        // A taper thread is measured over wires.
-        None if target.plane.is_some() => trial::flat_faces(),
-        None if target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter => {
-            Some(trial::pair(ContactKind::VAndCone))
-        }
-        None => trial::flat_faces(),
-    }
-}
-
 /// The kind of contacts that suits the part best.
 pub fn suited(state: &State) -> Option<ContactKind> {
-    let suited = state.target.as_ref().and_then(ideal_contacts);
-    suited.map(|contacts| contacts.kind)
+    state.target.as_ref().and_then(inspection::suited)
 }
 
 /// A standard in the middle of the range, of the form that fits the contacts.

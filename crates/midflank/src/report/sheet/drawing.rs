@@ -4,6 +4,7 @@ use paper::{Anchor, Colour, Figure, HAIR, INK, Mark, PAPER, Pen, Point, SOFT};
 
 use crate::document::Inspected;
 use crate::report::bar::Bar;
+use crate::report::off_scale::{self, OffScale, at_end};
 use crate::report::picture::{bar_words, run_scale};
 use crate::say;
 use crate::words::number;
@@ -103,20 +104,22 @@ pub fn tolerance_bar(result: &Inspected) -> Figure {
         say!("report.bar-title"),
         bar_words(result, &whole)
     );
-    bar(result, whole, alt)
+    let beyond = whole.beyond(result);
+    bar(result, whole, alt, &beyond)
 }
 
 /// The nearest limit drawn larger, where the whole bar is too coarse.
 pub fn near_limit(result: &Inspected) -> Option<Figure> {
     let near = Bar::of(result).near(result)?;
-    Some(bar(result, near, say!("report.bar-near").to_owned()))
+    // What lies beyond the part that is drawn larger stands on the whole.
+    Some(bar(result, near, say!("report.bar-near").to_owned(), &[]))
 }
 
 #[expect(
     clippy::cast_possible_truncation,
     reason = "a place on paper needs no more"
 )]
-fn bar(result: &Inspected, bar: Bar, alt: String) -> Figure {
+fn bar(result: &Inspected, bar: Bar, alt: String, off_scale: &[OffScale]) -> Figure {
     let verdict = result.decision.decision.clone();
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     let readings: Vec<(f64, bool)> = result
@@ -125,9 +128,17 @@ fn bar(result: &Inspected, bar: Bar, alt: String) -> Figure {
         .filter(|reading| bar.holds(reading.corrected))
         .map(|reading| (reading.corrected, reading.flags.is_empty()))
         .collect();
+    let ends: Vec<(bool, bool, String)> = [false, true]
+        .into_iter()
+        .filter_map(|above| {
+            let flagged = |one: &OffScale| one.above == above && one.is_flagged;
+            let text = at_end(result, off_scale, above)?;
+            Some((above, off_scale.iter().any(flagged), text))
+        })
+        .collect();
     Figure {
         alt,
-        height: 58.0,
+        height: if ends.is_empty() { 58.0 } else { 70.0 },
         draw: Box::new(move |width| {
             let x = |value: f64| bar.along(value) as f32 * width;
             let (top, bottom) = (20.0, 36.0);
@@ -180,6 +191,18 @@ fn bar(result: &Inspected, bar: Bar, alt: String) -> Figure {
                 let places = vec![at(x(*value), bottom), at(x(*value), bottom + 7.0)];
                 marks.push(Mark::Line(pen, places));
             }
+            for (above, is_flagged, text) in &ends {
+                let (place, back, anchor) = if *above {
+                    (width, -1.0, Anchor::End)
+                } else {
+                    (0.0, 1.0, Anchor::Start)
+                };
+                let tip = at(place, bottom + 28.0);
+                let foot = at(place + back * 6.0, bottom + 28.0);
+                marks.push(arrow(tip, foot, *is_flagged));
+                let beside = at(place + back * 9.0, bottom + 30.5);
+                marks.push(label(beside, anchor, SOFT, text.clone()));
+            }
             let (from, to) = (x(bar.interval.0), x(bar.interval.1));
             let pen = Pen::new(INK, 1.0);
             marks.push(Mark::Line(pen, vec![at(from, 15.5), at(to, 15.5)]));
@@ -223,6 +246,27 @@ fn hatched(from: f32, to: f32, top: f32, bottom: f32) -> Vec<Mark> {
     marks
 }
 
+/// What a value takes of the width of a sheet.
+const APART: f64 = 0.1;
+
+/// What marks a reading off the scale: its tip points to where it would stand.
+fn arrow(tip: Point, foot: Point, is_flagged: bool) -> Mark {
+    let (dx, dy) = ((tip.x - foot.x) * 0.55, (tip.y - foot.y) * 0.55);
+    Mark::Area {
+        corners: vec![
+            tip,
+            at(foot.x + dy, foot.y - dx),
+            at(foot.x - dy, foot.y + dx),
+        ],
+        fill: Some(if is_flagged { PAPER } else { ACCENT }),
+        edge: Some(Pen {
+            colour: ACCENT,
+            width: 0.8,
+            dash: is_flagged.then_some((1.2, 1.0)),
+        }),
+    }
+}
+
 /// Every reading in the order it was taken, against the limits.
 #[expect(
     clippy::cast_possible_truncation,
@@ -245,6 +289,22 @@ pub fn readings(result: &Inspected) -> Figure {
         .iter()
         .map(|reading| (reading.corrected, reading.flags.is_empty()))
         .collect();
+    let beyond = off_scale::beyond(result, low, high);
+    let across = move |number: usize| 0.86 * number as f64 / count.max(1) as f64;
+    let valued = off_scale::valued(&beyond, across, APART);
+    let values: Vec<(OffScale, Option<String>)> = beyond
+        .iter()
+        .map(|one| {
+            let value = || off_scale::value(result, one.value);
+            (*one, valued.contains(one).then(value))
+        })
+        .collect();
+    let mean_off = (mean < low || mean > high).then(|| {
+        say!(
+            "report.run-mean-off",
+            value = off_scale::value(result, mean)
+        )
+    });
     let alt = format!(
         "{}: {}",
         say!("report.run-title"),
@@ -273,29 +333,53 @@ pub fn readings(result: &Inspected) -> Figure {
                 width: 0.6,
                 dash: Some((6.0, 2.0)),
             };
-            marks.push(Mark::Line(
-                middle,
-                vec![at(0.0, y(mean)), at(width, y(mean))],
-            ));
+            if let Some(told) = &mean_off {
+                let place = if mean > high { 7.0 } else { 90.0 };
+                marks.push(label(at(0.0, place), Anchor::Start, SOFT, told.clone()));
+            } else {
+                marks.push(Mark::Line(
+                    middle,
+                    vec![at(0.0, y(mean)), at(width, y(mean))],
+                ));
+            }
             let is_free = limits
                 .iter()
                 .filter_map(|(limit, _)| *limit)
                 .all(|limit| (y(limit) - y(mean)).abs() > 12.0);
-            if is_free {
+            if is_free && mean_off.is_none() {
                 let words = say!("report.run-mean").to_owned();
                 marks.push(label(at(0.0, y(mean) - 4.0), Anchor::Start, SOFT, words));
             }
+            for (one, value) in &values {
+                let (x, tip, foot) = if one.above {
+                    (x(one.number.saturating_sub(1)), 7.0, 13.0)
+                } else {
+                    (x(one.number.saturating_sub(1)), 91.0, 85.0)
+                };
+                marks.push(arrow(at(x, tip), at(x, foot), one.is_flagged));
+                let (beside, anchor) = if x > 0.9 * width {
+                    (x - 6.0, Anchor::End)
+                } else {
+                    (x + 6.0, Anchor::Start)
+                };
+                let beside = at(beside, if one.above { 12.0 } else { 90.0 });
+                if let Some(value) = value {
+                    marks.push(label(beside, anchor, SOFT, value.clone()));
+                }
+            }
             for (index, (value, is_sound)) in all.iter().enumerate() {
-                marks.push(Mark::Circle {
-                    centre: at(x(index), y(*value)),
-                    radius: 2.6,
-                    fill: Some(if *is_sound { ACCENT } else { PAPER }),
-                    edge: Some(Pen {
-                        colour: ACCENT,
-                        width: 0.8,
-                        dash: (!is_sound).then_some((1.2, 1.0)),
-                    }),
-                });
+                if (low..=high).contains(value) {
+                    marks.push(Mark::Circle {
+                        centre: at(x(index), y(*value)),
+                        radius: 2.6,
+                        fill: Some(if *is_sound { ACCENT } else { PAPER }),
+                        edge: Some(Pen {
+                            colour: ACCENT,
+                            width: 0.8,
+                            dash: (!is_sound).then_some((1.2, 1.0)),
+                        }),
+                    });
+                }
                 if count <= 24 {
                     let number = (index + 1).to_string();
                     marks.push(label(at(x(index), 101.0), Anchor::Middle, SOFT, number));

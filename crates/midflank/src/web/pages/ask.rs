@@ -13,6 +13,7 @@ use crate::bench::state::Flag;
 use crate::bench::zero::Doubt;
 use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
+use crate::report::setup::order;
 use crate::report::{capitalised, sentence};
 use crate::say;
 use crate::web::figure::convention;
@@ -407,16 +408,10 @@ fn set_ups(parts: &Parts) -> Markup {
     }
 }
 
-/// Why the proposed set-ups stand in this order: the pair that suits the part leads, whatever the others promise.
+/// Why the proposed set-ups stand in this order.
 fn order_of_set_ups(parts: &Parts) -> Option<&'static str> {
     let expanded = |set_up: &SetUp| set_up.expected.map_or(f64::INFINITY, |(u, _)| u);
-    let (first, others) = parts.set_ups.split_first()?;
-    let least = others.iter().map(expanded).fold(f64::INFINITY, f64::min);
-    Some(match others {
-        [] => return None,
-        _ if expanded(first) <= least => say!("bench.order-by-uncertainty"),
-        _ => say!("bench.order-suited-first"),
-    })
+    order(parts.set_ups.iter().map(expanded))
 }
 
 /// The part of the tolerance that the uncertainty will take with what is chosen so far.

@@ -298,13 +298,11 @@ fn top(parts: &Parts) -> Markup {
                 }
             }
             p class="with" {
-                @for (index, id) in with.into_iter().flatten().enumerate() {
-                    @if index > 0 { " · " } span class="id" translate="no" { (id) }
-                }
+                // A dot stays with what it follows: no line begins with one.
+                @for id in with.into_iter().flatten() { span class="id" { span translate="no" { (id) } " ·" } " " }
                 @if let Some(temperature) = state.temperature.as_ref().and_then(Option::as_ref) {
-                    " · " span class="id" { (number::celsius(temperature.part.degrees(), 1)) }
+                    span class="id" { (number::celsius(temperature.part.degrees(), 1)) " ·" } " "
                 }
-                @if state.instrument.is_some() { " · " }
                 span class="id" { (words::station()) " " span translate="no" { (parts.app.station) } }
             }
             (ways())

@@ -14,6 +14,7 @@ use crate::words;
 
 pub fn page(app: &App) -> Result<Markup, Failure> {
     let today = fit::today(now()?);
+    let heads = heads();
     let entries = calendar(&app.ledger, today)?;
     let title = say!("due.page");
     let content = html! {
@@ -22,13 +23,9 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
         @if entries.is_empty() { p class="soft" { (say!("due.nothing")) } }
         @else {
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table class="owned" {
-                    thead { tr {
-                        @for head in [say!("due.piece"), say!("due.kind"), say!("due.status"), say!("due.due"), say!("due.holder"), say!("due.uses")] {
-                            th scope="col" { (head) }
-                        }
-                    } }
-                    tbody { @for entry in &entries { (row(entry)) } }
+                table class="owned cards" {
+                    thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                    tbody { @for entry in &entries { (row(entry, heads)) } }
                 }
             }
         }
@@ -36,16 +33,27 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
     Ok(gauge_room_page(title, DUE, &content))
 }
 
-fn row(entry: &Entry) -> Markup {
+fn heads() -> [&'static str; 6] {
+    [
+        say!("due.piece"),
+        say!("due.kind"),
+        say!("due.status"),
+        say!("due.due"),
+        say!("due.holder"),
+        say!("due.uses"),
+    ]
+}
+
+fn row(entry: &Entry, [piece, kind, status, due, holder, uses]: [&str; 6]) -> Markup {
     let name = words::word(&entry.status);
     html! {
         tr {
-            td translate="no" { a href=(address_of(&entry.piece)) { (entry.piece.id) } }
-            td { (words::named("piece-kind", &entry.piece.kind)) }
-            td { @if entry.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
-            td { @if let Some(due) = entry.due { (due) } @else { "–" } }
-            td { (entry.holder.as_deref().unwrap_or("–")) }
-            td { @if entry.limited_to.is_empty() { "–" } @else { (words::list(entry.limited_to.iter().cloned())) } }
+            td data-head=(piece) translate="no" { a href=(address_of(&entry.piece)) { (entry.piece.id) } }
+            td data-head=(kind) { (words::named("piece-kind", &entry.piece.kind)) }
+            td data-head=(status) { @if entry.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
+            td data-head=(due) { @if let Some(due) = entry.due { (due) } @else { "–" } }
+            td data-head=(holder) { (entry.holder.as_deref().unwrap_or("–")) }
+            td data-head=(uses) { @if entry.limited_to.is_empty() { "–" } @else { (words::list(entry.limited_to.iter().cloned())) } }
         }
     }
 }

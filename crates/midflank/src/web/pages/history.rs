@@ -221,7 +221,7 @@ fn verdicts(wanted: &str) -> Markup {
 pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
-            table {
+            table class="cards" {
                 thead { tr {
                     @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
@@ -237,18 +237,18 @@ fn row(known: &Known) -> Markup {
     let facts = known.facts.as_ref();
     html! {
         tr {
-            td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
-            td translate="no" { (entry.content.actor.name) }
-            td translate="no" { (entry.content.station) }
+            td data-head=(words::record()) { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+            td class="when" data-head=(words::when()) { (number::on_the_wall(entry.content.recorded_at)) }
+            td class="when" data-head=(words::person()) translate="no" { (entry.content.actor.name) }
+            td data-head=(words::station()) translate="no" { (entry.content.station) }
             @match facts.and_then(Shown::of) {
                 Some(shown) => {
-                    td translate="no" { (shown.part) }
-                    td translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = shown.sample { " / " (sample) } } }
-                    td translate="no" { (shown.characteristic) }
+                    td data-head=(words::part()) translate="no" { (shown.part) }
+                    td data-head=(words::lot()) translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = shown.sample { " / " (sample) } } }
+                    td data-head=(words::characteristic()) translate="no" { (shown.characteristic) }
                     @let (value, expanded, _) = size(shown.size, shown.expanded);
-                    td class="number" { (value) " ± " (expanded) " " (shown.unit) }
-                    td class=(format!("judged {}", shown.verdict)) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
+                    td class="number" data-head=(words::size()) { (value) " ± " (expanded) " " (shown.unit) }
+                    td class=(format!("judged {}", shown.verdict)) data-head=(words::verdict()) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
                 None => td colspan="5" { (words::unreadable()) }
             }

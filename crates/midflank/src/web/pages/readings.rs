@@ -9,6 +9,7 @@ use super::parts::Parts;
 use crate::bench::event::When;
 use crate::bench::zero::Check;
 use crate::bench::{Spot, Step, asked, words};
+use crate::report::off_scale::in_the_mean;
 use crate::report::{fine_decimals, picture};
 use crate::words::number;
 
@@ -74,7 +75,10 @@ pub fn at_verdict(parts: &Parts) -> Markup {
 pub fn list(parts: &Parts) -> Markup {
     html! {
         // Above the list, which grows: the chart keeps its place.
-        @if let Some(result) = &parts.result { (picture::readings(result)) }
+        @if let Some(result) = &parts.result {
+            (picture::readings(result))
+            @if let Some(told) = in_the_mean(result) { p class="doubt" { (told) } }
+        }
         (landed(parts))
     }
 }

@@ -154,16 +154,16 @@ fn table_of(all: &[(Entry, Case)]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.page")) {
-            table {
+            table class="cards" {
                 thead { tr { @for head in heads { th scope="col" { (head) } } @for head in counts { th scope="col" class="number" { (head) } } } }
                 tbody { @for (entry, case) in all { tr {
-                    td { a href=(address_of(&entry.id().to_string())) translate="no" { (entry.id()) } }
-                    td { (words::named("recalled-piece", &case.piece)) " " span translate="no" { (case.id) } }
-                    td { (error(&case.error)) }
-                    td class="when" { (case.found) }
-                    td class="number" { (case.listed) }
-                    td class="number" { (changed(case)) }
-                    td class="number" { @if case.open() > 0 { strong { (case.open()) } } @else { "0" } }
+                    td data-head=(heads[0]) { a href=(address_of(&entry.id().to_string())) translate="no" { (entry.id()) } }
+                    td data-head=(heads[1]) { (words::named("recalled-piece", &case.piece)) " " span translate="no" { (case.id) } }
+                    td data-head=(heads[2]) { (error(&case.error)) }
+                    td class="when" data-head=(heads[3]) { (case.found) }
+                    td class="number" data-head=(counts[0]) { (case.listed) }
+                    td class="number" data-head=(counts[1]) { (changed(case)) }
+                    td class="number" data-head=(counts[2]) { @if case.open() > 0 { strong { (case.open()) } } @else { "0" } }
                 } } }
             }
         }
@@ -274,7 +274,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
         |size: Option<f64>| size.map_or_else(|| "–".to_owned(), |size| number::fixed(size, 5));
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.listed")) {
-            table {
+            table class="cards" {
                 thead { tr {
                     th scope="col" { (bench_words::record()) }
                     th scope="col" { (say!("recall-case.measured")) }
@@ -286,19 +286,19 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
                     @if saved.is_some() { th scope="col" { (say!("recall-case.decision")) } }
                 } }
                 tbody { @for one in shown { tr {
-                    td {
+                    td data-head=(bench_words::record()) {
                         @if saved.is_some() {
                             input type="checkbox" name="result" value=(one.entry) checked[marked.contains(&one.entry)] aria-label=(say!("recall-case.mark", entry = one.entry)); " "
                         }
                         a href=(address("record", &one.entry)) translate="no" { (one.entry) }
                     }
-                    td class="when" { (station::day(one.measured_at)) }
-                    td translate="no" { (report::cases::of(one)) }
-                    td class="number" { (size(one.size)) " " (unit(one)) }
-                    td class="number" { (size(one.corrected)) " " (unit(one)) }
-                    td { (verdict(&one.before)) }
-                    td { @if one.before == one.after { (verdict(&one.after)) } @else { strong { (verdict(&one.after)) } } }
-                    @if let Some(case) = saved { td { (decided(case, one)) } }
+                    td class="when" data-head=(say!("recall-case.measured")) { (station::day(one.measured_at)) }
+                    td data-head=(say!("recall-case.part")) translate="no" { (report::cases::of(one)) }
+                    td class="number" data-head=(say!("recall-case.size")) { (size(one.size)) " " (unit(one)) }
+                    td class="number" data-head=(say!("recall-case.corrected")) { (size(one.corrected)) " " (unit(one)) }
+                    td data-head=(say!("recall-case.before")) { (verdict(&one.before)) }
+                    td data-head=(say!("recall-case.after")) { @if one.before == one.after { (verdict(&one.after)) } @else { strong { (verdict(&one.after)) } } }
+                    @if let Some(case) = saved { td data-head=(say!("recall-case.decision")) { (decided(case, one)) } }
                 } } }
             }
         }

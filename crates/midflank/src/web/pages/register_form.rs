@@ -6,12 +6,15 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use metrology::inspection::keys::{Holds, Key};
+use metrology::units::Entered;
 
 use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
+use crate::report::sentence;
 use crate::say;
 use crate::web::words;
 use crate::words::equipment::{all_typed, codes, example, form_keys, label};
+use crate::words::number;
 use workshop::Error;
 use workshop::equipment_list::typed::{Untaken, given};
 
@@ -184,12 +187,14 @@ pub struct Shown<'a> {
 impl Shown<'_> {
     pub fn markup(&self) -> Markup {
         let fields = fields(self.kind);
-        // Where the typing begins: at what is wrong, or at the first that can be changed.
-        let first = match (
-            self.wrong.and_then(|wrong| wrong.field.as_deref()),
-            &self.changes,
-        ) {
-            (Some(field), _) => field,
+        // Where the typing begins: at the first that is wrong, or at the first that can be changed.
+        let needed = fields
+            .iter()
+            .map(|field| (&*field.name, field.is_marked()))
+            .chain([("reason", self.changes.is_some()), ("person", true)]);
+        let mut wrong = needed.filter(|(name, needed)| self.at(name, "", *needed).is_some());
+        let first = match (wrong.next(), &self.changes) {
+            (Some((field, _)), _) => field,
             (None, Some(_)) => "certificate",
             (None, None) => "id",
         };
@@ -198,7 +203,7 @@ impl Shown<'_> {
                 input type="hidden" name="token" value=(self.token);
                 @if let Some(entry) = &self.changes { input type="hidden" name="changes" value=(entry); }
                 @if let Some(wrong) = self.wrong.filter(|wrong| wrong.field.is_none()) {
-                    p class="refusal" role="alert" { (wrong.message) "." }
+                    p class="refusal" role="alert" { (sentence(&wrong.message)) }
                 }
                 div class="fields" {
                     @for field in &fields { (self.field(field, first)) }
@@ -236,8 +241,8 @@ impl Shown<'_> {
             Holds::Points => html! {
                 div {
                     (label_of(name, label, needed))
-                    textarea id=(name) name=(name) rows="4" translate="no" aria-describedby=(format!("{name}-help {name}-wrong")) { (self.value(name)) }
-                    (self.below(name, &words::points_example(field.example())))
+                    textarea id=(name) name=(name) rows="4" translate="no" autofocus[name == first] aria-invalid=[self.at(name, label, needed).map(|_| "true")] aria-describedby=(format!("{name}-help {name}-wrong")) { (self.value(name)) }
+                    (self.below(name, label, needed, &words::points_example(field.example())))
                 }
             },
             Holds::Identity if self.changes.is_some() => html! {
@@ -252,9 +257,9 @@ impl Shown<'_> {
             div {
                 (label_of(key, label, needed))
                 input id=(key) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
-                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key).map(|_| "true")]
+                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key, label, needed).map(|_| "true")]
                     aria-describedby=(format!("{key}-help {key}-wrong"));
-                (self.below(key, example))
+                (self.below(key, label, needed, example))
             }
         }
     }
@@ -270,27 +275,31 @@ impl Shown<'_> {
         html! {
             div {
                 (label_of(key, label, needed))
-                select id=(key) name=(key) autofocus[key == first] aria-describedby=(format!("{key}-help {key}-wrong")) {
+                select id=(key) name=(key) autofocus[key == first] aria-invalid=[self.at(key, label, needed).map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong")) {
                     @for (value, shown) in choices {
                         option value=(value) selected[*value == self.value(key)] { (shown) }
                     }
                 }
-                (self.below(key, ""))
+                (self.below(key, label, needed, ""))
             }
         }
     }
 
-    fn at(&self, key: &str) -> Option<&Wrong> {
-        self.wrong
-            .filter(|wrong| wrong.field.as_deref() == Some(key))
+    /// What is wrong with a field: what was found, or that it is empty and may not be. Nothing before it was sent.
+    fn at(&self, key: &str, label: &str, needed: bool) -> Option<String> {
+        let wrong = self.wrong?;
+        if wrong.field.as_deref() == Some(key) {
+            return Some(sentence(&wrong.message));
+        }
+        (needed && self.value(key).trim().is_empty()).then(|| sentence(&words::needed(label)))
     }
 
     /// Under a field: what is wrong with it, or how it is written.
-    fn below(&self, key: &str, example: &str) -> Markup {
+    fn below(&self, key: &str, label: &str, needed: bool, example: &str) -> Markup {
         html! {
             span id=(format!("{key}-help")) class="soft" { @if !example.is_empty() { (crate::bench::words::as_label()) " " span translate="no" { (example) } } }
             span id=(format!("{key}-wrong")) role="alert" {
-                @if let Some(wrong) = self.at(key) { span class="refusal" { (wrong.message) "." } }
+                @if let Some(wrong) = self.at(key, label, needed) { span class="refusal" { (wrong) } }
             }
         }
     }
@@ -298,6 +307,15 @@ impl Shown<'_> {
 
 fn label_of(key: &str, label: &str, needed: bool) -> Markup {
     html! { label for=(key) { (label) @if needed { " (" (words::needed_mark()) ")" } } }
+}
+
+/// The lengths of a text as pages write them: `0mm to 25mm` as `0 mm to 25 mm`.
+fn lengths_spaced(text: &str) -> String {
+    let words = text.split(' ').map(|word| {
+        let length = Entered::parse(word, None).ok();
+        length.map_or_else(|| word.to_owned(), |length| number::entered(&length))
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// What a piece is, by the labels of its form; what is not said is left out.
@@ -309,7 +327,11 @@ pub fn facts(equipment: &Equipment) -> Vec<(&'static str, String)> {
             .find(|(code, _)| *code == text)
             .map_or_else(|| text.to_owned(), |(_, shown)| shown.to_owned()),
         Holds::Flag => words::yes_or_no(text == "true").to_owned(),
-        _ => text.lines().collect::<Vec<_>>().join("; "),
+        _ => text
+            .lines()
+            .map(lengths_spaced)
+            .collect::<Vec<_>>()
+            .join("; "),
     };
     fields(equipment.kind())
         .iter()

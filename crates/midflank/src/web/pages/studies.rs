@@ -97,15 +97,15 @@ fn table_of(all: &[OnRecord]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.page")) {
-            table {
+            table class="cards" {
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody { @for one in all { tr {
-                    td { a href=(address_of(&one.entry.to_string())) translate="no" { (one.entry) } }
-                    td class="when" { (one.study.on) }
-                    td { (words::word(&one.study.plan.kind)) }
-                    td { (studied::measured(&one.study)) }
-                    td translate="no" { (studied::set_up(&one.study)) }
-                    td { (studied::brief(one)) }
+                    td data-head=(heads[0]) { a href=(address_of(&one.entry.to_string())) translate="no" { (one.entry) } }
+                    td class="when" data-head=(heads[1]) { (one.study.on) }
+                    td data-head=(heads[2]) { (words::word(&one.study.plan.kind)) }
+                    td data-head=(heads[3]) { (studied::measured(&one.study)) }
+                    td data-head=(heads[4]) translate="no" { (studied::set_up(&one.study)) }
+                    td data-head=(heads[5]) { (studied::brief(one)) }
                 } } }
             }
         }

@@ -11,6 +11,7 @@ use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
 use crate::bench::{Question, State, View, notes, words};
 use crate::document::{Finding, Inspected};
+use crate::report::off_scale::in_the_mean;
 use crate::report::{
     capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
     size, verdict_words, worst_words,
@@ -35,6 +36,7 @@ pub fn word(parts: &Parts) -> Markup {
                 div class="told" {
                     (large(result, is_open(parts.state)))
                     (numbers(result))
+                    (in_brief(parts, result))
                     (standing(parts, result))
                 }
                 // Beside the word: nobody has to scroll for what is to be known before it is signed.
@@ -106,6 +108,24 @@ pub fn warnings(parts: &Parts, result: &Inspected) -> Markup {
     }
 }
 
+/// On a small screen, where the list of warnings is out of sight: how many there are, and the first as far as it has room.
+fn in_brief(parts: &Parts, result: &Inspected) -> Markup {
+    let open = is_open(parts.state);
+    let less = parts.less_certain.as_ref();
+    let all = result.warnings.iter();
+    let all: Vec<String> = all
+        .filter(|warning| to_be_known(warning, open))
+        .map(|warning| crate::words::on_page(warning, result.shown()))
+        .chain(less.map(|less| less_certain(less, parts.state.display_unit())))
+        .collect();
+    html! {
+        @if let Some(first) = all.first() {
+            // A screen reader has the list itself, or the count with its key.
+            p class="in-brief" aria-hidden="true" { strong { (say!("bench.warnings-in-brief", n = all.len())) } " " (first) }
+        }
+    }
+}
+
 /// Of a provisional verdict it is said in one word that the closing check is still to come.
 fn to_be_known(warning: &Message, open: bool) -> bool {
     !(open && warning.code == "warning.zero-open")
@@ -139,13 +159,14 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
     };
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
+        @if let Some(told) = in_the_mean(result) { p class="doubt" { (told) } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
         @if let Some(moved) = zero_moved(parts) { p class="standing" { (moved) } }
         @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }
         @if open || known > 0 {
             p class="standing" {
                 @if open { strong { (words::provisional()) } " " }
-                @if known > 0 { (words::warnings(known)) }
+                @if known > 0 { span class="counted" { (words::warnings(known)) } }
             }
         }
     }

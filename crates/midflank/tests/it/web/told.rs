@@ -5,7 +5,7 @@ use ledger::Ledger;
 use workshop::lots::{self, LotsRead};
 
 use super::beside::on;
-use super::support::{Bench, Folder, READINGS, SET_UP, Window, ZERO};
+use super::support::{Bench, Folder, READINGS, SET_UP, Window, ZERO, between};
 
 fn bench(name: &str) -> (Folder, Bench) {
     let folder = Folder::new(name);
@@ -58,13 +58,69 @@ fn set_ups_say_why_they_stand_in_this_order() {
     window.enter_all(&SET_UP[..6]);
     assert_eq!(window.question(), "Which set-up?");
     // The pair made for the thread leads, with 8.3 µm before 4.0 µm of wires between flat faces.
-    window.shows("The contacts made for this part first, then by expected U.");
+    window.shows("The contacts made for this part first, then by expected U;");
     // Without the wires it leads by its uncertainty too.
     let away = ["w-0866", "out", "--reason", "lent", "--person", "A. Quill"];
     let run = on(&folder, &[&["equipment", "state"], &away[..]].concat());
     assert_eq!(run.status, 0, "{}", run.err);
     let window = bench.window();
     window.shows("By expected U, the smallest first.");
+}
+
+/// The command lists first what Enter accepts on the page, and says the same of the order.
+#[test]
+fn page_and_command_put_the_same_set_up_first() {
+    let (folder, bench) = bench("told-same-order");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..6]);
+    let run = on(&folder, &["setup", "M10x1.5-6g", "--json"]);
+    let advice: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let first = &advice["set_ups"][0];
+    let [instrument, contacts, standard] =
+        ["instrument", "contacts", "standard"].map(|key| first[key].as_str().unwrap());
+    assert_eq!(
+        (contacts, &first["wires"]),
+        ("vc-60-3", &serde_json::Value::Null)
+    );
+    window.shows(&format!(
+        "Enter accepts {instrument} · {contacts} · {standard}"
+    ));
+    // The wires behind it promise less: the order is not that of the uncertainty, and says so.
+    let all = advice["set_ups"].as_array().unwrap();
+    let u = |one: &serde_json::Value| one["expanded_uncertainty"].as_f64().unwrap();
+    let wires = all.iter().find(|one| !one["wires"].is_null()).unwrap();
+    assert!(u(wires) < u(first), "{advice}");
+    let told = on(&folder, &["setup", "M10x1.5-6g"]).out;
+    crate::said::assert_says(&told, "setup.order-suited-first");
+}
+
+/// 8.427 is a turn of the thimble, half a millimetre, below the others and far outside the limits of 8.862 to 8.994: it stands at
+/// the end of the scale with its value, and the mean says that it counts. The mean of 8.929 and 8.930 with the corrections of the
+/// job is 8.9277; with it the mean is a sixth of a millimetre less.
+#[test]
+fn a_reading_off_the_scale_is_marked_and_told_with_the_mean() {
+    let (_folder, bench) = bench("told-off-scale");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.929", "8.930"]);
+    assert!(!window.page.contains("off-scale"), "{}", window.page);
+    window.enter_all(&["8.427"]);
+    let told = |window: &Window, key: &str| crate::said::assert_says(&window.page, key);
+    told(&window, "report.off-scale-flagged");
+    told(&window, "report.mean-includes");
+    assert_eq!(window.page.matches("class=\"off flagged\"").count(), 1);
+    assert_eq!(window.page.matches("class=\"dot\"").count(), 2);
+    assert!(window.page.contains("8.9277 ± "), "{}", window.page);
+    window.enter_all(&["8.931", "8.926", "8.928", "it was read twice"]);
+    // Beside the verdict too, and at the end of the tolerance bar.
+    told(&window, "report.mean-includes");
+    told(&window, "report.off-scale-end");
+    let verdict = between(&window.page, "class=\"verdict\"", "</section>");
+    assert!(verdict.contains("class=\"off flagged\""), "{verdict}");
+    // Taken again it is neither flagged nor off the scale.
+    window.enter_all(&["/r3", "8.927"]);
+    assert!(!window.page.contains("off flagged"), "{}", window.page);
 }
 
 /// 10.000 mm is 0.39370 in; 8.930 mm is 0.35157 in.

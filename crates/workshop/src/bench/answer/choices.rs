@@ -1,6 +1,6 @@
 //! The pieces to choose from at a question, the best first.
 
-use metrology::inspection::{ContactKind, Made, Service, WireSet};
+use metrology::inspection::{ContactKind, Made, Service, WireSet, may_turn, unsuited};
 
 use super::Table;
 use super::proposals::Named;
@@ -93,19 +93,9 @@ impl<'a> Table<'a> {
             with.wires = self.fit_wires(&with).into_iter().next();
         }
         let unsuited = match piece {
-            // Blades and points want a spindle that does not turn them; others may do, those made for it come first.
-            Equipment::Instrument(item) => {
-                let still = suited.is_some_and(ContactKind::wants_still_spindle);
-                f64::from(u8::from(still && item.spindle_turns != Some(false)))
-            }
-            // Of a pair that is made for it and says nothing of its thread, one that does comes first.
-            Equipment::Contacts(pair) => match suited {
-                Some(suited) if pair.kind != suited => 2.0,
-                Some(ContactKind::VAndCone) => f64::from(u8::from(
-                    pair.included_angle.is_none() || pair.pitch_range.is_none(),
-                )),
-                _ => 0.0,
-            },
+            // Blades and points want a spindle that does not turn them.
+            Equipment::Instrument(item) => f64::from(u8::from(may_turn(suited, item))),
+            Equipment::Contacts(pair) => f64::from(unsuited(suited, pair)),
             // A standard is best near what will be read.
             Equipment::Standard(item) => match fit::plan(&with) {
                 Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),

@@ -1,12 +1,14 @@
 //! Whole set-ups of what is owned: one answer takes micrometer, contacts, wires and standard together.
 
+use metrology::inspection::{self, unsuited};
+
 use super::proposals::{Expected, Named, Proposals};
 use super::{Answer, Table};
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
 use crate::bench::taken::{self, choose};
-use crate::register::Registered;
+use crate::register::{Equipment, Registered};
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -25,8 +27,8 @@ impl SetUp<'_> {
 }
 
 impl<'a> Table<'a> {
-    /// The best micrometer with each of the pairs that suit best, completed by the best wires and standard; the least
-    /// uncertain first. Empty once a piece is chosen.
+    /// The best micrometer with each of the pairs that suit best, completed by the best wires and standard; what is made for the
+    /// part first, then the least uncertain. Empty once a piece is chosen.
     pub fn set_ups(&self) -> Vec<SetUp<'a>> {
         let known = self.proposals.set_ups.get_or_init(|| {
             let planned = self.planned().into_iter();
@@ -63,11 +65,23 @@ impl<'a> Table<'a> {
         let mut found: Vec<SetUp<'a>> = pairs
             .filter_map(|pair| self.completed(&with, vec![instrument, pair]))
             .collect();
-        let expanded = |set_up: &SetUp| set_up.expected.map_or(f64::INFINITY, |(u, _)| u);
-        // The pair that suits best stays first: a less usual one may promise a little less uncertainty.
-        if let Some(others) = found.get_mut(1..) {
-            others.sort_by(|one, other| expanded(one).total_cmp(&expanded(other)));
-        }
+        // As `midflank setup` has them: wires between flat faces promise less uncertainty, and take longer with every part.
+        let suited = fit::suited(self.state);
+        let rank = |set_up: &SetUp| {
+            let pair = set_up
+                .pieces
+                .iter()
+                .find_map(|piece| match &piece.equipment {
+                    Equipment::Contacts(pair) => Some(unsuited(suited, pair)),
+                    _ => None,
+                });
+            let (expanded, share) = set_up.expected.unwrap_or((f64::INFINITY, None));
+            (inspection::rank(share, pair.unwrap_or_default()), expanded)
+        };
+        found.sort_by(|one, other| {
+            let ((one, u), (other, other_u)) = (rank(one), rank(other));
+            one.cmp(&other).then(u.total_cmp(&other_u))
+        });
         found
     }
 
