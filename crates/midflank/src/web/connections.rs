@@ -23,7 +23,6 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Notify;
 
 use super::app::{App, Follow, ended};
-use super::guard::LONGEST_BODY;
 use super::pages;
 use super::reply;
 use crate::bench::words;
@@ -160,11 +159,19 @@ async fn converse(
     }
 }
 
+/// How long the server waits for what is sent with a request, and how many bytes it takes at an address.
+#[derive(Clone, Copy)]
+pub struct Taken {
+    pub patience: Duration,
+    pub longest: fn(&str) -> usize,
+}
+
 /// Reads what is sent with a request before anything is done with it, for as long as the server has patience.
-pub async fn whole(State(patience): State<Duration>, request: Request, next: Next) -> Response {
+pub async fn whole(State(taken): State<Taken>, request: Request, next: Next) -> Response {
+    let longest = (taken.longest)(request.uri().path());
     let (head, body) = request.into_parts();
     let refused = |status, why| reply::page(status, pages::message(words::not_taken(), why));
-    match tokio::time::timeout(patience, to_bytes(body, LONGEST_BODY)).await {
+    match tokio::time::timeout(taken.patience, to_bytes(body, longest)).await {
         Ok(Ok(body)) => next.run(Request::from_parts(head, Body::from(body))).await,
         Ok(Err(_)) => refused(StatusCode::PAYLOAD_TOO_LARGE, words::form_too_long()),
         Err(_) => refused(StatusCode::REQUEST_TIMEOUT, words::form_broken()),

@@ -19,7 +19,7 @@ use super::access::{self, admit};
 use super::amend;
 use super::answer;
 use super::app::{App, Shared};
-use super::connections::whole;
+use super::connections::{Taken, whole};
 use super::equipment_list;
 use super::first_articles;
 use super::gauge_room;
@@ -136,10 +136,21 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .fallback(|| async { reply::not_found() })
         .layer(DefaultBodyLimit::max(LONGEST_BODY))
         .layer(from_fn(decimal_sign))
-        .layer(from_fn_with_state(patience, whole))
+        .layer(from_fn_with_state(Taken { patience, longest }, whole))
         .layer(from_fn_with_state(Arc::clone(&app), admit))
         .layer(from_fn_with_state(Arc::clone(&app), guard))
         .with_state(app)
+}
+
+/// The longest body that is taken at an address, in bytes.
+fn longest(path: &str) -> usize {
+    match path {
+        "/plans" => plans::LONGEST_FORM,
+        pages::ROOM => room_and_checks::LONGEST_LOG,
+        pages::EQUIPMENT_LIST => equipment_list::LONGEST_UPLOAD,
+        pages::equipment_list::KEEP => equipment_list::LONGEST_CARRIED,
+        _ => LONGEST_BODY,
+    }
 }
 
 /// What an address may ask to see beside the question.

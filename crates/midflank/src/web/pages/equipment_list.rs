@@ -189,14 +189,14 @@ fn rows(read: &Read, entries: Option<&[EntryId]>) -> Markup {
                     @if entries.is_some() { th scope="col" { (own_words::entry()) } }
                 } }
                 tbody { @for (at, row) in read.rows.iter().enumerate() {
-                    (one(row, entries.map(|entries| entries.get(at))))
+                    (one(row, entries.and_then(|entries| entries.get(at))))
                 } }
             }
         }
     }
 }
 
-fn one(row: &Understood, entry: Option<Option<&EntryId>>) -> Markup {
+fn one(row: &Understood, entry: Option<&EntryId>) -> Markup {
     let piece = &row.piece;
     let is_known = entry.is_some() || row.change() != Change::New;
     let nothing = say!("equipment-list.nothing");
@@ -225,7 +225,7 @@ fn one(row: &Understood, entry: Option<Option<&EntryId>>) -> Markup {
                 }
             }
             @if let Some(entry) = entry {
-                td { @if let Some(entry) = entry { a href=(format!("/record/{entry}")) { (entry) } } }
+                td { a href=(format!("/record/{entry}")) { (entry) } }
             }
         }
     }
