@@ -114,6 +114,7 @@ fn nothing_scrolls_sideways_on_a_telephone() {
         &record,
         &format!("{record}/report"),
         &format!("{record}/amend"),
+        &format!("{record}/verify"),
         "/lot/cs-118",
         "/lots",
         "/plans/new",
