@@ -5,7 +5,7 @@ use ledger::Entry;
 use maud::{Markup, html};
 use metrology::units::Entered;
 use serde::Deserialize;
-use workshop::bench::studying::{self, Asked, StudyRefused};
+use workshop::bench::studying::{self, Asked, Named, StudyRefused};
 use workshop::gauge_record::studied::{
     BiasDocument, ComponentsDocument, RepeatabilityDocument, Studied, Type1Document,
 };
@@ -66,14 +66,14 @@ impl Typed {
     /// The fields that are missing or cannot be read, in their order, with what is wrong.
     fn wrong_fields(&self) -> Vec<(&'static str, String)> {
         let needed = [
-            ("operators", say!("study-run.operators"), &self.operators),
-            ("parts", say!("study-run.parts"), &self.parts),
+            ("operators", Named::Operators, &self.operators),
+            ("parts", Named::Parts, &self.parts),
         ];
         let missing = needed
             .into_iter()
             .filter(|(.., text)| text.trim().is_empty());
         let mut wrong: Vec<(&str, String)> = missing
-            .map(|(field, what, _)| (field, say!("page.needed", what = what)))
+            .map(|(field, what, _)| (field, words::said(&StudyRefused::NoneNamed { what })))
             .collect();
         if let Err(error) = studying::characteristic(&self.characteristic) {
             wrong.push(("characteristic", words::error_on_page(&error)));
