@@ -34,7 +34,13 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}\n  {limits}", document.characteristic);
     let expanded = document.set_ups.iter().map(|one| one.expanded_uncertainty);
-    if let Some(order) = order(expanded) {
+    // Of those that are not listed some may promise less.
+    let told = if document.others > 0 {
+        Some(say!("setup.order-suited-first"))
+    } else {
+        order(expanded)
+    };
+    if let Some(order) = told {
         out += &indented("  ", order, width);
     }
     for one in &document.set_ups {

@@ -8,6 +8,7 @@ use super::{DUE, gauge_room_page};
 use crate::bench::fit;
 use crate::clock::now;
 use crate::failure::Failure;
+use crate::report::capitalised;
 use crate::say;
 use crate::web::app::App;
 use crate::words;
@@ -24,8 +25,8 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
         @else {
             div class="wide" tabindex="0" role="region" aria-label=(title) {
                 table class="owned cards" {
-                    thead { tr { @for head in heads { th scope="col" { (head) } } } }
-                    tbody { @for entry in &entries { (row(entry, heads)) } }
+                    thead { tr { @for head in &heads { th scope="col" { (head) } } } }
+                    tbody { @for entry in &entries { (row(entry, &heads)) } }
                 }
             }
         }
@@ -33,7 +34,7 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
     Ok(gauge_room_page(title, DUE, &content))
 }
 
-fn heads() -> [&'static str; 6] {
+fn heads() -> [String; 6] {
     [
         say!("due.piece"),
         say!("due.kind"),
@@ -42,9 +43,10 @@ fn heads() -> [&'static str; 6] {
         say!("due.holder"),
         say!("due.uses"),
     ]
+    .map(capitalised)
 }
 
-fn row(entry: &Entry, [piece, kind, status, due, holder, uses]: [&str; 6]) -> Markup {
+fn row(entry: &Entry, [piece, kind, status, due, holder, uses]: &[String; 6]) -> Markup {
     let name = words::word(&entry.status);
     html! {
         tr {

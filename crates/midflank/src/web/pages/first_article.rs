@@ -149,7 +149,7 @@ pub fn page(
     };
     let content = html! {
         h1 { (title) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
+        @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
         @if matrix.rows.is_empty() { p { (say!("lots.nothing-yet")) } }
         @else {
             p { (say!("first-article.page-about")) }

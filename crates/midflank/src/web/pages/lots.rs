@@ -97,7 +97,7 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         }
         p { a href="/plans/new" { (say!("plan-page.new")) } }
         h2 { (say!("lots.begin")) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (report::sentence(wrong)) } }
+        @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (report::sentence(wrong)) } }
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
         @else {
             @for kept in &plans { @if let Some(said) = proposed(app, kept)? { p class="soft" { (said) } } }

@@ -27,7 +27,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     let title = say!("page.verify-title", entry = id);
     let content = html! {
         h1 { (title) }
-        div class="wide" tabindex="0" {
+        div class="wide" tabindex="0" role="region" aria-label=(title) {
             table {
                 thead { tr {
                     th scope="col" { (say!("page.entry")) }

@@ -405,7 +405,7 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     };
     for (more, says) in [
         (&[][..], "recall-case.both-needed"),
-        (&[("error", "3um")], "recall-case.error-one-way"),
+        (&[("error", "3um")], "recall-case.error-of-micrometer"),
         (
             &[
                 ("at_part", "3um"),

@@ -44,7 +44,7 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
     for shown in [
         "K-2240",
         "V-60-4 + C-60-4",
-        "1mm to 1.75mm",
+        "1 mm to 1.75 mm",
         "none yet",
         "first entry",
     ] {
@@ -238,7 +238,7 @@ fn a_new_certificate_and_another_state() {
     let without = post(&bench, "/equipment/instrument", &fields);
     assert_eq!(without.status, 422);
     assert!(
-        between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("enter a reason")
+        between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("Enter a reason")
     );
     fields.push(("reason", "calibrated"));
     assert_eq!(post(&bench, "/equipment/instrument", &fields).status, 303);

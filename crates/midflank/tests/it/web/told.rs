@@ -73,7 +73,7 @@ fn page_and_command_put_the_same_set_up_first() {
     let (folder, bench) = bench("told-same-order");
     let mut window = bench.window();
     window.enter_all(&SET_UP[..6]);
-    let run = on(&folder, &["setup", "M10x1.5-6g", "--json"]);
+    let run = on(&folder, &["setup", "M10x1.5-6g", "--all", "--json"]);
     let advice: serde_json::Value = serde_json::from_str(&run.out).unwrap();
     let first = &advice["set_ups"][0];
     let [instrument, contacts, standard] =
