@@ -146,7 +146,7 @@ pub fn measured(key: &str) -> String {
     diameter
         .map(word)
         .or_else(|| feature.map(word))
-        .unwrap_or_else(|| text("approval.plain-size").to_owned())
+        .unwrap_or_else(|| crate::say!("approval.plain-size").to_owned())
 }
 
 /// The values that are stored as the key of what was measured, by message and name.

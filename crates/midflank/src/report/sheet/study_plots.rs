@@ -38,6 +38,9 @@ fn levels([lower, mean, upper]: [f64; 3]) -> Vec<(f64, String)> {
     .to_vec()
 }
 
+/// What is drawn of the readings of a part by an operator: values, each with whether it stands out.
+type DotsOf<'a> = dyn Fn(&[f64]) -> Vec<(f64, bool)> + 'a;
+
 /// Readings, means and ranges over the parts, the operators beside one another: parts and operators in the order in which they
 /// first come in `known`, which may name more than were read.
 pub fn by_part<'a>(
@@ -72,7 +75,7 @@ pub fn by_part<'a>(
         let order = own.iter().position(|known| *known == operator);
         order.map_or(0.0, |order| (order as f64 - middle) * apart)
     };
-    let plot = |title: &str, of: &dyn Fn(&[f64]) -> Vec<(f64, bool)>| {
+    let plot = |title: &str, of: &DotsOf<'_>| {
         let series = operators.iter().map(|operator| {
             let parts = parts.iter().enumerate();
             let dots = parts.flat_map(|(place, part)| {
