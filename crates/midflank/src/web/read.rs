@@ -44,13 +44,13 @@ pub struct Books {
 
 /// The events of one job, and what they add up to.
 #[derive(Default)]
-struct Events {
+struct OneJob {
     job: u64,
     events: Vec<(u64, Timestamp, Event)>,
     state: State,
 }
 
-impl Events {
+impl OneJob {
     /// Adds what happened since.
     fn add(&mut self, since: Vec<(u64, Timestamp, Event)>) {
         let anew = self.events.is_empty() || self.state.go_on(&since) == GoneOn::TakenBack;
@@ -98,7 +98,7 @@ type LotAsked = (Option<Mark>, Option<u64>, u64, Option<Zeroed>);
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
-    of_lot: Mutex<Option<(LotAsked, OfOthers)>>,
+    of_lot: Mutex<Option<(LotAsked, Arc<OfOthers>)>>,
     /// The record of the lots.
     pub lots: LotsRead,
     set_ups: Mutex<Option<(Option<Mark>, String, SetUps)>>,
@@ -107,7 +107,7 @@ pub struct Read {
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
     at_hand: Mutex<Option<Settled>>,
     proposed: Mutex<Option<Proposed>>,
-    events: Mutex<Events>,
+    latest: Mutex<OneJob>,
 }
 
 impl Read {
@@ -175,11 +175,11 @@ impl Read {
 
     /// A job as it stands; a new one where there is none of that number.
     pub fn job(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
-        let mut kept = lock(&self.events);
+        let mut kept = lock(&self.latest);
         if kept.job != job {
-            *kept = Events {
+            *kept = OneJob {
                 job,
-                ..Events::default()
+                ..OneJob::default()
             };
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
@@ -230,8 +230,8 @@ impl Read {
         let asked = (head, ledger.latest_job()?, job, zeroed);
         let mut kept = lock(&self.of_lot);
         let known = match kept.as_ref().filter(|(known, _)| *known == asked) {
-            Some((_, known)) => known.clone(),
-            None => self.lots.of_others(ledger, state)?,
+            Some((_, known)) => Arc::clone(known),
+            None => Arc::new(self.lots.of_others(ledger, state)?),
         };
         *kept = Some((asked, known.clone()));
         if let Some(run) = state.run_mut() {

@@ -4,6 +4,7 @@
 //! each becomes an entry, by the calculation of any inspection with this check as its closing one.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use jiff::Timestamp;
 use metrology::inspection::{Gauge, Job};
@@ -31,7 +32,7 @@ pub struct Run {
     /// Pieces measured since the last check, before that one.
     pub open: Vec<Piece>,
     /// Pieces of this run that are on the record.
-    pub settled: BTreeSet<String>,
+    pub settled: Arc<BTreeSet<String>>,
     /// How many checks made them so.
     pub checks: u64,
     /// A check was asked for before it was due.
@@ -51,7 +52,8 @@ pub struct Run {
     pub begun_at: Option<Timestamp>,
     /// When the opening check of the pieces since was made.
     pub before_at: Option<Timestamp>,
-    pub lot: OfOthers,
+    /// Shared by all that look at the run at one time.
+    pub lot: Arc<OfOthers>,
 }
 
 /// What is known of the lot beside this run.
@@ -128,7 +130,7 @@ impl Run {
             named: None,
             went_on: false,
             open: Vec::new(),
-            settled: BTreeSet::new(),
+            settled: Arc::default(),
             checks: 0,
             check_asked: false,
             put_off: 0,
@@ -139,7 +141,7 @@ impl Run {
             ending: false,
             begun_at: None,
             before_at: None,
-            lot: OfOthers::default(),
+            lot: Arc::default(),
         }
     }
 
@@ -156,22 +158,33 @@ impl Run {
     /// Whether a piece has a result, or is getting one.
     pub fn is_measured(&self, name: &str) -> bool {
         self.is_open(name)
-            || self.settled.contains(name)
+            || self.is_recorded(name)
             || self.found.iter().any(|found| found.piece == name)
-            || self.lot.known.contains(name)
     }
 
-    /// Pieces that have one.
-    fn all_measured(&self) -> BTreeSet<&str> {
+    /// Pieces measured here since the last check or found without measuring, the one under the contacts with them.
+    fn since_check(&self) -> BTreeSet<&str> {
         let open = self.open.iter().map(|piece| &piece.name);
         let found = self.found.iter().map(|found| &found.piece);
-        let here = open.chain(&self.piece).chain(&self.settled).chain(found);
-        here.chain(&self.lot.known).map(String::as_str).collect()
+        let here = open.chain(&self.piece).chain(found);
+        here.map(String::as_str).collect()
+    }
+
+    /// Whether a piece is on the record.
+    fn is_recorded(&self, name: &str) -> bool {
+        self.settled.contains(name) || self.lot.known.contains(name)
+    }
+
+    fn count(&self, since_check: &BTreeSet<&str>) -> u64 {
+        let known = &self.lot.known;
+        let settled = self.settled.iter().filter(|name| !known.contains(*name));
+        let here = since_check.iter().filter(|name| !self.is_recorded(name));
+        (known.len() + settled.count() + here.count()) as u64
     }
 
     /// How many pieces have one.
     pub fn measured(&self) -> u64 {
-        self.all_measured().len() as u64
+        self.count(&self.since_check())
     }
 
     /// The piece that comes next: the one that was named, where nobody did the first that has no result, then those that are to
@@ -180,10 +193,10 @@ impl Run {
         if let Some(named) = &self.named {
             return Some(named.clone());
         }
-        let measured = self.all_measured();
-        if self.of.n.is_none_or(|n| (measured.len() as u64) < n) {
+        let here = self.since_check();
+        if self.of.n.is_none_or(|n| self.count(&here) < n) {
             let mut numbers = (1_u64..).map(|number| number.to_string());
-            return numbers.find(|name| !measured.contains(name.as_str()));
+            return numbers.find(|name| !(here.contains(name.as_str()) || self.is_recorded(name)));
         }
         let mut again = self.lot.again.iter();
         again.find(|name| !self.is_open(name)).cloned()

@@ -1,5 +1,7 @@
 //! What the events of a run make of the state, and what is asked next.
 
+use std::sync::Arc;
+
 use jiff::Timestamp;
 use metrology::decision::Verdict;
 use metrology::inspection::{Inspection, Job, JobError, inspect};
@@ -198,9 +200,9 @@ impl State {
         }
         if let Some(run) = self.run_mut() {
             let open = std::mem::take(&mut run.open).into_iter();
-            run.settled.extend(open.map(|piece| piece.name));
             let found = std::mem::take(&mut run.found).into_iter();
-            run.settled.extend(found.map(|found| found.piece));
+            let names = open.map(|piece| piece.name);
+            Arc::make_mut(&mut run.settled).extend(names.chain(found.map(|found| found.piece)));
             run.checks += 1;
             run.check_asked = false;
             run.put_off = 0;

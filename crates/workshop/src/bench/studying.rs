@@ -979,7 +979,7 @@ mod tests {
                 assert!(matches!(asked, Question::Flagged { .. }), "{asked:?}");
             }
             let reading =
-                size + f64::from(u8::from(turn.part > 1)) * 0.002 + 0.001 * (nth % 2) as f64;
+                size + f64::from(u8::from(turn.part > 1)) * 0.002 + 0.001 * f64::from(nth % 2);
             bench.story.tell(&format!("{reading:.3}")).unwrap();
             taken.push((size, reading));
         }

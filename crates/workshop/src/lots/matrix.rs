@@ -2,6 +2,7 @@
 //! check.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use ledger::{Entry, EntryId, Facts, Filter, Known, Ledger, Order, Page, Subject, Text};
 use metrology::decision::Verdict;
@@ -122,7 +123,7 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
         state.today = station::day(clock::now()?);
         let room = room_of_run(ledger, &state)?;
         if let Some(run) = state.run_mut() {
-            run.lot.room = room;
+            Arc::make_mut(&mut run.lot).room = room;
         }
         state.look_again();
         let station = kept_events.last().map(|last| last.station.clone());

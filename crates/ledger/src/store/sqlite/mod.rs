@@ -142,7 +142,7 @@ impl Store for SqliteStore {
         draft.check()?;
         // Before anybody is kept waiting.
         let facts = self.derive(draft);
-        self.write(|transaction| append::append(self, transaction, draft, facts))
+        self.write(|transaction| append::append(self, transaction, draft, facts, &mut None))
     }
 
     fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
@@ -156,7 +156,9 @@ impl Store for SqliteStore {
                 let last = found.map_or(0, |found| found.sequence);
                 return Err(Error::WentOn { last });
             }
-            let append = |(draft, facts)| append::append(self, transaction, draft, facts);
+            let mut looked_at = None;
+            let append =
+                |(draft, facts)| append::append(self, transaction, draft, facts, &mut looked_at);
             drafts.iter().zip(facts).map(append).collect()
         })
     }
@@ -188,7 +190,7 @@ impl Store for SqliteStore {
         let facts = self.derive(draft);
         self.write(|transaction| {
             found(transaction, seen)?;
-            append::append(self, transaction, draft, facts)
+            append::append(self, transaction, draft, facts, &mut None)
         })
     }
 

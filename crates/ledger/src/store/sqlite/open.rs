@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use rusqlite::backup::{Backup, StepResult};
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, ffi};
 
 use super::schema::{self, APPLICATION_ID, Header, NEWEST, OLDEST};
@@ -264,6 +265,8 @@ pub(super) fn copy_log(connection: &Connection) {
 /// What every connection is told first.
 fn prepare(connection: &Connection, options: &OpenOptions) -> rusqlite::Result<()> {
     connection.busy_timeout(options.patience)?;
+    // A statement is planned once and not again for each value that it is asked with.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.execute_batch(
         // FULL: a commit returns when its log is on the disk. On macOS only a full fsync means that.
         // trusted_schema off: a tampered file cannot make us run functions with side effects.

@@ -86,7 +86,7 @@ fn a_file_cut_meanwhile_takes_nothing() {
     let needed = whole.len() as u64;
     let length = needed - 1;
     let refused = store.write(|transaction| {
-        let entry = append::append(&store, transaction, &draft(2), None)?;
+        let entry = append::append(&store, transaction, &draft(2), None, &mut None)?;
         let file = std::fs::OpenOptions::new().write(true).open(&path).unwrap();
         file.set_len(length).unwrap();
         Ok(entry)

@@ -109,6 +109,7 @@ fn of_csv(path: &Path, list: List) -> (List, String) {
 }
 
 #[cfg(not(feature = "sheets"))]
+#[expect(clippy::unnecessary_wraps, reason = "as where workbooks are read")]
 fn packed(_path: &Path) -> Result<Vec<u8>, Untaken> {
     Ok(Vec::new())
 }

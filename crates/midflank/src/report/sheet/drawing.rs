@@ -163,25 +163,7 @@ fn bar(result: &Inspected, bar: Bar, alt: String, off_scale: &[OffScale]) -> Fig
                 None,
                 Some(edge),
             ));
-            for (limit, name) in [
-                (bar.lower, say!("report.bar-least")),
-                (bar.upper, say!("report.bar-most")),
-            ] {
-                if let Some(limit) = limit {
-                    let place = x(limit);
-                    marks.push(Mark::Line(
-                        Pen::new(INK, 1.4),
-                        vec![at(place, top - 4.0), at(place, bottom + 8.0)],
-                    ));
-                    let anchor = match bar.along(limit) {
-                        along if along < 0.2 => Anchor::Start,
-                        along if along > 0.8 => Anchor::End,
-                        _ => Anchor::Middle,
-                    };
-                    let text = format!("{name} {}", number::fixed(limit, decimals));
-                    marks.push(label(at(place, bottom + 18.0), anchor, SOFT, text));
-                }
-            }
+            marks.extend(limits_on(&bar, x, (top, bottom), decimals));
             for (value, is_sound) in &readings {
                 let pen = Pen {
                     colour: ACCENT,
@@ -192,16 +174,13 @@ fn bar(result: &Inspected, bar: Bar, alt: String, off_scale: &[OffScale]) -> Fig
                 marks.push(Mark::Line(pen, places));
             }
             for (above, is_flagged, text) in &ends {
-                let (place, back, anchor) = if *above {
-                    (width, -1.0, Anchor::End)
-                } else {
-                    (0.0, 1.0, Anchor::Start)
-                };
-                let tip = at(place, bottom + 28.0);
-                let foot = at(place + back * 6.0, bottom + 28.0);
-                marks.push(arrow(tip, foot, *is_flagged));
-                let beside = at(place + back * 9.0, bottom + 30.5);
-                marks.push(label(beside, anchor, SOFT, text.clone()));
+                let place = if *above { width } else { 0.0 };
+                marks.extend(end_mark(
+                    at(place, bottom + 28.0),
+                    *above,
+                    *is_flagged,
+                    text,
+                ));
             }
             let (from, to) = (x(bar.interval.0), x(bar.interval.1));
             let pen = Pen::new(INK, 1.0);
@@ -225,6 +204,52 @@ fn bar(result: &Inspected, bar: Bar, alt: String, off_scale: &[OffScale]) -> Fig
             marks
         }),
     }
+}
+
+/// The limits on the bar, with their values.
+fn limits_on(
+    bar: &Bar,
+    x: impl Fn(f64) -> f32,
+    (top, bottom): (f32, f32),
+    decimals: usize,
+) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    for (limit, name) in [
+        (bar.lower, say!("report.bar-least")),
+        (bar.upper, say!("report.bar-most")),
+    ] {
+        let Some(limit) = limit else {
+            continue;
+        };
+        let place = x(limit);
+        marks.push(Mark::Line(
+            Pen::new(INK, 1.4),
+            vec![at(place, top - 4.0), at(place, bottom + 8.0)],
+        ));
+        let anchor = match bar.along(limit) {
+            along if along < 0.2 => Anchor::Start,
+            along if along > 0.8 => Anchor::End,
+            _ => Anchor::Middle,
+        };
+        let text = format!("{name} {}", number::fixed(limit, decimals));
+        marks.push(label(at(place, bottom + 18.0), anchor, SOFT, text));
+    }
+    marks
+}
+
+/// What lies off the scale, at the end of the bar that it lies beyond.
+fn end_mark(tip: Point, above: bool, is_flagged: bool, text: &str) -> [Mark; 2] {
+    let (back, anchor) = if above {
+        (-1.0, Anchor::End)
+    } else {
+        (1.0, Anchor::Start)
+    };
+    let foot = at(tip.x + back * 6.0, tip.y);
+    let beside = at(tip.x + back * 9.0, tip.y + 2.5);
+    [
+        arrow(tip, foot, is_flagged),
+        label(beside, anchor, SOFT, text.to_owned()),
+    ]
 }
 
 /// Strokes at 45° within a strip.
@@ -265,6 +290,42 @@ fn arrow(tip: Point, foot: Point, is_flagged: bool) -> Mark {
             dash: is_flagged.then_some((1.2, 1.0)),
         }),
     }
+}
+
+/// A reading off the scale of a run, with its value where there is room for it.
+fn beyond_scale(one: &OffScale, value: Option<&str>, place: f32, width: f32) -> Vec<Mark> {
+    let (tip, foot) = if one.above { (7.0, 13.0) } else { (91.0, 85.0) };
+    let mut marks = vec![arrow(at(place, tip), at(place, foot), one.is_flagged)];
+    let (beside, anchor) = if place > 0.9 * width {
+        (place - 6.0, Anchor::End)
+    } else {
+        (place + 6.0, Anchor::Start)
+    };
+    let beside = at(beside, if one.above { 12.0 } else { 90.0 });
+    marks.extend(value.map(|value| label(beside, anchor, SOFT, value.to_owned())));
+    marks
+}
+
+/// A reading of a run; hollow where it is flagged.
+fn dot(centre: Point, is_sound: bool) -> Mark {
+    Mark::Circle {
+        centre,
+        radius: 2.6,
+        fill: Some(if is_sound { ACCENT } else { PAPER }),
+        edge: Some(Pen {
+            colour: ACCENT,
+            width: 0.8,
+            dash: (!is_sound).then_some((1.2, 1.0)),
+        }),
+    }
+}
+
+/// A limit across a run, with its value above the line.
+fn limit_across(y: f32, width: f32, text: String) -> [Mark; 2] {
+    [
+        Mark::Line(Pen::new(INK, 1.0), vec![at(0.0, y), at(width, y)]),
+        label(at(0.0, y - 4.0), Anchor::Start, SOFT, text),
+    ]
 }
 
 /// Every reading in the order it was taken, against the limits.
@@ -319,13 +380,8 @@ pub fn readings(result: &Inspected) -> Figure {
             let mut marks = Vec::new();
             for (limit, name) in limits {
                 if let Some(limit) = limit {
-                    let y = y(limit);
-                    marks.push(Mark::Line(
-                        Pen::new(INK, 1.0),
-                        vec![at(0.0, y), at(width, y)],
-                    ));
                     let text = format!("{name} {}", number::fixed(limit, decimals));
-                    marks.push(label(at(0.0, y - 4.0), Anchor::Start, SOFT, text));
+                    marks.extend(limit_across(y(limit), width, text));
                 }
             }
             let middle = Pen {
@@ -351,34 +407,12 @@ pub fn readings(result: &Inspected) -> Figure {
                 marks.push(label(at(0.0, y(mean) - 4.0), Anchor::Start, SOFT, words));
             }
             for (one, value) in &values {
-                let (x, tip, foot) = if one.above {
-                    (x(one.number.saturating_sub(1)), 7.0, 13.0)
-                } else {
-                    (x(one.number.saturating_sub(1)), 91.0, 85.0)
-                };
-                marks.push(arrow(at(x, tip), at(x, foot), one.is_flagged));
-                let (beside, anchor) = if x > 0.9 * width {
-                    (x - 6.0, Anchor::End)
-                } else {
-                    (x + 6.0, Anchor::Start)
-                };
-                let beside = at(beside, if one.above { 12.0 } else { 90.0 });
-                if let Some(value) = value {
-                    marks.push(label(beside, anchor, SOFT, value.clone()));
-                }
+                let place = x(one.number.saturating_sub(1));
+                marks.extend(beyond_scale(one, value.as_deref(), place, width));
             }
             for (index, (value, is_sound)) in all.iter().enumerate() {
                 if (low..=high).contains(value) {
-                    marks.push(Mark::Circle {
-                        centre: at(x(index), y(*value)),
-                        radius: 2.6,
-                        fill: Some(if *is_sound { ACCENT } else { PAPER }),
-                        edge: Some(Pen {
-                            colour: ACCENT,
-                            width: 0.8,
-                            dash: (!is_sound).then_some((1.2, 1.0)),
-                        }),
-                    });
+                    marks.push(dot(at(x(index), y(*value)), *is_sound));
                 }
                 if count <= 24 {
                     let number = (index + 1).to_string();
