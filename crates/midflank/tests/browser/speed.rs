@@ -9,8 +9,8 @@
 use std::time::Duration;
 
 use crate::browser::{Browser, ENTER};
-use crate::lot::{answer_of, on};
-use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
+use crate::lot::on;
+use crate::support::{Bench, Folder, READINGS, SET_UP, Window, ZERO, between, form};
 
 /// Verdicts of one job, and how many jobs.
 const VERDICTS: usize = 40;
@@ -95,6 +95,35 @@ fn enter_in_a_lot() {
     println!("resident memory of the program: {memory:.1} MB");
 }
 
+/// Answers as our script does, which takes half as long as by a form and a redirection.
+fn answer(window: &mut Window, line: &str) {
+    let headers = [
+        ("Content-Type", "application/x-www-form-urlencoded"),
+        ("X-Fragment", "1"),
+    ];
+    let body = form(&window.fields(line));
+    let answer = window.bench.request("POST", "/answer", &headers, &body);
+    assert_eq!(answer.status, 200, "{line:?}: {}", answer.body);
+    window.page = answer.body;
+}
+
+/// What somebody answers who measures a plain size of about 9.95 mm on flat contacts.
+fn answer_of(question: &str) -> String {
+    if question.contains("ero check, reading") {
+        let certified: f64 = between(question, "(", "\u{202f}mm").parse().unwrap();
+        format!("{:.3}", certified + 0.001)
+    } else if question.starts_with("Temperature") {
+        "20.4 20.4 brass".to_owned()
+    } else if question.contains(", reading ") {
+        // Two readings alike in one breath would be asked about: a cable may have sent one twice.
+        let number = |from, to| between(question, from, to).parse::<u32>().unwrap();
+        let steps = number("Piece ", ",") % 7 + number(", reading ", " of");
+        format!("{:.3}", 9.950 + f64::from(steps) / 1000.0)
+    } else {
+        String::new()
+    }
+}
+
 fn next_questions() -> (Vec<f64>, f64) {
     let folder = Folder::new("large-lot");
     let bench = Bench::start_closed(&folder, 0, &[]);
@@ -136,9 +165,9 @@ fn next_questions() -> (Vec<f64>, f64) {
         let question = window.question().to_owned();
         if question.contains(" is done:") {
             done += 1;
-            window.enter("");
+            answer(&mut window, "");
         } else {
-            window.enter(&answer_of(&question));
+            answer(&mut window, &answer_of(&question));
         }
     }
     // The last characteristic, as far as its middle.
@@ -146,8 +175,8 @@ fn next_questions() -> (Vec<f64>, f64) {
         .question()
         .starts_with(&format!("Piece {}, ", PIECES / 2))
     {
-        let question = window.question().to_owned();
-        window.enter(&answer_of(&question));
+        let line = answer_of(window.question());
+        answer(&mut window, &line);
     }
 
     let browser = Browser::start();

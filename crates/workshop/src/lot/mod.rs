@@ -15,6 +15,7 @@ mod run;
 mod scan;
 mod seen;
 mod tally;
+mod text_lines;
 
 pub use batch::{Lot, Measured, Outcome, Refused, Whole};
 pub use error::LotError;

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 use std::fs::File;
-use std::io::{BufRead, BufReader, Read as _, Seek as _, SeekFrom, Take};
+use std::io::{Read as _, Seek as _, SeekFrom};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -11,6 +11,7 @@ use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
+use super::text_lines::TextLines;
 use crate::error::Error;
 use crate::job_file::Wrong;
 use crate::separated::{split, unquoted, wrong_at};
@@ -34,7 +35,7 @@ const LONGEST: usize = 1_000_000;
 /// Rows of a readings file.
 pub struct Rows {
     path: PathBuf,
-    reader: BufReader<Take<File>>,
+    lines: TextLines,
     /// What a bare number means where no column says it.
     unit: Option<LengthUnit>,
     delimiter: u8,
@@ -42,14 +43,15 @@ pub struct Rows {
     columns: [Option<usize>; HEADER.len()],
     /// How many columns there are.
     count: usize,
-    /// The number of the line in `buffer`, from 1.
+    /// The number of the line that was read last, from 1.
     line: usize,
     /// Where it begins in the file, and where the next one does, in bytes.
     begins: u64,
     ends: u64,
-    buffer: Vec<u8>,
+    /// Where it lies in the lines, without its end.
+    text: Range<usize>,
     fields: Vec<Range<usize>>,
-    /// Whether the line in `buffer` has its end.
+    /// Whether the line has its end.
     ended: bool,
 }
 
@@ -177,7 +179,7 @@ impl Rows {
         })?;
         let mut rows = Self {
             path: path.to_owned(),
-            reader: BufReader::with_capacity(1 << 16, file.take(u64::MAX)),
+            lines: TextLines::of(file.take(u64::MAX)),
             unit,
             delimiter: b',',
             columns: [None; HEADER.len()],
@@ -185,7 +187,7 @@ impl Rows {
             line: 0,
             begins: 0,
             ends: 0,
-            buffer: Vec::new(),
+            text: 0..0,
             fields: Vec::new(),
             ended: true,
         };
@@ -208,11 +210,11 @@ impl Rows {
         let length = to.map_or(u64::MAX, |to| to.offset.saturating_sub(from.offset));
         Ok(Self {
             path: self.path.clone(),
-            reader: BufReader::with_capacity(1 << 16, file.take(length)),
+            lines: TextLines::of(file.take(length)),
             line: from.lines,
             begins: from.offset,
             ends: from.offset,
-            buffer: Vec::new(),
+            text: 0..0,
             fields: Vec::new(),
             ..*self
         })
@@ -267,46 +269,48 @@ impl Rows {
     /// Reads the next line that is not blank, without its end; whether there was one.
     fn read_line(&mut self) -> Result<bool, Error> {
         loop {
-            self.buffer.clear();
-            let most = LONGEST as u64 + 2;
-            let read = (&mut self.reader)
-                .take(most)
-                .read_until(b'\n', &mut self.buffer)
-                .map_err(|source| Error::Unreadable {
-                    path: self.path.clone(),
-                    source,
-                })?;
-            if read == 0 {
+            let line = self.lines.next(LONGEST + 2);
+            let mut line = line.map_err(|source| Error::Unreadable {
+                path: self.path.clone(),
+                source,
+            })?;
+            if line.is_empty() {
                 return Ok(false);
             }
             self.line += 1;
             self.begins = self.ends;
-            self.ends += read as u64;
-            self.ended = self.buffer.last() == Some(&b'\n');
-            while matches!(self.buffer.last(), Some(b'\n' | b'\r')) {
-                self.buffer.pop();
-            }
-            if self.buffer.len() > LONGEST {
+            self.ends += line.len() as u64;
+            let read = self.lines.get(line.clone());
+            self.ended = read.last() == Some(&b'\n');
+            let is_end = |byte: &&u8| matches!(byte, b'\n' | b'\r');
+            line.end -= read.iter().rev().take_while(is_end).count();
+            if line.len() > LONGEST {
                 return Err(self.wrong(1, "", LotError::LongLine { most: LONGEST }));
             }
-            if self.line == 1 && self.buffer.starts_with("\u{feff}".as_bytes()) {
-                self.buffer.drain(..3);
+            if self.line == 1 && read.starts_with("\u{feff}".as_bytes()) {
+                line.start += 3;
             }
-            if !self.buffer.iter().all(u8::is_ascii_whitespace) {
+            self.text = line;
+            if !self.bytes().iter().all(u8::is_ascii_whitespace) {
                 return Ok(true);
             }
         }
     }
 
+    /// The line that was read last.
+    fn bytes(&self) -> &[u8] {
+        self.lines.get(self.text.clone())
+    }
+
     fn header(&mut self) -> Result<(), Error> {
-        let text = match std::str::from_utf8(&self.buffer) {
+        let text = match std::str::from_utf8(self.bytes()) {
             Ok(text) => text.to_owned(),
             Err(_) => return Err(self.wrong(1, "", LotError::NotText)),
         };
         let separators = [b';', b'\t'];
         self.delimiter = separators
             .into_iter()
-            .find(|one| self.buffer.contains(one))
+            .find(|one| text.as_bytes().contains(one))
             .unwrap_or(b',');
         split(&text, self.delimiter, &mut self.fields)
             .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
@@ -353,17 +357,18 @@ impl Rows {
         if !self.read_line()? {
             return Ok(None);
         }
-        let text = match std::str::from_utf8(&self.buffer) {
+        let bytes = self.lines.get(self.text.clone());
+        let text = match std::str::from_utf8(bytes) {
             Ok(text) => text,
             Err(error) => {
-                let good = self.buffer.get(..error.valid_up_to()).unwrap_or_default();
+                let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
                 let column = String::from_utf8_lossy(good).chars().count() + 1;
                 return Err(self.wrong(column, "", LotError::NotText));
             }
         };
         // Without a branch in it, which lets many bytes be looked at together.
         let both = |all: bool, byte: &u8| all & matches!(byte, b' '..=b'~');
-        let printable = self.buffer.iter().fold(true, both);
+        let printable = bytes.iter().fold(true, both);
         if let Err(at) = split(text, self.delimiter, &mut self.fields) {
             let wrong = if self.ended {
                 LotError::OpenQuote

@@ -8,7 +8,7 @@ use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
 use crate::bench::taken::{self, choose};
-use crate::register::{Equipment, Registered};
+use crate::register::Registered;
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -61,28 +61,27 @@ impl<'a> Table<'a> {
         };
         let mut with = self.state.clone();
         choose(&mut with, &instrument.equipment);
+        let suited = fit::suited(self.state);
         let pairs = self.fit_for(&with).into_iter().take(PROPOSED);
-        let mut found: Vec<SetUp<'a>> = pairs
-            .filter_map(|pair| self.completed(&with, vec![instrument, pair]))
+        let mut found: Vec<(u8, SetUp<'a>)> = pairs
+            .filter_map(|pair| {
+                let mut chosen = with.clone();
+                choose(&mut chosen, &pair.equipment);
+                let contacts = chosen.contacts.as_ref();
+                let unsuited = contacts.map_or(0, |contacts| unsuited(suited, contacts));
+                Some((unsuited, self.completed(&with, vec![instrument, pair])?))
+            })
             .collect();
         // As `midflank setup` has them: wires between flat faces promise less uncertainty, and take longer with every part.
-        let suited = fit::suited(self.state);
-        let rank = |set_up: &SetUp| {
-            let pair = set_up
-                .pieces
-                .iter()
-                .find_map(|piece| match &piece.equipment {
-                    Equipment::Contacts(pair) => Some(unsuited(suited, pair)),
-                    _ => None,
-                });
+        let rank = |(unsuited, set_up): &(u8, SetUp<'a>)| {
             let (expanded, share) = set_up.expected.unwrap_or((f64::INFINITY, None));
-            (inspection::rank(share, pair.unwrap_or_default()), expanded)
+            (inspection::rank(share, *unsuited), expanded)
         };
         found.sort_by(|one, other| {
             let ((one, u), (other, other_u)) = (rank(one), rank(other));
             one.cmp(&other).then(u.total_cmp(&other_u))
         });
-        found
+        found.into_iter().map(|(_, set_up)| set_up).collect()
     }
 
     /// The set-up that a line takes: the first, or the one of that number.
