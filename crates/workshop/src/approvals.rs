@@ -6,13 +6,14 @@
 //! the day of its measurement and keeps it with its numbers.
 
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 use metrology::inspection::{Approved, Characteristic, OwnUncertainty, StudyOfOther, StudyPrior};
 
 use crate::approving::APPROVALS;
 pub use crate::approving::{ApprovedStudy, Approving, SIZE, SetUp, SetUpUncertainty};
 use crate::error::Error;
 use crate::kept::{self, Unreadable};
+use crate::on_record::each_whole;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 
@@ -40,22 +41,18 @@ impl Approvals {
             ..RecordKind::Approval.standing()
         };
         let mut all = Self::default();
-        let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
-        while let Some(next) = page {
-            let listing = ledger.list(&filter, &next)?;
-            for entry in &listing.entries {
-                let standing = Standing {
-                    approving: approving(entry)?,
-                    entry: entry.id(),
-                };
-                if all.same(&standing.approving).is_none() {
-                    all.given.push(standing.approving.clone());
-                    all.given.extend(before(ledger, entry)?);
-                    all.standing.push(standing);
-                }
+        each_whole(ledger, &filter, Order::NewestFirst, |entry| {
+            let standing = Standing {
+                approving: approving(entry)?,
+                entry: entry.id(),
+            };
+            if all.same(&standing.approving).is_none() {
+                all.given.push(standing.approving.clone());
+                all.given.extend(before(ledger, entry)?);
+                all.standing.push(standing);
             }
-            page = listing.next;
-        }
+            Ok(())
+        })?;
         Ok(all)
     }
 

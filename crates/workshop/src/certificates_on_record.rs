@@ -1,7 +1,7 @@
 //! Certificates from outside on the record, and the days on which a piece was last found good.
 
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 
 use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
@@ -9,6 +9,7 @@ use crate::gauge_record::calibration::Worked;
 use crate::gauge_record::certificate::{CERTIFICATES, CertificateError, Certified};
 use crate::gauge_record::piece::PieceId;
 use crate::kept;
+use crate::on_record::each_whole;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 
@@ -30,14 +31,10 @@ pub fn of(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<OnRecord>, Err
         ..RecordKind::Certificate.standing()
     };
     let mut all = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            all.push(on_record(entry)?);
-        }
-        page = listing.next;
-    }
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        all.push(on_record(entry)?);
+        Ok(())
+    })?;
     all.sort_by_key(|one: &OnRecord| one.certified.heading.date);
     Ok(all)
 }
@@ -106,20 +103,16 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
         subjects: vec![piece.subject()],
         ..RecordKind::Calibration.standing()
     };
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
-            let result: Result<CalibratedDocument, _> =
-                kept::read(kept::CALIBRATED, &entry.content.results);
-            if let (Ok(worked), Ok(result)) = (worked, result)
-                && result.is_good()
-            {
-                days.push(worked.heading.date);
-            }
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
+        let result: Result<CalibratedDocument, _> =
+            kept::read(kept::CALIBRATED, &entry.content.results);
+        if let (Ok(worked), Ok(result)) = (worked, result)
+            && result.is_good()
+        {
+            days.push(worked.heading.date);
         }
-        page = listing.next;
-    }
+        Ok(())
+    })?;
     Ok(days)
 }

@@ -41,6 +41,22 @@ pub fn each(
     Ok(())
 }
 
+/// Does something with each entry that meets a filter, whole, in an order.
+pub fn each_whole(
+    ledger: &Ledger,
+    filter: &Filter,
+    order: Order,
+    mut with: impl FnMut(&Entry) -> Result<(), Error>,
+) -> Result<(), Error> {
+    let mut next = Some(Page::first(order, Page::LARGEST));
+    while let Some(this) = next {
+        let listing = ledger.list(filter, &this)?;
+        listing.entries.iter().try_for_each(&mut with)?;
+        next = listing.next;
+    }
+    Ok(())
+}
+
 /// The results that a piece of equipment touched, by time of measurement.
 pub fn touched(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledger::Error> {
     if ledger.facts_are_made()? {

@@ -173,6 +173,29 @@ pub struct Put {
     pub repeats: Vec<(usize, EntryId)>,
 }
 
+/// How often entries are tried that others keep getting in front of.
+const TRIES_AS_READ: u32 = 50;
+
+/// Appends what `make` makes of the ledger as it stands, made anew where somebody recorded in between; what it was made from is
+/// given back with the entries. Nothing is appended where there is nothing.
+pub fn append_as_read<T>(
+    ledger: &Ledger,
+    make: impl Fn() -> Result<(T, Vec<Draft>), Error>,
+) -> Result<(T, Vec<Entry>), Error> {
+    let mut tries = 0;
+    loop {
+        let head = ledger.head()?;
+        let (made_from, drafts) = make()?;
+        if drafts.is_empty() {
+            return Ok((made_from, Vec::new()));
+        }
+        match ledger.append_all(&drafts, head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES_AS_READ => tries += 1,
+            entries => return Ok((made_from, entries?)),
+        }
+    }
+}
+
 /// How often the ledger may go on while results are looked for, before that is told.
 const TRIES: u32 = 5;
 

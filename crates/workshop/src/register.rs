@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
@@ -31,7 +31,9 @@ use crate::gauge_record::status::Set;
 use crate::inspection_plan::RoomLimits;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
+use crate::on_record::each_whole;
 use crate::record;
+use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
@@ -141,23 +143,19 @@ impl Register {
         };
         let mut register = Self::default();
         let changes = status::changes(ledger, None)?;
-        let mut page = Some(Page::first(Order::NewestFirst, 1000));
-        while let Some(next) = page {
-            let listing = ledger.list(&filter, &next)?;
-            for entry in &listing.entries {
-                let mut piece = registered(entry)?.with_status(&changes);
-                if register
-                    .find(piece.equipment.kind(), piece.equipment.id())
-                    .is_none()
-                {
-                    if piece.is_change {
-                        piece.certificates = certificates::of(ledger, piece.entry)?;
-                    }
-                    register.pieces.push(piece);
+        each_whole(ledger, &filter, Order::NewestFirst, |entry| {
+            let mut piece = registered(entry)?.with_status(&changes);
+            if register
+                .find(piece.equipment.kind(), piece.equipment.id())
+                .is_none()
+            {
+                if piece.is_change {
+                    piece.certificates = certificates::of(ledger, piece.entry)?;
                 }
+                register.pieces.push(piece);
             }
-            page = listing.next;
-        }
+            Ok(())
+        })?;
         for one in certificates_on_record::of(ledger, None)? {
             let kind = one.certified.piece.kind().and_then(PieceKind::registered);
             let id = one.certified.piece.id.trim();
@@ -336,9 +334,6 @@ pub fn change(
     Ok(drafts.into_iter().flatten().next())
 }
 
-/// How often a change is tried that others keep getting in front of.
-const TRIES: u32 = 50;
-
 /// Records pieces as they are to be by the register, all or none.
 fn record_all(
     ledger: &Ledger,
@@ -349,22 +344,15 @@ fn record_all(
     given::on_one_line("person", &recorder.person)
         .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
         .map_err(Error::input)?;
-    let mut tries = 0;
-    loop {
-        // What the register says holds only as long as nobody else records.
-        let head = ledger.head()?;
+    // What the register says holds only as long as nobody else records.
+    let ((register, pieces, drafts), entries) = append_as_read(ledger, || {
         let register = Register::read(ledger)?;
         let pieces = pieces(&register)?;
         let drafts = drafts(&register, &pieces, recorder, reason)?;
         let new: Vec<Draft> = drafts.iter().flatten().cloned().collect();
-        if new.is_empty() {
-            return added(&register, &pieces, &drafts, &[]);
-        }
-        match ledger.append_all(&new, head) {
-            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
-            entries => return added(&register, &pieces, &drafts, &entries?),
-        }
-    }
+        Ok(((register, pieces, drafts), new))
+    })?;
+    added(&register, &pieces, &drafts, &entries)
 }
 
 /// What is to be recorded of each piece; nothing where the register says the same already.
@@ -622,14 +610,10 @@ impl Shelf {
             ..RecordKind::Equipment.all()
         };
         let mut all = Vec::new();
-        let mut page = Some(Page::first(Order::OldestFirst, 1000));
-        while let Some(next) = page {
-            let listing = ledger.list(&filter, &next)?;
-            for entry in &listing.entries {
-                all.push(registered(entry)?);
-            }
-            page = listing.next;
-        }
+        each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+            all.push(registered(entry)?);
+            Ok(())
+        })?;
         Ok(all)
     }
 }

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use jiff::Timestamp;
-use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Entry, EntryId, Filter, Ledger, Order, Subject};
 
 use crate::error::Error;
 use crate::kept;
 use crate::lot_entry::LOT;
 use crate::nonconformance::Decision;
+use crate::on_record::each_whole;
 use crate::record_kind::RecordKind;
 
 /// A decision, who made it, and when.
@@ -27,14 +28,10 @@ pub(super) fn decisions(ledger: &Ledger, lot: &str) -> Result<Vec<Decided>, Erro
         ..RecordKind::Nonconformance.standing()
     };
     let mut all = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(asked) = page {
-        let listing = ledger.list(&filter, &asked)?;
-        for entry in &listing.entries {
-            all.push(decided_in(entry)?);
-        }
-        page = listing.next;
-    }
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        all.push(decided_in(entry)?);
+        Ok(())
+    })?;
     Ok(all)
 }
 

@@ -1,6 +1,6 @@
 //! First articles on the record: one is issued, and those of a lot are found again.
 
-use ledger::{Amendment, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Page, Subject};
+use ledger::{Amendment, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Subject};
 use metrology::lot::Standing;
 
 use super::decisions::{Decided, decided_in};
@@ -10,6 +10,8 @@ use crate::error::Error;
 use crate::first_article::{FIRST_ARTICLE, FirstArticle, Judged, SetAside};
 use crate::kept;
 use crate::lot_entry::LOT;
+use crate::on_record::each_whole;
+use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 
@@ -28,9 +30,6 @@ metrology::messages! {
         Unreadable "unreadable" { entry: String as Text },
     }
 }
-
-/// How often a record is tried that others keep getting in front of.
-const TRIES: u32 = 50;
 
 /// A first article on the record.
 #[derive(Clone, Debug)]
@@ -67,12 +66,10 @@ fn entries(ledger: &Ledger, subject: &Subject) -> Result<Vec<Entry>, Error> {
         ..RecordKind::FirstArticle.all()
     };
     let mut all = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(asked) = page {
-        let listing = ledger.list(&filter, &asked)?;
-        all.extend(listing.entries);
-        page = listing.next;
-    }
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        all.push(entry.clone());
+        Ok(())
+    })?;
     Ok(all)
 }
 
@@ -149,9 +146,8 @@ pub fn issue_first_article(
         .report
         .get_or_insert(own)
         .clone();
-    let mut tries = 0;
-    loop {
-        let head = ledger.head()?;
+    let (number, entries) = append_as_read(ledger, || {
+        let number = number.clone();
         if let Some(known) = first_article_by_number(ledger, &number)? {
             let entry = known.id().to_string();
             return Err(Error::input(FirstArticleError::Known { number, entry }));
@@ -164,15 +160,11 @@ pub fn issue_first_article(
             amends: replaced(ledger, &article)?,
             ..recorder.blank(RecordKind::FirstArticle)?
         };
-        match ledger.append_all(&[draft], head) {
-            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
-            entries => {
-                if let Some(entry) = entries?.pop() {
-                    return Ok(entry);
-                }
-            }
-        }
-    }
+        Ok((number, vec![draft]))
+    })?;
+    // There is one for each draft.
+    let lost = || Error::outside(FirstArticleError::Unreadable { entry: number });
+    entries.into_iter().next().ok_or_else(lost)
 }
 
 /// The entry of the first article that another is issued in place of; none where that is not on this record.

@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::inspection_plan::Plan;
 use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
+use crate::on_record::each_whole;
 use crate::record_kind::RecordKind;
 
 /// So many of the latest lots are compared with a number that none has.
@@ -63,18 +64,14 @@ pub struct Lot {
 pub fn plans(ledger: &Ledger) -> Result<Vec<PlanKept>, Error> {
     let mut all: Vec<PlanKept> = Vec::new();
     let filter = RecordKind::Plan.standing();
-    let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
-    while let Some(asked) = page {
-        let listing = ledger.list(&filter, &asked)?;
-        for entry in &listing.entries {
-            let plan = read_plan(entry)?;
-            if !all.iter().any(|known| known.plan.name() == plan.name()) {
-                let entry = entry.id();
-                all.push(PlanKept { entry, plan });
-            }
+    each_whole(ledger, &filter, Order::NewestFirst, |entry| {
+        let plan = read_plan(entry)?;
+        if !all.iter().any(|known| known.plan.name() == plan.name()) {
+            let entry = entry.id();
+            all.push(PlanKept { entry, plan });
         }
-        page = listing.next;
-    }
+        Ok(())
+    })?;
     Ok(all)
 }
 

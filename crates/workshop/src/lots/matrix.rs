@@ -422,15 +422,10 @@ impl Gathered {
             subjects: vec![Subject::new(LOT, &self.lot)],
             ..RecordKind::Found.standing()
         };
-        let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-        while let Some(asked) = page {
-            let listing = ledger.list(&filter, &asked)?;
-            for entry in &listing.entries {
-                self.gauged_by(entry);
-            }
-            page = listing.next;
-        }
-        Ok(())
+        on_record::each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+            self.gauged_by(entry);
+            Ok(())
+        })
     }
 
     fn gauged_by(&mut self, entry: &Entry) {
@@ -553,18 +548,14 @@ fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, 
         subjects: vec![Subject::new(LOT, number)],
         ..RecordKind::ZeroCheck.standing()
     };
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(asked) = page {
-        let listing = ledger.list(&filter, &asked)?;
-        for entry in &listing.entries {
-            let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
-            let events = entry.content.events;
-            if let (Ok(Checked { good: false, .. }), Some(events)) = (checked, events) {
-                found.insert((events.job, events.count));
-            }
+    on_record::each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+        let events = entry.content.events;
+        if let (Ok(Checked { good: false, .. }), Some(events)) = (checked, events) {
+            found.insert((events.job, events.count));
         }
-        page = listing.next;
-    }
+        Ok(())
+    })?;
     Ok(found)
 }
 

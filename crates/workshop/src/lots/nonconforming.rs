@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 use metrology::lot::Standing;
 
 use super::decisions::{Decided, decisions, latest};
@@ -12,6 +12,7 @@ use crate::error::Error;
 use crate::kept;
 use crate::lot_entry::LOT;
 use crate::nonconformance::{Decision, Disposition, ShownBy};
+use crate::on_record::each_whole;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 
@@ -151,13 +152,10 @@ pub(super) fn lots_with_some(ledger: &Ledger) -> Result<BTreeSet<String>, Error>
         rejected(RecordKind::Found),
         RecordKind::Nonconformance.standing(),
     ] {
-        let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
-        while let Some(asked) = page {
-            let listing = ledger.list(&filter, &asked)?;
-            let named = listing.entries.iter();
-            lots.extend(named.filter_map(|entry| entry.content.subject(LOT).map(str::to_owned)));
-            page = listing.next;
-        }
+        each_whole(ledger, &filter, Order::NewestFirst, |entry| {
+            lots.extend(entry.content.subject(LOT).map(str::to_owned));
+            Ok(())
+        })?;
     }
     Ok(lots)
 }

@@ -1,7 +1,7 @@
 //! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
 //! micrometer that is good, and the status of any.
 
-use ledger::{Actor, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
+use ledger::{Actor, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Subject};
 use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -12,7 +12,9 @@ use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::piece::PieceId;
 use crate::gauge_record::status::{Change, Set};
 use crate::kept;
+use crate::on_record::each_whole;
 use crate::record::BENCH_JOB;
+use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::{self, Equipment, Kind, Register};
@@ -68,18 +70,14 @@ pub fn of(ledger: &Ledger, piece: &PieceId) -> Result<Vec<OnRecord>, Error> {
         ..RecordKind::Calibration.standing()
     };
     let mut all = Vec::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            all.push(OnRecord {
-                entry: entry.id(),
-                worked: worked(entry)?,
-                result: as_read(entry)?,
-            });
-        }
-        page = listing.next;
-    }
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        all.push(OnRecord {
+            entry: entry.id(),
+            worked: worked(entry)?,
+            result: as_read(entry)?,
+        });
+        Ok(())
+    })?;
     all.sort_by_key(|one: &OnRecord| one.worked.heading.date);
     Ok(all)
 }
@@ -89,9 +87,6 @@ fn unreadable(entry: &Entry) -> Error {
         entry: entry.id().to_string(),
     })
 }
-
-/// How often a record is tried that others keep getting in front of.
-const TRIES: u32 = 50;
 
 /// Puts a calibration on the record with all that it changes, or nothing of it. `reason` stands in register and status.
 pub fn record(
@@ -132,32 +127,25 @@ pub fn record_at_bench(
     at_bench: Option<&AtBench>,
 ) -> Result<Recorded, Error> {
     let number = worked.heading.number.trim();
-    let mut tries = 0;
-    loop {
-        let head = ledger.head()?;
-        if is_known(ledger, number)? {
-            let number = number.to_owned();
+    let (number, entries) = append_as_read(ledger, || {
+        let number = number.to_owned();
+        if is_known(ledger, &number)? {
             return Err(Error::input(RecordRefused::Known { number }));
         }
         let mut drafts = drafts(ledger, worked, result, recorder, reason)?;
         if let Some(at_bench) = at_bench {
             at_bench.tell(&mut drafts);
         }
-        let entries = match ledger.append_all(&drafts, head) {
-            Err(ledger::Error::WentOn { .. }) if tries < TRIES => {
-                tries += 1;
-                continue;
-            }
-            entries => entries?,
-        };
-        let id = |at: usize| entries.get(at).map(Entry::id);
-        if let (Some(calibration), Some(status)) = (id(0), id(1)) {
-            return Ok(Recorded {
-                calibration,
-                status,
-                register: id(2),
-            });
-        }
+        Ok((number, drafts))
+    })?;
+    match entries.as_slice() {
+        [calibration, status, register @ ..] => Ok(Recorded {
+            calibration: calibration.id(),
+            status: status.id(),
+            register: register.first().map(Entry::id),
+        }),
+        // There is one for each draft.
+        _ => Err(Error::outside(RecordRefused::Unreadable { entry: number })),
     }
 }
 
