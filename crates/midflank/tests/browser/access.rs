@@ -73,11 +73,7 @@ fn nothing_scrolls_sideways_at_twice_the_size() {
         browser.run("return [innerWidth, devicePixelRatio].join()"),
         "640,2"
     );
-    let fits = |name: &str| {
-        let wide = "return document.documentElement.scrollWidth + ' of ' + innerWidth";
-        assert_eq!(browser.run(wide), "640 of 640", "{name}");
-    };
-    every_question(&browser, fits);
+    every_question(&browser, |name| browser.fits(name));
     for path in [
         "/history",
         "/record/13",
@@ -91,7 +87,7 @@ fn nothing_scrolls_sideways_at_twice_the_size() {
         "/checks",
     ] {
         browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
-        fits(path);
+        browser.fits(path);
         browser.picture(&format!("60-zoom{}", path.replace('/', "-")));
     }
 }
@@ -131,10 +127,7 @@ fn nothing_scrolls_sideways_on_a_telephone() {
     ];
     for path in pages {
         browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
-        let wide = "return document.documentElement.scrollWidth + ' of ' + innerWidth";
-        browser.wait(&format!("{path} fits"), || {
-            browser.run(wide) == "390 of 390"
-        });
+        browser.fits(path);
         let out_of_reach = browser.run(
             "return [...document.querySelectorAll('main *:not(textarea)')].filter(part =>
                 part.scrollWidth > part.clientWidth + 1

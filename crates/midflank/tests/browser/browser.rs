@@ -231,6 +231,13 @@ impl Browser {
         }
     }
 
+    /// The page does not scroll sideways. Chromium tells a wider page for a moment after it was loaded or its size changed.
+    #[track_caller]
+    pub fn fits(&self, name: &str) {
+        let width = "return document.documentElement.scrollWidth - innerWidth";
+        self.wait(&format!("{name} fits"), || self.run(width) == 0);
+    }
+
     #[track_caller]
     pub fn wait_for(&self, text: &str) {
         self.wait(text, || self.text().contains(text));

@@ -25,8 +25,7 @@ fn command(folder: &Folder, arguments: &[&str]) {
 fn fits(browser: &Browser) {
     for width in [320, 768] {
         browser.size(width, 640);
-        let fits = "return document.documentElement.scrollWidth <= innerWidth";
-        assert_eq!(browser.run(fits), true, "{width}: {}", browser.text());
+        browser.fits(&width.to_string());
     }
     browser.size(1280, 800);
 }

@@ -446,11 +446,7 @@ fn narrow_pages_do_not_scroll_sideways() {
     let fits = |name: &str| {
         for (width, height) in [(640, 400), (768, 1024), (320, 640)] {
             browser.size(width, height);
-            assert_eq!(
-                browser.run("return document.documentElement.scrollWidth <= innerWidth"),
-                true,
-                "{name} at {width}"
-            );
+            browser.fits(&format!("{name} at {width}"));
             browser.picture(&format!("{name}-{width}"));
         }
         browser.size(1280, 800);

@@ -43,8 +43,7 @@ fn a_plan_is_typed_checked_and_kept() {
     browser.look("61-plan-split");
     browser.size(390, 844);
     browser.look("62-plan-narrow");
-    let narrow = browser.run("return document.documentElement.scrollWidth <= 390");
-    assert_eq!(narrow, true);
+    browser.fits("62-plan-narrow");
     browser.size(1280, 800);
     browser.run("document.getElementById('person').focus()");
     browser.keys("A. Quill");

@@ -99,8 +99,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     browser.wait_for("quarantined");
     for width in [320, 640, 768] {
         browser.size(width, 640);
-        let fits = "return document.documentElement.scrollWidth <= innerWidth";
-        assert_eq!(browser.run(fits), true, "{width}");
+        browser.fits(&width.to_string());
     }
 }
 
@@ -154,8 +153,7 @@ fn a_list_is_handed_in_looked_at_and_kept() {
         browser.look("47-list-understood");
         for width in [320, 768] {
             browser.size(width, 800);
-            let fits = "return document.documentElement.scrollWidth <= innerWidth";
-            assert_eq!(browser.run(fits), true, "{width}");
+            browser.fits(&width.to_string());
             browser.picture(&format!("47-list-understood-{width}"));
         }
         browser.size(1280, 800);

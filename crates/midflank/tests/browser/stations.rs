@@ -7,8 +7,7 @@ use crate::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
 fn look(browser: &Browser, name: &str) {
     browser.look(name);
     browser.size(390, 844);
-    let fits = "return document.documentElement.scrollWidth <= innerWidth";
-    assert_eq!(browser.run(fits), true, "{name}");
+    browser.fits(name);
     browser.look(&format!("{name}-390"));
     browser.size(1280, 800);
 }
