@@ -2,10 +2,11 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use krilla::Data;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use rustybuzz::{Direction, UnicodeBuffer};
+use rustybuzz::{Direction, Script, ShapePlan, UnicodeBuffer, script};
 use unicode_bidi::{BidiClass, BidiInfo, bidi_class};
 
 use crate::error::Error;
@@ -18,6 +19,8 @@ const MORE: &[u8] = include_bytes!("../fonts/DejaVuSans.ttf");
 struct Face<'a> {
     font: Font,
     shaped: rustybuzz::Face<'a>,
+    /// How text of a script is shaped, leftward or not. To make one takes longer than to shape a word by it.
+    plans: RefCell<Vec<(bool, Script, Rc<ShapePlan>)>>,
     units: f32,
 }
 
@@ -29,11 +32,25 @@ impl<'a> Face<'a> {
             units: font.units_per_em(),
             font,
             shaped,
+            plans: RefCell::default(),
         })
     }
 
     fn has(&self, character: char) -> bool {
         self.shaped.glyph_index(character).is_some()
+    }
+
+    fn plan(&self, leftward: bool, script: Script) -> Rc<ShapePlan> {
+        let mut plans = self.plans.borrow_mut();
+        let mut known = plans.iter();
+        if let Some((_, _, plan)) = known.find(|known| (known.0, known.1) == (leftward, script)) {
+            return Rc::clone(plan);
+        }
+        let stated = Some(script).filter(|script| *script != script::UNKNOWN);
+        let plan = ShapePlan::new(&self.shaped, direction(leftward), stated, None, &[]);
+        let plan = Rc::new(plan);
+        plans.push((leftward, script, Rc::clone(&plan)));
+        plan
     }
 }
 
@@ -55,8 +72,8 @@ pub struct Fonts<'a> {
     text: [Face<'a>; 2],
     /// What has the characters that those lack.
     more: Vec<Face<'a>>,
-    /// Widths by weight and text; the same words come again and again.
-    widths: RefCell<HashMap<(bool, String), f32>>,
+    /// What was shaped, by weight and text; the same words come again and again.
+    known: RefCell<HashMap<(bool, String), Rc<[Run]>>>,
 }
 
 impl<'a> Fonts<'a> {
@@ -70,23 +87,28 @@ impl<'a> Fonts<'a> {
         Ok(Self {
             text: [face(REGULAR)?, face(BOLD)?],
             more,
-            widths: RefCell::default(),
+            known: RefCell::default(),
         })
     }
 
     /// How wide a text is, in ems.
     pub fn width(&self, text: &str, strong: bool) -> Result<f32, Error> {
-        let key = (strong, text.to_owned());
-        if let Some(width) = self.widths.borrow().get(&key) {
-            return Ok(*width);
-        }
-        let width = self.shape(text, strong)?.iter().map(|run| run.width).sum();
-        self.widths.borrow_mut().insert(key, width);
-        Ok(width)
+        let runs = self.shape(text, strong)?;
+        Ok(runs.iter().map(|run| run.width).sum())
     }
 
     /// A text on one line, as glyphs.
-    pub fn shape(&self, text: &str, strong: bool) -> Result<Vec<Run>, Error> {
+    pub fn shape(&self, text: &str, strong: bool) -> Result<Rc<[Run]>, Error> {
+        let key = (strong, text.to_owned());
+        if let Some(runs) = self.known.borrow().get(&key) {
+            return Ok(Rc::clone(runs));
+        }
+        let runs: Rc<[Run]> = self.shape_anew(text, strong)?.into();
+        self.known.borrow_mut().insert(key, Rc::clone(&runs));
+        Ok(runs)
+    }
+
+    fn shape_anew(&self, text: &str, strong: bool) -> Result<Vec<Run>, Error> {
         let text = plain(text);
         if !text.chars().any(is_right_to_left) {
             return self.shape_one_way(&text, strong, false);
@@ -163,26 +185,29 @@ const fn is_joiner(character: char) -> bool {
 }
 
 fn goes_along(character: char) -> bool {
-    character == ' ' || bidi_class(character) == BidiClass::NSM
+    character == ' ' || !character.is_ascii() && bidi_class(character) == BidiClass::NSM
 }
 
 fn is_right_to_left(character: char) -> bool {
-    matches!(
-        bidi_class(character),
-        BidiClass::R | BidiClass::AL | BidiClass::AN
-    )
+    let class = || bidi_class(character);
+    !character.is_ascii() && matches!(class(), BidiClass::R | BidiClass::AL | BidiClass::AN)
+}
+
+const fn direction(leftward: bool) -> Direction {
+    if leftward {
+        Direction::RightToLeft
+    } else {
+        Direction::LeftToRight
+    }
 }
 
 fn shaped(face: &Face, text: String, leftward: bool) -> Run {
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(&text);
     buffer.guess_segment_properties();
-    buffer.set_direction(if leftward {
-        Direction::RightToLeft
-    } else {
-        Direction::LeftToRight
-    });
-    let output = rustybuzz::shape(&face.shaped, &[], buffer);
+    buffer.set_direction(direction(leftward));
+    let plan = face.plan(leftward, buffer.script());
+    let output = rustybuzz::shape_with_plan(&face.shaped, &plan, buffer);
     let em = |units: i32| units as f32 / face.units;
     let starts: Vec<usize> = output
         .glyph_infos()

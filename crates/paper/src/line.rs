@@ -76,7 +76,7 @@ fn add(line: &mut Vec<(bool, String)>, strong: bool, text: &str) {
 fn set(line: &[(bool, String)], fonts: &Fonts) -> Result<Line, Error> {
     let mut runs = Vec::new();
     for (strong, text) in line {
-        runs.extend(fonts.shape(text, *strong)?);
+        runs.extend_from_slice(&fonts.shape(text, *strong)?);
     }
     let width = runs.iter().map(|run| run.width).sum();
     Ok(Line { runs, width })
