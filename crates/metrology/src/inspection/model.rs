@@ -4,7 +4,7 @@
 //! listed on the report are its parts, one by one, and a test holds their sum against it.
 
 use crate::correction::{Temperatures, to_reference_temperature};
-use crate::uncertainty::{Model, Scalar};
+use crate::uncertainty::{Dual, Model, Scalar, follow};
 
 /// How many input quantities the model has.
 pub const INPUTS: usize = 34;
@@ -224,61 +224,93 @@ impl Model<INPUTS> for Comparison {
     }
 
     fn evaluate<T: Scalar>(&self, inputs: [T; INPUTS]) -> T {
-        let [
-            reading,
-            repeatability,
-            operator,
-            form_seen,
-            form_unseen,
-            resolution,
-            zero_reading,
-            zero_resolution,
-            drift,
-            standard,
-            standard_drift,
-            curve,
-            interpolation,
-            indication,
-            faces,
-            micrometer_drift,
-            contact_angle,
-            flank_angle,
-            contact_lead,
-            pitch_error,
-            contact_wear,
-            contact_geometry,
-            deformation,
-            measuring_plane,
-            companion,
-            second_companion,
-            room,
-            part_temperature,
-            part_gradient,
-            standard_temperature,
-            instrument_temperature,
-            part_expansion,
-            standard_expansion,
-            instrument_expansion,
-        ] = inputs;
-        let shown = reading + repeatability + operator + form_seen + form_unseen + resolution;
-        let zero = zero_reading + zero_resolution + drift;
-        let screw = curve + interpolation + indication + faces + micrometer_drift;
-        let contacts = contact_angle + flank_angle + contact_lead + pitch_error + contact_wear;
-        let difference = shown - zero - screw - contacts;
-        let temperatures = Temperatures {
-            part: part_temperature + room + part_gradient,
-            standard: standard_temperature + room,
-            instrument: instrument_temperature + room,
-            part_expansion,
-            standard_expansion,
-            instrument_expansion,
-        };
-        let measured =
-            to_reference_temperature(standard + standard_drift, difference, &temperatures);
-        (measured + contact_geometry + deformation + measuring_plane) * T::constant(self.scale)
-            + companion
-            + second_companion
+        let (standard, difference) = compared(&inputs);
+        let measured = at_reference_temperature(standard, difference, thermal(&inputs));
+        let of = |quantity: Quantity| inputs[quantity as usize];
+        let size = measured
+            + of(Quantity::ContactGeometry)
+            + of(Quantity::Deformation)
+            + of(Quantity::MeasuringPlane);
+        size * T::constant(self.scale) + of(Quantity::Companion) + of(Quantity::SecondCompanion)
     }
+}
+
+impl Comparison {
+    /// The sensitivities to temperatures and expansions, from [`Quantity::RoomTemperature`] on: those of
+    /// [`Model::sensitivities`], without adding up the lengths anew for each.
+    pub fn thermal_sensitivities(&self, at: &[f64; INPUTS]) -> [f64; THERMAL] {
+        let (standard, difference) = compared(at);
+        let [standard, difference] = [standard, difference].map(Dual::constant);
+        std::array::from_fn(|i| {
+            let followed = follow(thermal(at), i);
+            at_reference_temperature(standard, difference, followed).slope * self.scale
+        })
+    }
+}
+
+/// Temperatures and expansions among the inputs: those from [`Quantity::RoomTemperature`] on.
+pub const THERMAL: usize = INPUTS - Quantity::RoomTemperature as usize;
+
+fn thermal<T: Copy>(inputs: &[T; INPUTS]) -> [T; THERMAL] {
+    std::array::from_fn(|i| inputs[Quantity::RoomTemperature as usize + i])
+}
+
+/// The standard, and how much larger the part is as the micrometer compares them, both as they are.
+fn compared<T: Scalar>(inputs: &[T; INPUTS]) -> (T, T) {
+    let &[
+        reading,
+        repeatability,
+        operator,
+        form_seen,
+        form_unseen,
+        resolution,
+        zero_reading,
+        zero_resolution,
+        drift,
+        standard,
+        standard_drift,
+        curve,
+        interpolation,
+        indication,
+        faces,
+        micrometer_drift,
+        contact_angle,
+        flank_angle,
+        contact_lead,
+        pitch_error,
+        contact_wear,
+        ..,
+    ] = inputs;
+    let shown = reading + repeatability + operator + form_seen + form_unseen + resolution;
+    let zero = zero_reading + zero_resolution + drift;
+    let screw = curve + interpolation + indication + faces + micrometer_drift;
+    let contacts = contact_angle + flank_angle + contact_lead + pitch_error + contact_wear;
+    (standard + standard_drift, shown - zero - screw - contacts)
+}
+
+fn at_reference_temperature<T: Scalar>(
+    standard: T,
+    difference: T,
+    [
+        room,
+        part_temperature,
+        part_gradient,
+        standard_temperature,
+        instrument_temperature,
+        part_expansion,
+        standard_expansion,
+        instrument_expansion,
+    ]: [T; THERMAL],
+) -> T {
+    let temperatures = Temperatures {
+        part: part_temperature + room + part_gradient,
+        standard: standard_temperature + room,
+        instrument: instrument_temperature + room,
+        part_expansion,
+        standard_expansion,
+        instrument_expansion,
+    };
+    to_reference_temperature(standard, difference, &temperatures)
 }
 
 #[cfg(test)]
@@ -299,5 +331,21 @@ mod tests {
             }
         }
         assert_eq!(linear, 26 * 26);
+    }
+
+    /// They are the same to the bit.
+    #[test]
+    fn thermal_sensitivities_are_those_of_the_model() {
+        for scale in [1.0, -1.0, -2.0] {
+            let model = Comparison { scale };
+            for case in 0..50_u32 {
+                let at: [f64; INPUTS] = std::array::from_fn(|index| {
+                    let phase = f64::from(case) * 12.9898 + index as f64 * 78.233;
+                    phase.sin() * 10.0_f64.powi(-((case as i32 + index as i32) % 7))
+                });
+                let all = model.sensitivities(at);
+                assert_eq!(model.thermal_sensitivities(&at), all[INPUTS - THERMAL..]);
+            }
+        }
     }
 }

@@ -9,10 +9,10 @@
 use super::estimate::{Estimate, Of, repeatability_of, together};
 use super::inputs::{beside_scatter, turn};
 use super::job::Job;
-use super::model::{INPUTS, Quantity};
+use super::model::{INPUTS, Quantity, THERMAL};
 use super::other_unit::BEYOND_RANGE;
 use super::scatter::{Scatter, TypeA, choice};
-use super::size::{self, COVERAGE, Size};
+use super::size::{self, Size};
 use super::suspicion::{Plausible, are_plausible, usual_step};
 use super::target::{NEWEST, Target};
 use super::warning::Warning;
@@ -20,7 +20,7 @@ use super::withheld::one_place;
 use super::{Inspection, inspect, place_governs, rule, status_note, thermal};
 use crate::decision::{PROVEN, Rule, Verdict, is_clearly_accepted};
 use crate::uncertainty::{
-    Component, Model, coverage_factor, independent, second_order_bound,
+    Component, Model, coverage_factor_95, independent, second_order_bound,
     truncated_degrees_of_freedom,
 };
 use crate::units::{Entered, Length};
@@ -36,12 +36,12 @@ pub struct Series {
     estimate: Estimate,
     target: Target,
     rule: Rule,
-    /// Those that no reading changes; of the others what the first piece had.
+    /// Those that no reading changes; of the others what the last size had.
     inputs: [Number; INPUTS],
-    /// To lengths, which are the same for all pieces.
+    /// Their estimates.
+    at: [f64; INPUTS],
+    /// To lengths, which are the same for all pieces, and to temperatures and expansions, which go with the size.
     sensitivities: [f64; INPUTS],
-    /// Temperatures and expansions with an uncertainty: the sensitivity to these goes with the size.
-    thermal: Vec<Quantity>,
     plausible: Plausible,
     /// What the micrometer can show.
     shown: [Length; 2],
@@ -56,8 +56,6 @@ pub struct Series {
     provisional: bool,
     /// More than the second-order terms of a piece up to twice this size, millimetres, add to its variance.
     bend: f64,
-    /// By whole degrees of freedom.
-    coverage_factors: Vec<f64>,
     places: Vec<Vec<f64>>,
     values: Vec<Length>,
     steps: Vec<Length>,
@@ -73,8 +71,26 @@ pub struct Brief {
     pub provisional: bool,
     /// The code of what withholds the verdict.
     pub because: Option<&'static str>,
-    /// Contributions to the uncertainty, the largest first, millimetres.
-    pub contributions: Vec<(Quantity, f64)>,
+    /// Signed contributions to the uncertainty in the order of [`Quantity::ALL`], millimetres, and the variance that they make.
+    signed: [f64; INPUTS],
+    variance: f64,
+}
+
+impl Brief {
+    /// The contributions of some quantities, the largest first as a budget lists them, millimetres.
+    pub fn contributions(
+        &self,
+        of: impl Fn(Quantity) -> bool,
+    ) -> impl Iterator<Item = (Quantity, f64)> {
+        let all = Quantity::ALL.into_iter().zip(self.signed);
+        let mut found: Vec<(Quantity, f64, f64)> = all
+            .filter(|(quantity, signed)| signed.abs() > 0.0 && of(*quantity))
+            .map(|(quantity, signed)| (quantity, signed.abs(), signed * signed / self.variance))
+            .collect();
+        found.sort_by(|one, other| other.2.total_cmp(&one.2));
+        let without_share = found.into_iter();
+        without_share.map(|(quantity, contribution, _)| (quantity, contribution))
+    }
 }
 
 /// A reading of a piece: its value, and one step of its last digit.
@@ -129,9 +145,6 @@ impl Series {
             degrees_of_freedom: named.input.degrees_of_freedom,
         });
         let at = inputs.map(|input| input.estimate);
-        let thermal = Quantity::ALL
-            .into_iter()
-            .skip(Quantity::RoomTemperature as usize);
         let [smallest, largest] = &job.instrument.range;
         let turn = turn(job);
         let zero_step = job.zero.before.iter().map(Entered::resolution).max();
@@ -139,9 +152,6 @@ impl Series {
         let step = stated.map(Entered::value);
         Some(Self {
             sensitivities: estimate.conversion.model.sensitivities(at),
-            thermal: thermal
-                .filter(|quantity| inputs[*quantity as usize].standard_uncertainty > 0.0)
-                .collect(),
             plausible: estimate.plausible(&target, 0.0).ok()?,
             shown: [
                 smallest.value() - BEYOND_RANGE,
@@ -154,11 +164,11 @@ impl Series {
             one_place: one_place(job, &target).is_some(),
             provisional: inspection.is_provisional(),
             bend: bend(&estimate, &inputs),
-            coverage_factors: Vec::new(),
             places: Vec::new(),
             values: Vec::new(),
             steps: Vec::new(),
             inputs,
+            at,
             estimate,
             target,
             rule,
@@ -173,14 +183,13 @@ impl Series {
         self.places = places;
         let scatter = scatter?;
         let of_mean = self.estimate.of_mean(&scatter);
-        let mut at = self.inputs.map(|input| input.estimate);
-        let mean = self.sized(scatter.mean, of_mean, &mut at)?;
+        let mean = self.sized(scatter.mean, of_mean)?;
         let (verdict, proven) = self.verdict(mean.size)?;
         let (mut governing, mut computed) = (mean, verdict);
-        if let Some(place) = self.worst_place(&scatter, &mut at) {
+        if let Some(place) = self.worst_place(&scatter) {
             let reading = scatter.place_means.get(place).copied()?;
             let type_a = scatter.at_chosen_place(place, self.choice);
-            let worst = self.sized(reading, (type_a, None), &mut at)?;
+            let worst = self.sized(reading, (type_a, None))?;
             let (of_place, _) = self.verdict(worst.size)?;
             if place_governs(verdict, of_place, false) {
                 (governing, computed) = (worst, of_place);
@@ -198,7 +207,8 @@ impl Series {
             },
             provisional: self.provisional,
             because: self.one_place.then_some("one-place"),
-            contributions: governing.contributions(),
+            signed: governing.signed,
+            variance: governing.variance,
         })
     }
 
@@ -261,14 +271,13 @@ impl Series {
         ))
     }
 
-    /// The size of a reading, with its uncertainty; `at` becomes the estimates of the inputs there.
+    /// The size of a reading, with its uncertainty.
     fn sized(
         &mut self,
         reading: f64,
         (repeatability, form): (Option<TypeA>, Option<TypeA>),
-        at: &mut [f64; INPUTS],
     ) -> Option<Sized> {
-        let mut inputs = self.inputs;
+        let inputs = &mut self.inputs;
         inputs[Quantity::Reading as usize].estimate = reading;
         inputs[Quantity::Repeatability as usize] = Number::of_type_a(repeatability);
         inputs[Quantity::FormSeen as usize] = Number::of_type_a(form);
@@ -280,15 +289,21 @@ impl Series {
             curve.estimate = estimate;
             curve.standard_uncertainty = standard_uncertainty;
         }
-        *at = inputs.map(|input| input.estimate);
-        let model = &self.estimate.conversion.model;
-        let value = model.evaluate(*at);
-        for quantity in &self.thermal {
-            let index = *quantity as usize;
-            self.sensitivities[index] = model.sensitivity(*at, index);
+        for quantity in [
+            Quantity::Reading,
+            Quantity::Repeatability,
+            Quantity::FormSeen,
+            Quantity::Curve,
+        ] {
+            self.at[quantity as usize] = inputs[quantity as usize].estimate;
         }
+        let inputs = &self.inputs;
+        let model = &self.estimate.conversion.model;
+        let value = model.evaluate(self.at);
+        let thermal = model.thermal_sensitivities(&self.at);
+        self.sensitivities[INPUTS - THERMAL..].copy_from_slice(&thermal);
         let mut signed = [0.0; INPUTS];
-        let known = self.sensitivities.iter().zip(&inputs);
+        let known = self.sensitivities.iter().zip(inputs);
         for (signed, (sensitivity, input)) in signed.iter_mut().zip(known) {
             *signed = sensitivity * input.standard_uncertainty;
         }
@@ -302,7 +317,8 @@ impl Series {
             return None;
         }
         let standard_uncertainty = variance.sqrt();
-        let coverage_factor = self.coverage_factor(degrees_of_freedom)?;
+        let truncated = truncated_degrees_of_freedom(degrees_of_freedom);
+        let coverage_factor = coverage_factor_95(truncated).ok()?;
         let size = Size {
             value,
             standard_uncertainty,
@@ -322,61 +338,20 @@ impl Series {
         self.estimate.scatter.mean
     }
 
-    /// The factor that [`Budget::expanded`](crate::uncertainty::Budget::expanded) has, kept for the next piece.
-    fn coverage_factor(&mut self, degrees_of_freedom: f64) -> Option<f64> {
-        /// As many as are kept.
-        const KEPT: usize = 1000;
-        let whole = truncated_degrees_of_freedom(degrees_of_freedom);
-        let computed = || coverage_factor(COVERAGE, whole).ok();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "anything is an index or none"
-        )]
-        let index = whole as usize;
-        if index >= KEPT {
-            return computed();
-        }
-        if self.coverage_factors.len() <= index {
-            self.coverage_factors.resize(index + 1, f64::NAN);
-        }
-        let kept = self.coverage_factors.get_mut(index)?;
-        if kept.is_nan() {
-            *kept = computed()?;
-        }
-        Some(*kept)
-    }
-
     /// The place with the least room to a limit, where more than one was read.
-    fn worst_place(&self, scatter: &Scatter, at: &mut [f64; INPUTS]) -> Option<usize> {
+    fn worst_place(&mut self, scatter: &Scatter) -> Option<usize> {
         if scatter.place_means.len() < 2 {
             return None;
         }
         let mut worst: Option<(usize, f64)> = None;
         for (place, mean) in scatter.place_means.iter().enumerate() {
-            let size = self.estimate.corrected(at, *mean).ok()?;
+            let size = self.estimate.corrected(&mut self.at, *mean).ok()?;
             let room = size::room(size, self.target.limits);
             if worst.is_none_or(|(_, least)| room.total_cmp(&least).is_lt()) {
                 worst = Some((place, room));
             }
         }
         worst.map(|(place, _)| place)
-    }
-}
-
-impl Sized {
-    /// Those that there are, the largest share first, as a budget lists them.
-    fn contributions(&self) -> Vec<(Quantity, f64)> {
-        let all = Quantity::ALL.into_iter().zip(&self.signed);
-        let mut contributions: Vec<(Quantity, f64, f64)> = all
-            .map(|(quantity, signed)| (quantity, signed.abs(), signed * signed / self.variance))
-            .filter(|(_, contribution, _)| *contribution > 0.0)
-            .collect();
-        contributions.sort_by(|one, other| other.2.total_cmp(&one.2));
-        let without_share = contributions
-            .into_iter()
-            .map(|(quantity, contribution, _)| (quantity, contribution));
-        without_share.collect()
     }
 }
 

@@ -1,5 +1,7 @@
 //! Coverage factors: from a level of confidence to the multiple of the standard uncertainty.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use super::student::student_quantile;
 
 crate::messages! {
@@ -31,6 +33,36 @@ pub fn coverage_factor(p: f64, degrees_of_freedom: f64) -> Result<f64, CoverageE
     Ok(-student_quantile((1.0 - p) / 2.0, degrees_of_freedom))
 }
 
+/// [`coverage_factor`] for 95 % and truncated degrees of freedom. Each is computed once while the program runs: every size
+/// of a lot asks for one.
+pub fn coverage_factor_95(truncated: f64) -> Result<f64, CoverageError> {
+    /// As many as are kept; that of infinite degrees of freedom stands in the place of none.
+    const KEPT: usize = 1 << 17;
+    /// By degrees of freedom, as bits; none is nothing.
+    static KNOWN: [AtomicU64; KEPT] = [const { AtomicU64::new(0) }; KEPT];
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "any other than a small whole number leads to no place"
+    )]
+    let place = if truncated == f64::INFINITY {
+        Some(0)
+    } else {
+        Some(truncated as usize).filter(|place| *place > 0 && *place as f64 == truncated)
+    };
+    let known = place.and_then(|place| KNOWN.get(place));
+    if let Some(known) = known
+        && let bits @ 1.. = known.load(Ordering::Relaxed)
+    {
+        return Ok(f64::from_bits(bits));
+    }
+    let factor = coverage_factor(0.95, truncated)?;
+    if let Some(known) = known {
+        known.store(factor.to_bits(), Ordering::Relaxed);
+    }
+    Ok(factor)
+}
+
 /// Degrees of freedom truncated to the integer below (JCGM 100:2008, G.6.4); infinity stays.
 pub fn truncated_degrees_of_freedom(degrees_of_freedom: f64) -> f64 {
     degrees_of_freedom.floor()
@@ -39,6 +71,26 @@ pub fn truncated_degrees_of_freedom(degrees_of_freedom: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn those_kept_are_those_computed() {
+        let some = [
+            1.0,
+            2.0,
+            9.0,
+            9.0,
+            16_383.0,
+            16_384.0,
+            1e9,
+            1e300,
+            f64::INFINITY,
+        ];
+        for degrees_of_freedom in some.into_iter().chain(some).chain([1.5, 0.0, -1.0, 0.5]) {
+            let kept = coverage_factor_95(degrees_of_freedom);
+            assert_eq!(kept, coverage_factor(0.95, degrees_of_freedom));
+        }
+        assert!(coverage_factor_95(f64::NAN).is_err());
+    }
 
     #[test]
     fn normal_factors() {

@@ -28,10 +28,13 @@ pub use budget::{
     Budget, BudgetError, Component, Expanded, Line, LineNumber, independent, second_order_bound,
 };
 pub use correlation::{Correlation, CorrelationError};
-pub use coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
+pub use coverage::{
+    CoverageError, coverage_factor, coverage_factor_95, truncated_degrees_of_freedom,
+};
 pub use distribution::Distribution;
 pub use input::Input;
 pub use normal::{normal_cdf, normal_density, normal_quantile};
+pub(crate) use scalar::follow;
 pub use scalar::{Dual, Model, Scalar};
 pub use student::{student_cdf, student_quantile};
 

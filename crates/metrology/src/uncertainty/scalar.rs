@@ -47,7 +47,7 @@ pub trait Model<const N: usize> {
 }
 
 /// The inputs, with the derivative for the one of index `followed` switched on.
-fn follow<S: Scalar, const N: usize>(at: [S; N], followed: usize) -> [Dual<S>; N] {
+pub fn follow<S: Scalar, const N: usize>(at: [S; N], followed: usize) -> [Dual<S>; N] {
     let mut index = 0;
     at.map(|value| {
         let slope = S::constant(if index == followed { 1.0 } else { 0.0 });

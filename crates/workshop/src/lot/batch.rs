@@ -312,7 +312,7 @@ impl Outcome {
 
     /// The same of a piece of a series.
     pub(super) fn of_brief(brief: &Brief, (unit, decimals): (LengthUnit, u32)) -> Self {
-        let contributions = brief.contributions.iter().copied();
+        let contributions = brief.contributions(|quantity| part_to_part::varies(quantity, true));
         Self {
             decimals,
             decision: brief.verdict.key(),

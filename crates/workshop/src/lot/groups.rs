@@ -149,7 +149,7 @@ impl<'a> Groups<'a> {
                     kept.push(group);
                 }
                 if let Some(group) = kept.get_mut(place) {
-                    group.add(row, check, &mut places);
+                    group.add(&row, check, &mut places);
                 }
                 continue;
             }
@@ -163,7 +163,7 @@ impl<'a> Groups<'a> {
             if !same {
                 group.begin(&row, characteristic, check);
             }
-            group.add(row, check, &mut places);
+            group.add(&row, check, &mut places);
         }
         let (rows_then, checks_then) = match to {
             Some(mark) => (mark.rows, mark.checks),
@@ -202,7 +202,7 @@ impl Group {
         self.written.clear();
     }
 
-    fn add(&mut self, row: Row<'_>, check: usize, places: &mut Places) {
+    fn add(&mut self, row: &Row<'_>, check: usize, places: &mut Places) {
         self.checks.1 = check;
         self.time = row.time.or(self.time);
         let from = self.written.len();
@@ -211,8 +211,8 @@ impl Group {
             place: places.named(&row.place),
             reading: row.reading,
             written: from..self.written.len(),
-            struck: row.struck,
-            left: row.left,
+            struck: row.struck.clone(),
+            left: row.left.clone(),
         });
     }
 

@@ -11,10 +11,11 @@ use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
+use super::scan::is_zero;
 use super::text_lines::TextLines;
 use crate::error::Error;
 use crate::job_file::Wrong;
-use crate::separated::{split, unquoted, wrong_at};
+use crate::separated::{Signs, split, unquoted, wrong_at};
 
 /// The columns of a file of readings; the first four are needed.
 pub const HEADER: [&str; 8] = [
@@ -39,6 +40,7 @@ pub struct Rows {
     /// What a bare number means where no column says it.
     unit: Option<LengthUnit>,
     delimiter: u8,
+    signs: Signs,
     /// Where each column of [`HEADER`] stands.
     columns: [Option<usize>; HEADER.len()],
     /// How many columns there are.
@@ -65,10 +67,10 @@ pub struct Row<'a> {
     pub time: Option<Timestamp>,
     pub struck: Option<String>,
     pub left: Option<String>,
-    begins: u64,
     /// The line has nothing but what any screen shows as it is meant: printable ASCII.
-    printable: bool,
-    at: At<'a>,
+    plain: bool,
+    /// The rows of which it is the one read last.
+    rows: &'a Rows,
 }
 
 /// Where a row begins, from which a file can be read on.
@@ -80,26 +82,16 @@ pub struct Begins {
     pub lines: usize,
 }
 
-/// Where a row stands, to say what is wrong in it.
-#[derive(Clone, Copy)]
-pub struct At<'a> {
-    path: &'a Path,
-    pub line: usize,
-    text: &'a str,
-    fields: &'a [Range<usize>],
-    columns: &'a [Option<usize>; HEADER.len()],
-}
-
 impl Row<'_> {
     pub const fn line(&self) -> usize {
-        self.at.line
+        self.rows.line
     }
 
     /// Where it begins in the file.
     pub const fn begins(&self) -> Begins {
         Begins {
-            offset: self.begins,
-            lines: self.at.line.saturating_sub(1),
+            offset: self.rows.begins,
+            lines: self.line().saturating_sub(1),
         }
     }
 
@@ -115,30 +107,19 @@ impl Row<'_> {
 
     /// Looks at what every row needs, and at texts that a screen and a report shall show as they are meant.
     fn check(&self) -> Result<(), Error> {
-        for (column, name) in [
-            ("piece", &self.piece),
-            ("characteristic", &self.characteristic),
-        ] {
-            let of_standard = column == "piece" && self.characteristic.eq_ignore_ascii_case("zero");
-            if name.is_empty() && !of_standard {
-                let wrong = LotError::NoName {
-                    column: column.to_owned(),
-                };
-                return Err(self.wrong(column, wrong));
-            }
+        let without_name = if self.piece.is_empty() && !is_zero(&self.characteristic) {
+            Some("piece")
+        } else {
+            Some("characteristic").filter(|_| self.characteristic.is_empty())
+        };
+        if let Some(column) = without_name {
+            let wrong = LotError::NoName {
+                column: column.to_owned(),
+            };
+            return Err(self.wrong(column, wrong));
         }
-        let texts = [
-            ("piece", Some(&*self.piece)),
-            ("place", Some(&*self.place)),
-            ("struck", self.struck.as_deref()),
-            ("left", self.left.as_deref()),
-        ];
-        let doubtful = texts.into_iter().filter(|_| !self.printable);
-        for (column, text) in doubtful {
-            if let Some(text) = text {
-                crate::given::on_one_line(column, text)
-                    .map_err(|error| self.wrong(column, error))?;
-            }
+        if !self.plain {
+            self.check_texts()?;
         }
         if self.struck.is_some() && self.left.is_some() {
             return Err(self.wrong("left", LotError::TwoReasons));
@@ -146,27 +127,25 @@ impl Row<'_> {
         Ok(())
     }
 
+    fn check_texts(&self) -> Result<(), Error> {
+        let texts = [
+            ("piece", Some(&*self.piece)),
+            ("place", Some(&*self.place)),
+            ("struck", self.struck.as_deref()),
+            ("left", self.left.as_deref()),
+        ];
+        for (column, text) in texts {
+            if let Some(text) = text {
+                crate::given::on_one_line(column, text)
+                    .map_err(|error| self.wrong(column, error))?;
+            }
+        }
+        Ok(())
+    }
+
     /// Something wrong in a column of it.
     pub fn wrong(&self, column: &str, reason: impl Say) -> Error {
-        self.at.wrong(column, reason)
-    }
-}
-
-impl At<'_> {
-    fn wrong(&self, column: &str, reason: impl Say) -> Error {
-        let index = HEADER.iter().position(|known| *known == column);
-        let field = index.and_then(|index| self.columns.get(index).copied().flatten());
-        let start = field
-            .and_then(|field| self.fields.get(field))
-            .map_or(0, |field| field.start);
-        let before = self.text.get(..start).unwrap_or_default();
-        wrong_at(
-            self.path,
-            self.line,
-            before.chars().count() + 1,
-            column,
-            reason,
-        )
+        self.rows.wrong_in(column, reason)
     }
 }
 
@@ -182,6 +161,7 @@ impl Rows {
             lines: TextLines::of(file.take(u64::MAX)),
             unit,
             delimiter: b',',
+            signs: Signs::of(b','),
             columns: [None; HEADER.len()],
             count: 0,
             line: 0,
@@ -266,6 +246,18 @@ impl Rows {
         wrong_at(&self.path, self.line.max(1), column, field, reason)
     }
 
+    /// Something wrong in a column of the row that was read last.
+    fn wrong_in(&self, column: &str, reason: impl Say) -> Error {
+        let index = HEADER.iter().position(|known| *known == column);
+        let field = index.and_then(|index| self.columns.get(index).copied().flatten());
+        let start = field
+            .and_then(|field| self.fields.get(field))
+            .map_or(0, |field| field.start);
+        let before = self.bytes().get(..start).unwrap_or_default();
+        let before = String::from_utf8_lossy(before).chars().count();
+        self.wrong(before + 1, column, reason)
+    }
+
     /// Reads the next line that is not blank, without its end; whether there was one.
     fn read_line(&mut self) -> Result<bool, Error> {
         loop {
@@ -280,10 +272,12 @@ impl Rows {
             self.line += 1;
             self.begins = self.ends;
             self.ends += line.len() as u64;
-            let read = self.lines.get(line.clone());
+            let mut read = self.lines.get(line.clone());
             self.ended = read.last() == Some(&b'\n');
-            let is_end = |byte: &&u8| matches!(byte, b'\n' | b'\r');
-            line.end -= read.iter().rev().take_while(is_end).count();
+            while let [rest @ .., b'\n' | b'\r'] = read {
+                read = rest;
+            }
+            line.end = line.start + read.len();
             if line.len() > LONGEST {
                 return Err(self.wrong(1, "", LotError::LongLine { most: LONGEST }));
             }
@@ -312,6 +306,7 @@ impl Rows {
             .into_iter()
             .find(|one| text.as_bytes().contains(one))
             .unwrap_or(b',');
+        self.signs = Signs::of(self.delimiter);
         split(&text, self.delimiter, &mut self.fields)
             .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
         self.count = self.fields.len();
@@ -366,10 +361,8 @@ impl Rows {
                 return Err(self.wrong(column, "", LotError::NotText));
             }
         };
-        // Without a branch in it, which lets many bytes be looked at together.
-        let both = |all: bool, byte: &u8| all & matches!(byte, b' '..=b'~');
-        let printable = bytes.iter().fold(true, both);
-        if let Err(at) = split(text, self.delimiter, &mut self.fields) {
+        let plain = self.signs.split_plain(bytes, &mut self.fields);
+        if !plain && let Err(at) = split(text, self.delimiter, &mut self.fields) {
             let wrong = if self.ended {
                 LotError::OpenQuote
             } else {
@@ -377,55 +370,50 @@ impl Rows {
             };
             return Err(wrong_at(&self.path, self.line, at + 1, "", wrong));
         }
-        let at = At {
-            path: &self.path,
-            line: self.line,
-            text,
-            fields: &self.fields,
-            columns: &self.columns,
-        };
+        let rows: &Self = self;
         let field = |index: usize| -> Cow<'_, str> {
             let found = self.columns.get(index).copied().flatten();
             let range = found.and_then(|field| self.fields.get(field));
-            unquoted(
-                range
-                    .and_then(|range| text.get(range.clone()))
-                    .unwrap_or_default(),
-            )
+            let field = range.and_then(|range| text.get(range.clone()));
+            let field = field.unwrap_or_default();
+            if plain {
+                return Cow::Borrowed(field);
+            }
+            unquoted(field)
         };
         if self.fields.len() != self.count {
-            return Err(self.other_count(at, &field(3)));
+            return Err(self.other_count(text, &field(3)));
         }
         let unit = match &*field(4) {
             "" => self.unit,
             unit => match unit.parse() {
                 Ok(unit) => Some(unit),
-                Err(()) if !self.ended => return Err(at.wrong("unit", LotError::Cut)),
+                Err(()) if !self.ended => return Err(rows.wrong_in("unit", LotError::Cut)),
                 Err(()) => {
                     let text = unit.to_owned();
-                    return Err(at.wrong("unit", Wrong::NoUnit { text }));
+                    return Err(rows.wrong_in("unit", Wrong::NoUnit { text }));
                 }
             },
         };
         let written = field(3);
-        if self.delimiter == b',' && written.contains(',') {
-            return Err(at.wrong("reading", decimal_comma(&written)));
+        if !plain && self.delimiter == b',' && written.contains(',') {
+            return Err(rows.wrong_in("reading", decimal_comma(&written)));
         }
-        let plain = unit.and_then(|unit| Digits::plain(&written, unit));
-        let reading = match plain {
+        let digits = unit.and_then(|unit| Digits::plain(&written, unit));
+        let reading = match digits {
             Some(digits) => digits,
             None => Entered::parse(&written, unit)
                 .map(|entered| Digits::from(&entered))
-                .map_err(|error| at.wrong("reading", error))?,
+                .map_err(|error| rows.wrong_in("reading", error))?,
         };
         let time = match &*field(5) {
             "" => None,
             text => match text.parse() {
                 Ok(time) => Some(time),
-                Err(_) if !self.ended => return Err(at.wrong("time", LotError::Cut)),
+                Err(_) if !self.ended => return Err(rows.wrong_in("time", LotError::Cut)),
                 Err(_) => {
                     let text = text.to_owned();
-                    return Err(at.wrong("time", Wrong::NoTime { text }));
+                    return Err(rows.wrong_in("time", Wrong::NoTime { text }));
                 }
             },
         };
@@ -439,9 +427,8 @@ impl Rows {
             time,
             struck: reason(6),
             left: reason(7),
-            begins: self.begins,
-            printable,
-            at,
+            plain,
+            rows,
         };
         row.check()?;
         Ok(Some(row))
@@ -453,15 +440,15 @@ impl Rows {
     }
 
     /// What is wrong with a row of another number of fields.
-    fn other_count(&self, at: At<'_>, reading: &str) -> Error {
+    fn other_count(&self, text: &str, reading: &str) -> Error {
         let found = self.fields.len();
         if !self.ended {
-            return at.wrong("", LotError::Cut);
+            return self.wrong_in("", LotError::Cut);
         }
         let column = self.columns.get(3).copied().flatten();
         let after = column.and_then(|column| self.fields.get(column + 1));
         let after = after
-            .and_then(|range| at.text.get(range.clone()))
+            .and_then(|range| text.get(range.clone()))
             .unwrap_or_default();
         let digits =
             |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
@@ -472,10 +459,10 @@ impl Rows {
                 .find(|c: char| !c.is_ascii_digit())
                 .unwrap_or(after.len());
             if digits(after.get(..end).unwrap_or_default()) {
-                return at.wrong("reading", decimal_comma(&format!("{reading},{after}")));
+                return self.wrong_in("reading", decimal_comma(&format!("{reading},{after}")));
             }
         }
-        at.wrong(
+        self.wrong_in(
             "",
             LotError::Fields {
                 found,
