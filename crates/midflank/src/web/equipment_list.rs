@@ -2,7 +2,6 @@
 //! held here in between: the page that shows it carries the file, and what was shown is compared with what would be recorded.
 
 use std::cell::Cell;
-use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -204,13 +203,7 @@ fn seen(rows: &[Understood]) -> Result<String, Failure> {
         hasher.update(piece.as_bytes());
         hasher.update(format!("\n{:?}\n", row.against).as_bytes());
     }
-    Ok(hasher
-        .finalize()
-        .iter()
-        .fold(String::new(), |mut all, byte| {
-            let _ = write!(all, "{byte:02x}");
-            all
-        }))
+    Ok(ledger::Hash::from_bytes(hasher.finalize().into()).to_string())
 }
 
 fn record(app: &App, typed: &Typed, content: &[u8]) -> Result<Response, Failure> {

@@ -118,6 +118,15 @@ impl Browser {
         self.wait("the bench is open", || !self.question().is_empty());
     }
 
+    /// What lets the browser in, as it sends it.
+    pub fn cookie(&self) -> String {
+        let all = self.call("GET", &format!("{}/cookie", self.session), &Value::Null);
+        let text = |of: &Value| of.as_str().unwrap().to_owned();
+        let all = all.as_array().unwrap().iter();
+        let all = all.map(|one| format!("{}={}", text(&one["name"]), text(&one["value"])));
+        all.collect::<Vec<_>>().join("; ")
+    }
+
     pub fn open(&self, address: &str) {
         self.post("/url", &json!({"url": address}));
     }

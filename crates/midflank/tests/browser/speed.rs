@@ -126,7 +126,10 @@ fn answer_of(question: &str) -> String {
 
 fn next_questions() -> (Vec<f64>, f64) {
     let folder = Folder::new("large-lot");
-    let bench = Bench::start_closed(&folder, 0, &[]);
+    let mut bench = Bench::start_closed(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.enter_bench(&bench);
+    bench.cookie = browser.cookie();
     let head = "unit = \"mm\"\n[part]\nname = \"shank\"\ndrawing = \"TC-0500\"\nrevision = \"A\"\nplan = \"IP-0500-1\"\n\
         [pieces]\ntake = \"all\"\naccept = 10\n[decision]\nrule = \"simple\"\n";
     let characteristics: String = (1..=CHARACTERISTICS)
@@ -179,8 +182,7 @@ fn next_questions() -> (Vec<f64>, f64) {
         answer(&mut window, &line);
     }
 
-    let browser = Browser::start();
-    browser.enter_bench(&bench);
+    browser.open(&format!("http://{}/", bench.host()));
     browser.run(&format!("const wanted = 'h1'; {STOPWATCH}"));
     let mut count = 0;
     while count < VERDICTS * JOBS {

@@ -1,6 +1,5 @@
 //! What the studies have in common: the file, the unit of its readings, numbers in words.
 
-use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -148,12 +147,7 @@ impl Wanted {
 
 /// The SHA-256 of a text, in hexadecimal.
 fn digest(text: &str) -> String {
-    let hash = Sha256::digest(text.as_bytes());
-    let mut digits = String::new();
-    for byte in hash {
-        let _ = write!(digits, "{byte:02x}");
-    }
-    digits
+    ledger::Hash::from_bytes(Sha256::digest(text).into()).to_string()
 }
 
 impl Readings {

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 use serde::Deserialize;
 
+use super::field::Field;
 use super::reading_page;
 use super::record::named;
 use crate::bench::words as bench_words;
@@ -45,12 +46,10 @@ pub fn page(
     let complaint = |field: &str| wrong.filter(|wrong| wrong.field == field);
     // The focus begins at what is wrong, and without that at the reason.
     let begins_at = wrong.map_or("reason", |wrong| wrong.field);
-    let told = |field: &'static str| {
-        html! {
-            span id=(format!("{field}-wrong")) role="alert" {
-                @if let Some(wrong) = complaint(field) { span class="refusal" { (crate::report::sentence(&wrong.message)) } }
-            }
-        }
+    let field = |key, label| Field {
+        wrong: complaint(key).map(|wrong| wrong.message.as_str()),
+        first: begins_at == key,
+        ..Field::new(key, label)
     };
     let content = html! {
         h1 { (title) }
@@ -60,19 +59,11 @@ pub fn page(
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
                 @for (key, label, value) in [("reason", words::reason_to_amend(), &asked.reason), ("person", bench_words::person(), &asked.person)] {
-                    div {
-                        label for=(key) { (label) " (" (words::needed_mark()) ")" }
-                        input id=(key) name=(key) type="text" value=(value) aria-required="true" autofocus[begins_at == key]
-                            aria-invalid=[complaint(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
-                        (told(key))
-                    }
+                    div { (Field { needed: true, ..field(key, label) }.line(value)) }
                 }
             }
             div class="job-text" {
-                label for="job" { (say!("page.amend-job")) }
-                textarea id="job" name="job" rows="10" spellcheck="false" autofocus[begins_at == "job"]
-                    aria-invalid=[complaint("job").map(|_| "true")] aria-describedby="job-wrong" { (asked.job) }
-                (told("job"))
+                (field("job", say!("page.amend-job")).lines(&asked.job, 10))
                 label class="check" { input type="checkbox" name="other_part" value="yes" checked[!asked.other_part.is_empty()]; " " (say!("page.amend-other-part")) }
             }
             @if let Some(wrong) = complaint("") { p class="refusal" role="alert" { (crate::report::sentence(&wrong.message)) } }

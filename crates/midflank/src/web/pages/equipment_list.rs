@@ -6,6 +6,7 @@ use metrology::units::LengthUnit;
 use workshop::Error;
 use workshop::equipment_list::{Change, Understood, columns, counts};
 
+use super::field::Field;
 use super::register::address;
 use super::{EQUIPMENT_LIST, reading_page};
 use crate::bench::words as bench_words;
@@ -246,12 +247,13 @@ fn keep(app: &App, shown: &Shown<'_>, read: &Read) -> Result<Markup, Failure> {
         wrong.map(|(_, why)| why)
     };
     let field = |name: &'static str, label: &str, value: &str| {
-        html! { div {
-            label for=(name) { (label) " (" (own_words::needed_mark()) ")" }
-            input id=(name) name=(name) type="text" value=(value) aria-required="true" autofocus[wrong(name).is_some()]
-                aria-invalid=[wrong(name).map(|_| "true")] aria-describedby=(format!("{name}-wrong"));
-            span id=(format!("{name}-wrong")) role="alert" { @if let Some(why) = wrong(name) { span class="refusal" { (sentence(why)) } } }
-        } }
+        let field = Field {
+            needed: true,
+            wrong: wrong(name),
+            first: wrong(name).is_some(),
+            ..Field::new(name, label)
+        };
+        html! { div { (field.line(value)) } }
     };
     Ok(html! {
         @if let Some((None, why)) = shown.wrong { p class="refusal" role="alert" { (sentence(why)) } }

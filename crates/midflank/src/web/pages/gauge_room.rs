@@ -24,6 +24,7 @@ use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
 
+use super::field::Field;
 use super::history::{address, encoded};
 use super::reading_page;
 use super::register_form::StateForm;
@@ -302,26 +303,22 @@ impl Known {
                 say!("gauge-page.check-help"),
             ),
         ];
+        let choices = Set::EVERY
+            .iter()
+            .map(|set| (set.key(), in_words::word(set)));
+        let field = |key, label| Field {
+            id: format!("status-{key}"),
+            wrong: wrong(key),
+            first: wrong(key).is_some(),
+            ..Field::new(key, label)
+        };
         html! {
             form class="describe" method="post" action=(format!("{}/status", address_of(&self.piece))) autocomplete="off" {
                 input type="hidden" name="token" value=(app.token);
                 div class="fields" {
-                    div {
-                        label for="status-status" { (say!("gauge-page.status")) }
-                        select id="status-status" name="status" {
-                            @for set in Set::EVERY { option value=(set.key()) selected[set.key() == chosen] { (in_words::word(set)) } }
-                        }
-                        span id="status-status-wrong" role="alert" { @if let Some(message) = wrong("status") { span class="refusal" { (sentence(message)) } } }
-                    }
+                    div { (field("status", say!("gauge-page.status")).choice(choices, &chosen)) }
                     @for (key, label, needed, help) in fields {
-                        @let id = format!("status-{key}");
-                        div {
-                            label for=(id) { (label) @if needed { " (" (words::needed_mark()) ")" } }
-                            input id=(id) name=(key) type="text" value=(value(key)) aria-required=[needed.then_some("true")] autofocus[wrong(key).is_some()]
-                                aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{id}-help {id}-wrong"));
-                            span id=(format!("{id}-help")) class="soft" { (help) }
-                            span id=(format!("{id}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
-                        }
+                        div { (Field { needed, help: Some(html! { (help) }), ..field(key, label) }.line(&value(key))) }
                     }
                 }
                 @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (sentence(&wrong.message)) } }

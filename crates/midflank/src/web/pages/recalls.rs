@@ -10,6 +10,7 @@ use workshop::gauge_room::{calibration, case as cases};
 use workshop::recall::Piece;
 use workshop::station;
 
+use super::field::Field;
 use super::gauge_room::{address_of as piece_address, point_table, verdict};
 use super::history::address;
 use super::{RECALLS, gauge_room_page};
@@ -334,43 +335,33 @@ fn listed(case: &Case) -> Markup {
     }
 }
 
-fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
-    let wrong = |field: &str| match begun {
-        Begun::Wrong(all) => {
-            let mut all = all.iter();
-            all.find(|wrong| wrong.field == field)
-                .map(|wrong| wrong.message.as_str())
-        }
-        _ => None,
+/// A field with what is wrong with it; the first wrong one takes the focus.
+fn checked<'a>(begun: &'a Begun, key: &'a str, label: &'a str) -> Field<'a> {
+    let all: &[_] = match begun {
+        Begun::Wrong(all) => all,
+        _ => &[],
     };
-    let is_first = |field: &str| matches!(begun, Begun::Wrong(all) if all.first().is_some_and(|wrong| wrong.field == field));
+    let wrong = all.iter().find(|wrong| wrong.field == key);
+    Field {
+        wrong: wrong.map(|wrong| wrong.message.as_str()),
+        first: all.first().is_some_and(|first| first.field == key),
+        ..Field::new(key, label)
+    }
+}
+
+fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
     let person = match typed.person.as_str() {
         "" => app.books()?.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
     };
     let day = say!("gauge-page.day-form");
-    let select = |key: &'static str,
-                  label: &str,
-                  choices: Vec<(&'static str, String)>,
-                  chosen: &str| {
-        html! {
-            div {
-                label for=(key) { (label) }
-                select id=(key) name=(key) autofocus[is_first(key)] aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong")) { @for (value, shown) in choices { option value=(value) selected[value == chosen] { (shown) } } }
-                span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
-            }
-        }
-    };
+    let select =
+        |key: &'static str, label: &str, choices: Vec<(&'static str, String)>, chosen: &str| {
+            html! { div { (checked(begun, key, label).choice(choices, chosen)) } }
+        };
     let field = |key: &'static str, label: &str, value: &str, needed: bool, help: &str| {
-        html! {
-            div {
-                label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-                input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first(key)] aria-required=[needed.then_some("true")]
-                    aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
-                span id=(format!("{key}-help")) class="soft" { (help) }
-                span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (sentence(message)) } } }
-            }
-        }
+        let help = Some(html! { (help) });
+        html! { div { (Field { needed, help, ..checked(begun, key, label) }.line(value)) } }
     };
     let pieces = Piece::EVERY
         .iter()
@@ -381,7 +372,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         (curve(app, typed)?)
         form class="describe" method="post" action="/recalls" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            @if let Some(wrong) = wrong("") { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+            @if let Some(wrong) = checked(begun, "", "").wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
             div class="fields" {
                 (select("piece", say!("recall-case.piece"), pieces.collect(), &typed.piece))
                 (field("id", say!("recall-case.id"), &typed.id, true, ""))

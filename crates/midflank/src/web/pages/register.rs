@@ -5,6 +5,7 @@ use ledger::{Entry, Filter, Known, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::State;
 
+use super::field::Field;
 use super::gauge_room;
 use super::history::{self, encoded};
 use super::reading_page;
@@ -154,7 +155,8 @@ pub fn piece(
             p class="kind" { (words::one(kind)) }
             h1 translate="no" { (id) }
             dl class="facts" {
-                div { dt { (words::state_label()) } dd { (state(equipment.state())) } }
+                // A piece in use has the status of the gauge room, and no other word for it beside it.
+                @if known.is_none() || !equipment.state().is_active() { div { dt { (words::state_label()) } dd { (state(equipment.state())) } } }
                 @if let Some(known) = &known { (known.facts()) }
                 @for (label, text) in register_form::facts(equipment) { div { dt { (label) } dd { (text) } } }
                 @if kind.is_zeroed() { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
@@ -224,23 +226,15 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
         "" => equipment.state().key(),
         state => state,
     };
+    let choices = State::EVERY.iter().copied();
+    let choices = choices.map(|state| (state.key(), words::state(state)));
     html! {
         form class="describe" method="post" action=(format!("{own}/state")) autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
-                div {
-                    label for="state" { (words::state_label()) }
-                    select id="state" name="state" {
-                        @for state in State::EVERY.iter().copied() { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
-                    }
-                }
+                div { (Field::new("state", words::state_label()).choice(choices, chosen)) }
                 @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {
-                    div {
-                        label for=(key) { (label) " (" (words::needed_mark()) ")" }
-                        input id=(key) name=(key) type="text" value=(value(key)) aria-required="true" autofocus[wrong(key).is_some()]
-                            aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
-                        span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (message) "." } } }
-                    }
+                    div { (Field { needed: true, wrong: wrong(key), first: wrong(key).is_some(), ..Field::new(key, label) }.line(value(key))) }
                 }
             }
             @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (wrong.message) "." } }

@@ -8,6 +8,7 @@ use maud::{Markup, html};
 use metrology::inspection::keys::{Holds, Key};
 use metrology::units::Entered;
 
+use super::field as input;
 use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
 use crate::report::sentence;
@@ -207,11 +208,11 @@ impl Shown<'_> {
                 }
                 div class="fields" {
                     @for field in &fields { (self.field(field, first)) }
-                    (self.select("unit", words::unit(), false, &[("mm", "mm"), ("in", "in")], ""))
+                    (self.choice(("unit", words::unit(), false), &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
-                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.example-reason"), true, first)) }
-                    (self.line("person", crate::bench::words::person(), say!("page.example-person"), true, first))
+                    @if self.changes.is_some() { (self.line(("reason", words::reason(), true), say!("page.example-reason"), first)) }
+                    (self.line(("person", crate::bench::words::person(), true), say!("page.example-person"), first))
                 }
                 p { button { (words::keep()) } }
             }
@@ -223,12 +224,13 @@ impl Shown<'_> {
     }
 
     fn field(&self, field: &Field, first: &str) -> Markup {
-        let (name, label, needed) = (&*field.name, field.label(), field.is_marked());
+        let name = &*field.name;
+        let named = (name, field.label(), field.is_marked());
         match field.key.holds {
             Holds::Code(..) => {
                 let mut all = vec![("", words::not_said())];
                 all.extend(codes(self.kind, name, field.key));
-                self.select(name, label, needed, &all, first)
+                self.choice(named, &all, first)
             }
             Holds::Flag => {
                 let all = [
@@ -236,53 +238,50 @@ impl Shown<'_> {
                     ("true", words::yes_or_no(true)),
                     ("false", words::yes_or_no(false)),
                 ];
-                self.select(name, label, needed, &all, first)
+                self.choice(named, &all, first)
             }
-            Holds::Points => html! {
-                div {
-                    (label_of(name, label, needed))
-                    textarea id=(name) name=(name) rows="4" translate="no" autofocus[name == first] aria-invalid=[self.at(name, label, needed).map(|_| "true")] aria-describedby=(format!("{name}-help {name}-wrong")) { (self.value(name)) }
-                    (self.below(name, label, needed, &words::points_example(field.example())))
-                }
-            },
+            Holds::Points => {
+                let example = words::points_example(field.example());
+                self.checked(named, &example, first, |of| of.lines(self.value(name), 4))
+            }
             Holds::Identity if self.changes.is_some() => html! {
                 input type="hidden" name=(name) value=(self.value(name));
             },
-            _ => self.line(name, label, field.example(), needed, first),
+            _ => self.line(named, field.example(), first),
         }
     }
 
-    fn line(&self, key: &str, label: &str, example: &str, needed: bool, first: &str) -> Markup {
-        html! {
-            div {
-                (label_of(key, label, needed))
-                input id=(key) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
-                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key, label, needed).map(|_| "true")]
-                    aria-describedby=(format!("{key}-help {key}-wrong"));
-                (self.below(key, label, needed, example))
-            }
-        }
-    }
-
-    fn select(
+    /// A field with what is wrong with it and how it is written.
+    fn checked(
         &self,
-        key: &str,
-        label: &str,
-        needed: bool,
-        choices: &[(&str, &str)],
+        (name, label, needed): (&str, &str, bool),
+        example: &str,
         first: &str,
+        drawn: impl FnOnce(input::Field<'_>) -> Markup,
     ) -> Markup {
-        html! {
-            div {
-                (label_of(key, label, needed))
-                select id=(key) name=(key) autofocus[key == first] aria-invalid=[self.at(key, label, needed).map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong")) {
-                    @for (value, shown) in choices {
-                        option value=(value) selected[*value == self.value(key)] { (shown) }
-                    }
-                }
-                (self.below(key, label, needed, ""))
-            }
-        }
+        let wrong = self.at(name, label, needed);
+        let field = drawn(input::Field {
+            needed,
+            help: Some(
+                html! { @if !example.is_empty() { (crate::bench::words::as_label()) " " span translate="no" { (example) } } },
+            ),
+            wrong: wrong.as_deref(),
+            first: name == first,
+            ..input::Field::new(name, label)
+        });
+        html! { div { (field) } }
+    }
+
+    fn line(&self, named: (&str, &str, bool), example: &str, first: &str) -> Markup {
+        self.checked(named, example, first, |field| {
+            field.line(self.value(named.0))
+        })
+    }
+
+    fn choice(&self, named: (&str, &str, bool), all: &[(&str, &str)], first: &str) -> Markup {
+        self.checked(named, "", first, |field| {
+            field.choice(all.iter().copied(), self.value(named.0))
+        })
     }
 
     /// What is wrong with a field: what was found, or that it is empty and may not be. Nothing before it was sent.
@@ -293,20 +292,6 @@ impl Shown<'_> {
         }
         (needed && self.value(key).trim().is_empty()).then(|| sentence(&words::needed(label)))
     }
-
-    /// Under a field: what is wrong with it, or how it is written.
-    fn below(&self, key: &str, label: &str, needed: bool, example: &str) -> Markup {
-        html! {
-            span id=(format!("{key}-help")) class="soft" { @if !example.is_empty() { (crate::bench::words::as_label()) " " span translate="no" { (example) } } }
-            span id=(format!("{key}-wrong")) role="alert" {
-                @if let Some(wrong) = self.at(key, label, needed) { span class="refusal" { (wrong) } }
-            }
-        }
-    }
-}
-
-fn label_of(key: &str, label: &str, needed: bool) -> Markup {
-    html! { label for=(key) { (label) @if needed { " (" (words::needed_mark()) ")" } } }
 }
 
 /// The lengths of a text as pages write them: `0mm to 25mm` as `0 mm to 25 mm`.

@@ -13,6 +13,7 @@ use workshop::gauge_record::studied::{
 use workshop::gauge_record::study::{Study, StudyKind};
 use workshop::gauge_room::studies::{self, OnRecord, StudyError};
 
+use super::field::Field;
 use super::history::address;
 use super::{STUDIES, gauge_room_page};
 use crate::failure::Failure;
@@ -160,19 +161,17 @@ fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
             say!("study-run.seed-help"),
         ),
     ];
+    let kinds = StudyKind::EVERY
+        .iter()
+        .map(|kind| (kind.key(), words::word(kind)));
     Ok(html! {
         form class="describe" method="post" action="/studies" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
-                @let fault = faults.iter().find(|(key, _)| *key == "kind");
-                div {
-                    label for="kind" { (say!("study-run.kind")) }
-                    select id="kind" name="kind" autofocus[fault.is_some()] aria-invalid=[fault.map(|_| "true")] aria-describedby="kind-wrong" {
-                        @for kind in StudyKind::EVERY { option value=(kind.key()) selected[kind.key() == typed.kind] { (words::word(kind)) } }
-                    }
-                    (told_at("kind", fault))
+                div { (checked("kind", say!("study-run.kind"), faults).choice(kinds, &typed.kind)) }
+                @for (key, label, value, needed, help) in fields {
+                    div { (Field { needed, help: Some(html! { (help) }), ..checked(key, label, faults) }.line(value)) }
                 }
-                @for (key, label, value, needed, help) in fields { (checked(key, label, value, needed, help, faults)) }
             }
             p { button { (say!("study-run.do-begin")) } }
         }
@@ -289,7 +288,7 @@ fn approval(
                 @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
                 form class="describe" method="post" action=(address_of(&id)) autocomplete="off" {
                     input type="hidden" name="token" value=(app.token);
-                    div class="fields" { @for (key, label, value, needed, help) in fields { (checked(key, label, value, needed, help, &faults)) } }
+                    div class="fields" { @for (key, label, value, needed, help) in fields { div { (Field { needed, help: Some(html! { (help) }), ..checked(key, label, &faults) }.line(value)) } } }
                     p { button { (say!("study-run.approve")) } }
                 }
             }
@@ -305,32 +304,13 @@ fn refusal(wrong: &str) -> Markup {
 /// A field, and what is wrong with it.
 type Fault = (&'static str, String);
 
-/// What is wrong with a field, where it is read out with it.
-fn told_at(key: &str, fault: Option<&Fault>) -> Markup {
-    html! {
-        span id=(format!("{key}-wrong")) role="alert" { @if let Some((_, message)) = fault { span class="refusal" { (sentence(message)) } } }
-    }
-}
-
 /// A field with what is wrong with it; the first wrong one takes the focus.
-fn checked(
-    key: &str,
-    label: &str,
-    value: &str,
-    needed: bool,
-    help: &str,
-    faults: &[Fault],
-) -> Markup {
+fn checked<'a>(key: &'a str, label: &'a str, faults: &'a [Fault]) -> Field<'a> {
     let fault = faults.iter().find(|(field, _)| *field == key);
-    let is_first = faults.first().is_some_and(|(field, _)| *field == key);
-    html! {
-        div {
-            label for=(key) { (label) @if needed { " (" (own_words::needed_mark()) ")" } }
-            input id=(key) name=(key) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[is_first] aria-required=[needed.then_some("true")]
-                aria-invalid=[fault.map(|_| "true")] aria-describedby=(format!("{key}-help {key}-wrong"));
-            span id=(format!("{key}-help")) class="soft" { (help) }
-            (told_at(key, fault))
-        }
+    Field {
+        wrong: fault.map(|(_, message)| message.as_str()),
+        first: faults.first().is_some_and(|(field, _)| *field == key),
+        ..Field::new(key, label)
     }
 }
 

@@ -1,0 +1,85 @@
+//! A field of a form: its label, what is typed, how it is written, and what is wrong with it, which is read out with it.
+
+use maud::{Markup, html};
+
+use crate::report::sentence;
+use crate::web::words;
+
+/// A field without its value.
+#[derive(Clone)]
+pub struct Field<'a> {
+    pub id: String,
+    pub name: &'a str,
+    pub label: &'a str,
+    /// It may not stay empty.
+    pub needed: bool,
+    /// How it is written.
+    pub help: Option<Markup>,
+    pub wrong: Option<&'a str>,
+    /// It takes the focus when the page opens.
+    pub first: bool,
+}
+
+impl<'a> Field<'a> {
+    pub fn new(name: &'a str, label: &'a str) -> Self {
+        Self {
+            id: name.to_owned(),
+            name,
+            label,
+            needed: false,
+            help: None,
+            wrong: None,
+            first: false,
+        }
+    }
+
+    /// A line.
+    pub fn line(&self, value: &str) -> Markup {
+        self.around(html! {
+            input id=(self.id) name=(self.name) type="text" value=(value) autocapitalize="off" spellcheck="false" autofocus[self.first]
+                aria-required=[self.needed.then_some("true")] aria-invalid=[self.invalid()] aria-describedby=(self.described_by());
+        })
+    }
+
+    /// Several lines.
+    pub fn lines(&self, value: &str, rows: u32) -> Markup {
+        self.around(html! {
+            textarea id=(self.id) name=(self.name) rows=(rows) spellcheck="false" translate="no" autofocus[self.first]
+                aria-invalid=[self.invalid()] aria-describedby=(self.described_by()) { (value) }
+        })
+    }
+
+    /// One of some values, each with what is shown of it.
+    pub fn choice<V: AsRef<str>, S: AsRef<str>>(
+        &self,
+        choices: impl IntoIterator<Item = (V, S)>,
+        chosen: &str,
+    ) -> Markup {
+        self.around(html! {
+            select id=(self.id) name=(self.name) autofocus[self.first] aria-invalid=[self.invalid()] aria-describedby=(self.described_by()) {
+                @for (value, shown) in choices { option value=(value.as_ref()) selected[value.as_ref() == chosen] { (shown.as_ref()) } }
+            }
+        })
+    }
+
+    fn around(&self, input: Markup) -> Markup {
+        html! {
+            label for=(self.id) { (self.label) @if self.needed { " (" (words::needed_mark()) ")" } }
+            (input)
+            @if let Some(help) = &self.help { span id=(format!("{}-help", self.id)) class="soft" { (help) } }
+            span id=(format!("{}-wrong", self.id)) role="alert" { @if let Some(wrong) = self.wrong { span class="refusal" { (sentence(wrong)) } } }
+        }
+    }
+
+    fn invalid(&self) -> Option<&'static str> {
+        self.wrong.map(|_| "true")
+    }
+
+    fn described_by(&self) -> String {
+        let Self { id, help, .. } = self;
+        match help {
+            Some(_) => format!("{id}-help {id}-wrong"),
+            None => format!("{id}-wrong"),
+        }
+    }
+}
