@@ -16,7 +16,7 @@ pub fn choose(state: &mut State, equipment: &Equipment) -> bool {
         Equipment::Contacts(item) => state.contacts = Some(item.clone()),
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(item) => state.wires = Some(item.clone()),
-        Equipment::Balls(_) | Equipment::Gauge(_) => return false,
+        Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => return false,
     }
     true
 }
@@ -31,7 +31,7 @@ pub fn events(equipment: Equipment) -> Vec<Event> {
         Equipment::Contacts(contacts) => vec![Event::Contacts { contacts }],
         Equipment::Standard(standard) => vec![Event::Standard { standard }],
         Equipment::Wires(wires) => vec![Event::Wires { wires }],
-        Equipment::Balls(_) | Equipment::Gauge(_) => Vec::new(),
+        Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => Vec::new(),
     }
 }
 
@@ -71,7 +71,7 @@ pub fn keep(kept: &mut Kept, equipment: &Equipment) {
         Equipment::Contacts(item) => kept.contacts = item.clone(),
         Equipment::Standard(item) => kept.standard = item.clone(),
         Equipment::Wires(item) => kept.wires = Some(item.clone()),
-        Equipment::Balls(_) | Equipment::Gauge(_) => {}
+        Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => {}
     }
 }
 

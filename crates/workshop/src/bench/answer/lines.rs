@@ -264,6 +264,7 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
         standard_uncertainty: THERMOMETER,
         part_material,
         standard_material: "steel".to_owned(),
+        thermometer: None,
     }))
 }
 
