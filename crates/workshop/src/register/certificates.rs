@@ -428,6 +428,7 @@ mod tests {
         let curve = |year, errors: [i32; 3]| Certificate {
             date: date(year, 3, 1),
             number: None,
+            due: None,
             found: Found::Curve(
                 [0, 10_000, 25_000]
                     .map(um)
