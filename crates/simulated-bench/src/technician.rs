@@ -479,6 +479,7 @@ impl Bench {
                     standard_uncertainty: u,
                     part_material: set_up.material.to_owned(),
                     standard_material: "steel".to_owned(),
+                    thermometer: None,
                 }
             }),
             prior: Prior {

@@ -7,7 +7,8 @@ use ledger::Subject;
 use metrology::inspection::equipment::Piece;
 use metrology::inspection::keys::{Key, Section as _, Values};
 use metrology::inspection::{
-    Contacts, Gauge, Instrument, Job, Standard, State, WireSet, YearlyDrift,
+    Contacts, Gauge, Instrument, Job, KelvinDrift, Standard, State, Thermometer, WireSet,
+    YearlyDrift,
 };
 use serde::{Deserialize, Serialize};
 
@@ -92,6 +93,8 @@ kinds! {
     Balls(WireSet) "balls",
     /// A GO or NOT GO gauge for a thread.
     Gauge(Gauge) "gauge",
+    /// What the temperatures of a job are read with.
+    Thermometer(Thermometer) "thermometer",
 }
 
 /// What a job cannot do without.
@@ -143,11 +146,15 @@ pub fn pieces(job: &Job) -> impl Iterator<Item = (Kind, &dyn Piece)> {
         .wires
         .as_ref()
         .map(|wires| (Kind::Wires, wires as &dyn Piece));
+    let thermometer = job
+        .thermometer()
+        .map(|one| (Kind::Thermometer, one as &dyn Piece));
     [
         Some((Kind::Instrument, &job.instrument as &dyn Piece)),
         Some((Kind::Contacts, &job.contacts)),
         wires,
         Some((Kind::Standard, &job.standard)),
+        thermometer,
     ]
     .into_iter()
     .flatten()
@@ -192,6 +199,15 @@ impl Equipment {
     /// The same with a drift in a year, where it is of a kind that has one and states none.
     pub fn drifting(mut self, drift: impl FnOnce() -> Option<YearlyDrift>) -> Self {
         if let Some(unknown) = self.piece_mut().drift_mut().filter(|known| known.is_none()) {
+            *unknown = drift();
+        }
+        self
+    }
+
+    /// The same of one that shows temperatures.
+    pub fn drifting_in_kelvins(mut self, drift: impl FnOnce() -> Option<KelvinDrift>) -> Self {
+        let known = self.piece_mut().kelvin_drift_mut();
+        if let Some(unknown) = known.filter(|known| known.is_none()) {
             *unknown = drift();
         }
         self

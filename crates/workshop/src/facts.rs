@@ -229,6 +229,13 @@ fn equipment(job: &Job, influence: Option<Influence>) -> Vec<Used> {
             None,
             wires,
         ),
+        // An error of it in kelvins moves a size by no slope over a length.
+        (
+            "thermometer",
+            job.thermometer().map(|one| &one.id),
+            None,
+            None,
+        ),
     ];
     let members = job.contacts.members.iter().flatten();
     let members = members.map(|member| (CONTACT, Some(member), Some("contacts"), instrument));

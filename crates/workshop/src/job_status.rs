@@ -38,6 +38,13 @@ pub struct Used<'a> {
 }
 
 fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
+    let thermometer = job.thermometer().map(|one| Used {
+        piece: Piece::Thermometer,
+        kind: Kind::Thermometer,
+        id: &one.id,
+        due: one.due,
+        state: one.state,
+    });
     let wires = job.wires.as_ref().map(|wires| Used {
         piece: Piece::Wires,
         kind: Kind::Wires,
@@ -70,6 +77,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
     ]
     .into_iter()
     .chain(wires)
+    .chain(thermometer)
 }
 
 /// Notes on a job what the status of its equipment and the room make of it, or refuses the job.

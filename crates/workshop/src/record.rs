@@ -288,6 +288,11 @@ fn alike(
         forget(keys, "prior", "study", |it| &it["approval"]);
         for kind in Kind::EVERY {
             forget(keys, kind.key(), "drift", |it| &it["certificates"]);
+            // What temperatures were read with stands beside them.
+            let read = keys.get_mut("temperature");
+            if let Some(read) = read.and_then(serde_json::Value::as_object_mut) {
+                forget(read, kind.key(), "drift", |it| &it["certificates"]);
+            }
         }
         let from_record = |zero: &serde_json::Value| !zero["last_record"].is_null();
         if keys.get("zero").is_some_and(from_record) {

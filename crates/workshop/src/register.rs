@@ -8,6 +8,7 @@
 mod certificates;
 mod gauges;
 mod nearest;
+mod thermometers;
 
 use std::cell::{OnceCell, RefCell};
 use std::path::{Path, PathBuf};
@@ -43,7 +44,7 @@ use crate::{given, station};
 
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
-pub use certificates::{Certificate, Found, drift};
+pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 
 metrology::messages! {
     /// Why the register does not take a piece.
@@ -119,11 +120,14 @@ impl Registered {
 
     /// A description of the piece with the drift that its certificates up to a day show.
     fn drifting(&self, piece: Equipment, until: Date) -> Equipment {
-        piece.drifting(|| {
+        let known = || {
             let known = self.certificates.iter();
             let known = known.filter(|certificate| certificate.date <= until);
-            certificates::drift(&known.cloned().collect::<Vec<Certificate>>())
-        })
+            known.cloned().collect::<Vec<Certificate>>()
+        };
+        thermometers::as_certified(piece, self, until)
+            .drifting(|| certificates::drift(&known()))
+            .drifting_in_kelvins(|| certificates::drift_in_kelvins(&known()))
     }
 }
 
@@ -168,13 +172,17 @@ impl Register {
         }
         register.checks = checks_on_record::all(ledger, None)?;
         gauges::certified(ledger, &mut register.pieces)?;
+        for piece in &mut register.pieces {
+            let now = piece.equipment.clone();
+            piece.equipment = thermometers::as_certified(now, piece, Date::MAX);
+        }
         register.pieces.sort_by(|a, b| {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
         Ok(register)
     }
 
-    /// All of it but measuring balls and gauges, to choose a set-up from.
+    /// All of it but measuring balls, gauges and thermometers, to choose a set-up from.
     pub fn owned(&self) -> Owned {
         let mut owned = Owned::default();
         for piece in self.pieces() {
@@ -183,7 +191,7 @@ impl Register {
                 Equipment::Contacts(piece) => owned.contacts.push(piece),
                 Equipment::Standard(piece) => owned.standards.push(piece),
                 Equipment::Wires(piece) => owned.wires.push(piece),
-                Equipment::Balls(_) | Equipment::Gauge(_) => {}
+                Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => {}
             }
         }
         owned

@@ -40,6 +40,12 @@ pub fn of(mut job: Job, register: &Register) -> Result<Trial, TrialError> {
                     wires.state = *state;
                 }
             }
+            Piece::Thermometer => {
+                let read = job.temperature.as_mut();
+                if let Some(one) = read.and_then(|read| read.thermometer.as_mut()) {
+                    one.state = *state;
+                }
+            }
             // No job is measured with one.
             Piece::Gauge => {}
         }

@@ -134,8 +134,11 @@ fn blocks(job: &Job) -> Vec<Warning> {
     ];
     let wires = job.wires.as_ref();
     let wires = wires.map(|wires| (Piece::Wires, &wires.id, wires.due, wires.state));
+    let thermometer = job
+        .thermometer()
+        .map(|one| (Piece::Thermometer, &one.id, one.due, one.state));
     let mut all = Vec::new();
-    for (what, id, due, state) in pieces.into_iter().chain(wires) {
+    for (what, id, due, state) in pieces.into_iter().chain(wires).chain(thermometer) {
         let id = || id.clone();
         let noted = status_note::is_overdue_noted(job, &id());
         if let Some(due) = due.filter(|due| *due < used && !noted) {
@@ -324,8 +327,12 @@ pub fn warnings(job: &Job) -> Vec<Warning> {
     // Contacts closed on each other have no certificate.
     let standard = Some(&job.standard).filter(|one| one.form != StandardForm::Closed);
     let standard = standard.map(|one| (Piece::Standard, &one.id, one.due));
+    let thermometer = job
+        .thermometer()
+        .map(|one| (Piece::Thermometer, &one.id, one.due));
     let micrometer = (Piece::Micrometer, &job.instrument.id, job.instrument.due);
-    for (what, id, due) in [micrometer].into_iter().chain(standard).chain(wires) {
+    let dated = [micrometer].into_iter().chain(standard).chain(wires);
+    for (what, id, due) in dated.chain(thermometer) {
         if due.is_none() {
             let id = id.clone();
             all.push(Warning::NoDueDate { what, id });

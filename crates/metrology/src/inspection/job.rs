@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
 use super::approval::{StudyOfOther, StudyPrior};
 use super::drawing_terms::Terms;
-use super::equipment::{Contacts, Instrument, Standard, WireSet};
+use super::equipment::{Contacts, Instrument, Standard, Thermometer, WireSet};
 use super::features::Feature;
 use super::measured_with::MeasuredWith;
 use super::of_thread::{Made, ThreadDiameter};
@@ -109,6 +109,11 @@ impl Job {
             hardness_hv: self.part.hardness_hv,
             limits,
         }
+    }
+
+    /// The thermometer that the temperatures were read with, where it was named.
+    pub fn thermometer(&self) -> Option<&Thermometer> {
+        self.temperature.as_ref()?.thermometer.as_deref()
     }
 
     /// Every temperature that was read or stated: of part, standard and instrument, or of the room.
@@ -352,6 +357,10 @@ pub struct Temperature {
     pub part_material: String,
     /// Material of the standard.
     pub standard_material: String,
+    /// The thermometer that they were read with, where it was named; the stated uncertainty is then that of the reading
+    /// alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thermometer: Option<Box<Thermometer>>,
 }
 
 /// What earlier work tells about this set-up.

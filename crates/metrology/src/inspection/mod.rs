@@ -89,7 +89,8 @@ pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
 pub use equipment::{
     CertifiedCurve, ContactKind, Contacts, Gauge, GaugeMember, GaugeWrong, Instrument,
-    InstrumentErrors, InstrumentLacks, Standard, StandardForm, WireSet, YearlyDrift,
+    InstrumentErrors, InstrumentLacks, KelvinDrift, Standard, StandardForm, Thermometer, WireSet,
+    YearlyDrift,
 };
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;

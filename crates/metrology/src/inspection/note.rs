@@ -137,6 +137,11 @@ crate::messages! {
         DriftLimit "drift-limit",
         /// Read with a thermometer.
         Thermometer "thermometer",
+        /// Read with a thermometer that is named: standard uncertainties of the reading, of the certified error that is not
+        /// corrected with its own uncertainty, and of the drift over the age of the certificate.
+        ThermometerNamed "thermometer-named" {
+            id: String as Text, read: f64 as Kelvins, certified: f64 as Kelvins, drift: f64 as Kelvins, days: u32 as whole,
+        },
         /// Expansion of a material; `coefficient` in millionths per kelvin.
         Expansion "expansion" {
             material: String as Text, coefficient: f64 as Number, within: f64 as Share, source: Source as source,

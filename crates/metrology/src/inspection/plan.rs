@@ -206,6 +206,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
             standard_uncertainty: TEMPERATURE_UNCERTAINTY,
             part_material: material.clone(),
             standard_material: "steel".to_owned(),
+            thermometer: None,
         }),
         struck: Vec::new(),
         left: Vec::new(),

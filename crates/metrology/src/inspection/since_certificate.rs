@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::approval::DefaultName;
-use super::equipment::{InstrumentErrors, StandardForm, WireSet, YearlyDrift};
+use super::equipment::{InstrumentErrors, StandardForm, Thermometer, WireSet, YearlyDrift};
 use super::inputs::turn;
 use super::job::Job;
 use super::model::Quantity;
@@ -109,6 +109,16 @@ pub fn of_wires(job: &Job, wires: &WireSet, sensitivity: f64) -> Option<Named> {
         Some(n) => named.noted(Note::SinceCertificates { n, rate, days }),
         None => named.noted(Note::SinceCertificate { rate, days }),
     })
+}
+
+/// How far the error of a thermometer may have changed since it was certified, either way, kelvins, and over how many days;
+/// nothing where that is neither stated nor shown by its certificates.
+pub fn of_thermometer(thermometer: &Thermometer, used: Date) -> (f64, u32) {
+    let days = thermometer
+        .certificate_date
+        .map_or(USUAL_AGE, |certified| age(certified, used));
+    let rate = thermometer.drift.map_or(0.0, |drift| drift.per_year);
+    (rate * f64::from(days) / YEAR, days)
 }
 
 #[cfg(test)]

@@ -1,10 +1,13 @@
 //! What temperatures and materials give to the model.
 
+use jiff::civil::Date;
+
 use super::JobError;
 use super::approval::{DefaultName, Usual};
-use super::job::{Held, Job};
+use super::job::{Held, Job, Temperature};
 use super::model::Quantity;
 use super::note::{Named, Note};
+use super::since_certificate;
 use crate::correction::Temperatures;
 use crate::material;
 use crate::uncertainty::Distribution;
@@ -67,8 +70,51 @@ fn unread_part(job: &Job) -> Named {
         .by(&usual, Note::PartToStandardUsual { within })
 }
 
+/// The standard uncertainty of each temperature that was read, kelvins, and where it comes from.
+///
+/// With a thermometer that is named what is stated is the uncertainty of the reading alone, and in quadrature to it come the
+/// uncertainty U/k of the certified error, that error itself, and the drift since the certificate as half-width of a rectangular
+/// distribution:
+///
+///     u² = u(reading)² + (U/k)² + e² + (r t)²/3
+///
+/// The temperatures are taken as they are stated: whether they were corrected by the certificate nobody says, and so the error is
+/// taken as one that was not (S. D. Phillips, K. R. Eberhardt, B. Parry, J. Res. NIST 102 (1997) 577, their RSSuc, from memory).
+/// The three temperatures are taken as independent, as where none is named: the larger for like materials.
+fn of_reading(read: &Temperature, used: Date) -> (f64, Note) {
+    let stated = read.standard_uncertainty;
+    let Some(thermometer) = &read.thermometer else {
+        return (stated, Note::Thermometer);
+    };
+    let certified = libm::hypot(
+        thermometer.expanded_uncertainty / thermometer.coverage_factor,
+        thermometer.error,
+    );
+    let (half_width, days) = since_certificate::of_thermometer(thermometer, used);
+    let drift = half_width / f64::sqrt(3.0);
+    let note = Note::ThermometerNamed {
+        id: thermometer.id.clone(),
+        read: stated,
+        certified,
+        drift,
+        days,
+    };
+    let variance = stated * stated + certified * certified + drift * drift;
+    (f64::sqrt(variance), note)
+}
+
+impl Temperature {
+    /// Standard uncertainty of each temperature on the day of the measurement, kelvins: of the reading, and of the thermometer
+    /// where it is named.
+    pub fn uncertainty(&self, used: Date) -> f64 {
+        of_reading(self, used).0
+    }
+}
+
 /// Temperatures and expansions with what is known of them.
 pub struct Thermal {
+    /// Where temperatures that were read come from.
+    read: Option<Note>,
     part: (Named, &'static material::Material),
     standard: (f64, Distribution, &'static material::Material),
     instrument: (f64, Distribution, &'static material::Material),
@@ -91,8 +137,7 @@ impl Thermal {
 
     pub fn inputs(&self) -> [(Quantity, Named); 8] {
         let temperature = |quantity, body: &(f64, Distribution, _)| {
-            let read = self.room.note.is_none().then_some(Note::Thermometer);
-            let read = Named::new(quantity, body.0, body.1).noted_if(read);
+            let read = Named::new(quantity, body.0, body.1).noted_if(self.read.clone());
             (quantity, read)
         };
         let expansion = |quantity, material: &material::Material| {
@@ -137,6 +182,7 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             standard_uncertainty: 0.0,
         };
         return Ok(Thermal {
+            read: None,
             part: (unread_part(job), of(job.part_material())?),
             standard: (0.0, exact, of(job.standard_material())?),
             instrument: (0.0, exact, steel),
@@ -144,14 +190,15 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             gradient: part_gradient(job),
         });
     };
-    let u = read.standard_uncertainty;
+    let (u, note) = of_reading(read, job.measured_on);
     let above = |temperature: Celsius| (temperature - Celsius::REFERENCE).kelvins();
     let known = Distribution::Normal {
         standard_uncertainty: u,
     };
     let part = Named::new(Quantity::PartTemperature, above(read.part), known);
     Ok(Thermal {
-        part: (part.noted(Note::Thermometer), of(&read.part_material)?),
+        part: (part.noted(note.clone()), of(&read.part_material)?),
+        read: Some(note),
         standard: (above(read.standard), known, of(&read.standard_material)?),
         instrument: (
             above(read.instrument.unwrap_or(read.standard)),
@@ -161,4 +208,63 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
         room: room_temperature(job),
         gradient: part_gradient(job),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use super::super::equipment::{KelvinDrift, Thermometer};
+    use super::super::state::State;
+    use super::*;
+
+    /// By hand: 0.3 K for the reading; U/k = 0.05 K and e = 0.12 K make 0.13 K; 0.0866 K a year over 365.25 days make 0.05 K;
+    /// √(0.09 + 0.0169 + 0.0025) K. Nothing of it where no thermometer is named, and no drift where none is known.
+    #[test]
+    fn reading_certificate_and_drift_in_quadrature() {
+        let read = |thermometer: Option<Thermometer>| Temperature {
+            part: Celsius::new(21.0),
+            standard: Celsius::new(20.5),
+            instrument: None,
+            standard_uncertainty: 0.3,
+            part_material: "steel".to_owned(),
+            standard_material: "steel".to_owned(),
+            thermometer: thermometer.map(Box::new),
+        };
+        let drifting = |drift| Thermometer {
+            id: "th-2".to_owned(),
+            error: -0.12,
+            expanded_uncertainty: 0.10,
+            coverage_factor: 2.0,
+            certificate: None,
+            certificate_date: Some(date(2023, 3, 1)),
+            drift,
+            due: None,
+            state: State::Active,
+        };
+        // Four years are 1461 days.
+        let used = date(2027, 3, 1);
+        let per_year = 0.05 * f64::sqrt(3.0) / 4.0;
+        let known = drifting(Some(KelvinDrift {
+            per_year,
+            certificates: Some(2),
+        }));
+        let (u, note) = of_reading(&read(Some(known)), used);
+        assert!((u - f64::sqrt(0.1094)).abs() < 1e-12, "{u}");
+        let Note::ThermometerNamed {
+            certified,
+            drift,
+            days,
+            ..
+        } = note
+        else {
+            panic!("{note:?}");
+        };
+        assert!((certified - 0.13).abs() < 1e-12, "{certified}");
+        assert!((drift - 0.05).abs() < 1e-12, "{drift}");
+        assert_eq!(days, 1461);
+        let (u, _) = of_reading(&read(Some(drifting(None))), used);
+        assert!((u - f64::sqrt(0.1069)).abs() < 1e-12, "{u}");
+        assert_eq!(of_reading(&read(None), used), (0.3, Note::Thermometer));
+    }
 }

@@ -186,6 +186,8 @@ crate::codes! {
         Wires "wires",
         /// A GO or NOT GO gauge.
         Gauge "gauge",
+        /// What the temperatures are read with.
+        Thermometer "thermometer",
     }
 }
 

@@ -19,7 +19,9 @@ use crate::failure::Failure;
 use crate::job_file;
 use crate::option::Line;
 use crate::output::Output;
-use crate::register::{self, Added, Certificate, Found, Kind, Register, Registered, drift};
+use crate::register::{
+    self, Added, Certificate, Found, Kind, Register, Registered, drift, drift_in_kelvins,
+};
 use crate::report::sheet::label;
 use crate::{say, station, words};
 
@@ -125,6 +127,9 @@ struct CertificateDocument<'a> {
     date: jiff::civil::Date,
     certificate: Option<&'a str>,
     size: Option<&'a str>,
+    /// Of a thermometer its error, kelvins.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error_kelvins: Option<f64>,
 }
 
 impl<'a> CertificateDocument<'a> {
@@ -134,10 +139,46 @@ impl<'a> CertificateDocument<'a> {
             certificate: certificate.number.as_deref(),
             size: match &certificate.found {
                 Found::Size(size) => Some(size.text()),
-                Found::Curve(_) | Found::Nothing => None,
+                Found::Curve(_) | Found::Kelvins(_) | Found::Nothing => None,
+            },
+            error_kelvins: match &certificate.found {
+                Found::Kelvins(found) => Some(found.error),
+                _ => None,
             },
         }
     }
+}
+
+impl CertificateDocument<'_> {
+    /// What it certifies, where that is one value.
+    fn shown(&self) -> String {
+        let error = self
+            .error_kelvins
+            .map(|error| format!("{} K", words::number::short(error, 4)));
+        error.unwrap_or_else(|| self.size.unwrap_or_default().to_owned())
+    }
+}
+
+/// The drift in a year that the certificates of a piece show.
+struct ShownDrift {
+    /// As a document has it.
+    plain: String,
+    /// As a person reads it.
+    rate: String,
+}
+
+fn shown_drift(piece: &Registered) -> Option<ShownDrift> {
+    let of_size = drift(&piece.certificates).map(|drift| ShownDrift {
+        plain: drift.per_year.text().to_owned(),
+        rate: words::number::entered(&drift.per_year),
+    });
+    of_size.or_else(|| {
+        let drift = drift_in_kelvins(&piece.certificates)?;
+        Some(ShownDrift {
+            plain: format!("{}K", drift.per_year),
+            rate: format!("{} K", words::number::short(drift.per_year, 3)),
+        })
+    })
 }
 
 /// One entry in the life of a piece.
@@ -173,8 +214,7 @@ impl<'a> PieceDocument<'a> {
                 .iter()
                 .map(CertificateDocument::of)
                 .collect(),
-            drift_per_year: drift(&piece.certificates)
-                .map(|drift| drift.per_year.text().to_owned()),
+            drift_per_year: shown_drift(piece).map(|drift| drift.plain),
         })
     }
 }
@@ -441,11 +481,10 @@ fn show(
             "  {}  {:<14} {}",
             document.date,
             document.certificate.unwrap_or_default(),
-            document.size.unwrap_or_default()
+            document.shown()
         ))?;
     }
-    if let Some(shown) = drift(&piece.certificates) {
-        let rate = words::number::entered(&shown.per_year);
+    if let Some(ShownDrift { rate, .. }) = shown_drift(piece) {
         output.line(&format!(
             "  {}",
             say!(

@@ -299,6 +299,7 @@ impl Results {
             Some(("contacts", job.contacts.id.clone())),
             Some(("setting_standard", job.standard.id.clone())),
             job.wires.as_ref().map(|wires| ("wires", wires.id.clone())),
+            job.thermometer().map(|one| ("thermometer", one.id.clone())),
         ]
         .into_iter()
         .flatten()

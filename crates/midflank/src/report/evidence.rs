@@ -113,7 +113,7 @@ fn temperature(job: &Job) -> Option<Row> {
                 || say!("report.as-the-standard").to_owned(),
                 |read| number::celsius(read.degrees(), 3)
             ),
-            u = number::short(temperature.standard_uncertainty, 3)
+            u = number::short(temperature.uncertainty(job.measured_on), 3)
         ),
     ))
 }

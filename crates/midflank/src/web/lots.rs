@@ -350,7 +350,10 @@ impl App {
             }
             events.extend(taken::events(piece.with_history()));
         }
-        match (self.room_now(now), &before.temperature) {
+        let room = self.room_now(now);
+        let today = fit::today(now);
+        let room = room.filter(|room| taken::may_stand(&books.register, &room.temperature, today));
+        match (room, &before.temperature) {
             (Some(room), _) => events.push(room.event()),
             (None, Some(None)) => events.push(Event::Temperature { temperature: None }),
             _ => {}

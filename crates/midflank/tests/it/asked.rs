@@ -17,6 +17,7 @@ const NOT_ASKED: &[(&str, &str, &str)] = &[
     ("wires", "state", STATE),
     ("balls", "state", STATE),
     ("gauge", "state", STATE),
+    ("thermometer", "state", STATE),
 ];
 const STATE: &str =
     "a new piece is in use; another state takes a reason, and has a form of its own";

@@ -65,6 +65,7 @@ mod shown;
 mod simulate;
 mod slips;
 mod study;
+mod thermometer;
 mod thread_terms;
 mod threads;
 mod transcripts;

@@ -175,6 +175,14 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "what certificates from outside say of gauges",
     ),
     (
+        "crates/workshop/src/register/thermometers.rs",
+        "what certificates from outside say of thermometers",
+    ),
+    (
+        "crates/workshop/src/job_file/equipment.rs",
+        "a thermometer, which a job names without a section of its own",
+    ),
+    (
         "crates/workshop/src/recall.rs",
         "the pieces that a result can have an error from",
     ),

@@ -190,7 +190,13 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
             .iter()
             .map(|spot| spot.place(vec![expected.clone()]))
             .collect(),
-        temperature: state.temperature.clone().flatten(),
+        temperature: state.temperature.clone().flatten().map(|mut read| {
+            // As of the other pieces.
+            if let Some(named) = &mut read.thermometer {
+                named.due = None;
+            }
+            read
+        }),
         prior: Prior {
             repeatability: Some(repeatability(target, step, plan.repeatability)),
             degrees_of_freedom: Some(10.0),

@@ -67,6 +67,8 @@ metrology::messages! {
         TemperatureWanted "temperature-wanted",
         /// A material that is not known.
         NoSuchMaterial "no-such-material" { given: String as Text, known: String as Text },
+        /// No thermometer of that identity.
+        NoSuchThermometer "no-such-thermometer" { text: String as Text },
         /// Enter where a signature is wanted.
         NotSigned "not-signed",
         /// A name was typed, and nobody signed.
@@ -119,6 +121,8 @@ metrology::messages! {
         PartOutOfRange "part-out-of-range" { from: Entered as Entered, to: Entered as Entered },
         /// No wires lie between these faces and the thread.
         NoWires "no-wires",
+        /// Flat faces and wires in a study that compares with known sizes.
+        StudyOverWires "study-over-wires",
         /// A feature was named and no limits.
         LimitsMissing "limits-missing" { name: String as Text },
         /// The same of a feature whose limits are those of a sheet.

@@ -85,14 +85,16 @@ fn agreed(rule: &RuleName) -> Option<String> {
     })
 }
 
-/// `21.4 20.9 brass`.
+/// `21.4 20.9 brass`, with the thermometer behind it where it was named.
 fn read(temperature: &Temperature) -> String {
-    format!(
-        "{} {} {}",
-        temperature.part.degrees(),
-        temperature.standard.degrees(),
-        temperature.part_material
-    )
+    let with = temperature.thermometer.iter().map(|one| one.id.trim());
+    let read = [
+        temperature.part.degrees().to_string(),
+        temperature.standard.degrees().to_string(),
+        temperature.part_material.clone(),
+    ];
+    let all = read.into_iter().chain(with.map(str::to_owned));
+    all.collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]
@@ -118,7 +120,7 @@ mod tests {
                 "mic-04",
                 "vc-60-3",
                 "rod-10",
-                "21.4 20.9 brass",
+                "21.4 20.9 brass th-2",
             ][..],
             &["M10x1.5-6g major", "screw", "", "cs-118", "", ""],
             &["M10x1.5-6g 8.90 to 8.95 mm", "screw"],

@@ -12,9 +12,10 @@ use super::event::{Answers, Event, Spot, Stated, When};
 use super::procedure::Procedure;
 use super::question::Question;
 use super::reading::Reading;
+use super::refusal::Refused;
 use super::state::State;
 use super::study::Studying;
-use crate::error::Error;
+use crate::error::{Error, Why};
 use crate::gauge_record::study::{Study, StudyKind, StudyPlan, StudyReading};
 use crate::given;
 use crate::station;
@@ -64,6 +65,8 @@ metrology::messages! {
         ReferenceOutside "reference-outside" { text: String as Text },
         /// Both limits are needed.
         NoTolerance "no-tolerance",
+        /// Only wires measure it, and a reading over wires is no size that is known.
+        OnlyOverWires "only-over-wires",
         /// A character that does not show.
         Hidden "hidden",
     }
@@ -343,6 +346,11 @@ fn may_be_computed(plan: &StudyPlan, target: &Target) -> Result<(), WrongField> 
             }
         }
     }
+    // The contacts are chosen later; on a taper wires alone show the pitch diameter.
+    if target.plane.is_some() {
+        let only = StudyRefused::OnlyOverWires;
+        return Err(WrongField::of(Field::Characteristic, only));
+    }
     let (n, needed) = match plan.kind {
         StudyKind::Type1 => (plan.trials, 10),
         StudyKind::Linearity => (plan.planned(), 3),
@@ -413,6 +421,13 @@ impl State {
             Procedure::Study(studying) => Some(studying),
             Procedure::Inspection | Procedure::Run(_) | Procedure::Calibration(_) => None,
         }
+    }
+
+    /// Why this set-up gives no such study: a reading over wires is no pitch diameter, and its difference from the known one is no
+    /// bias. None where wires do not come between, or sizes are not known.
+    pub(super) fn study_over_wires(&self) -> Option<Why> {
+        let has_reference = self.studying()?.plan.kind.has_reference();
+        (has_reference && self.over_wires()).then(|| Why::of(Refused::StudyOverWires))
     }
 
     /// What happens in a study alone.
@@ -595,6 +610,13 @@ mod tests {
         assert_eq!(
             known(|one| one.characteristic = "shank at least 8.90 mm".into()),
             "study-refused.no-tolerance"
+        );
+        assert_eq!(
+            known(|one| {
+                one.characteristic = "1/2-14 NPT external at 4.06 mm".into();
+                one.reference = "19.8mm".into();
+            }),
+            "study-refused.only-over-wires"
         );
         assert_eq!(
             known(|one| one.reference = "8.925mm, 8.93mm".into()),
@@ -913,6 +935,60 @@ mod tests {
         let computed = crate::registry::recompute(&entry, build, |_| String::new());
         assert_eq!(computed.results, ledger::Recomputed::Same);
         study
+    }
+
+    /// A plug of known pitch diameter cannot be read over wires: flat faces are not taken, proposed set-ups have none, and a study that
+    /// was begun so before is not recorded. Repeatability over wires compares with nothing, and is.
+    #[test]
+    fn known_sizes_are_not_compared_with_readings_over_wires() {
+        let of_plug = |kind: &str| Asked {
+            kind: kind.to_owned(),
+            operators: "Anna".to_owned(),
+            parts: "plug".to_owned(),
+            trials: "10".to_owned(),
+            reference: "8.93mm".to_owned(),
+            ..asked()
+        };
+        let linearity = Asked {
+            parts: "one, other".to_owned(),
+            reference: "8.92mm, 8.94mm".to_owned(),
+            ..of_plug("linearity")
+        };
+        for asked in [of_plug("type-1"), of_plug("bias"), linearity] {
+            let plan = planned(&asked, 1).unwrap();
+            let name = format!("wires-{}", asked.kind);
+            let mut bench = begun_with(&name, plan.clone(), &["mic-04"]);
+            let refused = bench.story.tell("fl-6").unwrap_err();
+            assert_eq!(refused.why.message.code, "bench.unfit");
+            let why = format!("{refused:?}");
+            assert!(why.contains("bench.study-over-wires"), "{why}");
+            bench.story.tell("vc-60-3").unwrap();
+            std::fs::remove_dir_all(bench.folder).unwrap();
+            let bench = begun_with(&name, plan, &[""]);
+            let state = bench.story.state();
+            assert!(state.contacts.is_some() && !state.over_wires());
+            std::fs::remove_dir_all(bench.folder).unwrap();
+        }
+        let over = begun_with("wires", planned(&asked(), 1).unwrap(), &["mic-04", "fl-6"]);
+        assert_eq!(over.story.state().question(), Question::Wires);
+        std::fs::remove_dir_all(over.folder).unwrap();
+
+        let mut bench = begun("wires-before", planned(&of_plug("type-1"), 1).unwrap());
+        for _ in 0..10 {
+            bench.next();
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        let mut study = bench.story.state().to_study().unwrap();
+        assert!(studies::draft(&study, &recorder()).is_ok());
+        let target = Target::of(&study.plan.characteristic).unwrap();
+        study.wires = metrology::inspection::best_wires(&target);
+        assert!(study.wires.is_some());
+        match studies::draft(&study, &recorder()) {
+            Err(Error::Input(why)) => assert_eq!(why.message.code, "study-record.over-wires"),
+            other => panic!("{other:?}"),
+        }
+        std::fs::remove_dir_all(bench.folder).unwrap();
     }
 
     fn approving() -> studies::Approve {

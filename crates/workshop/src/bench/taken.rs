@@ -1,11 +1,13 @@
 //! What a piece of equipment is in a job at the bench: one of the four that it is measured with.
 
 use jiff::Timestamp;
+use jiff::civil::Date;
+use metrology::inspection::{Temperature, Thermometer};
 
 use crate::clock::to_second;
 use crate::equipment::{Equipment, Kind};
 use crate::event::{Event, Kept};
-use crate::register::Register;
+use crate::register::{Register, Registered};
 
 use super::state::State;
 
@@ -16,7 +18,7 @@ pub fn choose(state: &mut State, equipment: &Equipment) -> bool {
         Equipment::Contacts(item) => state.contacts = Some(item.clone()),
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(item) => state.wires = Some(item.clone()),
-        Equipment::Balls(_) | Equipment::Gauge(_) => return false,
+        Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => return false,
     }
     true
 }
@@ -31,7 +33,7 @@ pub fn events(equipment: Equipment) -> Vec<Event> {
         Equipment::Contacts(contacts) => vec![Event::Contacts { contacts }],
         Equipment::Standard(standard) => vec![Event::Standard { standard }],
         Equipment::Wires(wires) => vec![Event::Wires { wires }],
-        Equipment::Balls(_) | Equipment::Gauge(_) => Vec::new(),
+        Equipment::Balls(_) | Equipment::Gauge(_) | Equipment::Thermometer(_) => Vec::new(),
     }
 }
 
@@ -47,6 +49,9 @@ pub fn kept(kept: &Kept) -> Vec<(Kind, String)> {
             .as_ref()
             .map(|wires| (Kind::Wires, wires.id.clone())),
     );
+    let read = kept.temperature.as_ref();
+    let named = read.and_then(|read| read.thermometer.as_ref());
+    all.extend(named.map(|one| (Kind::Thermometer, one.id.clone())));
     all
 }
 
@@ -71,13 +76,51 @@ pub fn keep(kept: &mut Kept, equipment: &Equipment) {
         Equipment::Contacts(item) => kept.contacts = item.clone(),
         Equipment::Standard(item) => kept.standard = item.clone(),
         Equipment::Wires(item) => kept.wires = Some(item.clone()),
+        Equipment::Thermometer(item) => {
+            if let Some(read) = &mut kept.temperature {
+                read.thermometer = Some(Box::new(item.clone()));
+            }
+        }
         Equipment::Balls(_) | Equipment::Gauge(_) => {}
     }
 }
 
 /// Whether zero depends on a piece of this kind.
 pub fn sets_zero(kind: Kind) -> bool {
-    kind != Kind::Wires
+    !matches!(kind, Kind::Wires | Kind::Thermometer)
+}
+
+/// The registered thermometer of this identity, however its letters are written.
+pub fn thermometer<'a>(register: &'a Register, id: &str) -> Option<&'a Registered> {
+    let kind = Kind::Thermometer;
+    register
+        .find(kind, id)
+        .or_else(|| register.find(kind, register.alike(kind, id)?))
+}
+
+/// The thermometers that may have been meant.
+pub fn nearest_thermometers(register: &Register, id: &str) -> Vec<String> {
+    register.nearest(Some(Kind::Thermometer), id)
+}
+
+/// A piece as temperatures are read with it; none where it shows none.
+pub fn reads(equipment: Equipment) -> Option<Box<Thermometer>> {
+    match equipment {
+        Equipment::Thermometer(one) => Some(Box::new(one)),
+        _ => None,
+    }
+}
+
+/// Whether temperatures may stand for another job: what they were read with, where it was named, is still in use and in date.
+pub fn may_stand(register: &Register, temperature: &Temperature, today: Date) -> bool {
+    temperature.thermometer.as_ref().is_none_or(|named| {
+        register
+            .find(Kind::Thermometer, &named.id)
+            .map(|known| &known.equipment)
+            .is_some_and(|piece| {
+                piece.state().is_active() && piece.due().is_none_or(|due| due >= today)
+            })
+    })
 }
 
 /// Whether nothing was done to these pieces since zero was checked with them: an intervention ends what a check is worth.

@@ -338,6 +338,54 @@ mod tests {
         assert!(!assumed(&job("21.0")));
     }
 
+    /// The thermometer stands behind the temperatures, with or without a material; what the register has not is refused, and what may
+    /// have been meant is offered as a whole line.
+    #[test]
+    fn the_thermometer_is_named_with_the_temperatures() {
+        let begun = story("thermometer");
+        let read = |line: &str| {
+            let told = screw(&begun, line, 8.930);
+            let (job, result) = told.state().inspect().unwrap().unwrap();
+            let named = job.thermometer().map(|one| one.id.clone());
+            (named, job.part_material().to_owned(), result)
+        };
+        let th_2 = Some("th-2".to_owned());
+        let (named, material, result) = read("21.4 20.9 brass th-2");
+        assert_eq!((named, material.as_str()), (th_2.clone(), "brass"));
+        let (named, material, _) = read("21.4 TH-2");
+        assert_eq!((named, material.as_str()), (th_2.clone(), "steel"));
+        assert_eq!(read("21.4 20.9 th-2 brass").0, th_2);
+        let (none, _, without) = read("21.4 20.9 brass");
+        assert_eq!(none, None);
+        let u = |result: &Inspection| result.mean.size.standard_uncertainty;
+        assert!(u(&result) > u(&without));
+
+        let mut asked = begun.clone();
+        let lines = [
+            "M10x1.5-6g",
+            "screw",
+            "",
+            "cs-118 / 1 of 9",
+            "",
+            "",
+            "mic-04",
+            "vc-60-3",
+            "rod-10",
+        ];
+        for line in lines {
+            asked.tell(line).unwrap();
+        }
+        let refused = |line: &str| asked.clone().tell(line).unwrap_err();
+        let mistyped = refused("21.4 20.9 brass th-3");
+        assert_eq!(mistyped.why.message.code, "bench.no-such-thermometer");
+        assert_eq!(mistyped.suggestions, ["21.4 20.9 brass th-2"]);
+        assert_eq!(
+            refused("21 cheese").why.message.code,
+            "bench.no-such-material"
+        );
+        assert_eq!(refused("th-2").why.message.code, "bench.temperature-wanted");
+    }
+
     #[test]
     fn a_thread_may_have_limits_of_its_own_and_a_plane() {
         let begun = story("terms");

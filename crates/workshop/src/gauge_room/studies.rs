@@ -39,6 +39,8 @@ metrology::messages! {
         ReviewPast "review-past" { due: Date as Date, on: Date as Date },
         /// No two sizes, the smaller first.
         Sizes "sizes",
+        /// Known sizes held against readings over wires, which are no pitch diameters.
+        OverWires "over-wires",
         /// An entry that cannot be read.
         Unreadable "unreadable" { entry: String as Text },
     }
@@ -214,8 +216,11 @@ pub fn approve(
     Ok((entry, approved))
 }
 
-/// The entry of a study, not yet recorded.
+/// The entry of a study, not yet recorded. One that was begun by an earlier version over wires, where sizes are known, is refused.
 pub fn draft(study: &Study, recorder: &Recorder) -> Result<Draft, Error> {
+    if study.plan.kind.has_reference() && study.wires.is_some() {
+        return Err(Error::input(StudyError::OverWires));
+    }
     Ok(Draft {
         inputs: kept::write(kept::STUDY, study).map_err(Error::outside)?,
         results: kept::write(kept::STUDIED, &study.studied()).map_err(Error::outside)?,

@@ -8,6 +8,7 @@ use std::fmt;
 use std::path::Path;
 
 use jiff::civil::Date;
+use metrology::inspection::Thermometer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer};
 use toml::Spanned;
@@ -286,6 +287,29 @@ fn registered(
     shelf
         .find(kind, id.get_ref())?
         .ok_or_else(|| unregistered(source, kind, id, shelf))
+}
+
+/// The thermometer that a job names: it has no section of its own, and so it must be registered.
+pub fn thermometer(
+    source: &Source,
+    id: &Spanned<String>,
+    shelf: &Stock,
+) -> Result<Box<Thermometer>, Error> {
+    let (kind, named) = (Kind::Thermometer, id.get_ref().clone());
+    if named.is_empty() {
+        return Err(source.wrong_at(id, Wrong::NoIdentity));
+    }
+    spelled(source, kind, id, shelf)?;
+    if let Some(Equipment::Thermometer(found)) = shelf.find(kind, &named)? {
+        return Ok(Box::new(found));
+    }
+    let known = shelf.nearest(kind, &named);
+    let wrong = if known.is_empty() {
+        Wrong::NoThermometer { id: named }
+    } else {
+        Wrong::NoThermometerNear { id: named, known }
+    };
+    Err(source.wrong_at(id, wrong))
 }
 
 fn unregistered(source: &Source, kind: Kind, named: &Spanned<String>, shelf: &Stock) -> Error {

@@ -87,6 +87,8 @@ metrology::messages! {
         OfThreads "of-threads" { key: String as Text },
         /// A range of the room beside temperatures that were read.
         RoomBesideReadings "room-beside-readings",
+        /// A thermometer without temperatures that it showed.
+        ThermometerAlone "thermometer-alone" { id: String as Text },
         /// A room whose highest temperature is below its lowest.
         RoomFalls "room-falls",
         /// Measured flank angles without how far they may be off, or the reverse.
@@ -141,6 +143,10 @@ metrology::messages! {
         Unregistered "unregistered" { kind: Kind as code, section: String as Text, id: String as Text },
         /// The same, where the register has an identity that is nearly that.
         UnregisteredNear "unregistered-near" { kind: Kind as code, section: String as Text, id: String as Text, known: Vec<String> as one_of },
+        /// A thermometer that the register has not.
+        NoThermometer "no-thermometer" { id: String as Text },
+        /// The same, where the register has an identity that is nearly that.
+        NoThermometerNear "no-thermometer-near" { id: String as Text, known: Vec<String> as one_of },
         /// A description that is not whole.
         NotDescribed "not-described" { id: String as Text, key: String as Text },
         /// More readings than one job takes.

@@ -10,6 +10,11 @@ pub fn one<'de, D: Deserializer<'de>>(from: D) -> Result<Spanned<String>, D::Err
     Ok(Spanned::new(span, read.get_ref().trim().to_owned()))
 }
 
+/// Reads one that may be left out, with its place.
+pub fn placed<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Spanned<String>>, D::Error> {
+    one(from).map(Some)
+}
+
 /// Reads the identities of the members of a pair.
 pub fn pair<'de, D: Deserializer<'de>>(from: D) -> Result<[String; 2], D::Error> {
     let read = <[String; 2]>::deserialize(from)?;

@@ -208,7 +208,7 @@ fn job_of(
         _ => StandardForm::default(),
     };
     let read = match bench.temperature {
-        Some(keys) => temperature(source, keys)?,
+        Some(keys) => temperature(source, keys, shelf)?,
         None => None,
     };
     let (instrument, contacts, wires, standard) = pieces(source, bench, usual_form, shelf)?;
@@ -463,7 +463,11 @@ fn own(source: &Source, keys: &shape::Prior) -> Result<Option<OwnUncertainty>, E
 }
 
 /// What was read with a thermometer; none where only the room or the materials are stated.
-fn temperature(source: &Source, keys: &shape::Temperature) -> Result<Option<Temperature>, Error> {
+fn temperature(
+    source: &Source,
+    keys: &shape::Temperature,
+    shelf: &Stock,
+) -> Result<Option<Temperature>, Error> {
     let celsius = |typed| source.number(typed, given::TEMPERATURE).map(Celsius::new);
     let read = [
         &keys.part,
@@ -472,7 +476,14 @@ fn temperature(source: &Source, keys: &shape::Temperature) -> Result<Option<Temp
         &keys.standard_uncertainty,
     ];
     if read.iter().all(|key| key.is_none()) {
-        return Ok(None);
+        return match &keys.thermometer {
+            Some(named) => {
+                let id = named.get_ref().clone();
+                let wrong = source.wrong_at(named, Wrong::ThermometerAlone { id });
+                Err(wrong.about("thermometer"))
+            }
+            None => Ok(None),
+        };
     }
     let missing = |key: &str| {
         let wrong = Wrong::MissingKey {
@@ -503,6 +514,11 @@ fn temperature(source: &Source, keys: &shape::Temperature) -> Result<Option<Temp
             .standard_material
             .clone()
             .unwrap_or_else(|| "steel".to_owned()),
+        thermometer: keys
+            .thermometer
+            .as_ref()
+            .map(|named| equipment::thermometer(source, named, shelf))
+            .transpose()?,
     }))
 }
 

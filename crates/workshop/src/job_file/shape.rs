@@ -6,6 +6,7 @@ use metrology::inspection::keys::Section;
 use metrology::inspection::{Contacts, Held, Instrument, Made, Service, Standard, WireSet};
 use serde::de::DeserializeSeed as _;
 use serde::{Deserialize, Deserializer};
+use toml::Spanned;
 
 use super::by_keys::{Keys, Shaped};
 use super::identity;
@@ -186,6 +187,9 @@ pub struct Temperature {
     pub standard_uncertainty: Option<Typed>,
     pub part_material: Option<String>,
     pub standard_material: Option<String>,
+    /// The registered thermometer that they were read with.
+    #[serde(default, deserialize_with = "identity::placed")]
+    pub thermometer: Option<Spanned<String>>,
     /// In the hand or on a table.
     pub held: Option<Held>,
     /// Where nothing was read: the lowest and the highest temperature of the room.

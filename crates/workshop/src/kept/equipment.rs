@@ -1,6 +1,6 @@
 //! The stored form of a piece of equipment, schema 1.
 
-use super::job::{Contacts, Gauge, Instrument, Standard, WireSet};
+use super::job::{Contacts, Gauge, Instrument, Standard, Thermometer, WireSet};
 use super::kept;
 use crate::equipment;
 
@@ -14,4 +14,5 @@ kept! { Equipment of enum equipment::Equipment {
     Wires(piece: WireSet),
     Balls(piece: WireSet),
     Gauge(piece: Gauge),
+    Thermometer(piece: Thermometer),
 } }

@@ -219,7 +219,23 @@ kept! { Temperature of now::Temperature {
     standard_uncertainty: f64,
     part_material: String,
     standard_material: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    thermometer: Option<Thermometer>,
 } }
+
+kept! { Thermometer of now::Thermometer {
+    id: String,
+    error: f64,
+    expanded_uncertainty: f64,
+    coverage_factor: f64,
+    certificate: Option<String>,
+    certificate_date: Option<Date>,
+    drift: Option<KelvinDrift>,
+    due: Option<Date>,
+    state: State,
+} }
+
+kept! { KelvinDrift of now::KelvinDrift { per_year: f64, certificates: Option<u32> } }
 
 kept! { Prior of now::Prior {
     repeatability: Option<String>,

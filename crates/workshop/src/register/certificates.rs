@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 use ledger::{EntryId, Ledger};
 use metrology::correction::ErrorCurve;
-use metrology::inspection::YearlyDrift;
-use metrology::inspection::equipment::Certified;
+use metrology::inspection::equipment::{Certified, KelvinError};
+use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Equipment, Registered, registered};
@@ -24,6 +24,8 @@ pub struct Certificate {
     pub number: Option<String>,
     /// What it certifies.
     pub found: Found,
+    /// When the next is due, where it says so.
+    pub due: Option<Date>,
 }
 
 /// What a certificate certifies.
@@ -32,6 +34,8 @@ pub enum Found {
     Size(Entered),
     /// Errors of indication at sizes of the scale.
     Curve(Vec<(Length, Length)>),
+    /// The error of a thermometer.
+    Kelvins(KelvinError),
     /// That the errors are within a limit, or nothing that drifts.
     Nothing,
 }
@@ -81,12 +85,14 @@ pub fn certificate(piece: &Equipment) -> Option<Certificate> {
                     .collect(),
             )
         }
+        Certified::Kelvins(error) => Found::Kelvins(error),
         Certified::Nothing => Found::Nothing,
     };
     Some(Certificate {
         date: piece.certificate_date()?,
         number: piece.certificate().map(str::to_owned),
         found,
+        due: piece.due(),
     })
 }
 
@@ -111,12 +117,14 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
     let found = match piece.described.piece().certified() {
         Certified::Size(size) => of_size(size.value(), &certified.values),
         Certified::Curve(_) => of_curve(&certified.values),
+        Certified::Kelvins(_) => of_thermometer(&certified.values).map(Found::Kelvins),
         Certified::Nothing => None,
     };
     piece.certificates.extend(found.map(|found| Certificate {
         date,
         number: Some(number.to_owned()),
         found,
+        due: certified.due,
     }));
     piece
         .certificates
@@ -164,6 +172,40 @@ fn of_curve(values: &[CertifiedValue]) -> Option<Found> {
     }
 }
 
+/// A certified error of a thermometer larger than this, kelvins, is none, but what it showed (common practice, no source).
+const LARGEST_KELVINS: f64 = 5.0;
+/// The temperature near which jobs are measured, degrees Celsius.
+const NEAR: f64 = 20.0;
+
+/// The one quantity of a certificate that is an error or a correction in kelvins, at the place nearest to 20 °C; none where there
+/// are several such quantities.
+fn of_thermometer(values: &[CertifiedValue]) -> Option<KelvinError> {
+    let is_error = |value: &&CertifiedValue| {
+        let unit = value.unit.trim();
+        ["K", "°C", "degC"].contains(&unit) && value.value.abs() <= LARGEST_KELVINS
+    };
+    let errors: Vec<&CertifiedValue> = values.iter().filter(is_error).collect();
+    let quantity = errors.first()?.quantity.trim();
+    if errors.iter().any(|one| one.quantity.trim() != quantity) {
+        return None;
+    }
+    let off = |value: &CertifiedValue| value.at.map_or(0.0, |at| (at - NEAR).abs());
+    let near = errors
+        .into_iter()
+        .min_by(|one, other| off(one).total_cmp(&off(other)))?;
+    // A correction is what is added: the error with the other sign.
+    let sign = if quantity.to_lowercase().contains("correction") {
+        -1.0
+    } else {
+        1.0
+    };
+    Some(KelvinError {
+        error: sign * near.value,
+        expanded_uncertainty: near.expanded_uncertainty,
+        coverage_factor: near.coverage_factor,
+    })
+}
+
 /// A change over less time than this is as much the uncertainty of two certificates as drift, and counts as one over this
 /// time; certificates this far apart are evidence of their own, days (a proposal, no source).
 const APART: i32 = 180;
@@ -173,10 +215,34 @@ const APART: i32 = 180;
 /// The uncertainties of the certificates are in it; two that agree by luck, or within a few months, show too little, and the
 /// default is the least that is allowed for until enough of them lie apart.
 pub fn drift(certificates: &[Certificate]) -> Option<YearlyDrift> {
-    let known: Vec<&Certificate> = certificates
-        .iter()
-        .filter(|certificate| certificate.found != Found::Nothing)
-        .collect();
+    let is_length = |found: &Found| matches!(found, Found::Size(_) | Found::Curve(_));
+    let known = known(certificates, is_length);
+    let length = Length::nearest_mm(rate(&known)?).ok()?;
+    let text = format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 7));
+    Some(YearlyDrift {
+        per_year: Entered::parse(&text, None).ok()?,
+        certificates: u32::try_from(known.len()).ok(),
+        apart: u32::try_from(apart(&known)).ok(),
+    })
+}
+
+/// The same of a thermometer.
+pub fn drift_in_kelvins(certificates: &[Certificate]) -> Option<KelvinDrift> {
+    let known = known(certificates, |found| matches!(found, Found::Kelvins(_)));
+    Some(KelvinDrift {
+        per_year: rate(&known)?,
+        certificates: u32::try_from(known.len()).ok(),
+    })
+}
+
+fn known(certificates: &[Certificate], is_such: fn(&Found) -> bool) -> Vec<&Certificate> {
+    let all = certificates.iter();
+    all.filter(|certificate| is_such(&certificate.found))
+        .collect()
+}
+
+/// The largest change for a year, millimetres or kelvins.
+fn rate(known: &[&Certificate]) -> Option<f64> {
     let rates = known.iter().enumerate().flat_map(|(index, next)| {
         let earlier = known.iter().take(index);
         earlier.filter_map(|one| {
@@ -184,13 +250,7 @@ pub fn drift(certificates: &[Certificate]) -> Option<YearlyDrift> {
             Some(change(&one.found, &next.found)? / f64::from(days) * YEAR)
         })
     });
-    let length = Length::nearest_mm(rates.reduce(f64::max)?).ok()?;
-    let text = format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 7));
-    Some(YearlyDrift {
-        per_year: Entered::parse(&text, None).ok()?,
-        certificates: u32::try_from(known.len()).ok(),
-        apart: u32::try_from(apart(&known)).ok(),
-    })
+    rates.reduce(f64::max)
 }
 
 /// How many certificates there are of which each lies half a year or more from the one before.
@@ -211,10 +271,11 @@ fn days(one: &Certificate, next: &Certificate) -> i32 {
     one.date.until(next.date).map_or(0, |span| span.get_days())
 }
 
-/// How far two certificates are apart, millimetres: of an error curve how far apart the change is at two places, since the
+/// How far two certificates are apart, millimetres or kelvins: of an error curve how far apart the change is at two places, since the
 /// zero takes out what all have in common.
 fn change(one: &Found, next: &Found) -> Option<f64> {
     match (one, next) {
+        (Found::Kelvins(one), Found::Kelvins(next)) => Some((next.error - one.error).abs()),
         (Found::Size(one), Found::Size(next)) => Some((next.value() - one.value()).abs().mm()),
         (Found::Curve(one), Found::Curve(next)) => {
             let before = ErrorCurve::new(one.clone()).ok()?;
@@ -240,7 +301,59 @@ mod tests {
             date: on,
             number: None,
             found: Found::Size(Entered::parse(text, None).unwrap()),
+            due: None,
         }
+    }
+
+    /// The largest change counts for a thermometer as for a standard, in kelvins; of a certificate the place nearest to 20 °C,
+    /// and a correction is the error with the other sign.
+    #[test]
+    fn a_thermometer_drifts_by_its_errors() {
+        let value = |quantity: &str, at: Option<f64>, value: f64, unit: &str| CertifiedValue {
+            quantity: quantity.to_owned(),
+            at,
+            value,
+            unit: unit.to_owned(),
+            expanded_uncertainty: 0.08,
+            coverage_factor: 2.0,
+            wear_limit: None,
+        };
+        let found = |values: &[CertifiedValue]| of_thermometer(values).map(|one| one.error);
+        let several = [
+            value("error", Some(10.0), 0.3, "K"),
+            value("error", Some(21.0), 0.1, "K"),
+            value("error", Some(30.0), 0.4, "K"),
+        ];
+        assert_eq!(found(&several), Some(0.1));
+        assert_eq!(found(&[value("correction", None, 0.2, "°C")]), Some(-0.2));
+        // What it showed is no error; nor do two quantities tell which is meant.
+        assert_eq!(found(&[value("reading", Some(20.0), 20.1, "°C")]), None);
+        assert_eq!(found(&[value("size", None, 0.2, "mm")]), None);
+        let both = [
+            value("error", Some(20.0), 0.1, "K"),
+            value("correction", Some(20.0), -0.1, "K"),
+        ];
+        assert_eq!(found(&both), None);
+
+        let certificate = |on: Date, error: f64| Certificate {
+            date: on,
+            number: None,
+            found: Found::Kelvins(KelvinError {
+                error,
+                expanded_uncertainty: 0.08,
+                coverage_factor: 2.0,
+            }),
+            due: None,
+        };
+        let certificates = [
+            certificate(date(2024, 3, 1), 0.05),
+            certificate(date(2025, 3, 1), 0.15),
+        ];
+        let shown = drift_in_kelvins(&certificates).unwrap();
+        assert_eq!(shown.certificates, Some(2));
+        close(shown.per_year, 0.10 * YEAR / 365.0);
+        assert_eq!(drift(&certificates), None);
+        assert_eq!(drift_in_kelvins(&certificates[..1]), None);
     }
 
     /// Micrometres in a year.
@@ -315,6 +428,7 @@ mod tests {
         let curve = |year, errors: [i32; 3]| Certificate {
             date: date(year, 3, 1),
             number: None,
+            due: None,
             found: Found::Curve(
                 [0, 10_000, 25_000]
                     .map(um)

@@ -8,6 +8,7 @@ mod contacts;
 mod gauge;
 mod instrument;
 mod standard;
+mod thermometer;
 mod wires;
 
 use std::fmt::Debug;
@@ -26,6 +27,7 @@ pub use contacts::{ContactKind, Contacts};
 pub use gauge::{Gauge, GaugeMember, GaugeWrong};
 pub use instrument::{CertifiedCurve, Instrument, InstrumentErrors, InstrumentLacks};
 pub use standard::{Standard, StandardForm};
+pub use thermometer::{KelvinDrift, KelvinError, Thermometer};
 pub use wires::WireSet;
 
 /// Between the two flanks of a thread, a contact or a V, degrees.
@@ -70,6 +72,11 @@ pub trait Piece: Debug {
         None
     }
 
+    /// How much its error changes in a year, where it shows temperatures.
+    fn kelvin_drift_mut(&mut self) -> Option<&mut Option<KelvinDrift>> {
+        None
+    }
+
     /// What a certificate says that a later one can say otherwise.
     fn certified(&self) -> Certified<'_> {
         Certified::Nothing
@@ -102,6 +109,8 @@ pub enum Certified<'a> {
     Size(&'a Entered),
     /// The points of its error curve.
     Curve(&'a [CurvePoint]),
+    /// The error of a thermometer.
+    Kelvins(KelvinError),
     /// Nothing that drifts.
     Nothing,
 }

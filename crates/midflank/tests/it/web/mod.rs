@@ -22,5 +22,6 @@ mod serial;
 mod stations;
 mod studies;
 pub mod support;
+mod thermometer;
 mod told;
 mod trial;

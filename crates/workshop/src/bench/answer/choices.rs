@@ -108,7 +108,7 @@ impl<'a> Table<'a> {
     }
 
     /// A piece that may be used for other things only.
-    fn limited(&self, piece: &Registered) -> Option<Why> {
+    pub(super) fn limited(&self, piece: &Registered) -> Option<Why> {
         let uses = piece.limited_to()?.to_vec();
         let what = characteristic_key(self.state.characteristic.as_ref()?).to_owned();
         (!uses.contains(&what)).then(|| Why::of(Refused::Limited { uses, what }))
@@ -119,6 +119,9 @@ impl<'a> Table<'a> {
         fit::unfit(self.state, piece, self.today).or_else(|| {
             let mut with = self.state.clone();
             choose(&mut with, piece);
+            if let Some(why) = with.study_over_wires() {
+                return Some(why);
+            }
             let no_wires = with.wires.is_none()
                 && matches!(piece, Equipment::Contacts(_))
                 && with.over_wires()

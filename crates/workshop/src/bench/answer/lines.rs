@@ -2,7 +2,8 @@
 
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, JobError, Made, RuleName, Service, Target, Temperature, ThreadDiameter,
+    Characteristic, JobError, Made, RuleName, Service, Target, Temperature, Thermometer,
+    ThreadDiameter,
 };
 use metrology::material;
 use metrology::message::Say as _;
@@ -214,8 +215,13 @@ fn decimals(number: &str) -> usize {
     number.split_once('.').map_or(0, |(_, after)| after.len())
 }
 
-/// `21.4 20.9 brass`: part, standard (the same where only one is written), material of the part (steel).
-pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
+/// `21.4 20.9 brass th-2`: part, standard (the same where only one is written), material of the part (steel), and the thermometer,
+/// where one is named; `found` has the registered ones, and `nearest` what may have been meant.
+pub(super) fn temperature(
+    line: &str,
+    found: impl Fn(&str) -> Result<Option<Box<Thermometer>>, Refusal>,
+    nearest: impl Fn(&str) -> Vec<String>,
+) -> Result<Option<Temperature>, Refusal> {
     if line.is_empty() {
         return Ok(None);
     }
@@ -242,21 +248,15 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
         [part, standard] => (*part, *standard),
         _ => return Err(Refusal::new(Refused::TemperatureWanted)),
     };
-    let part_material = if named.is_empty() {
-        "steel".to_owned()
-    } else {
-        named.join(" ")
-    };
-    if material::named(&part_material).is_none() {
-        let known: Vec<&str> = material::all()
-            .iter()
-            .map(|material| material.name.as_str())
-            .collect();
-        return Err(Refusal::new(Refused::NoSuchMaterial {
-            given: part_material,
-            known: known.join(", "),
-        }));
-    }
+    let (part_material, thermometer) =
+        of_what(&named, found, nearest).map_err(|refusal| Refusal {
+            suggestions: refusal
+                .suggestions
+                .iter()
+                .map(|with| format!("{part} {standard} {with}"))
+                .collect(),
+            ..refusal
+        })?;
     Ok(Some(Temperature {
         part: Celsius::new(part),
         standard: Celsius::new(standard),
@@ -264,6 +264,57 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
         standard_uncertainty: THERMOMETER,
         part_material,
         standard_material: "steel".to_owned(),
+        thermometer,
+    }))
+}
+
+/// The material of the part and the thermometer, in either order; steel where none is named.
+fn of_what(
+    named: &[&str],
+    found: impl Fn(&str) -> Result<Option<Box<Thermometer>>, Refusal>,
+    nearest: impl Fn(&str) -> Vec<String>,
+) -> Result<(String, Option<Box<Thermometer>>), Refusal> {
+    let is_material = |words: &[&str]| material::named(&words.join(" ")).is_some();
+    let made_of = |words: &[&str]| match words {
+        [] => "steel".to_owned(),
+        words => words.join(" "),
+    };
+    if named.is_empty() || is_material(named) {
+        return Ok((made_of(named), None));
+    }
+    let mut unknown = None;
+    for at in (0..named.len()).rev() {
+        let (before, behind) = named.split_at(at);
+        for (words, id) in [(before, behind), (behind, before)] {
+            if id.is_empty() || !(words.is_empty() || is_material(words)) {
+                continue;
+            }
+            let id = id.join(" ");
+            if let Some(thermometer) = found(&id)? {
+                return Ok((made_of(words), Some(thermometer)));
+            }
+            let meant: Vec<String> = nearest(&id)
+                .into_iter()
+                .map(|known| format!("{} {known}", made_of(words)))
+                .collect();
+            if !words.is_empty() || !meant.is_empty() {
+                unknown.get_or_insert((id, meant));
+            }
+        }
+    }
+    if let Some((text, suggestions)) = unknown {
+        return Err(Refusal {
+            suggestions,
+            ..Refusal::new(Refused::NoSuchThermometer { text })
+        });
+    }
+    let known: Vec<&str> = material::all()
+        .iter()
+        .map(|material| material.name.as_str())
+        .collect();
+    Err(Refusal::new(Refused::NoSuchMaterial {
+        given: named.join(" "),
+        known: known.join(", "),
     }))
 }
 
@@ -326,7 +377,8 @@ mod tests {
 
     #[test]
     fn temperatures_in_words() {
-        let read = |line: &str| match temperature(line) {
+        let found = |_: &str| Ok(None);
+        let read = |line: &str| match temperature(line, found, |_| Vec::new()) {
             Ok(read) => Ok(read.map(|t| (t.part.degrees(), t.standard.degrees(), t.part_material))),
             Err(refusal) => Err(format!("{refusal:?}")),
         };

@@ -14,7 +14,7 @@ mod unit;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError, Thermometer};
 use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
@@ -511,7 +511,11 @@ impl Table<'_> {
                 temperature,
             ]));
         }
-        let temperature = temperature(line)?;
+        let temperature = temperature(
+            line,
+            |id| self.thermometer(id),
+            |id| taken::nearest_thermometers(self.register, id),
+        )?;
         let mut with = self.state.clone();
         with.temperature = Some(temperature.clone());
         match fit::trial(&with) {
@@ -523,6 +527,23 @@ impl Table<'_> {
             ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
+    }
+
+    /// The registered thermometer of this identity, where it may be used.
+    fn thermometer(&self, id: &str) -> Result<Option<Box<Thermometer>>, Refusal> {
+        let Some(known) = taken::thermometer(self.register, id) else {
+            return Ok(None);
+        };
+        let unfit = self.limited(known);
+        let unfit = unfit.or_else(|| fit::unfit(self.state, &known.equipment, self.today));
+        if let Some(why) = unfit {
+            let refused = Refused::Unfit {
+                id: known.equipment.id().to_owned(),
+                why: why.message,
+            };
+            return Err(Refusal::of(Why::in_unit(refused, why.unit)));
+        }
+        Ok(taken::reads(known.with_history()))
     }
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {

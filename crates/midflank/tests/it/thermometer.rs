@@ -1,0 +1,165 @@
+//! The thermometer that the temperatures of a job were read with: its certificate in the budget, its status in the verdict, its
+//! name on the record.
+
+use serde_json::Value;
+
+use crate::bench::{Bench, changed};
+use crate::said::assert_says;
+
+/// The job by identity, with temperatures and what else stands beside them.
+fn job(more: &str) -> String {
+    let temperatures = format!(
+        "\n[temperature]\npart = 21.0\nstandard = 20.6\nstandard_uncertainty = 0.3\npart_material = \"steel\"\n{more}\n[decision]\n"
+    );
+    changed("by-identity", "\n[decision]\n", &temperatures)
+}
+
+const NAMED: &str = "thermometer = \"th-2\"";
+
+/// The standard uncertainty of the temperature of the part, kelvins.
+fn of_part(result: &Value) -> f64 {
+    let budget = result["budget"].as_array().unwrap();
+    let named = |line: &&Value| line["name"] == "part-temperature";
+    let line = budget.iter().find(named).unwrap();
+    line["standard_uncertainty"].as_f64().unwrap()
+}
+
+fn set(bench: &Bench, status: &str, more: &[&str]) {
+    let first = ["status", "set", "thermometer", "th-2", status];
+    let by = ["--person", "A. Quill", "--reason", "looked at"];
+    let told = bench.run(&[&first[..], &by, more].concat());
+    assert_eq!(told.status, 0, "{}", told.err);
+}
+
+/// A certificate from outside with one error at 20 °C, of a day.
+fn certificate(bench: &Bench, date: &str, error: f64) {
+    let text = format!(
+        "person = \"A. Quill\"\nkind = \"thermometer\"\nid = \"th-2\"\ndate = {date}\ndue = 2099-01-31\n\
+         [certificate]\nissuer = \"laboratory of the county\"\nnumber = \"T-{date}\"\nnational_institute = true\n\
+         [[value]]\nquantity = \"error\"\nat = 20\nvalue = {error}\nunit = \"K\"\nexpanded_uncertainty = 0.16\ncoverage_factor = 2\n"
+    );
+    let file = bench.file("certificate.toml", &text);
+    let added = bench.run(&["certificate", "add", &file]);
+    assert_eq!(added.status, 0, "{}", added.err);
+}
+
+/// 0.3 K for the reading, 0.05 K and 0.12 K by the certificate of 2026-02-16, and 0.05 K a year for 57 days.
+#[test]
+fn its_certificate_and_its_drift_are_in_the_budget() {
+    let bench = Bench::new().with_equipment();
+    let plain = bench.inspect(&job("")).json();
+    assert!((of_part(&plain) - 0.3).abs() < 1e-12);
+    let named = bench.inspect(&job(NAMED)).json();
+    let drift = 0.05 * 57.0 / 365.25;
+    let expected = f64::sqrt(0.09 + 0.0025 + 0.0144 + drift * drift / 3.0);
+    assert!((of_part(&named) - expected).abs() < 1e-12, "{named}");
+    let u = |result: &Value| result["size"]["standard_uncertainty"].as_f64().unwrap();
+    assert!(u(&named) > u(&plain));
+    assert_eq!(named["size"]["value"], plain["size"]["value"]);
+
+    let report = bench.run(&["inspect", &bench.file("job.toml", &job(NAMED))]);
+    assert!(
+        report.out.contains("th-2") && report.out.contains("T-0418"),
+        "{}",
+        report.out
+    );
+    let note = named["budget"].to_string();
+    assert_says(&note, "note.thermometer-named");
+
+    let recorded = bench.run(&["inspect", &bench.file("job.toml", &job(NAMED)), "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    // The register says otherwise later; the record stays as it was.
+    certificate(&bench, "2026-04-20", 0.9);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+    let again = bench
+        .run(&["inspect", &bench.file("job.toml", &job(NAMED)), "--json"])
+        .json();
+    assert!((of_part(&again) - expected).abs() < 1e-3, "{again}");
+}
+
+/// The certificate that held on the day of measurement counts, and two of them show the drift where nobody states it.
+#[test]
+fn a_later_certificate_counts_from_its_day() {
+    let bench = Bench::new();
+    let stated = crate::bench::demo("equipment");
+    let without = stated.replace("drift_per_year = 0.05  ", "# drift_per_year = 0.05  ");
+    assert_ne!(stated, without);
+    let file = bench.file("equipment.toml", &without);
+    let added = bench.run(&["equipment", "add", &file]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let of_certificate = |u: f64, e: f64| f64::sqrt(0.09 + u * u + e * e);
+    let one = bench.inspect(&job(NAMED)).json();
+    assert!((of_part(&one) - of_certificate(0.05, 0.12)).abs() < 1e-12);
+    certificate(&bench, "2026-04-10", 0.2);
+    let later = bench.inspect(&job(NAMED)).json();
+    // 0.08 K in less than half a year counts as over half a year; the certificate is four days old.
+    let drift = 0.08 / 180.0 * 4.0;
+    let expected = f64::sqrt(0.09 + 0.0064 + 0.04 + drift * drift / 3.0);
+    assert!((of_part(&later) - expected).abs() < 1e-12, "{later}");
+    let piece = bench.run(&["equipment", "show", "th-2", "--json"]).json();
+    assert_eq!(piece["certificate"], "T-2026-04-10");
+    assert_eq!(piece["certificates"][1]["error_kelvins"], 0.2);
+    assert!(piece["drift_per_year"].as_str().unwrap().ends_with('K'));
+}
+
+#[test]
+fn its_status_acts_as_that_of_other_equipment() {
+    let bench = Bench::new().with_equipment();
+    let file = bench.file("job.toml", &job(NAMED));
+    let decided = |because: &str| {
+        let result = bench.run(&["inspect", &file, "--json"]).json();
+        assert_eq!(result["decision"]["decision"], "undecided", "{because}");
+        assert_eq!(result["decision"]["because"], because);
+    };
+    set(&bench, "in-use", &["--due", "2026-03-31"]);
+    decided("overdue");
+    let until = [
+        "--due",
+        "2026-03-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "against th-1",
+    ];
+    set(&bench, "in-use", &until);
+    let extended = bench.run(&["inspect", &file]);
+    assert_says(&extended.out, "status-note.extended");
+    set(
+        &bench,
+        "limited",
+        &["--due", "2099-01-31", "--for", "pitch-diameter"],
+    );
+    decided("limited");
+    for barred in ["quarantined", "retired", "lost"] {
+        set(&bench, barred, &[]);
+        let state = format!("state.{barred}");
+        let told = bench.run(&["inspect", &file, "--json"]);
+        told.refused(&["barred.piece", "piece.thermometer", "th-2", &state]);
+    }
+    let trial = bench.run(&["inspect", &file, "--trial", "--record"]);
+    assert_eq!(trial.status, 0, "{}", trial.err);
+    set(&bench, "in-use", &["--due", "2099-01-31"]);
+    let result = bench.run(&["inspect", &file, "--json"]).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+}
+
+/// One clear error each, and nothing recorded.
+#[test]
+fn a_thermometer_that_cannot_be_taken() {
+    let bench = Bench::new().with_equipment();
+    let refused = |text: &str, codes: &[&str]| bench.inspect(text).refused(codes);
+    refused(
+        &job("thermometer = \"th-7\""),
+        &["jobfile.no-thermometer-near", "th-2"],
+    );
+    refused(
+        &job("thermometer = \"thirtieth\""),
+        &["jobfile.no-thermometer", "thirtieth"],
+    );
+    refused(&job("thermometer = \"TH-2\""), &["register.alike", "th-2"]);
+    refused(&job("thermometer = \" \""), &["jobfile.no-identity"]);
+    let alone = format!("\n[temperature]\n{NAMED}\n[decision]\n");
+    let alone = changed("by-identity", "\n[decision]\n", &alone);
+    refused(&alone, &["jobfile.thermometer-alone", "th-2"]);
+}

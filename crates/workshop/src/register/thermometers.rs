@@ -1,0 +1,36 @@
+//! What certificates from outside say of thermometers: a thermometer is taken as the latest certificate up to a day has it.
+
+use jiff::civil::Date;
+
+use super::certificates::Found;
+use super::{Equipment, Registered};
+
+/// A description of a registered piece as its latest certificate up to a day has it, where it is a thermometer and that
+/// certificate is later than the one described. A due date that the gauge room set stands.
+pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> Equipment {
+    let Equipment::Thermometer(mut one) = piece else {
+        return piece;
+    };
+    let due_is_set = registered
+        .status
+        .as_ref()
+        .is_some_and(|status| status.change.due.is_some() || status.change.extension.is_some());
+    let later = registered.certificates.iter().rev().find_map(|known| {
+        let is_later = one.certificate_date.is_none_or(|own| known.date > own);
+        match known.found {
+            Found::Kelvins(found) if is_later && known.date <= until => Some((known, found)),
+            _ => None,
+        }
+    });
+    if let Some((known, found)) = later {
+        one.error = found.error;
+        one.expanded_uncertainty = found.expanded_uncertainty;
+        one.coverage_factor = found.coverage_factor;
+        one.certificate.clone_from(&known.number);
+        one.certificate_date = Some(known.date);
+        if !due_is_set {
+            one.due = known.due;
+        }
+    }
+    Equipment::Thermometer(one)
+}
