@@ -177,28 +177,35 @@ const LARGEST_KELVINS: f64 = 5.0;
 /// The temperature near which jobs are measured, degrees Celsius.
 const NEAR: f64 = 20.0;
 
-/// The one quantity of a certificate that is an error or a correction in kelvins, at the place nearest to 20 °C; none where there
-/// are several such quantities.
+/// The quantities of a certificate that say what a thermometer is out by, and the sign with which they are its error: a
+/// correction is what is added to the reading.
+const ERRORS: [(&str, f64); 3] = [
+    ("error", 1.0),
+    ("error of indication", 1.0),
+    ("correction", -1.0),
+];
+
+/// The error in kelvins at the place nearest to 20 °C; none where the certificate states both errors and corrections.
 fn of_thermometer(values: &[CertifiedValue]) -> Option<KelvinError> {
-    let is_error = |value: &&CertifiedValue| {
-        let unit = value.unit.trim();
-        ["K", "°C", "degC"].contains(&unit) && value.value.abs() <= LARGEST_KELVINS
-    };
-    let errors: Vec<&CertifiedValue> = values.iter().filter(is_error).collect();
-    let quantity = errors.first()?.quantity.trim();
-    if errors.iter().any(|one| one.quantity.trim() != quantity) {
+    let errors: Vec<(f64, &CertifiedValue)> = values
+        .iter()
+        .filter(|value| {
+            ["K", "°C", "degC"].contains(&value.unit.trim()) && value.value.abs() <= LARGEST_KELVINS
+        })
+        .filter_map(|value| {
+            let quantity = value.quantity.trim().to_lowercase();
+            let (_, sign) = ERRORS.into_iter().find(|(name, _)| *name == quantity)?;
+            Some((sign, value))
+        })
+        .collect();
+    let sign = errors.first()?.0;
+    if errors.iter().any(|(other, _)| *other != sign) {
         return None;
     }
     let off = |value: &CertifiedValue| value.at.map_or(0.0, |at| (at - NEAR).abs());
-    let near = errors
+    let (_, near) = errors
         .into_iter()
-        .min_by(|one, other| off(one).total_cmp(&off(other)))?;
-    // A correction is what is added: the error with the other sign.
-    let sign = if quantity.to_lowercase().contains("correction") {
-        -1.0
-    } else {
-        1.0
-    };
+        .min_by(|(_, one), (_, other)| off(one).total_cmp(&off(other)))?;
     Some(KelvinError {
         error: sign * near.value,
         expanded_uncertainty: near.expanded_uncertainty,
@@ -326,8 +333,9 @@ mod tests {
         ];
         assert_eq!(found(&several), Some(0.1));
         assert_eq!(found(&[value("correction", None, 0.2, "°C")]), Some(-0.2));
-        // What it showed is no error; nor do two quantities tell which is meant.
-        assert_eq!(found(&[value("reading", Some(20.0), 20.1, "°C")]), None);
+        assert_eq!(found(&[value("Correction", None, 0.2, "K")]), Some(-0.2));
+        // What it showed is no error; nor do both quantities tell which is meant.
+        assert_eq!(found(&[value("reading", Some(2.0), 2.1, "°C")]), None);
         assert_eq!(found(&[value("size", None, 0.2, "mm")]), None);
         let both = [
             value("error", Some(20.0), 0.1, "K"),
