@@ -67,6 +67,7 @@ fn set_apart_before_the_signature_it_leaves_a_trial() {
     window.enter_all(&READINGS);
     set(&folder, "quarantined");
     window.enter_all(&TO_THE_RECORD);
+    assert_says(&bench.get("/").body, "trial.kept");
     let verified = on(&folder, &["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
     let page = bench.get("/equipment/thermometer/th-2").body;
