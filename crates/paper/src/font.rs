@@ -66,6 +66,9 @@ pub struct Run {
     pub width: f32,
 }
 
+/// Runs by weight and text.
+type Known = HashMap<(bool, String), Rc<[Run]>>;
+
 /// All fonts there are.
 pub struct Fonts<'a> {
     /// Regular and bold.
@@ -73,7 +76,7 @@ pub struct Fonts<'a> {
     /// What has the characters that those lack.
     more: Vec<Face<'a>>,
     /// What was shaped, by weight and text; the same words come again and again.
-    known: RefCell<HashMap<(bool, String), Rc<[Run]>>>,
+    known: RefCell<Known>,
 }
 
 impl<'a> Fonts<'a> {
