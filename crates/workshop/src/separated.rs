@@ -137,3 +137,37 @@ pub fn unquoted(field: &str) -> Cow<'_, str> {
         None => Cow::Borrowed(field),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every line of up to six signs: where one look at each is enough, the fields are those of the longer way.
+    #[test]
+    fn plain_lines_are_split_as_all_others() {
+        let signs = ["a", "7", " ", ",", ";", "\"", "\t", "é"];
+        let mut lines = vec![String::new()];
+        let (mut plain, mut whole) = (Vec::new(), Vec::new());
+        let mut plain_ones = 0;
+        for _ in 0..6 {
+            for line in &lines {
+                for delimiter in [b',', b';', b'\t'] {
+                    if !Signs::of(delimiter).split_plain(line.as_bytes(), &mut plain) {
+                        continue;
+                    }
+                    plain_ones += 1;
+                    assert_eq!(split(line, delimiter, &mut whole), Ok(()), "{line:?}");
+                    assert_eq!(plain, whole, "{line:?}");
+                    let mut fields = whole.iter().filter_map(|field| line.get(field.clone()));
+                    let written = |field: &str| unquoted(field) == field && field.trim() == field;
+                    assert!(fields.all(written), "{line:?}");
+                }
+            }
+            let longer = lines
+                .iter()
+                .flat_map(|line| signs.map(|sign| format!("{line}{sign}")));
+            lines = longer.collect();
+        }
+        assert!(plain_ones > 1000, "{plain_ones}");
+    }
+}
