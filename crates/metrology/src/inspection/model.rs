@@ -238,7 +238,7 @@ impl Model<INPUTS> for Comparison {
 impl Comparison {
     /// The sensitivities to temperatures and expansions, from [`Quantity::RoomTemperature`] on: those of
     /// [`Model::sensitivities`], without adding up the lengths anew for each.
-    pub fn thermal_sensitivities(&self, at: &[f64; INPUTS]) -> [f64; THERMAL] {
+    pub fn thermal_sensitivities(self, at: &[f64; INPUTS]) -> [f64; THERMAL] {
         let (standard, difference) = compared(at);
         let [standard, difference] = [standard, difference].map(Dual::constant);
         std::array::from_fn(|i| {
