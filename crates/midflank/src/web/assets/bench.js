@@ -228,6 +228,18 @@ function handInField() {
   handIn(line);
 }
 
+// A key in an empty field acts when no other follows as fast as a scanner types: a code may begin with any letter.
+let alone = '';
+let soon = 0;
+function act() {
+  clearTimeout(soon);
+  const key = alone.toLowerCase();
+  alone = '';
+  if (!field()) return;
+  if (field().dataset.keys.includes(key)) inTurn(() => send(key));
+  else followKey(key);
+}
+
 // A signature is a key of its own, which no cable sends; a name in the field is that of who signs.
 function sign() {
   showHeld();
@@ -254,6 +266,18 @@ document.addEventListener('keydown', (event) => {
     if (/^[0-9.,+-]$/.test(event.key) && !/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) focusField();
     return;
   }
+  if (event.key === 'Shift') return;
+  if (alone) {
+    const scanned = event.timeStamp - lastKey < FASTEST_HAND && (event.key.length === 1 || event.key === 'Enter');
+    if (scanned) {
+      clearTimeout(soon);
+      fill(alone);
+      alone = '';
+      edited = true;
+    } else {
+      act();
+    }
+  }
   if (hold(event)) return;
   // The field stays as it is on Enter, for the same reason.
   if (event.key !== 'Enter') showHeld();
@@ -264,11 +288,10 @@ document.addEventListener('keydown', (event) => {
     if (!event.repeat) handInField();
     return;
   }
-  if (line.value === '' && event.key.length === 1 && line.dataset.keys.includes(event.key.toLowerCase())) {
+  if (line.value === '' && event.key.length === 1 && (line.dataset.keys.includes(event.key.toLowerCase()) || linkOf(event.key))) {
     event.preventDefault();
-    inTurn(() => send(event.key.toLowerCase()));
-  } else if (line.value === '' && event.key.length === 1) {
-    followKey(event);
+    alone = event.key;
+    soon = setTimeout(act, FASTEST_HAND + 10);
   }
 });
 
@@ -277,14 +300,16 @@ document.addEventListener('keydown', (event) => {
   if (field() || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
   if (event.key === 'Escape') { location.assign('/'); return; }
   if (/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
-  followKey(event);
+  if (linkOf(event.key)) event.preventDefault();
+  followKey(event.key);
 });
 
-function followKey(event) {
-  const link = document.querySelector(`a[data-key="${CSS.escape(event.key.toLowerCase())}"]`);
-  if (!link) return;
-  event.preventDefault();
-  link.click();
+function linkOf(key) {
+  return document.querySelector(`a[data-key="${CSS.escape(key.toLowerCase())}"]`);
+}
+
+function followKey(key) {
+  linkOf(key)?.click();
 }
 
 if (page()) {

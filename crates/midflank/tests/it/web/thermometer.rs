@@ -43,7 +43,10 @@ fn it_is_named_offered_again_and_found_by_its_page() {
     window.enter_all(&["n"]);
     window.enter_all(&OTHER);
     window.shows("21.4 20.9 brass th-2");
-    window.enter_all(&["", "/back"]);
+    window.enter_all(&[""]);
+    window.shows("th-2");
+    window.shows("21.4");
+    window.enter_all(&["/back"]);
     window.shows("21.4 20.9 brass th-2");
 
     // Set apart meanwhile: refused with what it is, and the temperatures alone are taken.

@@ -511,11 +511,14 @@ impl Table<'_> {
                 temperature,
             ]));
         }
-        let temperature = temperature(
-            line,
-            |id| self.thermometer(id),
-            |id| taken::nearest_thermometers(self.register, id),
-        )?;
+        let temperature = match self.offered_room().filter(|_| line.is_empty()) {
+            Some(room) => Some(room.temperature.clone()),
+            None => temperature(
+                line,
+                |id| self.thermometer(id),
+                |id| taken::nearest_thermometers(self.register, id),
+            )?,
+        };
         let mut with = self.state.clone();
         with.temperature = Some(temperature.clone());
         match fit::trial(&with) {
@@ -527,6 +530,12 @@ impl Table<'_> {
             ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
+    }
+
+    /// Temperatures that Enter takes: those read within the hour, with a thermometer that is still fit for it where one was named.
+    pub(super) fn offered_room(&self) -> Option<&Room> {
+        let room = self.room;
+        room.filter(|room| taken::may_stand(self.register, &room.temperature, self.today))
     }
 
     /// The registered thermometer of this identity, where it may be used.

@@ -49,7 +49,8 @@ impl Table<'_> {
             Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
             Question::Temperature => {
-                return match self.room.and_then(|room| said::line(&room.event())) {
+                let room = self.offered_room();
+                return match room.and_then(|room| said::line(&room.event())) {
                     Some(line) => Some(Offer::Line(line)),
                     None => nothing(Unstated::NotRead),
                 };

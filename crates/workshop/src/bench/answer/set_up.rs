@@ -5,7 +5,6 @@ use metrology::inspection::{self, unsuited};
 use super::proposals::{Expected, Named, Proposals};
 use super::{Answer, Table};
 use crate::bench::fit;
-use crate::bench::last_part::Room;
 use crate::bench::question::Question;
 use crate::bench::state::State;
 use crate::bench::taken::{self, choose};
@@ -125,12 +124,7 @@ impl<'a> Table<'a> {
             events.extend(taken::events(piece.with_history()));
         }
         let same_part = |part: &str| self.state.name.as_deref() == Some(part);
-        let may_stand =
-            |room: &Room| taken::may_stand(self.register, &room.temperature, self.today);
-        if let Some(room) = self
-            .room
-            .filter(|room| same_part(&room.part) && may_stand(room))
-        {
+        if let Some(room) = self.offered_room().filter(|room| same_part(&room.part)) {
             events.push(room.event());
         }
         Answer::Events(events)
