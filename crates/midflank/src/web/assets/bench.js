@@ -229,6 +229,7 @@ function handInField() {
 }
 
 // A key in an empty field acts when no other follows as fast as a scanner types: a code may begin with any letter.
+const SLOWEST_SCANNER = 50; // ms from key to key
 let alone = '';
 let soon = 0;
 function act() {
@@ -268,7 +269,7 @@ document.addEventListener('keydown', (event) => {
   }
   if (event.key === 'Shift') return;
   if (alone) {
-    const scanned = event.timeStamp - lastKey < FASTEST_HAND && (event.key.length === 1 || event.key === 'Enter');
+    const scanned = event.timeStamp - lastKey < SLOWEST_SCANNER && (event.key.length === 1 || event.key === 'Enter');
     if (scanned) {
       clearTimeout(soon);
       fill(alone);
@@ -291,7 +292,7 @@ document.addEventListener('keydown', (event) => {
   if (line.value === '' && event.key.length === 1 && (line.dataset.keys.includes(event.key.toLowerCase()) || linkOf(event.key))) {
     event.preventDefault();
     alone = event.key;
-    soon = setTimeout(act, FASTEST_HAND + 10);
+    soon = setTimeout(act, SLOWEST_SCANNER + 10);
   }
 });
 
