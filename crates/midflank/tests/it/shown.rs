@@ -89,7 +89,7 @@ fn known(bench: &Bench) -> BTreeSet<String> {
     take(&rustix::system::uname().nodename().to_string_lossy());
     // Kinds, states and roles are codes; keys of a job file that a remark names are typed there.
     for code in [
-        "active contacts balls wires standard instrument register equipment state",
+        "active contacts balls wires standard instrument thermometer register equipment state",
         "error maximum_permissible_error expanded_uncertainty force size due",
     ] {
         take(code);

@@ -9,8 +9,8 @@ use jiff::Timestamp;
 use metrology::units::{Digits, Entered, LengthUnit};
 
 use super::error::LotError;
-use super::rows::{Row, Rows};
-use super::scan::{Mark, Scan, is_zero};
+use super::rows::{Row, Rows, is_zero};
+use super::scan::{Mark, Scan};
 use crate::error::Error;
 use crate::job_file::on_line;
 use crate::plan::Plan;

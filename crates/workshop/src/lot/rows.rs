@@ -11,7 +11,6 @@ use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
-use super::scan::is_zero;
 use super::text_lines::TextLines;
 use crate::error::Error;
 use crate::job_file::Wrong;
@@ -470,6 +469,11 @@ impl Rows {
             },
         )
     }
+}
+
+/// Whether a row is of the standard.
+pub fn is_zero(characteristic: &str) -> bool {
+    characteristic.eq_ignore_ascii_case("zero")
 }
 
 fn decimal_comma(written: &str) -> LotError {

@@ -9,7 +9,7 @@ use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
 use super::in_turn::in_turn;
-use super::rows::{Begins, Row, Rows};
+use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
 use crate::job_file::{Wrong, on_line};
@@ -408,11 +408,6 @@ impl Looked {
             });
         }
     }
-}
-
-/// Whether a row is of the standard.
-pub fn is_zero(characteristic: &str) -> bool {
-    characteristic.eq_ignore_ascii_case("zero")
 }
 
 /// The characteristic of a row by its place in the plan.
