@@ -76,7 +76,7 @@ fn unread_part(job: &Job) -> Named {
 /// uncertainty U/k of the certified error, that error itself, and the drift since the certificate as half-width of a rectangular
 /// distribution:
 ///
-///     u² = u(reading)² + (U/k)² + e² + (r t)²/3
+/// `u² = u(reading)² + (U/k)² + e² + (r t)²/3`
 ///
 /// The temperatures are taken as they are stated: whether they were corrected by the certificate nobody says, and so the error is
 /// taken as one that was not (S. D. Phillips, K. R. Eberhardt, B. Parry, J. Res. NIST 102 (1997) 577, their RSSuc, from memory).
