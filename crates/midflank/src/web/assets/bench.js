@@ -229,7 +229,7 @@ function handInField() {
 }
 
 // A key in an empty field acts when no other follows as fast as a scanner types: a code may begin with any letter.
-const SLOWEST_SCANNER = 50; // ms from key to key
+const SLOWEST_SCANNER = 20; // ms from key to key
 let alone = '';
 let soon = 0;
 function act() {
