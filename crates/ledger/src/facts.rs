@@ -114,6 +114,27 @@ columns! {
     }
 }
 
+/// Which facts are read: a list of many is read faster without those that it does not need.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wanted {
+    pub numbers: &'static [Number],
+    pub texts: &'static [Text],
+}
+
+impl Wanted {
+    /// All of them.
+    pub const ALL: Self = Self {
+        numbers: &Number::ALL,
+        texts: &Text::ALL,
+    };
+}
+
+impl Default for Wanted {
+    fn default() -> Self {
+        Self::ALL
+    }
+}
+
 /// A piece of equipment that a result was measured with.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Used {
@@ -146,6 +167,11 @@ impl Facts {
     /// A text, where there is one.
     pub fn text(&self, of: Text) -> Option<&str> {
         self.texts.get(of as usize).and_then(Option::as_deref)
+    }
+
+    /// A text, taken out.
+    pub fn take_text(&mut self, of: Text) -> Option<String> {
+        self.texts.get_mut(of as usize).and_then(Option::take)
     }
 
     /// Notes a number; what is no finite number is none.

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 
-use crate::{Entry, EntryId, Facts, Order, Page, Subject};
+use crate::{Entry, EntryId, Facts, Order, Page, Subject, Wanted};
 
 /// An entry of a list.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,6 +42,8 @@ pub struct Touching {
     pub beyond: Option<(Timestamp, u64)>,
     /// How many at most; brought into the range of 1 to [`Page::LARGEST`].
     pub size: u32,
+    /// Which facts are read of them; all where they are not made yet.
+    pub wanted: Wanted,
 }
 
 /// A result that a piece of equipment touched.
@@ -52,6 +54,6 @@ pub struct Touched {
     pub at: Timestamp,
     /// The slope of the size over the error of the piece.
     pub sensitivity: Option<f64>,
-    /// What is known of it, but for what it was measured with.
+    /// What was asked for of what is known of it, but for what it was measured with.
     pub facts: Facts,
 }

@@ -9,6 +9,7 @@ use crate::approving::SetUp;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
+use crate::gauge_record::status::{Change, Set};
 use crate::inspection_plan::RoomLimits;
 use crate::register::{Register, Registered};
 use crate::room_on_record::RoomRecord;
@@ -18,13 +19,16 @@ metrology::messages! {
     pub enum Barred "barred" {
         /// A piece is set apart, no longer used, or not to be found.
         Piece "piece" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
+        /// The same, where the register alone says so.
+        Registered "registered" { piece: Piece as code, id: String as Text, state: State as code },
     }
 }
 
 impl Barred {
     /// Whether a job is refused for this.
     pub fn is(error: &Error) -> bool {
-        matches!(error, Error::Input(why) if why.message.code == "barred.piece")
+        let is_declared = |code: &str| Self::DECLARED.iter().any(|(known, _)| *known == code);
+        matches!(error, Error::Input(why) if is_declared(&why.message.code))
     }
 }
 
@@ -148,12 +152,17 @@ pub fn barred_piece(used: &Used, registered: Option<&Registered>) -> Option<Barr
         .into_iter()
         .flatten()
         .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost))?;
-    let status = registered.and_then(|one| one.status.as_ref());
-    Some(Barred::Piece {
-        piece: used.piece,
-        id: used.id.to_owned(),
-        state,
-        reason: status.map_or_else(String::new, |one| one.change.reason.clone()),
+    let (piece, id) = (used.piece, used.id.to_owned());
+    let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
+    let is_why = |change: &&Change| !matches!(change.set(), Some(Set::InUse | Set::Limited));
+    Some(match change.filter(is_why) {
+        Some(change) => Barred::Piece {
+            piece,
+            id,
+            state,
+            reason: change.reason.clone(),
+        },
+        None => Barred::Registered { piece, id, state },
     })
 }
 
@@ -166,7 +175,7 @@ pub fn note(
 ) -> Option<StatusNote> {
     let (piece, id) = (used.piece, used.id.to_owned());
     let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
-    let due = change.and_then(|change| change.due);
+    let due = registered.and_then(|one| one.set_due);
     let described = registered.and_then(|one| one.described.due());
     let due = due.or(described).or(used.due);
     if let (Some(due), Some(extension)) = (

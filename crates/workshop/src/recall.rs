@@ -5,16 +5,18 @@
 //! numbers from memory).
 
 use std::num::NonZeroUsize;
-use std::thread;
+use std::sync::mpsc::{SyncSender, sync_channel};
+use std::{panic, thread};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{EntryRef, Facts, Ledger, Number, Order, Page, Text, Touched, Touching};
-use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide};
+use ledger::{EntryRef, Facts, Ledger, Number, Order, Page, Text, Touched, Touching, Wanted};
+use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide, is_clearly_accepted};
 use metrology::inspection::{place_governs, strictness};
 use metrology::limits::Limits;
 use metrology::parallel::in_order;
 use metrology::uncertainty::report::shortest_decimal;
+use metrology::uncertainty::{coverage_factor_95, truncated_degrees_of_freedom};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
 use serde::Serialize;
@@ -163,30 +165,48 @@ impl Recall {
             None => self.last_check(ledger)?,
         };
         self.check_days(since)?;
-        let mut asked = Touching {
+        let asked = Touching {
             since: since.and_then(station::midnight),
             until: self.found.tomorrow().ok().and_then(station::midnight),
             standing: true,
             order: Order::OldestFirst,
             size: Page::LARGEST,
+            wanted: WANTED,
             ..self.touching()
         };
-        let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-        let mut results = Vec::new();
-        loop {
-            let touched = on_record::touched(ledger, &asked)?;
-            results.extend(in_order(threads, &touched, |one| self.moved(one, since)));
-            let Some(last) = touched.last() else { break };
-            asked.beyond = Some((last.at, last.entry.sequence()));
-            if touched.len() < Page::LARGEST as usize {
-                break;
-            }
-        }
+        let results = self.decided(ledger, asked, since)?;
         if results.is_empty() {
             self.check_used(ledger)?;
         }
-        results.sort_by_key(|one| !one.changes());
-        Ok(Recalls { since, results })
+        let (mut changed, same): (Vec<_>, Vec<_>) =
+            results.into_iter().partition(Recalled::changes);
+        changed.extend(same);
+        Ok(Recalls {
+            since,
+            results: changed,
+        })
+    }
+
+    /// What becomes of the results asked for: one page is decided on while the next is read.
+    fn decided(
+        &self,
+        ledger: &Ledger,
+        asked: Touching,
+        since: Option<Date>,
+    ) -> Result<Vec<Recalled>, Error> {
+        let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+        let (pages, read) = sync_channel(1);
+        thread::scope(|scope| {
+            let reading = scope.spawn(move || read_pages(ledger, asked, &pages));
+            let mut results = Vec::new();
+            for page in read {
+                results.extend(in_order(threads, &page, |one| self.moved(one, since)));
+            }
+            match reading.join() {
+                Ok(ended) => ended.map(|()| results).map_err(Error::from),
+                Err(cause) => panic::resume_unwind(cause),
+            }
+        })
     }
 
     fn touching(&self) -> Touching {
@@ -329,6 +349,56 @@ impl Recall {
     }
 }
 
+/// What [`Recall::moved`] looks at.
+const WANTED: Wanted = Wanted {
+    numbers: &[
+        Number::Size,
+        Number::StandardUncertainty,
+        Number::CoverageFactor,
+        Number::DegreesOfFreedom,
+        Number::Lower,
+        Number::Upper,
+        Number::RuleParameter,
+        Number::OtherSize,
+        Number::OtherStandardUncertainty,
+        Number::OtherCoverageFactor,
+        Number::OtherDegreesOfFreedom,
+        Number::OnPlace,
+        Number::LeastGoverns,
+    ],
+    texts: &[
+        Text::Unit,
+        Text::Verdict,
+        Text::SizeVerdict,
+        Text::Because,
+        Text::Rule,
+        Text::Part,
+        Text::Sample,
+        Text::Piece,
+        Text::Lot,
+        Text::Characteristic,
+    ],
+};
+
+/// Reads page after page, until there is no more or nobody waits for it.
+fn read_pages(
+    ledger: &Ledger,
+    mut asked: Touching,
+    pages: &SyncSender<Vec<Touched>>,
+) -> Result<(), ledger::Error> {
+    loop {
+        let page = on_record::touched(ledger, &asked)?;
+        let Some(last) = page.last() else {
+            return Ok(());
+        };
+        asked.beyond = Some((last.at, last.entry.sequence()));
+        let is_last = page.len() < asked.size as usize;
+        if pages.send(page).is_err() || is_last {
+            return Ok(());
+        }
+    }
+}
+
 /// The verdict on a result whose size is moved by so much, in its unit.
 ///
 /// A verdict that was withheld stays so; a requirement beside the size that was stricter is so still.
@@ -350,11 +420,18 @@ fn decided_again(facts: &Facts, by: f64) -> Option<String> {
         upper: number(Number::Upper).and_then(|limit| exact(limit, unit)),
     };
     let verdict = |size: f64, u: f64, k: f64, degrees_of_freedom: Option<f64>| {
+        let degrees_of_freedom = degrees_of_freedom.unwrap_or(f64::INFINITY);
+        let size = Length::nearest_mm(to_mm(size + by, unit)).ok()?;
+        // Most lie well within their limits, and need no more than a look.
+        let for_95 = coverage_factor_95(truncated_degrees_of_freedom(degrees_of_freedom)).ok();
+        let expanded = for_95.map(|for_95| k.max(for_95) * to_mm(u, unit));
+        if expanded.is_some_and(|expanded| is_clearly_accepted(size, expanded, limits, rule)) {
+            return Some(Verdict::Accept);
+        }
         let uncertainty = MeasurementUncertainty::from_mm(to_mm(u, unit))
             .ok()?
             .with_coverage_factor(shortest_decimal(k)?)
-            .with_degrees_of_freedom(degrees_of_freedom.unwrap_or(f64::INFINITY));
-        let size = Length::nearest_mm(to_mm(size + by, unit)).ok()?;
+            .with_degrees_of_freedom(degrees_of_freedom);
         let decision = decide(size, &uncertainty, limits, rule).ok()?;
         Some(decision.verdict)
     };

@@ -6,6 +6,7 @@
 //! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
 
 mod certificates;
+mod due;
 mod gauges;
 mod nearest;
 mod thermometers;
@@ -21,7 +22,7 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
-use crate::certificates_on_record;
+use crate::certificates_on_record::{self, OnRecord};
 use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
@@ -44,7 +45,7 @@ use crate::{given, station};
 
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
-pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
+pub use certificates::{Certificate, Effect, Found, drift, drift_in_kelvins, effect};
 
 metrology::messages! {
     /// Why the register does not take a piece.
@@ -71,6 +72,8 @@ pub struct Registered {
     pub described: Equipment,
     /// The last change of its status.
     pub status: Option<Changed>,
+    /// When the gauge room set it due, where no certificate came after that.
+    pub set_due: Option<Date>,
     pub entry: EntryId,
     /// When it was recorded.
     pub recorded_at: Timestamp,
@@ -83,17 +86,24 @@ pub struct Registered {
 }
 
 impl Registered {
-    /// The same with the last change of its status.
-    fn with_status(mut self, changes: &[Changed]) -> Self {
+    /// Takes in the last change of its status.
+    fn take_status(
+        &mut self,
+        ledger: &Ledger,
+        changes: &[Changed],
+        certificates: &[OnRecord],
+    ) -> Result<(), Error> {
         let kind = PieceKind::of(self.equipment.kind().key());
         let Some(piece) = kind.map(|kind| PieceId::new(kind, self.equipment.id())) else {
-            return self;
+            return Ok(());
         };
         let of = |one: &&Changed| one.change.piece == piece;
         let Some(last) = changes.iter().rfind(of) else {
-            return self;
+            return Ok(());
         };
-        let due = last.change.due.or(self.described.due());
+        self.status = Some(last.clone());
+        self.set_due = due::set(ledger, self, &piece, certificates)?;
+        let due = self.set_due.or(self.described.due());
         let extended = last.change.extension.as_ref().map(|one| one.until);
         let state = match last.change.set() {
             Some(Set::InUse | Set::Limited) => self.described.state(),
@@ -103,8 +113,7 @@ impl Registered {
         };
         let described = self.described.clone();
         self.equipment = described.with_state(state).with_due(due.max(extended));
-        self.status = Some(last.clone());
-        self
+        Ok(())
     }
 
     /// What the piece may be used for, where it is limited.
@@ -147,12 +156,14 @@ impl Register {
         };
         let mut register = Self::default();
         let changes = status::changes(ledger, None)?;
+        let on_record = certificates_on_record::of(ledger, None)?;
         each_whole(ledger, &filter, Order::NewestFirst, |entry| {
-            let mut piece = registered(entry)?.with_status(&changes);
+            let mut piece = registered(entry)?;
             if register
                 .find(piece.equipment.kind(), piece.equipment.id())
                 .is_none()
             {
+                piece.take_status(ledger, &changes, &on_record)?;
                 if piece.is_change {
                     piece.certificates = certificates::of(ledger, piece.entry)?;
                 }
@@ -160,7 +171,7 @@ impl Register {
             }
             Ok(())
         })?;
-        for one in certificates_on_record::of(ledger, None)? {
+        for one in &on_record {
             let kind = one.certified.piece.kind().and_then(PieceKind::registered);
             let id = one.certified.piece.id.trim();
             let piece = register.pieces.iter_mut().find(|piece| {
@@ -171,7 +182,7 @@ impl Register {
             }
         }
         register.checks = checks_on_record::all(ledger, None)?;
-        gauges::certified(ledger, &mut register.pieces)?;
+        gauges::certified(&on_record, &mut register.pieces);
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();
             piece.equipment = thermometers::as_certified(now, piece, Date::MAX);
@@ -264,6 +275,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
         described: Equipment::clone(&equipment),
         equipment,
         status: None,
+        set_due: None,
         entry: entry.id(),
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),

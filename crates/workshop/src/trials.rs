@@ -30,7 +30,8 @@ pub fn of(mut job: Job, register: &Register) -> Result<Trial, TrialError> {
         return Err(TrialError::NotBarred);
     }
     // The job itself says so too: computed as an inspection it would be refused.
-    for Barred::Piece { piece, state, .. } in &barred {
+    for one in &barred {
+        let (Barred::Piece { piece, state, .. } | Barred::Registered { piece, state, .. }) = one;
         match piece {
             Piece::Micrometer => job.instrument.state = *state,
             Piece::Contacts => job.contacts.state = *state,

@@ -10,7 +10,7 @@ use jiff::Timestamp;
 use super::EventRow;
 use crate::{
     Actor, Amendment, BenchEvent, Draft, Entry, EntryId, Facts, Filter, Hash, Identified,
-    JobEvents, Number, Text, Unreadable, encoding,
+    JobEvents, Text, Unreadable, Wanted, encoding,
     facts::{KeptFacts, day},
     time,
 };
@@ -33,37 +33,49 @@ pub(crate) const ENTRY_COLUMNS: usize = 23;
 /// The columns of the facts `f` of an entry, in the order [`facts`] reads them.
 pub(crate) fn fact_columns() -> &'static str {
     static COLUMNS: OnceLock<String> = OnceLock::new();
-    COLUMNS.get_or_init(|| {
-        let names = fact_names().into_iter();
-        let columns: Vec<String> = names.map(|name| format!("f.{name}")).collect();
-        columns.join(", ")
-    })
+    COLUMNS.get_or_init(|| columns_of(Wanted::ALL))
+}
+
+/// The columns of some facts `f` of an entry, in the order [`some_facts`] reads them.
+pub(crate) fn columns_of(wanted: Wanted) -> String {
+    let names = names_of(wanted).into_iter();
+    let columns: Vec<String> = names.map(|name| format!("f.{name}")).collect();
+    columns.join(", ")
 }
 
 /// The columns of the table of facts.
 pub(crate) fn fact_names() -> Vec<&'static str> {
+    names_of(Wanted::ALL)
+}
+
+fn names_of(wanted: Wanted) -> Vec<&'static str> {
     let first = ["sequence", "check_digits", "recorded_on", "at"].into_iter();
     first
-        .chain(Number::ALL.map(Number::column))
-        .chain(Text::ALL.map(Text::column))
+        .chain(wanted.numbers.iter().map(|of| of.column()))
+        .chain(wanted.texts.iter().map(|of| of.column()))
         .collect()
 }
 
 /// The facts in the columns from one on; none where there is no row. What cannot be read as such differs from what is right,
 /// and is told so.
 pub(crate) fn facts(row: &impl Columns, first: usize) -> Option<KeptFacts> {
+    some_facts(row, first, Wanted::ALL)
+}
+
+/// The same of those that are wanted, where no others were asked for.
+pub(crate) fn some_facts(row: &impl Columns, first: usize, wanted: Wanted) -> Option<KeptFacts> {
     row.number_if_any(first).ok().flatten()?;
     let text = |index: usize| row.text_if_any(first + index).ok().flatten();
     let mut facts = Facts::default();
     facts.at = text(3).and_then(|at| at.parse().ok());
     let numbers = 4;
-    for (index, number) in Number::ALL.into_iter().enumerate() {
+    for (index, number) in wanted.numbers.iter().enumerate() {
         let value = row.real_if_any(first + numbers + index).ok().flatten();
-        facts.set(number, value);
+        facts.set(*number, value);
     }
-    let texts = numbers + Number::ALL.len();
-    for (index, of) in Text::ALL.into_iter().enumerate() {
-        facts.tell(of, text(texts + index));
+    let texts = numbers + wanted.numbers.len();
+    for (index, of) in wanted.texts.iter().enumerate() {
+        facts.tell(*of, text(texts + index));
     }
     Some(KeptFacts {
         check: text(1).unwrap_or_default(),

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
+use ledger::Ledger;
 use serde::Serialize;
 use workshop::certificates_on_record::{self as certificate, OnRecord};
 use workshop::gauge_record::certificate::{
@@ -11,6 +12,7 @@ use workshop::gauge_record::certificate::{
 };
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_room::certificate_file;
+use workshop::register::{Effect, Register, effect};
 
 use super::day::{self, today};
 use super::recorded;
@@ -149,6 +151,7 @@ fn keep(
     let entry = certificate::record(&ledger, certified, today()?, &desk::recorder(person))
         .map_err(|error| Failure::from(error).about(file))?;
     let on_record = certificate::on_record(&entry)?;
+    warn_of_effect(&ledger, certified)?;
     let answered = if json {
         output.json(&Document::of(&on_record))
     } else {
@@ -158,6 +161,29 @@ fn keep(
         .and_then(|()| recorded::acknowledge(&entry, json, output))
         .and_then(|()| output.finish())
         .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+}
+
+/// Says where jobs do not go by a certificate that was put on the record.
+fn warn_of_effect(ledger: &Ledger, certified: &Certified) -> Result<(), Failure> {
+    let piece = &certified.piece;
+    let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
+        return Ok(());
+    };
+    let register = Register::read(ledger)?;
+    let name = words::named("piece-kind", &piece.kind);
+    match effect(register.find(kind, &piece.id), certified) {
+        Effect::Taken => {}
+        Effect::Drift => warn(&say!("certificate.for-drift", kind = name, id = piece.id)),
+        Effect::Nothing => warn(&say!("certificate.unused", kind = name, id = piece.id)),
+        Effect::NotRegistered => {
+            warn(&say!(
+                "certificate.not-registered",
+                kind = name,
+                id = piece.id
+            ));
+        }
+    }
+    Ok(())
 }
 
 impl<'a> Document<'a> {
@@ -230,7 +256,11 @@ fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
         let quantity = value.at.map_or_else(
             || value.quantity.clone(),
             |at| {
-                let at = say!("certificate.at", at = number::given(at), unit = value.unit);
+                let at = say!(
+                    "certificate.at",
+                    at = number::given(at),
+                    unit = place(&value.unit)
+                );
                 format!("{} {at}", value.quantity)
             },
         );
@@ -243,6 +273,11 @@ fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
             k = number::given(value.coverage_factor)
         )
     })
+}
+
+/// The unit of the place at which a value holds: of an error in kelvins a temperature.
+fn place(unit: &str) -> &str {
+    if unit.trim() == "K" { "°C" } else { unit }
 }
 
 /// What was read of a DCC, before anything of it is recorded.

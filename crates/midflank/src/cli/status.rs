@@ -4,9 +4,12 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
+use ledger::Ledger;
 use serde::Serialize;
-use workshop::gauge_record::piece::PieceId;
+use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Extension, Set};
+use workshop::gauge_room::due;
+use workshop::register::Register;
 use workshop::status::{self, Changed};
 
 use super::certificate::piece;
@@ -15,7 +18,7 @@ use super::recorded;
 use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
-use crate::output::Output;
+use crate::output::{Output, warn};
 use crate::say;
 use crate::words;
 
@@ -94,12 +97,21 @@ impl SetArguments {
         let ledger = desk::open(path)?;
         let before = status::changes(&ledger, Some(&piece))?;
         let before = before.last().map(|one| &one.change);
+        let today = today()?;
         let extension = self.extend_until.map(|until| Extension {
             until,
             by: self.person.trim().to_owned(),
             reason: self.reason.trim().to_owned(),
             check: self.check.clone().unwrap_or_default(),
         });
+        let stands = before
+            .and_then(|before| before.extension.clone())
+            .filter(|_| self.due.is_none() && matches!(self.status, Set::InUse | Set::Limited))
+            .filter(|extension| extension.until >= today);
+        let due = match self.due {
+            Some(due) => Some(due),
+            None => due::set_by(&ledger, &piece)?,
+        };
         let change = Change {
             piece,
             status: self.status.key().to_owned(),
@@ -108,12 +120,13 @@ impl SetArguments {
                 .clone()
                 .or_else(|| before.and_then(|before| before.holder.clone())),
             limited_to: self.limited_to.clone(),
-            due: self.due.or_else(|| before.and_then(|before| before.due)),
-            extension,
+            due,
+            extension: extension.or(stands),
             reason: self.reason.trim().to_owned(),
         };
         let recorder = desk::recorder(self.person.trim());
-        let entry = status::record(&ledger, &change, today()?, &recorder)?;
+        let entry = status::record(&ledger, &change, today, &recorder)?;
+        self.warn_of_register(&ledger)?;
         let changed = status::changed(&entry)?;
         let answered = if self.json {
             output.json(&Document::of(&changed))
@@ -124,6 +137,28 @@ impl SetArguments {
             .and_then(|()| recorded::acknowledge(&entry, self.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+    }
+}
+
+impl SetArguments {
+    /// What the register sets apart is not in use, whatever is set here.
+    fn warn_of_register(&self, ledger: &Ledger) -> Result<(), Failure> {
+        let piece = piece(&self.kind, &self.id)?;
+        let register = Register::read(ledger)?;
+        let kind = piece.kind().and_then(PieceKind::registered);
+        let state = kind
+            .and_then(|kind| register.find(kind, &piece.id))
+            .map(|known| known.described.state())
+            .filter(|state| !state.is_active());
+        if let (Some(state), Set::InUse | Set::Limited) = (state, self.status) {
+            warn(&say!(
+                "status.register-bars",
+                kind = piece.kind,
+                id = piece.id,
+                state = words::word(&state)
+            ));
+        }
+        Ok(())
     }
 }
 

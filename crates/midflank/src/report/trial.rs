@@ -55,7 +55,7 @@ pub fn kept_at_bench(entry: &Entry) -> Result<String, Failure> {
 pub fn report(trial: &Trial) -> String {
     let job = &trial.job;
     let mut lines = vec![say!("trial.heading").to_owned()];
-    lines.extend(trial.barred.iter().map(words::said));
+    lines.extend(trial.barred.iter().map(|one| sentence(&words::said(one))));
     lines.push(line(trial));
     if let Some(lot) = &job.part.lot {
         lines.push(say!("trial.lot", lot = lot));

@@ -275,7 +275,12 @@ fn fill<T: AsRef<str>>(template: &str, value: impl Fn(&str) -> Option<T>) -> Str
             continue;
         };
         if let Some(value) = value(name) {
-            out.push_str(value.as_ref());
+            let value = value.as_ref();
+            // A value that is a sentence itself brings its stop, where this one has its own.
+            let stopped = behind
+                .starts_with(['.', ';'])
+                .then(|| value.strip_suffix('.'));
+            out.push_str(stopped.flatten().unwrap_or(value));
         } else {
             out.push('{');
             out.push_str(name);

@@ -172,6 +172,18 @@ impl Browser {
         self.wait("the job goes on", || self.stamp() != before);
     }
 
+    /// Types a line and Enter into the field in no time, as a scanner does.
+    pub fn scan(&self, code: &str) {
+        self.wait("nothing is under way", || {
+            self.run("return waiting === 0 && document.activeElement === field()") == true
+        });
+        self.run(&format!(
+            "for (const key of [...{code:?}, 'Enter']) {{
+               field().dispatchEvent(new KeyboardEvent('keydown', {{ key, bubbles: true, cancelable: true }}));
+             }}"
+        ));
+    }
+
     /// Signs by Ctrl+Enter, under this name or the one that is offered.
     pub fn sign(&self, name: &str) {
         const CONTROL: &str = "\u{e009}";

@@ -166,16 +166,16 @@ fn quarantine_and_due_dates_block() {
     assert_eq!(state("quarantined").status, 0);
     bench
         .inspect(&demo("by-identity"))
-        .refused(&["barred.piece", "state.quarantined"]);
+        .refused(&["barred.registered", "state.quarantined"]);
     // Also where the job describes the micrometer in full.
     bench
         .inspect(&demo("plain-diameter"))
-        .refused(&["barred.piece", "state.quarantined"]);
+        .refused(&["barred.registered", "state.quarantined"]);
     let reason = "\n[override]\nequipment = \"checked on blocks this morning\"\n[decision]\n";
     // What is quarantined gives no verdict whatever the reason.
     bench
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
-        .refused(&["barred.piece", "state.quarantined"]);
+        .refused(&["barred.registered", "state.quarantined"]);
     assert_eq!(state("reference-only").status, 0);
     bench.inspect(&demo("by-identity")).refused(&[
         "job.blocked",

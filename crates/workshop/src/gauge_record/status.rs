@@ -115,9 +115,8 @@ impl Change {
         Set::of(&self.status)
     }
 
-    /// The status on a day, by a due date that another record may have set.
+    /// The status on a day, by the due date that holds.
     pub fn on(&self, day: Date, due: Option<Date>) -> Status {
-        let due = self.due.or(due);
         match self.set() {
             Some(Set::Quarantined) | None => Status::Quarantined,
             Some(Set::Retired) => Status::Retired,
@@ -222,7 +221,7 @@ mod tests {
     #[test]
     fn the_due_date_makes_the_status_of_what_is_in_use() {
         let change = change(Set::InUse);
-        let on = |month, day| change.on(date(2026, month, day), None);
+        let on = |month, day| change.on(date(2026, month, day), change.due);
         assert_eq!(on(2, 1), Status::InUse);
         assert_eq!(on(3, 10), Status::DueSoon);
         assert_eq!(on(3, 31), Status::DueSoon);
@@ -238,8 +237,8 @@ mod tests {
             reason: "laboratory late".to_owned(),
             check: "two blocks".to_owned(),
         });
-        assert_eq!(change.on(date(2026, 4, 30), None), Status::Extended);
-        assert_eq!(change.on(date(2026, 5, 1), None), Status::Overdue);
+        assert_eq!(change.on(date(2026, 4, 30), change.due), Status::Extended);
+        assert_eq!(change.on(date(2026, 5, 1), change.due), Status::Overdue);
         let today = date(2026, 5, 1);
         let past = StatusError::ExtensionPast {
             until: date(2026, 4, 30),
@@ -260,7 +259,7 @@ mod tests {
         }
         let limited = change(Set::Limited);
         assert_eq!(limited.on(date(2026, 1, 1), None), Status::Limited);
-        assert_eq!(limited.on(date(2026, 6, 1), None), Status::Overdue);
+        assert_eq!(limited.on(date(2026, 6, 1), limited.due), Status::Overdue);
         assert_eq!(
             limited.check(date(2026, 1, 1)),
             Err(StatusError::LimitedToNothing)

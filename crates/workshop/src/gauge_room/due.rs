@@ -15,7 +15,7 @@ use crate::gauge_record::calibration::Of;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Status, by_due};
 use crate::register::Register;
-use crate::status;
+use crate::status::{self, Changed};
 
 /// A piece in the calendar.
 #[derive(Clone, Debug)]
@@ -34,8 +34,18 @@ pub struct Entry {
 pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
     let changes = status::changes(ledger, None)?;
     let mut dues: BTreeMap<PieceId, Option<Date>> = BTreeMap::new();
+    let mut certified = BTreeMap::new();
     for one in certificate::of(ledger, None)? {
+        certified.insert(one.certified.piece.clone(), one.entry.sequence());
         dues.insert(one.certified.piece, one.certified.due);
+    }
+    // What the gauge room set holds until another certificate comes.
+    let mut set_dues = BTreeMap::new();
+    for Changed { change, entry, .. } in &changes {
+        dues.entry(change.piece.clone()).or_default();
+        let later = certified.get(&change.piece);
+        let holds = later.is_none_or(|later| *later < entry.sequence());
+        set_dues.insert(change.piece.clone(), change.due.filter(|_| holds));
     }
     let mut states = BTreeMap::new();
     for piece in Register::read(ledger)?.pieces() {
@@ -46,17 +56,15 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         let due = piece.described.due();
         let known = dues.entry(id.clone()).or_default();
         *known = due.max(*known);
+        set_dues.insert(id.clone(), piece.set_due);
         states.insert(id, piece.described.state());
-    }
-    for change in &changes {
-        dues.entry(change.change.piece.clone()).or_default();
     }
     let mut all: Vec<Entry> = dues
         .into_iter()
         .map(|(piece, due)| {
             let change = changes.iter().rfind(|one| one.change.piece == piece);
             let change = change.map(|one| &one.change);
-            let due = change.and_then(|change| change.due).or(due);
+            let due = set_dues.get(&piece).copied().flatten().or(due);
             let apart = states.get(&piece).is_some_and(|state| !state.is_active());
             let set = change.map(|change| change.on(today, due));
             // A piece that the register sets apart is not in use, whatever the gauge room has set.
@@ -84,6 +92,22 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         )
     });
     Ok(all)
+}
+
+/// When the gauge room set a piece due, where no certificate came after that.
+pub fn set_by(ledger: &Ledger, piece: &PieceId) -> Result<Option<Date>, Error> {
+    let register = Register::read(ledger)?;
+    let kind = piece.kind().and_then(PieceKind::registered);
+    if let Some(known) = kind.and_then(|kind| register.find(kind, &piece.id)) {
+        return Ok(known.set_due);
+    }
+    let changes = status::changes(ledger, Some(piece))?;
+    let Some(Changed { change, entry, .. }) = changes.last() else {
+        return Ok(None);
+    };
+    let certificates = certificate::of(ledger, Some(piece))?;
+    let later = |one: &certificate::OnRecord| one.entry.sequence() > entry.sequence();
+    Ok(change.due.filter(|_| !certificates.iter().any(later)))
 }
 
 /// A piece as the calendar of a day has it; none where nothing is known of it.

@@ -7,7 +7,7 @@ use metrology::inspection::equipment::{Certified, KelvinError};
 use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::{Equipment, Registered, registered};
+use super::{Equipment, Kind, Registered, gauges, registered};
 use crate::error::Error;
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
 use crate::in_unit::to_mm;
@@ -114,12 +114,7 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
     if piece.certificates.iter().any(same) {
         return;
     }
-    let found = match piece.described.piece().certified() {
-        Certified::Size(size) => of_size(size.value(), &certified.values),
-        Certified::Curve(_) => of_curve(&certified.values),
-        Certified::Kelvins(_) => of_thermometer(&certified.values).map(Found::Kelvins),
-        Certified::Nothing => None,
-    };
+    let found = found(&piece.described, &certified.values);
     piece.certificates.extend(found.map(|found| Certificate {
         date,
         number: Some(number.to_owned()),
@@ -129,6 +124,47 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
     piece
         .certificates
         .sort_by_key(|certificate| certificate.date);
+}
+
+/// What the values of a certificate certify of what a piece is described by.
+fn found(described: &Equipment, values: &[CertifiedValue]) -> Option<Found> {
+    match described.piece().certified() {
+        Certified::Size(size) => of_size(size.value(), values),
+        Certified::Curve(_) => of_curve(values),
+        Certified::Kelvins(_) => of_thermometer(values).map(Found::Kelvins),
+        Certified::Nothing => None,
+    }
+}
+
+/// What a certificate on record changes for jobs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// Jobs take the piece as the certificate has it.
+    Taken,
+    /// Jobs take it as the register describes it; the certificate counts for its drift.
+    Drift,
+    /// None of its values is one that the piece is described by.
+    Nothing,
+    /// The register does not have the piece.
+    NotRegistered,
+}
+
+/// What a certificate changes for jobs with its piece.
+pub fn effect(piece: Option<&Registered>, certified: &OnCertificate) -> Effect {
+    let Some(piece) = piece else {
+        return Effect::NotRegistered;
+    };
+    let number = piece.described.certificate().map(str::trim);
+    if number == Some(certified.heading.number.trim()) {
+        return Effect::Taken;
+    }
+    match piece.described.kind() {
+        Kind::Gauge if gauges::value(certified).is_some() => Effect::Taken,
+        Kind::Thermometer if found(&piece.described, &certified.values).is_some() => Effect::Taken,
+        Kind::Gauge | Kind::Thermometer => Effect::Nothing,
+        _ if found(&piece.described, &certified.values).is_some() => Effect::Drift,
+        _ => Effect::Nothing,
+    }
 }
 
 /// The one value of a certificate that is of this size.

@@ -1,27 +1,20 @@
 //! What certificates from outside say of gauges: a gauge is taken as its latest certificate has it, whoever recorded that.
 
-use ledger::Ledger;
 use metrology::inspection::Gauge;
 use metrology::units::Entered;
 
-use super::{Equipment, Kind, Registered};
-use crate::certificates_on_record;
-use crate::error::Error;
-use crate::gauge_record::certificate::Certified;
+use super::{Equipment, Registered};
+use crate::certificates_on_record::OnRecord;
+use crate::gauge_record::certificate::{Certified, CertifiedValue};
 use crate::gauge_record::piece::{PieceId, PieceKind};
 
 /// Of a certificate from outside, the value that a gauge is certified by.
 const PITCH_DIAMETER: &str = "pitch diameter";
 
 /// Takes into each gauge what a later certificate from outside says of its pitch diameter.
-pub fn certified(ledger: &Ledger, pieces: &mut [Registered]) -> Result<(), Error> {
-    let is_gauge = |piece: &Registered| piece.equipment.kind() == Kind::Gauge;
-    if !pieces.iter().any(is_gauge) {
-        return Ok(());
-    }
-    let certified = certificates_on_record::of(ledger, None)?;
-    for piece in pieces.iter_mut() {
-        let changed = piece.status.as_ref().and_then(|status| status.change.due);
+pub fn certified(certified: &[OnRecord], pieces: &mut [Registered]) {
+    for piece in pieces {
+        let changed = piece.set_due;
         let Equipment::Gauge(gauge) = &mut piece.equipment else {
             continue;
         };
@@ -31,7 +24,6 @@ pub fn certified(ledger: &Ledger, pieces: &mut [Registered]) -> Result<(), Error
             take(gauge, later, changed.is_some());
         }
     }
-    Ok(())
 }
 
 /// A certificate that is not older than what the gauge has; a due date that the gauge room set stands.
@@ -43,8 +35,7 @@ fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
     {
         return None;
     }
-    let mut values = later.values.iter();
-    let value = values.find(|value| value.quantity.eq_ignore_ascii_case(PITCH_DIAMETER))?;
+    let value = value(later)?;
     let length = |number: f64| Entered::parse(&format!("{number}{}", value.unit), None).ok();
     let (size, expanded) = (length(value.value)?, length(value.expanded_uncertainty)?);
     gauge.size = size;
@@ -60,4 +51,10 @@ fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
         gauge.due = later.due.or(gauge.due);
     }
     Some(())
+}
+
+/// The value that a gauge is certified by.
+pub fn value(certified: &Certified) -> Option<&CertifiedValue> {
+    let mut values = certified.values.iter();
+    values.find(|value| value.quantity.eq_ignore_ascii_case(PITCH_DIAMETER))
 }

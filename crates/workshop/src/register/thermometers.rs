@@ -11,10 +11,9 @@ pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> E
     let Equipment::Thermometer(mut one) = piece else {
         return piece;
     };
-    let due_is_set = registered
-        .status
-        .as_ref()
-        .is_some_and(|status| status.change.due.is_some() || status.change.extension.is_some());
+    let extended = registered.status.as_ref();
+    let extended = extended.is_some_and(|status| status.change.extension.is_some());
+    let due_is_set = extended || registered.set_due.is_some();
     let later = registered.certificates.iter().rev().find_map(|known| {
         let is_later = one.certificate_date.is_none_or(|own| known.date > own);
         match known.found {

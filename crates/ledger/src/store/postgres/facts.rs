@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use postgres::types::ToSql;
 
-use super::super::row::{self, End, fact_columns, facts, to_i64, to_u64};
+use super::super::row::{self, End, columns_of, some_facts, to_i64, to_u64};
 use super::connection::Connection;
 use super::insertion::{Column, Insertion};
 use super::row::{column, number};
@@ -122,7 +122,7 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
     let mut sql = format!(
         "SELECT u.sensitivity, {} FROM used u JOIN fact f ON f.sequence = u.sequence
          WHERE u.role = {role} AND u.identity = {identity}",
-        fact_columns()
+        columns_of(asked.wanted)
     );
     for (compare, at) in [(">=", asked.since), ("<", asked.until)] {
         if let Some(at) = at {
@@ -161,7 +161,9 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
     let mut found = Vec::new();
     for row in &rows {
         let sequence: i64 = connection.sound(column(row, 1))?;
-        let Some(kept) = facts(row, 1) else { continue };
+        let Some(kept) = some_facts(row, 1, asked.wanted) else {
+            continue;
+        };
         // What makes no sense is told by verification.
         if let (Some(entry), Some(at)) = (
             EntryId::from_parts(to_u64(sequence), &kept.check),

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
-use super::super::row::{Column, End, fact_columns, fact_names, facts, to_i64, to_u64};
+use super::super::row::{Column, End, columns_of, fact_names, some_facts, to_i64, to_u64};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, time};
 
@@ -125,7 +125,7 @@ pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Re
     let mut sql = format!(
         "SELECT u.sensitivity, {} FROM used u CROSS JOIN fact f ON f.sequence = u.sequence
          WHERE u.role = ? AND u.identity = ?",
-        fact_columns()
+        columns_of(asked.wanted)
     );
     let mut values: Vec<Value> = vec![asked.role.clone().into(), asked.identity.clone().into()];
     for (compare, at) in [(">=", asked.since), ("<", asked.until)] {
@@ -159,7 +159,9 @@ pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Re
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
         let sequence = to_u64(row.get(1)?);
-        let Some(kept) = facts(row, 1) else { continue };
+        let Some(kept) = some_facts(row, 1, asked.wanted) else {
+            continue;
+        };
         // What makes no sense is told by verification.
         if let (Some(entry), Some(at)) = (EntryId::from_parts(sequence, &kept.check), kept.facts.at)
         {

@@ -27,23 +27,40 @@ let edited = false;
 const typed = () => (field() && !sent ? field().value + held : '');
 document.addEventListener('input', (event) => { if (event.target === field()) edited = true; });
 
-// A cable types faster than any hand. What it types after its first sign is shown when it is through: the browser draws a
-// frame for each change in the field, and the verdict would have to wait for the frame after that.
-const FASTEST_HAND = 20; // ms from key to key
+// Cables and scanners type faster than any hand. What they type is held back and shown when it is through: the browser draws
+// a frame for each change in the field, and the verdict would have to wait for the frame after that. So is a key that may act
+// in an empty field: it acts when nothing follows as fast as a scanner types, for a code may begin with any letter.
+const FASTEST_HAND = 30; // ms from key to key; a scanner on a slow bus takes 16 to 20
 let held = '';
 let holding = 0;
 let lastKey = 0;
+const isKey = (sign) => sign.length === 1 && (field().dataset.keys.includes(sign.toLowerCase()) || linkOf(sign) !== null);
+// Whether what is held is one key alone.
+const alone = () => !edited && isKey(held);
 function hold(event) {
   const line = field();
   const quick = !event.repeat && event.timeStamp - lastKey < FASTEST_HAND;
   lastKey = event.timeStamp;
-  if (!quick || event.key.length !== 1 || typed() === '' || line.selectionStart !== line.value.length) return false;
+  if (!quick) settle();
+  if (event.key.length !== 1) return false;
+  const first = typed() === '';
+  if (first ? !isKey(event.key) : !quick || line.selectionStart !== line.value.length) return false;
   event.preventDefault();
   held += event.key;
-  edited = true;
+  edited = !first;
   clearTimeout(holding);
-  holding = setTimeout(showHeld, FASTEST_HAND);
+  holding = setTimeout(settle, FASTEST_HAND);
   return true;
+}
+
+// Nothing more comes: a key alone acts, all else is shown.
+function settle() {
+  if (!held || !field()) return;
+  if (!alone()) { showHeld(); return; }
+  const key = held.toLowerCase();
+  fill('');
+  if (field().dataset.keys.includes(key)) inTurn(() => send(key));
+  else followKey(key);
 }
 
 function showHeld() {
@@ -109,7 +126,7 @@ function put(text) {
   const asked = (root) => root.querySelector('#question')?.textContent;
   const wentOn = asked(document) !== asked(fresh);
   const late = edited ? typed() : '';
-  held = '';
+  if (sent || edited) held = '';
   sent = false;
   edited = late !== '';
   swap(page(), fresh);
@@ -223,22 +240,10 @@ function handIn(line) {
 
 function handInField() {
   const line = typed();
+  clearTimeout(holding);
   // The field is not cleared: that would draw the page once more before the answer, and hold up the frame that shows it.
   sent = true;
   handIn(line);
-}
-
-// A key in an empty field acts when no other follows as fast as a scanner types: a code may begin with any letter.
-const SLOWEST_SCANNER = 20; // ms from key to key
-let alone = '';
-let soon = 0;
-function act() {
-  clearTimeout(soon);
-  const key = alone.toLowerCase();
-  alone = '';
-  if (!field()) return;
-  if (field().dataset.keys.includes(key)) inTurn(() => send(key));
-  else followKey(key);
 }
 
 // A signature is a key of its own, which no cable sends; a name in the field is that of who signs.
@@ -268,31 +273,15 @@ document.addEventListener('keydown', (event) => {
     return;
   }
   if (event.key === 'Shift') return;
-  if (alone) {
-    const scanned = event.timeStamp - lastKey < SLOWEST_SCANNER && (event.key.length === 1 || event.key === 'Enter');
-    if (scanned) {
-      clearTimeout(soon);
-      fill(alone);
-      alone = '';
-      edited = true;
-    } else {
-      act();
-    }
-  }
-  if (hold(event)) return;
   // The field stays as it is on Enter, for the same reason.
-  if (event.key !== 'Enter') showHeld();
+  if (hold(event)) return;
+  if (event.key !== 'Enter') settle();
   if (event.key === 'Escape') { fill(''); return; }
   // Quicker than by way of the form. Enter held down is one Enter: what is offered at the next question is not taken by it.
   if (event.key === 'Enter') {
     event.preventDefault();
     if (!event.repeat) handInField();
     return;
-  }
-  if (line.value === '' && event.key.length === 1 && (line.dataset.keys.includes(event.key.toLowerCase()) || linkOf(event.key))) {
-    event.preventDefault();
-    alone = event.key;
-    soon = setTimeout(act, SLOWEST_SCANNER + 10);
   }
 });
 

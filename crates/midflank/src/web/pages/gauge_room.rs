@@ -52,7 +52,10 @@ const PROBABILITY: f64 = 0.95;
 /// What the gauge room knows of a piece.
 pub struct Known {
     pub piece: PieceId,
+    today: Date,
     entry: Entry,
+    /// When the gauge room set it due, where that still holds.
+    set_due: Option<Date>,
     changes: Vec<Changed>,
     certificates: Vec<certificate::OnRecord>,
     calibrations: Vec<OnRecord>,
@@ -69,6 +72,8 @@ impl Known {
             changes: status::changes(&app.ledger, Some(&piece))?,
             certificates: certificate::of(&app.ledger, Some(&piece))?,
             calibrations: calibration::of(&app.ledger, &piece)?,
+            set_due: due::set_by(&app.ledger, &piece)?,
+            today,
             entry,
             piece,
         }))
@@ -246,11 +251,12 @@ impl Known {
             return String::new();
         };
         let extension = change.extension.as_ref();
+        let extension = extension.filter(|extension| extension.until >= self.today);
         match key {
             "status" => change.status.clone(),
             "holder" => change.holder.clone().unwrap_or_default(),
             "limited_to" => change.limited_to.join(" "),
-            "due" => change.due.map_or_else(String::new, |due| due.to_string()),
+            "due" => self.set_due.map_or_else(String::new, |due| due.to_string()),
             "extend_until" => extension.map_or_else(String::new, |one| one.until.to_string()),
             "check" => extension.map_or_else(String::new, |one| one.check.clone()),
             _ => String::new(),
