@@ -175,9 +175,9 @@ pub fn note(
 ) -> Option<StatusNote> {
     let (piece, id) = (used.piece, used.id.to_owned());
     let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
-    let due = registered.and_then(|one| one.set_due);
+    let set = registered.and_then(|one| one.set_due_on(day));
     let described = registered.and_then(|one| one.described.due());
-    let due = due.or(described).or(used.due);
+    let due = set.or(described).or(used.due);
     if let (Some(due), Some(extension)) = (
         due.filter(|due| *due < day),
         change.and_then(|change| change.extension.as_ref()),
@@ -193,7 +193,8 @@ pub fn note(
             check: extension.check.clone(),
         });
     }
-    if let Some(due) = used.due.filter(|due| *due < day) {
+    let is_past = |due: &Date| *due < day;
+    if let Some(due) = used.due.filter(is_past).or(set.filter(is_past)) {
         return Some(StatusNote::Overdue { piece, id, due });
     }
     let uses = registered?.limited_to()?.to_vec();

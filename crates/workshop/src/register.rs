@@ -46,6 +46,7 @@ use crate::{given, station};
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
 pub use certificates::{Certificate, Effect, Found, drift, drift_in_kelvins, effect};
+pub use due::SetDue;
 
 metrology::messages! {
     /// Why the register does not take a piece.
@@ -72,8 +73,8 @@ pub struct Registered {
     pub described: Equipment,
     /// The last change of its status.
     pub status: Option<Changed>,
-    /// When the gauge room set it due, where no certificate came after that.
-    pub set_due: Option<Date>,
+    /// When the gauge room set it due.
+    pub set_due: Option<SetDue>,
     pub entry: EntryId,
     /// When it was recorded.
     pub recorded_at: Timestamp,
@@ -103,7 +104,7 @@ impl Registered {
         };
         self.status = Some(last.clone());
         self.set_due = due::set(ledger, self, &piece, certificates)?;
-        let due = self.set_due.or(self.described.due());
+        let due = self.set_due_now().or(self.described.due());
         let extended = last.change.extension.as_ref().map(|one| one.until);
         let state = match last.change.set() {
             Some(Set::InUse | Set::Limited) => self.described.state(),
@@ -114,6 +115,16 @@ impl Registered {
         let described = self.described.clone();
         self.equipment = described.with_state(state).with_due(due.max(extended));
         Ok(())
+    }
+
+    /// When the gauge room set it due, where no certificate came after that.
+    pub fn set_due_now(&self) -> Option<Date> {
+        self.set_due_on(Date::MAX)
+    }
+
+    /// The same on a day.
+    pub fn set_due_on(&self, day: Date) -> Option<Date> {
+        self.set_due.and_then(|set| set.on(day))
     }
 
     /// What the piece may be used for, where it is limited.

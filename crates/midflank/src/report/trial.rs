@@ -7,6 +7,7 @@ use serde::Serialize;
 use workshop::event::Spot;
 use workshop::trial::Trial;
 
+use super::sentence;
 use crate::failure::Failure;
 use crate::kept;
 use crate::say;

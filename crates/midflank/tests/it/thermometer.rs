@@ -144,6 +144,68 @@ fn its_status_acts_as_that_of_other_equipment() {
     assert_eq!(result["decision"]["decision"], "accept");
 }
 
+/// A due date of the gauge room holds for what was measured before the next certificate, and not after it.
+#[test]
+fn a_due_date_that_was_set_ends_with_the_next_certificate() {
+    let bench = Bench::new().with_equipment();
+    let decided = || bench.inspect(&job(NAMED)).json()["decision"]["decision"].clone();
+    set(&bench, "in-use", &["--due", "2026-03-31"]);
+    assert_eq!(decided(), "undecided");
+    // Of a day after the measurement: it was overdue then.
+    certificate(&bench, "2026-04-20", 0.13);
+    assert_eq!(decided(), "undecided");
+    certificate(&bench, "2026-04-10", 0.13);
+    assert_eq!(decided(), "accept");
+    let of = || {
+        let mut all = bench.run(&["due", "--json"]).documents();
+        all.retain(|one| one["id"] == "th-2");
+        all.remove(0)
+    };
+    assert_eq!(of()["due"], "2099-01-31");
+    // Who has it says nothing of when it is due.
+    set(&bench, "in-use", &["--holder", "bench 3"]);
+    assert_eq!(of()["due"], "2099-01-31");
+    assert_eq!(of()["status"], "in-use");
+}
+
+/// An extension stays where only the holder changes, and ends with another due date.
+#[test]
+fn an_extension_is_not_lost_by_another_change() {
+    let bench = Bench::new().with_equipment();
+    let file = bench.file("job.toml", &job(NAMED));
+    let until = [
+        "--due",
+        "2026-03-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "against th-1",
+    ];
+    set(&bench, "in-use", &until);
+    set(&bench, "in-use", &["--holder", "bench 3"]);
+    let extended = bench.run(&["inspect", &file]);
+    assert_says(&extended.out, "status-note.extended");
+    set(&bench, "in-use", &["--due", "2026-04-01"]);
+    let result = bench.run(&["inspect", &file, "--json"]).json();
+    assert_eq!(result["decision"]["because"], "overdue");
+}
+
+/// What the register sets apart stays so, and the refusal gives no reason of another change.
+#[test]
+fn in_use_does_not_end_what_the_register_bars() {
+    let bench = Bench::new().with_equipment();
+    let by = ["--reason", "dropped", "--person", "A. Quill"];
+    let told = bench.run(&[&["equipment", "state", "th-2", "quarantined"][..], &by].concat());
+    assert_eq!(told.status, 0, "{}", told.err);
+    let found = ["--reason", "found good", "--person", "A. Quill"];
+    let command = ["status", "set", "thermometer", "th-2", "in-use"];
+    let told = bench.run(&[&command[..], &found].concat());
+    assert_says(&told.err, "status.register-bars");
+    let told = bench.inspect(&job(NAMED));
+    told.refused(&["barred.registered", "th-2", "state.quarantined"]);
+    assert!(!told.err.contains("found good"), "{}", told.err);
+}
+
 /// One clear error each, and nothing recorded.
 #[test]
 fn a_thermometer_that_cannot_be_taken() {

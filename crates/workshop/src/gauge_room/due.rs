@@ -56,7 +56,7 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         let due = piece.described.due();
         let known = dues.entry(id.clone()).or_default();
         *known = due.max(*known);
-        set_dues.insert(id.clone(), piece.set_due);
+        set_dues.insert(id.clone(), piece.set_due_now());
         states.insert(id, piece.described.state());
     }
     let mut all: Vec<Entry> = dues
@@ -99,7 +99,7 @@ pub fn set_by(ledger: &Ledger, piece: &PieceId) -> Result<Option<Date>, Error> {
     let register = Register::read(ledger)?;
     let kind = piece.kind().and_then(PieceKind::registered);
     if let Some(known) = kind.and_then(|kind| register.find(kind, &piece.id)) {
-        return Ok(known.set_due);
+        return Ok(known.set_due_now());
     }
     let changes = status::changes(ledger, Some(piece))?;
     let Some(Changed { change, entry, .. }) = changes.last() else {

@@ -7,7 +7,7 @@ use metrology::inspection::equipment::{Certified, KelvinError};
 use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::{Equipment, Kind, Registered, gauges, registered};
+use super::{Equipment, Registered, gauges, registered, thermometers};
 use crate::error::Error;
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
 use crate::in_unit::to_mm;
@@ -127,7 +127,7 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
 }
 
 /// What the values of a certificate certify of what a piece is described by.
-fn found(described: &Equipment, values: &[CertifiedValue]) -> Option<Found> {
+pub(super) fn found(described: &Equipment, values: &[CertifiedValue]) -> Option<Found> {
     match described.piece().certified() {
         Certified::Size(size) => of_size(size.value(), values),
         Certified::Curve(_) => of_curve(values),
@@ -158,11 +158,12 @@ pub fn effect(piece: Option<&Registered>, certified: &OnCertificate) -> Effect {
     if number == Some(certified.heading.number.trim()) {
         return Effect::Taken;
     }
-    match piece.described.kind() {
-        Kind::Gauge if gauges::value(certified).is_some() => Effect::Taken,
-        Kind::Thermometer if found(&piece.described, &certified.values).is_some() => Effect::Taken,
-        Kind::Gauge | Kind::Thermometer => Effect::Nothing,
-        _ if found(&piece.described, &certified.values).is_some() => Effect::Drift,
+    let described = &piece.described;
+    let takes =
+        gauges::takes(described, certified).or_else(|| thermometers::takes(described, certified));
+    match takes {
+        Some(true) => Effect::Taken,
+        None if found(described, &certified.values).is_some() => Effect::Drift,
         _ => Effect::Nothing,
     }
 }

@@ -3,51 +3,75 @@
 use jiff::civil::Date;
 use ledger::Ledger;
 
-use super::{Equipment, Kind, Registered, is_same, registered};
+use super::certificates::{self, Effect};
+use super::{Equipment, Registered, is_same, registered};
 use crate::certificates_on_record::OnRecord;
 use crate::error::Error;
 use crate::gauge_record::piece::PieceId;
 use crate::record_kind::RecordKind;
 
-/// The due date that the gauge room set, where no certificate came onto the record after it.
+/// A due date that the gauge room set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SetDue {
+    pub due: Date,
+    /// The day of the certificate that came onto the record after it: from then on that holds.
+    pub ended: Option<Date>,
+}
+
+impl SetDue {
+    /// The due date, where it holds on a day.
+    pub fn on(self, day: Date) -> Option<Date> {
+        let holds = self.ended.is_none_or(|ended| day < ended);
+        holds.then_some(self.due)
+    }
+}
+
+/// The due date that the gauge room set.
 pub(super) fn set(
     ledger: &Ledger,
     piece: &Registered,
     id: &PieceId,
-    certificates: &[OnRecord],
-) -> Result<Option<Date>, Error> {
-    let Some(status) = &piece.status else {
+    on_record: &[OnRecord],
+) -> Result<Option<SetDue>, Error> {
+    let Some((status, due)) = piece
+        .status
+        .as_ref()
+        .and_then(|status| Some((status, status.change.due?)))
+    else {
         return Ok(None);
     };
     let since = status.entry.sequence();
-    let is_new = is_certified_after(piece, id, certificates, since)
-        || is_described_after(ledger, piece, since)?;
-    Ok(status.change.due.filter(|_| !is_new))
+    let ended = match certified_after(piece, id, on_record, since) {
+        None => described_after(ledger, piece, since)?,
+        certified => certified,
+    };
+    Ok(Some(SetDue { due, ended }))
 }
 
-/// Whether a certificate came that its kind is taken by, whoever recorded it.
-fn is_certified_after(
+/// The day of the first certificate after it that its kind is taken by, whoever recorded it.
+fn certified_after(
     piece: &Registered,
     id: &PieceId,
-    certificates: &[OnRecord],
+    on_record: &[OnRecord],
     since: u64,
-) -> bool {
+) -> Option<Date> {
     let described = piece.described.certificate_date();
-    let by_certificate = matches!(piece.described.kind(), Kind::Gauge | Kind::Thermometer);
-    by_certificate
-        && certificates.iter().any(|one| {
-            let certified = &one.certified;
-            certified.piece == *id
-                && certified.due.is_some()
-                && one.entry.sequence() > since
-                && described.is_none_or(|date| certified.heading.date > date)
-        })
+    let newer = on_record.iter().find(|one| {
+        let certified = &one.certified;
+        certified.piece == *id
+            && certified.due.is_some()
+            && one.entry.sequence() > since
+            && described.is_none_or(|date| certified.heading.date > date)
+            && certificates::effect(Some(piece), certified) == Effect::Taken
+    })?;
+    Some(newer.certified.heading.date)
 }
 
-/// Whether the register described it by another certificate. What was put right of the same one is no other.
-fn is_described_after(ledger: &Ledger, piece: &Registered, since: u64) -> Result<bool, Error> {
+/// The day of another certificate by which the register described it after that. What was put right of the same one is no
+/// other.
+fn described_after(ledger: &Ledger, piece: &Registered, since: u64) -> Result<Option<Date>, Error> {
     if piece.entry.sequence() <= since {
-        return Ok(false);
+        return Ok(None);
     }
     let mut before: Option<Equipment> = None;
     for entry in ledger.history(&piece.entry.into())? {
@@ -55,5 +79,6 @@ fn is_described_after(ledger: &Ledger, piece: &Registered, since: u64) -> Result
             before = Some(registered(&entry)?.described);
         }
     }
-    Ok(before.is_some_and(|before| !is_same(&before, &piece.described)))
+    let is_other = before.is_some_and(|before| !is_same(&before, &piece.described));
+    Ok(piece.described.certificate_date().filter(|_| is_other))
 }

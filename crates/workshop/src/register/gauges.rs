@@ -14,7 +14,7 @@ const PITCH_DIAMETER: &str = "pitch diameter";
 /// Takes into each gauge what a later certificate from outside says of its pitch diameter.
 pub fn certified(certified: &[OnRecord], pieces: &mut [Registered]) {
     for piece in pieces {
-        let changed = piece.set_due;
+        let changed = piece.set_due_now();
         let Equipment::Gauge(gauge) = &mut piece.equipment else {
             continue;
         };
@@ -54,7 +54,12 @@ fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
 }
 
 /// The value that a gauge is certified by.
-pub fn value(certified: &Certified) -> Option<&CertifiedValue> {
+fn value(certified: &Certified) -> Option<&CertifiedValue> {
     let mut values = certified.values.iter();
     values.find(|value| value.quantity.eq_ignore_ascii_case(PITCH_DIAMETER))
+}
+
+/// Whether a certificate takes the place of what describes a gauge; none of any other piece.
+pub fn takes(described: &Equipment, certified: &Certified) -> Option<bool> {
+    matches!(described, Equipment::Gauge(_)).then(|| value(certified).is_some())
 }

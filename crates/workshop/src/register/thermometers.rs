@@ -2,8 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::certificates::Found;
+use super::certificates::{self, Found};
 use super::{Equipment, Registered};
+use crate::gauge_record::certificate::Certified;
 
 /// A description of a registered piece as its latest certificate up to a day has it, where it is a thermometer and that
 /// certificate is later than the one described. A due date that the gauge room set stands.
@@ -13,7 +14,7 @@ pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> E
     };
     let extended = registered.status.as_ref();
     let extended = extended.is_some_and(|status| status.change.extension.is_some());
-    let due_is_set = extended || registered.set_due.is_some();
+    let due_is_set = extended || registered.set_due_now().is_some();
     let later = registered.certificates.iter().rev().find_map(|known| {
         let is_later = one.certificate_date.is_none_or(|own| known.date > own);
         match known.found {
@@ -32,4 +33,10 @@ pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> E
         }
     }
     Equipment::Thermometer(one)
+}
+
+/// Whether a certificate takes the place of what describes a thermometer; none of any other piece.
+pub fn takes(described: &Equipment, certified: &Certified) -> Option<bool> {
+    matches!(described, Equipment::Thermometer(_))
+        .then(|| certificates::found(described, &certified.values).is_some())
 }
