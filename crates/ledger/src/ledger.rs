@@ -193,6 +193,16 @@ impl Ledger {
         self.store.touched(asked)
     }
 
+    /// All the results that a piece of equipment touched, in no order, some at a time, until `take` says false. The order, the
+    /// size and where a page begins are not looked at.
+    pub fn each_touched(
+        &self,
+        asked: &Touching,
+        mut take: impl FnMut(Vec<Touched>) -> bool + Send,
+    ) -> Result<()> {
+        self.store.each_touched(asked, &mut take)
+    }
+
     /// The latest entries, newest first.
     pub fn latest(&self, count: u32) -> Result<Vec<Entry>> {
         let page = Page::first(Order::NewestFirst, count);

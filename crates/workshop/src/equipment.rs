@@ -196,19 +196,29 @@ impl Equipment {
         self
     }
 
-    /// The same with a drift in a year, where it is of a kind that has one and states none.
-    pub fn drifting(mut self, drift: impl FnOnce() -> Option<YearlyDrift>) -> Self {
-        if let Some(unknown) = self.piece_mut().drift_mut().filter(|known| known.is_none()) {
-            *unknown = drift();
+    /// The same with what its certificates show of its drift in a year, where it is of a kind that has one and states none, or
+    /// less.
+    pub fn drifting(mut self, shown: impl FnOnce() -> Option<YearlyDrift>) -> Self {
+        if let Some(stated) = self.piece_mut().drift_mut()
+            && let Some(shown) = shown()
+            && stated
+                .as_ref()
+                .is_none_or(|stated| stated.per_year.value() < shown.per_year.value())
+        {
+            *stated = Some(shown);
         }
         self
     }
 
     /// The same of one that shows temperatures.
-    pub fn drifting_in_kelvins(mut self, drift: impl FnOnce() -> Option<KelvinDrift>) -> Self {
-        let known = self.piece_mut().kelvin_drift_mut();
-        if let Some(unknown) = known.filter(|known| known.is_none()) {
-            *unknown = drift();
+    pub fn drifting_in_kelvins(mut self, shown: impl FnOnce() -> Option<KelvinDrift>) -> Self {
+        if let Some(stated) = self.piece_mut().kelvin_drift_mut()
+            && let Some(shown) = shown()
+            && stated
+                .as_ref()
+                .is_none_or(|stated| stated.per_year < shown.per_year)
+        {
+            *stated = Some(shown);
         }
         self
     }

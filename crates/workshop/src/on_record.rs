@@ -62,6 +62,37 @@ pub fn touched(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledger
     if ledger.facts_are_made()? {
         return ledger.touched(asked);
     }
+    let mut all = made_at_once(ledger, asked)?;
+    let key = |one: &Touched| (one.at, one.entry.sequence());
+    all.retain(|one| {
+        asked.beyond.is_none_or(|beyond| match asked.order {
+            Order::OldestFirst => key(one) > beyond,
+            Order::NewestFirst => key(one) < beyond,
+        })
+    });
+    all.sort_by_key(key);
+    if asked.order == Order::NewestFirst {
+        all.reverse();
+    }
+    all.truncate(asked.size.clamp(1, Page::LARGEST) as usize);
+    Ok(all)
+}
+
+/// All of them, in no order, some at a time, until nobody takes more.
+pub fn each_touched(
+    ledger: &Ledger,
+    asked: &Touching,
+    mut take: impl FnMut(Vec<Touched>) -> bool + Send,
+) -> Result<(), ledger::Error> {
+    if ledger.facts_are_made()? {
+        return ledger.each_touched(asked, take);
+    }
+    take(made_at_once(ledger, asked)?);
+    Ok(())
+}
+
+/// Those in the time asked for, by facts made of the entries.
+fn made_at_once(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledger::Error> {
     let mut all = Vec::new();
     let mut subjects = vec![Subject::new(&asked.role, &asked.identity)];
     subjects.extend(asked.also.iter().cloned());
@@ -86,20 +117,10 @@ pub fn touched(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledger
         }));
         next = listing.next;
     }
-    let key = |one: &Touched| (one.at, one.entry.sequence());
     all.retain(|one| {
         asked.since.is_none_or(|since| one.at >= since)
             && asked.until.is_none_or(|until| one.at < until)
-            && asked.beyond.is_none_or(|beyond| match asked.order {
-                Order::OldestFirst => key(one) > beyond,
-                Order::NewestFirst => key(one) < beyond,
-            })
     });
-    all.sort_by_key(key);
-    if asked.order == Order::NewestFirst {
-        all.reverse();
-    }
-    all.truncate(asked.size.clamp(1, Page::LARGEST) as usize);
     Ok(all)
 }
 

@@ -5,12 +5,12 @@
 //! numbers from memory).
 
 use std::num::NonZeroUsize;
-use std::sync::mpsc::{SyncSender, sync_channel};
+use std::sync::mpsc::sync_channel;
 use std::{panic, thread};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{EntryRef, Facts, Ledger, Number, Order, Page, Text, Touched, Touching, Wanted};
+use ledger::{EntryRef, Facts, Ledger, Number, Order, Text, Touched, Touching, Wanted};
 use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide, is_clearly_accepted};
 use metrology::inspection::{place_governs, strictness};
 use metrology::limits::Limits;
@@ -169,43 +169,42 @@ impl Recall {
             since: since.and_then(station::midnight),
             until: self.found.tomorrow().ok().and_then(station::midnight),
             standing: true,
-            order: Order::OldestFirst,
-            size: Page::LARGEST,
             wanted: WANTED,
             ..self.touching()
         };
-        let results = self.decided(ledger, asked, since)?;
+        let results = self.decided(ledger, &asked, since)?;
         if results.is_empty() {
             self.check_used(ledger)?;
         }
-        let (mut changed, same): (Vec<_>, Vec<_>) =
-            results.into_iter().partition(Recalled::changes);
-        changed.extend(same);
-        Ok(Recalls {
-            since,
-            results: changed,
-        })
+        Ok(Recalls { since, results })
     }
 
-    /// What becomes of the results asked for: one page is decided on while the next is read.
+    /// What becomes of the results asked for: some are decided on while others are read.
     fn decided(
         &self,
         ledger: &Ledger,
-        asked: Touching,
+        asked: &Touching,
         since: Option<Date>,
     ) -> Result<Vec<Recalled>, Error> {
         let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
         let (pages, read) = sync_channel(1);
         thread::scope(|scope| {
-            let reading = scope.spawn(move || read_pages(ledger, asked, &pages));
-            let mut results = Vec::new();
+            let reading = scope.spawn(move || {
+                on_record::each_touched(ledger, asked, |some| pages.send(some).is_ok())
+            });
+            let mut results: Vec<(bool, Timestamp, u64, Recalled)> = Vec::new();
             for page in read {
-                results.extend(in_order(threads, &page, |one| self.moved(one, since)));
+                results.extend(in_order(threads, &page, |one| {
+                    let moved = self.moved(one, since);
+                    (!moved.changes(), one.at, one.entry.sequence(), moved)
+                }));
             }
             match reading.join() {
-                Ok(ended) => ended.map(|()| results).map_err(Error::from),
+                Ok(ended) => ended.map_err(Error::from)?,
                 Err(cause) => panic::resume_unwind(cause),
             }
+            results.sort_unstable_by_key(|(same, at, sequence, _)| (*same, *at, *sequence));
+            Ok(results.into_iter().map(|(.., moved)| moved).collect())
         })
     }
 
@@ -379,25 +378,6 @@ const WANTED: Wanted = Wanted {
         Text::Characteristic,
     ],
 };
-
-/// Reads page after page, until there is no more or nobody waits for it.
-fn read_pages(
-    ledger: &Ledger,
-    mut asked: Touching,
-    pages: &SyncSender<Vec<Touched>>,
-) -> Result<(), ledger::Error> {
-    loop {
-        let page = on_record::touched(ledger, &asked)?;
-        let Some(last) = page.last() else {
-            return Ok(());
-        };
-        asked.beyond = Some((last.at, last.entry.sequence()));
-        let is_last = page.len() < asked.size as usize;
-        if pages.send(page).is_err() || is_last {
-            return Ok(());
-        }
-    }
-}
 
 /// The verdict on a result whose size is moved by so much, in its unit.
 ///

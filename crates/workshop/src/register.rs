@@ -133,7 +133,7 @@ impl Registered {
         (change.set() == Some(Set::Limited)).then_some(change.limited_to.as_slice())
     }
 
-    /// The piece with what its certificates show of its drift, where nothing is stated of that.
+    /// The piece with what its certificates show of its drift, where less or nothing is stated of that.
     pub fn with_history(&self) -> Equipment {
         self.drifting(self.equipment.clone(), Date::MAX)
     }

@@ -62,6 +62,13 @@ pub(crate) trait Store: Send + Sync {
     /// The results that a piece of equipment touched, as far as facts are made.
     fn touched(&self, asked: &Touching) -> Result<Vec<Touched>>;
 
+    /// All of them, in no order, some at a time, until nobody takes more.
+    fn each_touched(
+        &self,
+        asked: &Touching,
+        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+    ) -> Result<()>;
+
     /// Up to which entry facts are made; none where the store has no place for them.
     fn facts_reach(&self) -> Result<Option<u64>>;
 

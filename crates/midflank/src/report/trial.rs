@@ -2,7 +2,7 @@
 
 use ledger::Entry;
 use metrology::inspection::Place;
-use metrology::units::Entered;
+use metrology::units::{Celsius, Entered};
 use serde::Serialize;
 use workshop::event::Spot;
 use workshop::trial::Trial;
@@ -67,6 +67,17 @@ pub fn report(trial: &Trial) -> String {
         contacts = job.contacts.id,
         standard = job.standard.id
     ));
+    if let Some(wires) = &job.wires {
+        lines.push(say!("trial.wires", id = wires.id));
+    }
+    if let Some(read) = &job.temperature {
+        let degrees = |celsius: Celsius| number::celsius(celsius.degrees(), 1);
+        let (part, standard) = (degrees(read.part), degrees(read.standard));
+        lines.push(say!("trial.temperatures", part = part, standard = standard));
+    }
+    if let Some(thermometer) = job.thermometer() {
+        lines.push(say!("trial.thermometer", id = thermometer.id));
+    }
     lines.push(say!(
         "trial.measured",
         at = number::on_the_wall(job.measured_at)

@@ -139,6 +139,9 @@ fn its_status_acts_as_that_of_other_equipment() {
     }
     let trial = bench.run(&["inspect", &file, "--trial", "--record"]);
     assert_eq!(trial.status, 0, "{}", trial.err);
+    for said in ["trial.temperatures", "trial.thermometer"] {
+        assert_says(&trial.out, said);
+    }
     set(&bench, "in-use", &["--due", "2099-01-31"]);
     let result = bench.run(&["inspect", &file, "--json"]).json();
     assert_eq!(result["decision"]["decision"], "accept");

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use postgres::fallible_iterator::FallibleIterator as _;
 use postgres::types::ToSql;
 use postgres::{Client, Row, SimpleQueryMessage, Statement};
 
@@ -114,6 +115,28 @@ impl Connection {
     pub fn query(&mut self, sql: &str, values: &[&(dyn ToSql + Sync)]) -> Result<Vec<Row>> {
         let statement = self.statement(sql)?;
         self.ask(|client| client.query(&statement, values))
+    }
+
+    /// Does something with each row as it comes, until that says false.
+    pub fn each(
+        &mut self,
+        sql: &str,
+        values: &[&(dyn ToSql + Sync)],
+        mut with: impl FnMut(Row) -> std::result::Result<bool, Damage> + Send,
+    ) -> Result<()> {
+        let statement = self.statement(sql)?;
+        let sound = self.ask(|client| {
+            let mut rows = client.query_raw(&statement, values.iter().copied())?;
+            while let Some(row) = rows.next()? {
+                match with(row) {
+                    Ok(true) => {}
+                    Ok(false) => break,
+                    damaged => return Ok(damaged.map(drop)),
+                }
+            }
+            Ok(Ok(()))
+        })?;
+        self.sound(sound)
     }
 
     /// What was read, or the damage that was met.

@@ -1,6 +1,7 @@
 //! The tables of facts.
 
 use std::fmt::Write as _;
+use std::mem;
 
 use postgres::types::ToSql;
 
@@ -9,7 +10,9 @@ use super::connection::Connection;
 use super::insertion::{Column, Insertion};
 use super::row::{column, number};
 use crate::facts::KeptFacts;
-use crate::{EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, time};
+use crate::{
+    Damage, EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, Wanted, time,
+};
 
 /// Up to which entry facts are made.
 pub(super) fn reach(connection: &mut Connection) -> Result<u64> {
@@ -112,8 +115,70 @@ pub(super) fn at_end(
 
 /// The results that a piece of equipment touched.
 pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<Vec<Touched>> {
-    let mut values: Vec<Box<dyn ToSql + Sync>> = Vec::new();
-    let mut value = |value: Box<dyn ToSql + Sync>| {
+    let Question {
+        mut sql,
+        mut values,
+    } = asking(asked);
+    let (compare, direction) = match asked.order {
+        Order::OldestFirst => (">", "ASC"),
+        Order::NewestFirst => ("<", "DESC"),
+    };
+    if let Some((at, sequence)) = asked.beyond {
+        let count = values.len();
+        let _ = write!(
+            sql,
+            " AND (u.at, u.sequence) {compare} (${}, ${})",
+            count + 1,
+            count + 2
+        );
+        values.push(Box::new(time::written(at)));
+        values.push(Box::new(to_i64(sequence)));
+    }
+    let size = asked.size.clamp(1, Page::LARGEST);
+    let _ = write!(
+        sql,
+        " ORDER BY u.at {direction}, u.sequence {direction} LIMIT {size}"
+    );
+    let values: Vec<&(dyn ToSql + Sync)> = values.iter().map(|value| &**value as _).collect();
+    let rows = connection.query(&sql, &values)?;
+    let found = rows.iter().map(|row| one_touched(row, asked.wanted));
+    let found: std::result::Result<Vec<_>, Damage> = found.collect();
+    Ok(connection.sound(found)?.into_iter().flatten().collect())
+}
+
+/// All of them, so many at a time, until nobody takes more.
+pub(super) fn each_touched(
+    connection: &mut Connection,
+    asked: &Touching,
+    take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+) -> Result<()> {
+    let Question { sql, values } = asking(asked);
+    let values: Vec<&(dyn ToSql + Sync)> = values.iter().map(|value| &**value as _).collect();
+    let mut found = Vec::new();
+    let mut goes_on = true;
+    connection.each(&sql, &values, |row| {
+        found.extend(one_touched(&row, asked.wanted)?);
+        if found.len() >= Page::LARGEST as usize {
+            goes_on = take(mem::take(&mut found));
+        }
+        Ok(goes_on)
+    })?;
+    if goes_on {
+        take(found);
+    }
+    Ok(())
+}
+
+/// A question with its values.
+struct Question {
+    sql: String,
+    values: Vec<Box<dyn ToSql + Sync + Send>>,
+}
+
+/// The question without its order.
+fn asking(asked: &Touching) -> Question {
+    let mut values: Vec<Box<dyn ToSql + Sync + Send>> = Vec::new();
+    let mut value = |value: Box<dyn ToSql + Sync + Send>| {
         values.push(value);
         format!("${}", values.len())
     };
@@ -130,15 +195,6 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
             let _ = write!(sql, " AND u.at {compare} {at}");
         }
     }
-    let (compare, direction) = match asked.order {
-        Order::OldestFirst => (">", "ASC"),
-        Order::NewestFirst => ("<", "DESC"),
-    };
-    if let Some((at, sequence)) = asked.beyond {
-        let at = value(Box::new(time::written(at)));
-        let sequence = value(Box::new(to_i64(sequence)));
-        let _ = write!(sql, " AND (u.at, u.sequence) {compare} ({at}, {sequence})");
-    }
     for subject in &asked.also {
         let role = value(Box::new(subject.role.clone()));
         let identity = value(Box::new(subject.identity.clone()));
@@ -151,33 +207,24 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
     if asked.standing {
         sql += " AND NOT EXISTS (SELECT FROM entry n WHERE n.amends = u.sequence)";
     }
-    let size = asked.size.clamp(1, Page::LARGEST);
-    let _ = write!(
-        sql,
-        " ORDER BY u.at {direction}, u.sequence {direction} LIMIT {size}"
-    );
-    let values: Vec<&(dyn ToSql + Sync)> = values.iter().map(Box::as_ref).collect();
-    let rows = connection.query(&sql, &values)?;
-    let mut found = Vec::new();
-    for row in &rows {
-        let sequence: i64 = connection.sound(column(row, 1))?;
-        let Some(kept) = some_facts(row, 1, asked.wanted) else {
-            continue;
-        };
-        // What makes no sense is told by verification.
-        if let (Some(entry), Some(at)) = (
-            EntryId::from_parts(to_u64(sequence), &kept.check),
-            kept.facts.at,
-        ) {
-            found.push(Touched {
-                entry,
-                at,
-                sensitivity: connection.sound(column(row, 0))?,
-                facts: kept.facts,
-            });
-        }
-    }
-    Ok(found)
+    Question { sql, values }
+}
+
+/// A result in a row of the question. What makes no sense is told by verification.
+fn one_touched(
+    row: &postgres::Row,
+    wanted: Wanted,
+) -> std::result::Result<Option<Touched>, Damage> {
+    let sensitivity = column(row, 0)?;
+    let sequence: i64 = column(row, 1)?;
+    Ok(some_facts(row, 1, wanted).and_then(|kept| {
+        Some(Touched {
+            entry: EntryId::from_parts(to_u64(sequence), &kept.check)?,
+            at: kept.facts.at?,
+            sensitivity,
+            facts: kept.facts,
+        })
+    }))
 }
 
 /// The first entry whose facts or equipment stand alone.

@@ -13,8 +13,8 @@ use super::copy::Sound;
 use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
 use crate::{
     BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, KnownListing, Listing, Mark,
-    NewBenchEvent, Occupied, OpenOptions, Page, Result, StorageFault, Subject, Touched, Touching,
-    facts::KeptFacts,
+    NewBenchEvent, Occupied, OpenOptions, Page, Result, Server, StorageFault, Subject, Touched,
+    Touching, facts::KeptFacts,
 };
 
 mod append;
@@ -275,6 +275,26 @@ impl Store for PostgresStore {
 
     fn touched(&self, asked: &Touching) -> Result<Vec<Touched>> {
         self.read(|connection| facts::touched(connection, asked))
+    }
+
+    fn each_touched(
+        &self,
+        asked: &Touching,
+        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+    ) -> Result<()> {
+        let mut begun = false;
+        let done = self.read(|connection| {
+            // What was taken before a connection was lost is not taken again.
+            if begun {
+                return Ok(None);
+            }
+            let mut take = |some| {
+                begun = true;
+                take(some)
+            };
+            facts::each_touched(connection, asked, &mut take).map(Some)
+        })?;
+        done.ok_or_else(|| self.place.server(Server::ConnectionLost))
     }
 
     fn facts_reach(&self) -> Result<Option<u64>> {

@@ -1,6 +1,7 @@
 //! The tables of facts.
 
 use std::fmt::Write as _;
+use std::mem;
 use std::sync::OnceLock;
 
 use rusqlite::types::Value;
@@ -8,7 +9,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_i
 
 use super::super::row::{Column, End, columns_of, fact_names, some_facts, to_i64, to_u64};
 use crate::facts::KeptFacts;
-use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, time};
+use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, Wanted, time};
 
 /// Up to which entry facts are made.
 pub(super) fn reach(connection: &Connection) -> rusqlite::Result<u64> {
@@ -121,6 +122,51 @@ pub(super) fn some_of(
 
 /// The results that a piece of equipment touched.
 pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Result<Vec<Touched>> {
+    let (mut sql, mut values) = asking(asked);
+    let (compare, direction) = match asked.order {
+        Order::OldestFirst => (">", "ASC"),
+        Order::NewestFirst => ("<", "DESC"),
+    };
+    if let Some((at, sequence)) = asked.beyond {
+        let _ = write!(sql, " AND (u.at, u.sequence) {compare} (?, ?)");
+        values.extend([time::written(at).into(), to_i64(sequence).into()]);
+    }
+    let size = asked.size.clamp(1, Page::LARGEST);
+    let _ = write!(
+        sql,
+        " ORDER BY u.at {direction}, u.sequence {direction} LIMIT {size}"
+    );
+    let mut statement = connection.prepare_cached(&sql)?;
+    let mut rows = statement.query(params_from_iter(&values))?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        found.extend(one_touched(row, asked.wanted)?);
+    }
+    Ok(found)
+}
+
+/// All of them, so many at a time, until nobody takes more.
+pub(super) fn each_touched(
+    connection: &Connection,
+    asked: &Touching,
+    take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+) -> rusqlite::Result<()> {
+    let (sql, values) = asking(asked);
+    let mut statement = connection.prepare_cached(&sql)?;
+    let mut rows = statement.query(params_from_iter(&values))?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        found.extend(one_touched(row, asked.wanted)?);
+        if found.len() >= Page::LARGEST as usize && !take(mem::take(&mut found)) {
+            return Ok(());
+        }
+    }
+    take(found);
+    Ok(())
+}
+
+/// The question without its order, and its values.
+fn asking(asked: &Touching) -> (String, Vec<Value>) {
     // CROSS JOIN: from the piece to its results, in order.
     let mut sql = format!(
         "SELECT u.sensitivity, {} FROM used u CROSS JOIN fact f ON f.sequence = u.sequence
@@ -134,14 +180,6 @@ pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Re
             values.push(time::written(at).into());
         }
     }
-    let (compare, direction) = match asked.order {
-        Order::OldestFirst => (">", "ASC"),
-        Order::NewestFirst => ("<", "DESC"),
-    };
-    if let Some((at, sequence)) = asked.beyond {
-        let _ = write!(sql, " AND (u.at, u.sequence) {compare} (?, ?)");
-        values.extend([time::written(at).into(), to_i64(sequence).into()]);
-    }
     for subject in &asked.also {
         sql += " AND EXISTS (SELECT 1 FROM subject o WHERE o.role = ? AND o.identity = ? AND o.sequence = u.sequence)";
         values.extend([subject.role.clone().into(), subject.identity.clone().into()]);
@@ -149,31 +187,21 @@ pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Re
     if asked.standing {
         sql += " AND NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = u.sequence)";
     }
-    let size = asked.size.clamp(1, Page::LARGEST);
-    let _ = write!(
-        sql,
-        " ORDER BY u.at {direction}, u.sequence {direction} LIMIT {size}"
-    );
-    let mut statement = connection.prepare_cached(&sql)?;
-    let mut rows = statement.query(params_from_iter(&values))?;
-    let mut found = Vec::new();
-    while let Some(row) = rows.next()? {
-        let sequence = to_u64(row.get(1)?);
-        let Some(kept) = some_facts(row, 1, asked.wanted) else {
-            continue;
-        };
-        // What makes no sense is told by verification.
-        if let (Some(entry), Some(at)) = (EntryId::from_parts(sequence, &kept.check), kept.facts.at)
-        {
-            found.push(Touched {
-                entry,
-                at,
-                sensitivity: row.get(0)?,
-                facts: kept.facts,
-            });
-        }
-    }
-    Ok(found)
+    (sql, values)
+}
+
+/// A result in a row of the question. What makes no sense is told by verification.
+fn one_touched(row: &rusqlite::Row<'_>, wanted: Wanted) -> rusqlite::Result<Option<Touched>> {
+    let sequence = to_u64(row.get(1)?);
+    let sensitivity = row.get(0)?;
+    Ok(some_facts(row, 1, wanted).and_then(|kept| {
+        Some(Touched {
+            entry: EntryId::from_parts(sequence, &kept.check)?,
+            at: kept.facts.at?,
+            sensitivity,
+            facts: kept.facts,
+        })
+    }))
 }
 
 /// The first entry whose facts or equipment stand alone.

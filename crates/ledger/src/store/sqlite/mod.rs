@@ -229,6 +229,17 @@ impl Store for SqliteStore {
         self.ask(|connection| facts::touched(connection, asked))
     }
 
+    fn each_touched(
+        &self,
+        asked: &Touching,
+        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+    ) -> Result<()> {
+        if !self.with_facts {
+            return Ok(());
+        }
+        self.ask(|connection| facts::each_touched(connection, asked, take))
+    }
+
     fn facts_reach(&self) -> Result<Option<u64>> {
         if !self.with_facts {
             return Ok(None);

@@ -4,7 +4,7 @@ use super::{Folder, MAKES_AGAIN, is_refused, tamper};
 use crate::books::{draft, has};
 use ledger::{
     Computed, Draft, Facts, FaultKind, Filter, Ledger, Number, OpenOptions, Order, Page,
-    Recomputed, StorageFault, Subject, Text, Touching, Used, VerifyOptions, VerifyReport,
+    Recomputed, StorageFault, Subject, Text, Touching, Used, VerifyOptions, VerifyReport, Wanted,
 };
 
 /// The facts of a test: a size by the part's number, measured an hour after the other.
@@ -143,6 +143,34 @@ fn what_a_piece_touched_is_found_by_time_and_paged_by_key() {
         ..since.clone()
     };
     assert_eq!(sequences(&also), [4]);
+    for question in [&since, &standing, &also] {
+        let mut all = Vec::new();
+        let take = |some: Vec<ledger::Touched>| {
+            all.extend(some);
+            true
+        };
+        ledger.each_touched(question, take).unwrap();
+        all.sort_by_key(|one| (one.at, one.entry.sequence()));
+        assert_eq!(all, ledger.touched(question).unwrap());
+    }
+    let some = Touching {
+        wanted: Wanted {
+            numbers: &[Number::Upper, Number::Size],
+            texts: &[Text::Lot],
+        },
+        ..since.clone()
+    };
+    let (whole, part) = (
+        ledger.touched(&since).unwrap(),
+        ledger.touched(&some).unwrap(),
+    );
+    for (whole, part) in whole.iter().zip(&part) {
+        for number in [Number::Upper, Number::Size] {
+            assert_eq!(part.facts.number(number), whole.facts.number(number));
+        }
+        assert_eq!(part.facts.text(Text::Lot), whole.facts.text(Text::Lot));
+        assert_eq!(part.facts.text(Text::Verdict), None);
+    }
     let mut page = Touching {
         order: Order::NewestFirst,
         size: 4,

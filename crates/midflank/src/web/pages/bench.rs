@@ -301,7 +301,7 @@ fn top(parts: &Parts) -> Markup {
                 // A dot stays with what it follows: no line begins with one.
                 @for id in with.into_iter().flatten() { span class="id" { span translate="no" { (id) } " ·" } " " }
                 @if let Some(temperature) = state.temperature.as_ref().and_then(Option::as_ref) {
-                    span class="id" { (number::celsius(temperature.part.degrees(), 1)) " ·" } " "
+                    span class="id" { (number::celsius(temperature.part.degrees(), 1)) ", " (temperature.part_material) " ·" } " "
                     @if let Some(named) = &temperature.thermometer { span class="id" { span translate="no" { (named.id) } " ·" } " " }
                 }
                 span class="id" { (words::station()) " " span translate="no" { (parts.app.station) } }
