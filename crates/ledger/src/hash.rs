@@ -69,7 +69,7 @@ impl FromStr for Hash {
 }
 
 /// The value of a lower-case hexadecimal digit.
-fn digit(ascii: u8) -> Option<u8> {
+pub(crate) const fn digit(ascii: u8) -> Option<u8> {
     match ascii {
         b'0'..=b'9' => Some(ascii - b'0'),
         b'a'..=b'f' => Some(ascii - b'a' + 10),

@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::Hash;
+use crate::hash::digit;
 
 /// A place in the chain: a sequence number and the hash of the entry there.
 ///
@@ -44,10 +45,14 @@ impl EntryId {
 
     /// From its two parts, the second as four lower-case hexadecimal digits.
     pub(crate) fn from_parts(sequence: u64, check: &str) -> Option<Self> {
-        let mut digits = Hash::NONE.to_string();
-        digits.replace_range(..4, check.get(..4).filter(|_| check.len() == 4)?);
-        let hash: Hash = digits.parse().ok()?;
-        Some(Mark { sequence, hash }.id())
+        let &[a, b, c, d] = check.as_bytes() else {
+            return None;
+        };
+        let byte = |high, low| Some(digit(high)? << 4 | digit(low)?);
+        Some(Self {
+            sequence,
+            check: [byte(a, b)?, byte(c, d)?],
+        })
     }
 
     /// The four digits after the number.

@@ -4,7 +4,6 @@
 //! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
 //! numbers from memory).
 
-use std::num::NonZeroUsize;
 use std::sync::mpsc::sync_channel;
 use std::{panic, thread};
 
@@ -14,7 +13,6 @@ use ledger::{EntryRef, Facts, Ledger, Number, Order, Text, Touched, Touching, Wa
 use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide, is_clearly_accepted};
 use metrology::inspection::{place_governs, strictness};
 use metrology::limits::Limits;
-use metrology::parallel::in_order;
 use metrology::uncertainty::report::shortest_decimal;
 use metrology::uncertainty::{coverage_factor_95, truncated_degrees_of_freedom};
 use metrology::units::{Entered, Length, LengthUnit};
@@ -186,7 +184,7 @@ impl Recall {
         asked: &Touching,
         since: Option<Date>,
     ) -> Result<Vec<Recalled>, Error> {
-        let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+        let error = self.grown(since);
         let (pages, read) = sync_channel(1);
         thread::scope(|scope| {
             let reading = scope.spawn(move || {
@@ -194,9 +192,10 @@ impl Recall {
             });
             let mut results: Vec<(bool, Timestamp, u64, Recalled)> = Vec::new();
             for page in read {
-                results.extend(in_order(threads, &page, |one| {
-                    let moved = self.moved(one, since);
-                    (!moved.changes(), one.at, one.entry.sequence(), moved)
+                results.extend(page.into_iter().map(|one| {
+                    let (at, sequence) = (one.at, one.entry.sequence());
+                    let moved = Recalled::of(one, error);
+                    (!moved.changes(), at, sequence, moved)
                 }));
             }
             match reading.join() {
@@ -293,62 +292,90 @@ impl Recall {
         Ok(of_job.find_map(|(_, piece)| piece.certificate_date()))
     }
 
-    /// The error at a moment, millimetres.
-    fn error_at(&self, at: Timestamp, since: Option<Date>) -> f64 {
+    /// The error over time.
+    fn grown(&self, since: Option<Date>) -> Grown {
         let whole = self.error.mm();
         let begin = |day: Option<Date>| day.and_then(station::midnight);
         match self.history {
-            History::Constant => whole,
+            History::Constant => Grown::Always { whole },
             History::Step(day) => match station::midnight(day) {
-                Some(step) if at < step => 0.0,
-                _ => whole,
+                Some(at) => Grown::AtOnce { whole, at },
+                None => Grown::Always { whole },
             },
             History::Linear => match (begin(since), begin(Some(self.found))) {
-                (Some(from), Some(to)) if from < to => {
-                    let seconds =
-                        |from: Timestamp, to: Timestamp| to.duration_since(from).as_secs_f64();
-                    whole * (seconds(from, at) / seconds(from, to)).clamp(0.0, 1.0)
-                }
-                _ => whole,
+                (Some(from), Some(to)) if from < to => Grown::Evenly { whole, from, to },
+                _ => Grown::Always { whole },
             },
-        }
-    }
-
-    fn moved(&self, touched: &Touched, since: Option<Date>) -> Recalled {
-        let facts = &touched.facts;
-        let text = |of| facts.text(of).map(str::to_owned);
-        let unit = on_record::unit(facts);
-        let error = unit.map(|unit| from_mm(self.error_at(touched.at, since), unit));
-        let size = facts.number(Number::Size);
-        let by = error
-            .zip(touched.sensitivity)
-            .map(|(error, slope)| -slope * error);
-        let before = text(Text::Verdict).unwrap_or_default();
-        let undecided = Verdict::Undecided.key().to_owned();
-        let after = match by {
-            Some(by) => decided_again(facts, by).unwrap_or(undecided),
-            None => undecided,
-        };
-        Recalled {
-            id: touched.entry.to_string(),
-            measured_at: touched.at,
-            part: text(Text::Part),
-            characteristic: text(Text::Characteristic),
-            sample: text(Text::Sample),
-            lot: text(Text::Lot),
-            piece: text(Text::Piece),
-            size,
-            corrected: size.zip(by).map(|(size, by)| size + by),
-            unit,
-            before,
-            after,
-            error,
-            sensitivity: touched.sensitivity,
         }
     }
 }
 
-/// What [`Recall::moved`] looks at.
+/// An error over time, millimetres.
+#[derive(Clone, Copy)]
+enum Grown {
+    Always {
+        whole: f64,
+    },
+    AtOnce {
+        whole: f64,
+        at: Timestamp,
+    },
+    Evenly {
+        whole: f64,
+        from: Timestamp,
+        to: Timestamp,
+    },
+}
+
+impl Grown {
+    /// The error at a moment, millimetres.
+    fn at(self, moment: Timestamp) -> f64 {
+        let seconds = |from: Timestamp, to: Timestamp| to.duration_since(from).as_secs_f64();
+        match self {
+            Self::AtOnce { at, .. } if moment < at => 0.0,
+            Self::Always { whole } | Self::AtOnce { whole, .. } => whole,
+            Self::Evenly { whole, from, to } => {
+                whole * (seconds(from, moment) / seconds(from, to)).clamp(0.0, 1.0)
+            }
+        }
+    }
+}
+
+impl Recalled {
+    /// What becomes of a result by an error.
+    fn of(touched: Touched, error: Grown) -> Self {
+        let Touched {
+            entry,
+            at,
+            sensitivity,
+            mut facts,
+        } = touched;
+        let unit = on_record::unit(&facts);
+        let error = unit.map(|unit| from_mm(error.at(at), unit));
+        let size = facts.number(Number::Size);
+        let by = error.zip(sensitivity).map(|(error, slope)| -slope * error);
+        let after = by.and_then(|by| decided_again(&facts, by));
+        let after = after.unwrap_or_else(|| Verdict::Undecided.key().to_owned());
+        Self {
+            id: entry.to_string(),
+            measured_at: at,
+            part: facts.take_text(Text::Part),
+            characteristic: facts.take_text(Text::Characteristic),
+            sample: facts.take_text(Text::Sample),
+            lot: facts.take_text(Text::Lot),
+            piece: facts.take_text(Text::Piece),
+            size,
+            corrected: size.zip(by).map(|(size, by)| size + by),
+            unit,
+            before: facts.take_text(Text::Verdict).unwrap_or_default(),
+            after,
+            error,
+            sensitivity,
+        }
+    }
+}
+
+/// What [`Recalled::of`] looks at.
 const WANTED: Wanted = Wanted {
     numbers: &[
         Number::Size,
@@ -454,6 +481,12 @@ fn decided_again(facts: &Facts, by: f64) -> Option<String> {
 
 /// A limit, as it stands in a document, as an exact length.
 fn exact(limit: f64, unit: LengthUnit) -> Option<Length> {
+    if unit == LengthUnit::Millimetre
+        && let Ok(length) = Length::nearest_mm(limit)
+        && length.mm() == limit
+    {
+        return Some(length);
+    }
     let entered = Entered::parse(&format!("{limit}{}", unit.symbol()), None).ok()?;
     Some(entered.value())
 }

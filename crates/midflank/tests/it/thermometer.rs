@@ -33,11 +33,10 @@ fn set(bench: &Bench, status: &str, more: &[&str]) {
 
 /// A certificate from outside with one error at 20 °C, of a day.
 fn certificate(bench: &Bench, date: &str, error: f64) {
-    let text = format!(
-        "person = \"A. Quill\"\nkind = \"thermometer\"\nid = \"th-2\"\ndate = {date}\ndue = 2099-01-31\n\
-         [certificate]\nissuer = \"laboratory of the county\"\nnumber = \"T-{date}\"\nnational_institute = true\n\
-         [[value]]\nquantity = \"error\"\nat = 20\nvalue = {error}\nunit = \"K\"\nexpanded_uncertainty = 0.16\ncoverage_factor = 2\n"
-    );
+    let text = crate::bench::demo_file("gauge-room/thermometer.toml")
+        .replace("date = 2026-04-10", &format!("date = {date}"))
+        .replace("T-0562", &format!("T-{date}"))
+        .replace("value = 0.13", &format!("value = {error}"));
     let file = bench.file("certificate.toml", &text);
     let added = bench.run(&["certificate", "add", &file]);
     assert_eq!(added.status, 0, "{}", added.err);

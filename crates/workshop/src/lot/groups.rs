@@ -49,15 +49,13 @@ pub struct Taken {
 #[derive(Default)]
 struct Places {
     latest: Vec<Arc<str>>,
-    turn: Turn,
 }
 
 impl Places {
     fn named(&mut self, name: &str) -> Arc<str> {
         /// More than most pieces have.
         const KEPT: usize = 16;
-        let found = self.turn.find(&self.latest, |known| &**known == name);
-        if let Some(known) = found {
+        if let Some(known) = self.latest.iter().find(|known| &***known == name) {
             return Arc::clone(known);
         }
         if self.latest.len() == KEPT {
@@ -66,24 +64,6 @@ impl Places {
         let name: Arc<str> = name.into();
         self.latest.push(Arc::clone(&name));
         name
-    }
-}
-
-/// Finds one of a few that mostly come in the same turn, piece after piece.
-#[derive(Default)]
-pub(super) struct Turn {
-    next: usize,
-}
-
-impl Turn {
-    pub fn find<'a, T>(&mut self, all: &'a [T], is_it: impl Fn(&T) -> bool) -> Option<&'a T> {
-        let expected = if self.next < all.len() { self.next } else { 0 };
-        let at = match all.get(expected) {
-            Some(one) if is_it(one) => expected,
-            _ => all.iter().position(is_it)?,
-        };
-        self.next = at + 1;
-        all.get(at)
     }
 }
 

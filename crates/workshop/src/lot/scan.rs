@@ -8,7 +8,6 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
-use super::groups::Turn;
 use super::in_turn::in_turn;
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
@@ -148,7 +147,6 @@ struct Part {
     earliest: Option<Timestamp>,
     /// What is wrong behind all that was found.
     error: Option<Error>,
-    places: Turn,
 }
 
 enum Found {
@@ -264,7 +262,7 @@ impl Part {
                 characteristic
             }
         };
-        number(index).map_or(Ok(()), |planned| place(row, planned, &mut self.places))
+        number(index).map_or(Ok(()), |planned| place(row, planned))
     }
 }
 
@@ -436,9 +434,8 @@ fn known(plan: &Plan, row: &Row<'_>) -> Result<usize, Error> {
 }
 
 /// A place that the plan names, where it names any.
-fn place(row: &Row<'_>, planned: &Planned, turn: &mut Turn) -> Result<(), Error> {
-    let is_it = |place: &String| *place == row.place;
-    if planned.places.is_empty() || turn.find(&planned.places, is_it).is_some() {
+fn place(row: &Row<'_>, planned: &Planned) -> Result<(), Error> {
+    if planned.places.is_empty() || planned.places.iter().any(|place| *place == row.place) {
         return Ok(());
     }
     let wrong = LotError::UnknownPlace {
