@@ -185,7 +185,7 @@ impl Recall {
         since: Option<Date>,
     ) -> Result<Vec<Recalled>, Error> {
         let error = self.grown(since);
-        let (pages, read) = sync_channel(1);
+        let (pages, read) = sync_channel(16);
         thread::scope(|scope| {
             let reading = scope.spawn(move || {
                 on_record::each_touched(ledger, asked, |some| pages.send(some).is_ok())

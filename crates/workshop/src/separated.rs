@@ -8,31 +8,64 @@ use metrology::message::Say;
 
 use crate::error::{Error, Fault, InFile};
 
-/// The fields of a line of printable ASCII without quotation marks and without blanks at either end of a field, which most lines
-/// are; whether it is one.
-pub fn split_plain(bytes: &[u8], delimiter: u8, fields: &mut Vec<Range<usize>>) -> bool {
-    // All bytes without a branch, eight and more at a time.
-    let is_other = |byte: u8| !matches!(byte, b' '..=b'~') | (byte == b'"');
-    let others = bytes.iter().fold(0, |others, byte| {
-        others | u8::from(is_other(*byte) & (*byte != delimiter))
-    });
-    if others != 0 {
-        return false;
-    }
-    fields.clear();
-    let mut start = 0;
-    let mut blanks = false;
-    let blank = |index: usize| bytes.get(index) == Some(&b' ');
-    for (index, byte) in bytes.iter().enumerate() {
-        if *byte == delimiter {
-            blanks |= blank(start) | blank(index.wrapping_sub(1));
-            fields.push(start..index);
-            start = index + 1;
+/// What each byte is in lines whose fields one sign separates.
+#[derive(Clone, Copy)]
+pub struct Signs([Sign; 256]);
+
+#[derive(Clone, Copy)]
+enum Sign {
+    /// Printable ASCII with no meaning of its own.
+    Plain,
+    Delimiter,
+    Blank,
+    /// All that needs a closer look.
+    Other,
+}
+
+impl Signs {
+    pub const fn of(delimiter: u8) -> Self {
+        let mut all = [Sign::Other; 256];
+        let mut byte = b'!';
+        while byte <= b'~' {
+            all[byte as usize] = Sign::Plain;
+            byte += 1;
         }
+        all[b' ' as usize] = Sign::Blank;
+        all[b'"' as usize] = Sign::Other;
+        all[delimiter as usize] = Sign::Delimiter;
+        Self(all)
     }
-    blanks |= blank(start) | blank(bytes.len().wrapping_sub(1));
-    fields.push(start..bytes.len());
-    !blanks
+
+    fn at(&self, bytes: &[u8], index: usize) -> Sign {
+        let byte = bytes.get(index).map(|byte| usize::from(*byte));
+        let sign = byte.and_then(|byte| self.0.get(byte));
+        sign.copied().unwrap_or(Sign::Delimiter)
+    }
+
+    /// The fields of a line of printable ASCII without quotation marks and without blanks at either end of a field, which
+    /// most lines are; whether it is one.
+    pub fn split_plain(&self, bytes: &[u8], fields: &mut Vec<Range<usize>>) -> bool {
+        fields.clear();
+        let mut start = 0;
+        for index in 0..bytes.len() {
+            match self.at(bytes, index) {
+                Sign::Plain => {}
+                Sign::Delimiter => {
+                    fields.push(start..index);
+                    start = index + 1;
+                }
+                Sign::Blank => {
+                    let ends_field = matches!(self.at(bytes, index + 1), Sign::Delimiter);
+                    if index == start || ends_field {
+                        return false;
+                    }
+                }
+                Sign::Other => return false,
+            }
+        }
+        fields.push(start..bytes.len());
+        true
+    }
 }
 
 /// The fields of a line, without the blanks around them; at which byte a quotation mark opens that is not closed.
@@ -119,7 +152,7 @@ mod tests {
         for _ in 0..6 {
             for line in &lines {
                 for delimiter in [b',', b';', b'\t'] {
-                    if !split_plain(line.as_bytes(), delimiter, &mut plain) {
+                    if !Signs::of(delimiter).split_plain(line.as_bytes(), &mut plain) {
                         continue;
                     }
                     plain_ones += 1;

@@ -175,6 +175,9 @@ impl Days {
 /// How many bytes of entries or events are read at one go; at least one of them is.
 pub(crate) const BYTES_AT_A_TIME: usize = 8 << 20;
 
+/// How many results that a piece touched are handed over at a time: so few that they stay in the cache of a core.
+pub(crate) const AT_A_TIME: usize = 256;
+
 pub(crate) type Read<T> = std::result::Result<T, Unreadable>;
 
 /// A row of either engine.

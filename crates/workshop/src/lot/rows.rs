@@ -14,7 +14,7 @@ use super::error::LotError;
 use super::text_lines::TextLines;
 use crate::error::Error;
 use crate::job_file::Wrong;
-use crate::separated::{split, split_plain, unquoted, wrong_at};
+use crate::separated::{Signs, split, unquoted, wrong_at};
 
 /// The columns of a file of readings; the first four are needed.
 pub const HEADER: [&str; 8] = [
@@ -39,6 +39,7 @@ pub struct Rows {
     /// What a bare number means where no column says it.
     unit: Option<LengthUnit>,
     delimiter: u8,
+    signs: Signs,
     /// Where each column of [`HEADER`] stands.
     columns: [Option<usize>; HEADER.len()],
     /// How many columns there are.
@@ -159,6 +160,7 @@ impl Rows {
             lines: TextLines::of(file.take(u64::MAX)),
             unit,
             delimiter: b',',
+            signs: Signs::of(b','),
             columns: [None; HEADER.len()],
             count: 0,
             line: 0,
@@ -303,6 +305,7 @@ impl Rows {
             .into_iter()
             .find(|one| text.as_bytes().contains(one))
             .unwrap_or(b',');
+        self.signs = Signs::of(self.delimiter);
         split(&text, self.delimiter, &mut self.fields)
             .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
         self.count = self.fields.len();
@@ -357,7 +360,7 @@ impl Rows {
                 return Err(self.wrong(column, "", LotError::NotText));
             }
         };
-        let plain = split_plain(bytes, self.delimiter, &mut self.fields);
+        let plain = self.signs.split_plain(bytes, &mut self.fields);
         if !plain && let Err(at) = split(text, self.delimiter, &mut self.fields) {
             let wrong = if self.ended {
                 LotError::OpenQuote

@@ -5,7 +5,7 @@ use std::mem;
 
 use postgres::types::ToSql;
 
-use super::super::row::{self, End, columns_of, some_facts, to_i64, to_u64};
+use super::super::row::{self, AT_A_TIME, End, columns_of, some_facts, to_i64, to_u64};
 use super::connection::Connection;
 use super::insertion::{Column, Insertion};
 use super::row::{column, number};
@@ -158,7 +158,7 @@ pub(super) fn each_touched(
     let mut goes_on = true;
     connection.each(&sql, &values, |row| {
         found.extend(one_touched(&row, asked.wanted)?);
-        if found.len() >= Page::LARGEST as usize {
+        if found.len() >= AT_A_TIME {
             goes_on = take(mem::take(&mut found));
         }
         Ok(goes_on)

@@ -7,7 +7,9 @@ use std::sync::OnceLock;
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
-use super::super::row::{Column, End, columns_of, fact_names, some_facts, to_i64, to_u64};
+use super::super::row::{
+    AT_A_TIME, Column, End, columns_of, fact_names, some_facts, to_i64, to_u64,
+};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, Wanted, time};
 
@@ -157,7 +159,7 @@ pub(super) fn each_touched(
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
         found.extend(one_touched(row, asked.wanted)?);
-        if found.len() >= Page::LARGEST as usize && !take(mem::take(&mut found)) {
+        if found.len() >= AT_A_TIME && !take(mem::take(&mut found)) {
             return Ok(());
         }
     }
