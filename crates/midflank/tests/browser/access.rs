@@ -140,6 +140,7 @@ fn nothing_scrolls_sideways_on_a_telephone() {
     // Each value of a long table is in sight.
     for path in ["/due", "/history"] {
         browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
+        browser.fits(path);
         let cut = browser.run(
             "const cells = [...document.querySelectorAll('.cards td')];
              if (!cells.length) return ['there are no cards'];

@@ -75,6 +75,9 @@ fn an_accepted_part() {
     browser.wait_for("Combined standard uncertainty");
     browser.look("12-verdict-budget");
     browser.keys("b");
+    browser.wait("the budget is put away", || {
+        !browser.text().contains("Combined standard uncertainty")
+    });
     browser.enter_all(&["10.002", "10.002"]);
     browser.look("13-closing-zero");
     browser.enter("10.001");
