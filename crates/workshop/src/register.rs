@@ -7,6 +7,7 @@
 
 mod certificates;
 mod due;
+mod effect;
 mod gauges;
 mod nearest;
 mod thermometers;
@@ -45,8 +46,9 @@ use crate::{given, station};
 
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
-pub use certificates::{Certificate, Effect, Found, drift, drift_in_kelvins, effect};
+pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub use due::SetDue;
+pub use effect::{Effect, effect};
 
 metrology::messages! {
     /// Why the register does not take a piece.

@@ -8,7 +8,7 @@ use super::error::CalibrationError;
 use super::job::{Calibration, Point};
 use crate::decision::{DecisionError, Verdict};
 use crate::message::Coded;
-use crate::uncertainty::{Budget, Component, Distribution, Line, statistics};
+use crate::uncertainty::{Budget, COVERAGE, Component, Distribution, Line, statistics};
 use crate::units::Length;
 
 crate::codes! {
@@ -34,8 +34,6 @@ crate::codes! {
 /// Expansion of steel, per kelvin, and how far each body may be from it (usual of blocks and screws; from memory).
 const STEEL: f64 = 11.5e-6;
 const STEEL_WITHIN: f64 = 1e-6;
-/// Probability that the expanded uncertainty covers.
-pub const COVERAGE: f64 = 0.95;
 /// A reading this far from its size, millimetres, is of another size (common practice, no source).
 const FAR: f64 = 0.1;
 

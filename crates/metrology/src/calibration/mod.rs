@@ -12,11 +12,12 @@ mod plugs;
 mod points;
 mod traceability;
 
+pub use crate::uncertainty::COVERAGE;
 pub use blocks::{Block, Grade, Known, MOST_BLOCKS, Stack, propose};
 pub use criterion::{
     Criterion, Guard, Judged, Norm, Shape, Uncertain, din_parallelism, din_span, inch_limit,
 };
-pub use curve::{COVERAGE, CalibrationLine, Curve, CurveAt, line_code};
+pub use curve::{CalibrationLine, Curve, CurveAt, line_code};
 pub use error::CalibrationError;
 pub use faces::{FormFound, FormJudged};
 pub use job::{Calibration, Conditions, Earlier, Faces, Micrometer, Point};

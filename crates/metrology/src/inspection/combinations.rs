@@ -5,15 +5,15 @@
 //! pair, and one pair with every micrometer; what all others give is reckoned from these, and only what comes first is
 //! planned.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use super::JobError;
 use super::drawer::{Drawer, NotUsable, SetUp};
 use super::equipment::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
 use super::plan::{Pieces, Plan};
-use super::size::{COVERAGE, Size};
+use super::size::Size;
 use super::suited::rank;
-use crate::uncertainty::{coverage_factor, truncated_degrees_of_freedom};
+use crate::uncertainty::{coverage_factor_95, truncated_degrees_of_freedom};
 
 /// What is reckoned differs from what is planned by rounding alone; this is far more.
 pub const ROUNDING: f64 = 1e-9;
@@ -222,14 +222,11 @@ fn alike<'a>(found: &[Combination<'a>]) -> Vec<Alike<'a>> {
 ///
 /// Of equal numbers no more are planned than are asked for, the first by name: equal pieces give equal plans.
 pub fn first(drawer: &Drawer, combinations: Vec<Combination>, most: usize) -> Vec<SetUp> {
-    let mut factors = HashMap::new();
     // What is alike but for its uncertainty.
     let mut groups: BTreeMap<(bool, u8), Vec<(f64, Combination)>> = BTreeMap::new();
     for one in combinations {
         let freedom = one.degrees_of_freedom();
-        let factor = *factors
-            .entry(freedom.to_bits())
-            .or_insert_with(|| coverage_factor(COVERAGE, freedom).unwrap_or_default());
+        let factor = coverage_factor_95(freedom).unwrap_or_default();
         let expanded = factor * one.standard_uncertainty();
         let group = rank(drawer.share(expanded), drawer.unsuited(&one.pieces));
         groups.entry(group).or_default().push((expanded, one));

@@ -76,6 +76,7 @@ mod withheld;
 mod worst;
 mod zero_inputs;
 
+pub use crate::uncertainty::COVERAGE;
 pub use advice::{
     Advice, GOOD_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise, advise_best, ideal,
 };
@@ -122,7 +123,7 @@ pub use propagation::Propagation;
 pub use rests_on::{RestsOn, rests_on};
 pub use series::{Brief, Series, Shown};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
-pub use size::{COVERAGE, Size};
+pub use size::Size;
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use status_note::{StatusNote, is_of_room, withholding};

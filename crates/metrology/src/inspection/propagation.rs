@@ -9,11 +9,11 @@ use std::thread;
 use super::JobError;
 use super::job::MonteCarlo;
 use super::model::{Comparison, INPUTS};
-use super::size::{COVERAGE, Size};
-use crate::uncertainty::Input;
+use super::size::Size;
 use crate::uncertainty::monte_carlo::{
     Interval, Kind, Precision, Settings, Simulation, Validation, numerical_tolerance, validate,
 };
+use crate::uncertainty::{COVERAGE, Input};
 use crate::units::LengthUnit;
 
 /// Trials where the adaptive procedure cannot stop: 10⁶ give 95 % to one or two digits (JCGM 101:2008, 7.2.2).

@@ -4,12 +4,9 @@ use super::JobError;
 use super::target::Target;
 use crate::decision::{Decision, MeasurementUncertainty, Rule, decide};
 use crate::limits::Limits;
-use crate::uncertainty::Budget;
 use crate::uncertainty::report::shortest_decimal;
+use crate::uncertainty::{Budget, COVERAGE};
 use crate::units::Length;
-
-/// Coverage probability of the expanded uncertainty that is stated: 95 % (common practice, no source).
-pub const COVERAGE: f64 = 0.95;
 
 /// A corrected size.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -15,6 +15,9 @@ crate::messages! {
     }
 }
 
+/// Coverage probability of the expanded uncertainties that are stated: 95 % (common practice, no source).
+pub const COVERAGE: f64 = 0.95;
+
 /// The coverage factor k = t_p(ν) of a coverage probability `p` (0.95 for 95 %), the quantile of the normal
 /// distribution when `degrees_of_freedom` is infinite.
 ///
@@ -33,7 +36,7 @@ pub fn coverage_factor(p: f64, degrees_of_freedom: f64) -> Result<f64, CoverageE
     Ok(-student_quantile((1.0 - p) / 2.0, degrees_of_freedom))
 }
 
-/// [`coverage_factor`] for 95 % and truncated degrees of freedom. Each is computed once while the program runs: every size
+/// [`coverage_factor`] for [`COVERAGE`] and truncated degrees of freedom. Each is computed once while the program runs: every size
 /// of a lot asks for one.
 pub fn coverage_factor_95(truncated: f64) -> Result<f64, CoverageError> {
     /// As many as are kept; that of infinite degrees of freedom stands in the place of none.
@@ -56,7 +59,7 @@ pub fn coverage_factor_95(truncated: f64) -> Result<f64, CoverageError> {
     {
         return Ok(f64::from_bits(bits));
     }
-    let factor = coverage_factor(0.95, truncated)?;
+    let factor = coverage_factor(COVERAGE, truncated)?;
     if let Some(known) = known {
         known.store(factor.to_bits(), Ordering::Relaxed);
     }

@@ -29,7 +29,7 @@ pub use budget::{
 };
 pub use correlation::{Correlation, CorrelationError};
 pub use coverage::{
-    CoverageError, coverage_factor, coverage_factor_95, truncated_degrees_of_freedom,
+    COVERAGE, CoverageError, coverage_factor, coverage_factor_95, truncated_degrees_of_freedom,
 };
 pub use distribution::Distribution;
 pub use input::Input;

@@ -20,7 +20,7 @@ pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
         None => say!("register.no-due-date").to_owned(),
     };
     Ok(format!(
-        "{:<10} {:<14} {:<11} {due:<18} {}",
+        "{:<11} {:<14} {:<11} {due:<18} {}",
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),

@@ -7,7 +7,7 @@ use metrology::inspection::equipment::{Certified, KelvinError};
 use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::{Equipment, Registered, gauges, registered, thermometers};
+use super::{Equipment, Registered, registered};
 use crate::error::Error;
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
 use crate::in_unit::to_mm;
@@ -133,38 +133,6 @@ pub(super) fn found(described: &Equipment, values: &[CertifiedValue]) -> Option<
         Certified::Curve(_) => of_curve(values),
         Certified::Kelvins(_) => of_thermometer(values).map(Found::Kelvins),
         Certified::Nothing => None,
-    }
-}
-
-/// What a certificate on record changes for jobs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Effect {
-    /// Jobs take the piece as the certificate has it.
-    Taken,
-    /// Jobs take it as the register describes it; the certificate counts for its drift.
-    Drift,
-    /// None of its values is one that the piece is described by.
-    Nothing,
-    /// The register does not have the piece.
-    NotRegistered,
-}
-
-/// What a certificate changes for jobs with its piece.
-pub fn effect(piece: Option<&Registered>, certified: &OnCertificate) -> Effect {
-    let Some(piece) = piece else {
-        return Effect::NotRegistered;
-    };
-    let number = piece.described.certificate().map(str::trim);
-    if number == Some(certified.heading.number.trim()) {
-        return Effect::Taken;
-    }
-    let described = &piece.described;
-    let takes =
-        gauges::takes(described, certified).or_else(|| thermometers::takes(described, certified));
-    match takes {
-        Some(true) => Effect::Taken,
-        None if found(described, &certified.values).is_some() => Effect::Drift,
-        _ => Effect::Nothing,
     }
 }
 

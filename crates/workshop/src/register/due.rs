@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use ledger::Ledger;
 
-use super::certificates::{self, Effect};
+use super::effect::{Effect, effect};
 use super::{Equipment, Registered, is_same, registered};
 use crate::certificates_on_record::OnRecord;
 use crate::error::Error;
@@ -62,7 +62,7 @@ fn certified_after(
             && certified.due.is_some()
             && one.entry.sequence() > since
             && described.is_none_or(|date| certified.heading.date > date)
-            && certificates::effect(Some(piece), certified) == Effect::Taken
+            && effect(Some(piece), certified) == Effect::Taken
     })?;
     Some(newer.certified.heading.date)
 }
