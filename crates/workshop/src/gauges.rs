@@ -1,6 +1,7 @@
 //! A GO or NOT GO gauge that is named at the bench of a lot: what the register says of it, whether it shows this
 //! characteristic, and what its status makes of the results.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::designation::parse;
 use metrology::gauges;
@@ -10,7 +11,7 @@ use metrology::message::Value;
 use crate::equipment::{Equipment, Kind};
 use crate::error::Error;
 use crate::event::OfLot;
-use crate::job_status::{Used, barred_piece, note};
+use crate::job_status::{self, Used, barred_piece};
 use crate::register::Register;
 
 /// What a limited gauge must be permitted for, by its key: it checks the pitch diameter of a thread.
@@ -62,7 +63,7 @@ pub fn fit<'a>(
         _ => None,
     });
     gauges.filter(move |gauge| {
-        let noted = notes(Some(gauge), &gauge.id, register, today);
+        let noted = notes(Some(gauge), &gauge.id, register, (Timestamp::MAX, today));
         of.thread.is_some() && shows(gauge, of).is_ok() && noted.is_ok_and(|notes| notes.is_empty())
     })
 }
@@ -94,12 +95,12 @@ pub fn shows(gauge: &Gauge, of: &OfLot) -> Result<(), GaugeRefused> {
     }
 }
 
-/// What the status of a gauge makes of its results on a day. One that is set apart, no longer used or lost is refused.
+/// What the status of a gauge makes of its results at a moment of a day. One that is set apart, no longer used or lost is refused.
 pub fn notes(
     gauge: Option<&Gauge>,
     id: &str,
     register: &Register,
-    day: Date,
+    (at, day): (Timestamp, Date),
 ) -> Result<Vec<StatusNote>, Error> {
     let registered = register.find(Kind::Gauge, id);
     let piece = Piece::Gauge;
@@ -110,14 +111,14 @@ pub fn notes(
         due: gauge.and_then(|gauge| gauge.due),
         state: gauge.map_or(State::Active, |gauge| gauge.state),
     };
-    if let Some(barred) = barred_piece(&used, registered) {
+    if let Some(barred) = barred_piece(&used, registered, at) {
         return Err(Error::input(barred));
     }
     let Some(gauge) = gauge else {
         let id = id.to_owned();
         return Ok(vec![StatusNote::NotRegistered { piece, id }]);
     };
-    let mut notes: Vec<StatusNote> = note(&used, registered, day, CHECKS).into_iter().collect();
+    let mut notes = job_status::notes(&used, registered, (at, day), CHECKS);
     let worn = gauge.certified_gauge().and_then(|gauge| gauge.worn());
     notes.extend(worn.map(|worn| StatusNote::Worn {
         piece,

@@ -1,6 +1,7 @@
 //! What the status of its equipment makes of a job: nothing is measured for a verdict with what is set apart, and what is overdue
 //! or limited gives none. Nor does a room outside the limits of the inspection plan.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::inspection::{Job, Piece, State, StatusNote};
 use metrology::message::Value;
@@ -9,16 +10,19 @@ use crate::approving::SetUp;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
-use crate::gauge_record::status::{Change, Set};
+use crate::gauge_record::status::Set;
 use crate::inspection_plan::RoomLimits;
-use crate::register::{Register, Registered};
+use crate::register::{Register, Registered, limits};
 use crate::room_on_record::RoomRecord;
+use crate::status::Changed;
 
 metrology::messages! {
     /// Why a job is refused.
     pub enum Barred "barred" {
         /// A piece is set apart, no longer used, or not to be found.
         Piece "piece" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
+        /// It was so when this was measured.
+        Then "then" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
         /// The same, where the register alone says so.
         Registered "registered" { piece: Piece as code, id: String as Text, state: State as code },
     }
@@ -96,7 +100,7 @@ pub fn apply(job: &mut Job, register: &Register, room: &RoomRecord) -> Result<()
 /// The pieces of a job that are set apart, no longer used, or not to be found.
 pub fn barred(job: &Job, register: &Register) -> Vec<Barred> {
     used(job)
-        .filter_map(|used| barred_piece(&used, register.find(used.kind, used.id)))
+        .filter_map(|used| barred_piece(&used, register.find(used.kind, used.id), job.measured_at))
         .collect()
 }
 
@@ -109,9 +113,10 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
         job.wires.as_ref(),
     )
     .characteristic;
-    let found = used(job).filter_map(|used| {
+    let when = (job.measured_at, job.measured_on);
+    let found = used(job).flat_map(|used| {
         let registered = register.find(used.kind, used.id);
-        note(&used, registered, job.measured_on, &what)
+        notes(&used, registered, when, &what)
     });
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(check_out(job, register));
@@ -144,44 +149,71 @@ fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     })
 }
 
-/// Whether a piece is set apart, no longer used, or not to be found.
-pub fn barred_piece(used: &Used, registered: Option<&Registered>) -> Option<Barred> {
+/// Whether a piece is set apart, no longer used, or not to be found: today, or when something was measured.
+pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp) -> Option<Barred> {
+    let (piece, id) = (used.piece, used.id.to_owned());
+    let is_barred =
+        |state: &State| matches!(state, State::Quarantined | State::Retired | State::Lost);
     let registered_state = registered.map(|one| one.equipment.state());
     let states = [Some(used.state), registered_state];
-    let state = states
-        .into_iter()
-        .flatten()
-        .find(|state| matches!(state, State::Quarantined | State::Retired | State::Lost))?;
-    let (piece, id) = (used.piece, used.id.to_owned());
-    let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
-    let is_why = |change: &&Change| !matches!(change.set(), Some(Set::InUse | Set::Limited));
-    Some(match change.filter(is_why) {
-        Some(change) => Barred::Piece {
-            piece,
-            id,
-            state,
-            reason: change.reason.clone(),
-        },
-        None => Barred::Registered { piece, id, state },
+    if let Some(state) = states.into_iter().flatten().find(is_barred) {
+        return Some(match registered.and_then(|one| apart(one.status()?)) {
+            Some((_, reason)) => Barred::Piece {
+                piece,
+                id,
+                state,
+                reason,
+            },
+            None => Barred::Registered { piece, id, state },
+        });
+    }
+    let registered = registered?;
+    let by_status = registered.status_at(at).and_then(apart);
+    let described = registered.states.iter().rfind(|(since, _)| *since <= at);
+    let (state, reason) = by_status.or_else(|| {
+        let (_, state) = described.filter(|(_, state)| is_barred(state))?;
+        Some((*state, String::new()))
+    })?;
+    Some(Barred::Then {
+        piece,
+        id,
+        state,
+        reason,
     })
 }
 
-/// What the status of a piece makes of a result of that day; `what` is measured, by its key.
-pub fn note(
+/// The state into which a change of status sets a piece apart, and why.
+fn apart(changed: &Changed) -> Option<(State, String)> {
+    let state = match changed.change.set() {
+        Some(Set::InUse | Set::Limited) => return None,
+        Some(Set::Quarantined) | None => State::Quarantined,
+        Some(Set::Retired) => State::Retired,
+        Some(Set::Lost) => State::Lost,
+    };
+    Some((state, changed.change.reason.clone()))
+}
+
+/// What the status of a piece makes of a result of that moment and day; `what` is measured, by its key.
+pub fn notes(
     used: &Used,
     registered: Option<&Registered>,
-    day: Date,
+    (at, day): (Timestamp, Date),
     what: &str,
-) -> Option<StatusNote> {
+) -> Vec<StatusNote> {
+    let due = by_due(used, registered, day);
+    due.into_iter()
+        .chain(limited(used, registered, at, what))
+        .collect()
+}
+
+fn by_due(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {
     let (piece, id) = (used.piece, used.id.to_owned());
-    let change = registered.and_then(|one| Some(&one.status.as_ref()?.change));
-    let set = registered.and_then(|one| one.set_due_on(day));
-    let described = registered.and_then(|one| one.described.due());
-    let due = set.or(described).or(used.due);
-    if let (Some(due), Some(extension)) = (
-        due.filter(|due| *due < day),
-        change.and_then(|change| change.extension.as_ref()),
-    ) && extension.until >= day
+    let is_past = |due: &Date| *due < day;
+    let periods = registered.map(|one| &one.periods);
+    let due = periods.and_then(|periods| periods.due(day)).or(used.due);
+    let extension = periods.and_then(|periods| periods.extension(day));
+    if let (Some(due), Some(extension)) = (due.filter(is_past), extension)
+        && extension.until >= day
     {
         return Some(StatusNote::Extended {
             piece,
@@ -193,16 +225,29 @@ pub fn note(
             check: extension.check.clone(),
         });
     }
-    let is_past = |due: &Date| *due < day;
-    if let Some(due) = used.due.filter(is_past).or(set.filter(is_past)) {
-        return Some(StatusNote::Overdue { piece, id, due });
-    }
-    let uses = registered?.limited_to()?.to_vec();
-    let what = what.to_owned();
-    (!uses.contains(&what)).then_some(StatusNote::Limited {
-        piece,
-        id,
-        uses,
-        what,
+    let set = periods.and_then(|periods| periods.set(day));
+    let due = used.due.filter(is_past).or(set.filter(is_past))?;
+    Some(StatusNote::Overdue { piece, id, due })
+}
+
+/// What is measured is none of what a piece may be used for, today or when it was measured.
+fn limited(
+    used: &Used,
+    registered: Option<&Registered>,
+    at: Timestamp,
+    what: &str,
+) -> Option<StatusNote> {
+    let registered = registered?;
+    let changes = [registered.status(), registered.status_at(at)];
+    let uses = changes
+        .into_iter()
+        .flatten()
+        .filter_map(limits)
+        .find(|uses| uses.iter().all(|one| one != what))?;
+    Some(StatusNote::Limited {
+        piece: used.piece,
+        id: used.id.to_owned(),
+        uses: uses.to_vec(),
+        what: what.to_owned(),
     })
 }

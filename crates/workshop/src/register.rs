@@ -23,7 +23,7 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
-use crate::certificates_on_record::{self, OnRecord};
+use crate::certificates_on_record;
 use crate::checks_on_record;
 use crate::equipment::REGISTER;
 use crate::error::Error;
@@ -47,7 +47,7 @@ use crate::{given, station};
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
-pub use due::SetDue;
+pub use due::{Period, Periods};
 pub use effect::{Effect, effect};
 
 metrology::messages! {
@@ -73,10 +73,12 @@ pub struct Registered {
     pub equipment: Equipment,
     /// The piece as the entry describes it.
     pub described: Equipment,
-    /// The last change of its status.
-    pub status: Option<Changed>,
-    /// When the gauge room set it due.
-    pub set_due: Option<SetDue>,
+    /// Every change of its status, the first first.
+    pub changes: Vec<Changed>,
+    /// When it is due, by its certificates and as the gauge room set it.
+    pub periods: Periods,
+    /// The states in which the register had it, each from a moment on.
+    pub states: Vec<(Timestamp, State)>,
     pub entry: EntryId,
     /// When it was recorded.
     pub recorded_at: Timestamp,
@@ -89,50 +91,30 @@ pub struct Registered {
 }
 
 impl Registered {
-    /// Takes in the last change of its status.
-    fn take_status(
-        &mut self,
-        ledger: &Ledger,
-        changes: &[Changed],
-        certificates: &[OnRecord],
-    ) -> Result<(), Error> {
-        let kind = PieceKind::of(self.equipment.kind().key());
-        let Some(piece) = kind.map(|kind| PieceId::new(kind, self.equipment.id())) else {
-            return Ok(());
-        };
-        let of = |one: &&Changed| one.change.piece == piece;
-        let Some(last) = changes.iter().rfind(of) else {
-            return Ok(());
-        };
-        self.status = Some(last.clone());
-        self.set_due = due::set(ledger, self, &piece, certificates)?;
-        let due = self.set_due_now().or(self.described.due());
-        let extended = last.change.extension.as_ref().map(|one| one.until);
-        let state = match last.change.set() {
-            Some(Set::InUse | Set::Limited) => self.described.state(),
-            Some(Set::Quarantined) | None => State::Quarantined,
-            Some(Set::Retired) => State::Retired,
-            Some(Set::Lost) => State::Lost,
-        };
-        let described = self.described.clone();
-        self.equipment = described.with_state(state).with_due(due.max(extended));
-        Ok(())
+    /// The last change of its status.
+    pub fn status(&self) -> Option<&Changed> {
+        self.changes.last()
     }
 
-    /// When the gauge room set it due, where no certificate came after that.
-    pub fn set_due_now(&self) -> Option<Date> {
-        self.set_due_on(Date::MAX)
+    /// The change of its status that held at a moment.
+    pub fn status_at(&self, at: Timestamp) -> Option<&Changed> {
+        self.changes.iter().rfind(|change| change.at <= at)
     }
 
-    /// The same on a day.
-    pub fn set_due_on(&self, day: Date) -> Option<Date> {
-        self.set_due.and_then(|set| set.on(day))
+    /// In the state that the last change of its status makes of that in the register.
+    fn in_state(&mut self) {
+        let state = match self.status().map(|last| last.change.set()) {
+            None | Some(Some(Set::InUse | Set::Limited)) => self.described.state(),
+            Some(Some(Set::Quarantined) | None) => State::Quarantined,
+            Some(Some(Set::Retired)) => State::Retired,
+            Some(Some(Set::Lost)) => State::Lost,
+        };
+        self.equipment = self.described.clone().with_state(state);
     }
 
     /// What the piece may be used for, where it is limited.
     pub fn limited_to(&self) -> Option<&[String]> {
-        let change = &self.status.as_ref()?.change;
-        (change.set() == Some(Set::Limited)).then_some(change.limited_to.as_slice())
+        limits(self.status()?)
     }
 
     /// The piece with what its certificates show of its drift, where less or nothing is stated of that.
@@ -151,6 +133,21 @@ impl Registered {
             .drifting(|| certificates::drift(&known()))
             .drifting_in_kelvins(|| certificates::drift_in_kelvins(&known()))
     }
+}
+
+/// What a change of status limits a piece to.
+pub fn limits(changed: &Changed) -> Option<&[String]> {
+    let change = &changed.change;
+    (change.set() == Some(Set::Limited)).then_some(change.limited_to.as_slice())
+}
+
+/// All descriptions of a piece up to that of an entry, the first first.
+fn line(ledger: &Ledger, entry: EntryId) -> Result<Vec<Registered>, Error> {
+    let all = ledger.history(&entry.into())?;
+    let of_equipment = all
+        .iter()
+        .filter(|entry| RecordKind::Equipment.is_of(entry));
+    of_equipment.map(registered).collect()
 }
 
 /// All that is registered today.
@@ -176,10 +173,25 @@ impl Register {
                 .find(piece.equipment.kind(), piece.equipment.id())
                 .is_none()
             {
-                piece.take_status(ledger, &changes, &on_record)?;
+                let line = if piece.is_change {
+                    line(ledger, piece.entry)?
+                } else {
+                    vec![piece.clone()]
+                };
                 if piece.is_change {
-                    piece.certificates = certificates::of(ledger, piece.entry)?;
+                    piece.certificates = certificates::of(&line);
                 }
+                let states = line
+                    .iter()
+                    .map(|one| (one.recorded_at, one.described.state()));
+                piece.states = states.collect();
+                if let Some(kind) = PieceKind::of(piece.equipment.kind().key()) {
+                    let id = PieceId::new(kind, piece.equipment.id());
+                    let of = |one: &&Changed| one.change.piece == id;
+                    piece.changes = changes.iter().filter(of).cloned().collect();
+                    piece.periods = Periods::of(&line, &id, &on_record, &piece.changes);
+                }
+                piece.in_state();
                 register.pieces.push(piece);
             }
             Ok(())
@@ -198,7 +210,8 @@ impl Register {
         gauges::certified(&on_record, &mut register.pieces);
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();
-            piece.equipment = thermometers::as_certified(now, piece, Date::MAX);
+            piece.equipment = thermometers::as_certified(now, piece, Date::MAX)
+                .with_due(piece.periods.good_until(Date::MAX));
         }
         register.pieces.sort_by(|a, b| {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
@@ -287,8 +300,9 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
     Ok(Registered {
         described: Equipment::clone(&equipment),
         equipment,
-        status: None,
-        set_due: None,
+        changes: Vec::new(),
+        periods: Periods::default(),
+        states: Vec::new(),
         entry: entry.id(),
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
@@ -711,7 +725,8 @@ impl Stock<'_> {
         };
         if self.held(today, today) {
             let day = self.day();
-            return Ok(Some(today.drifting(today.equipment.clone(), day)));
+            let held = today.drifting(today.equipment.clone(), day);
+            return Ok(Some(held.with_due(today.periods.good_until(day))));
         }
         let history = |ledger: &Ledger| Shelf::history(ledger, kind, id);
         let line = self.shelf.look(history).map_err(Error::Register)?;
@@ -754,11 +769,8 @@ impl Stock<'_> {
             }));
         }
         // What is out of use today is not used unasked, whenever that was.
-        let mut held = last.equipment.clone().with_state(today.equipment.state());
-        if is_same(&last.described, &today.described) {
-            // The due date of the same certificate is what the gauge room has set since.
-            held = held.with_due(today.equipment.due());
-        }
-        today.drifting(held, self.day())
+        let held = last.equipment.clone().with_state(today.equipment.state());
+        let held = today.drifting(held, self.day());
+        held.with_due(today.periods.good_until(self.day()))
     }
 }

@@ -31,7 +31,9 @@ pub fn of(mut job: Job, register: &Register) -> Result<Trial, TrialError> {
     }
     // The job itself says so too: computed as an inspection it would be refused.
     for one in &barred {
-        let (Barred::Piece { piece, state, .. } | Barred::Registered { piece, state, .. }) = one;
+        let (Barred::Piece { piece, state, .. }
+        | Barred::Registered { piece, state, .. }
+        | Barred::Then { piece, state, .. }) = one;
         match piece {
             Piece::Micrometer => job.instrument.state = *state,
             Piece::Contacts => job.contacts.state = *state,

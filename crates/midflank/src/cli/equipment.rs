@@ -333,7 +333,7 @@ fn tell_each(added: &[Added], json: bool, output: &mut Output) -> Result<(), Fai
                 _ => say!("register.in-state", state = state, entry = entry),
             };
             output.line(&format!(
-                "{:<9} {:<11} {}  ({state})",
+                "{:<9} {:<10} {}  ({state})",
                 words::word(&change),
                 piece.equipment.kind().key(),
                 piece.equipment.id(),

@@ -636,3 +636,51 @@ fn drift_between_certificates_is_a_line_of_the_budget() {
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }
+
+/// What was measured while a micrometer was set apart or limited is judged by that, after it was set in use again.
+#[test]
+fn the_status_at_the_time_of_measurement_counts() {
+    let bench = Bench::new().with_equipment();
+    let set = |status: &str, more: &[&str]| {
+        let command = ["status", "set", "instrument", "mic-04", status];
+        let by = ["--person", "A. Quill", "--reason", "looked at"];
+        let told = bench.run(&[&command[..], &by, more].concat());
+        assert_eq!(told.status, 0, "{}", told.err);
+    };
+    let of_now = || {
+        // A job says when in seconds.
+        std::thread::sleep(std::time::Duration::from_millis(1100));
+        let now = jiff::Timestamp::now().to_string();
+        changed("by-identity", "2026-04-14T09:50:00Z", &now)
+    };
+    set("quarantined", &[]);
+    let apart = of_now();
+    set("limited", &["--for", "pitch-diameter"]);
+    let limited = of_now();
+    set("in-use", &[]);
+    let good = of_now();
+    bench
+        .inspect(&apart)
+        .refused(&["barred.then", "mic-04", "state.quarantined"]);
+    let of = |job: &str| bench.inspect(job).json()["decision"].clone();
+    assert_eq!(of(&limited)["because"], "limited");
+    assert_eq!(of(&good)["decision"], "accept");
+}
+
+#[test]
+fn a_status_is_of_an_identity_that_is_registered() {
+    let bench = Bench::new().with_equipment();
+    let set = |id: &str| {
+        let command = ["status", "set", "instrument", id, "quarantined"];
+        bench.run(
+            &[
+                &command[..],
+                &["--person", "A. Quill", "--reason", "dropped"],
+            ]
+            .concat(),
+        )
+    };
+    set("MIC-04").refused(&["status-error.alike", "mic-04"]);
+    let told = set("mic-40");
+    assert_says(&told.err, "status.not-registered");
+}

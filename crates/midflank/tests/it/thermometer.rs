@@ -170,6 +170,43 @@ fn a_due_date_that_was_set_ends_with_the_next_certificate() {
     assert_eq!(of()["status"], "in-use");
 }
 
+/// An extension belongs to the certificate that was extended, and a change of today says nothing of an earlier certificate.
+#[test]
+fn what_was_set_belongs_to_its_certificate() {
+    let bench = Bench::new().with_equipment();
+    let of = || bench.inspect(&job(NAMED)).json()["decision"].clone();
+    set(&bench, "in-use", &["--due", "2026-03-31"]);
+    // The job is of 2026-04-14: it stays overdue whatever is set under later certificates.
+    certificate(&bench, "2026-05-20", 0.13);
+    for more in [["--holder", "bench 3"], ["--due", "2027-05-20"]] {
+        set(&bench, "in-use", &more);
+        assert_eq!(of()["because"], "overdue", "{more:?}");
+    }
+    certificate(&bench, "2026-06-20", 0.13);
+    assert_eq!(of()["because"], "overdue");
+    // A certificate of before the job is the one it is judged by.
+    certificate(&bench, "2026-04-01", 0.13);
+    assert_eq!(of()["decision"], "accept");
+}
+
+#[test]
+fn an_extension_does_not_end_a_limitation() {
+    let bench = Bench::new().with_equipment();
+    let more = [
+        "--for",
+        "size",
+        "--due",
+        "2026-03-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "th-1",
+    ];
+    set(&bench, "limited", &more);
+    let result = bench.inspect(&job(NAMED)).json();
+    assert_eq!(result["decision"]["because"], "limited", "{result}");
+}
+
 /// An extension stays where only the holder changes, and ends with another due date.
 #[test]
 fn an_extension_is_not_lost_by_another_change() {

@@ -53,10 +53,9 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
             continue;
         };
         let id = PieceId::new(kind, piece.described.id());
-        let due = piece.described.due();
-        let known = dues.entry(id.clone()).or_default();
-        *known = due.max(*known);
-        set_dues.insert(id.clone(), piece.set_due_now());
+        // As jobs are judged by.
+        dues.insert(id.clone(), piece.periods.due(Date::MAX));
+        set_dues.remove(&id);
         states.insert(id, piece.described.state());
     }
     let mut all: Vec<Entry> = dues
@@ -99,7 +98,7 @@ pub fn set_by(ledger: &Ledger, piece: &PieceId) -> Result<Option<Date>, Error> {
     let register = Register::read(ledger)?;
     let kind = piece.kind().and_then(PieceKind::registered);
     if let Some(known) = kind.and_then(|kind| register.find(kind, &piece.id)) {
-        return Ok(known.set_due_now());
+        return Ok(known.periods.set(Date::MAX));
     }
     let changes = status::changes(ledger, Some(piece))?;
     let Some(Changed { change, entry, .. }) = changes.last() else {

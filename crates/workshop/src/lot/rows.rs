@@ -378,7 +378,11 @@ impl Rows {
             if plain {
                 return Cow::Borrowed(field);
             }
-            unquoted(field)
+            // Blanks within quotation marks are no part of a name either.
+            match unquoted(field) {
+                Cow::Borrowed(field) => Cow::Borrowed(field.trim()),
+                Cow::Owned(field) => Cow::Owned(field.trim().to_owned()),
+            }
         };
         if self.fields.len() != self.count {
             return Err(self.other_count(text, &field(3)));

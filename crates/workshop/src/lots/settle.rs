@@ -164,7 +164,7 @@ fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
     // The status of a gauge counts as it is when the record is made.
     let notes = |at: Timestamp| match &run.with {
         Some(with) if run.of.way == Way::Gauge => {
-            gauges::notes(gauge, with, &register, station::day(at)).map(gauges::stored)
+            gauges::notes(gauge, with, &register, (at, station::day(at))).map(gauges::stored)
         }
         _ => Ok(Vec::new()),
     };

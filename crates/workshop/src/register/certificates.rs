@@ -1,17 +1,14 @@
 //! The certificates that a piece has had: what changed between them tells how it drifts.
 
 use jiff::civil::Date;
-use ledger::{EntryId, Ledger};
 use metrology::correction::ErrorCurve;
 use metrology::inspection::equipment::{Certified, KelvinError};
 use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::{Equipment, Registered, registered};
-use crate::error::Error;
+use super::{Equipment, Registered};
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
 use crate::in_unit::to_mm;
-use crate::record_kind::RecordKind;
 
 /// Days of a year.
 const YEAR: f64 = 365.25;
@@ -41,18 +38,15 @@ pub enum Found {
 }
 
 /// The dated certificates of a piece, the first first; of several descriptions of one certificate the last.
-pub fn of(ledger: &Ledger, entry: EntryId) -> Result<Vec<Certificate>, Error> {
-    let mut described: Vec<Equipment> = Vec::new();
-    for entry in ledger.history(&entry.into())? {
-        if RecordKind::Equipment.is_of(&entry) {
-            let piece = registered(&entry)?.equipment;
-            described.retain(|known| !is_same(known, &piece));
-            described.push(piece);
-        }
+pub fn of(line: &[Registered]) -> Vec<Certificate> {
+    let mut described: Vec<&Equipment> = Vec::new();
+    for piece in line {
+        described.retain(|known| !is_same(known, &piece.described));
+        described.push(&piece.described);
     }
-    let mut found: Vec<Certificate> = described.iter().filter_map(certificate).collect();
+    let mut found: Vec<Certificate> = described.into_iter().filter_map(certificate).collect();
     found.sort_by_key(|certificate| certificate.date);
-    Ok(found)
+    found
 }
 
 /// Whether two descriptions of a piece are of one certificate: of one number, whatever its date was put right to, or of one

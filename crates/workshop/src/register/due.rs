@@ -1,84 +1,117 @@
-//! When a piece is due: on the day that the gauge room set, until another certificate comes onto the record.
+//! When a piece is due on a day: by the certificate that held then, or as the gauge room set it while that was the latest one.
 
 use jiff::civil::Date;
-use ledger::Ledger;
 
 use super::effect::{Effect, effect};
-use super::{Equipment, Registered, is_same, registered};
+use super::{Registered, is_same};
 use crate::certificates_on_record::OnRecord;
-use crate::error::Error;
 use crate::gauge_record::piece::PieceId;
-use crate::record_kind::RecordKind;
+use crate::gauge_record::status::Extension;
+use crate::status::Changed;
 
-/// A due date that the gauge room set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SetDue {
-    pub due: Date,
-    /// The day of the certificate that came onto the record after it: from then on that holds.
-    pub ended: Option<Date>,
+/// From the day of a certificate to that of the next one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Period {
+    /// The day of its certificate.
+    from: Date,
+    /// The entry that brought the certificate onto the record.
+    entry: u64,
+    /// When the piece is due by the certificate.
+    due: Option<Date>,
+    /// When the gauge room set it due while the certificate was the latest on record.
+    set: Option<Date>,
+    /// Until when it extended that.
+    extension: Option<Extension>,
 }
 
-impl SetDue {
-    /// The due date, where it holds on a day.
-    pub fn on(self, day: Date) -> Option<Date> {
-        let holds = self.ended.is_none_or(|ended| day < ended);
-        holds.then_some(self.due)
+/// The periods of a piece, by the days of their certificates.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Periods(Vec<Period>);
+
+impl Periods {
+    /// Of all descriptions of a piece, the first first, of the certificates on record, and of all changes of its status.
+    pub(super) fn of(
+        line: &[Registered],
+        id: &PieceId,
+        on_record: &[OnRecord],
+        changes: &[Changed],
+    ) -> Self {
+        let mut all: Vec<Period> = Vec::new();
+        let mut before: Option<&Registered> = None;
+        for described in line {
+            let piece = &described.described;
+            let same = before.is_some_and(|before| is_same(&before.described, piece));
+            let from = piece.certificate_date().unwrap_or(Date::MIN);
+            match all.last_mut().filter(|_| same) {
+                // What is put right of a certificate begins no period.
+                Some(last) => (last.from, last.due) = (from, piece.due()),
+                None => all.push(Period::new(from, described.entry.sequence(), piece.due())),
+            }
+            before = Some(described);
+        }
+        let own = before.and_then(|last| last.described.certificate());
+        all.extend(on_record.iter().filter_map(|one| {
+            let heading = &one.certified.heading;
+            let is_taken = one.certified.piece == *id
+                && Some(heading.number.trim()) != own.map(str::trim)
+                && effect(before, &one.certified) == Effect::Taken;
+            let due = one.certified.due;
+            is_taken.then(|| Period::new(heading.date, one.entry.sequence(), due))
+        }));
+        all.sort_by_key(|period| (period.from, period.entry));
+        for change in changes {
+            let sequence = change.entry.sequence();
+            let due = change.change.due;
+            // A calibration in house brings the change with it, which stands before the description.
+            let was_there = |period: &&mut Period| {
+                period.entry < sequence
+                    || period.entry == sequence + 1 && due.is_some() && period.due == due
+            };
+            if let Some(period) = all.iter_mut().rfind(was_there) {
+                period.set = due;
+                period.extension.clone_from(&change.change.extension);
+            }
+        }
+        Self(all)
+    }
+
+    /// That of a day; before all certificates the first.
+    fn on(&self, day: Date) -> Option<&Period> {
+        let held = self.0.iter().rfind(|period| period.from <= day);
+        held.or(self.0.first())
+    }
+
+    /// When the piece is due, as far as is known on a day.
+    pub fn due(&self, day: Date) -> Option<Date> {
+        let period = self.on(day)?;
+        period.set.or(period.due)
+    }
+
+    /// When the gauge room set it due.
+    pub fn set(&self, day: Date) -> Option<Date> {
+        self.on(day)?.set
+    }
+
+    /// By what the gauge room extended that.
+    pub fn extension(&self, day: Date) -> Option<&Extension> {
+        self.on(day)?.extension.as_ref()
+    }
+
+    /// The day to which results are good: the due date, or the end of its extension.
+    pub fn good_until(&self, day: Date) -> Option<Date> {
+        let extended = self.extension(day).map(|extension| extension.until);
+        self.due(day).max(extended)
     }
 }
 
-/// The due date that the gauge room set.
-pub(super) fn set(
-    ledger: &Ledger,
-    piece: &Registered,
-    id: &PieceId,
-    on_record: &[OnRecord],
-) -> Result<Option<SetDue>, Error> {
-    let Some((status, due)) = piece
-        .status
-        .as_ref()
-        .and_then(|status| Some((status, status.change.due?)))
-    else {
-        return Ok(None);
-    };
-    let since = status.entry.sequence();
-    let ended = match certified_after(piece, id, on_record, since) {
-        None => described_after(ledger, piece, since)?,
-        certified => certified,
-    };
-    Ok(Some(SetDue { due, ended }))
-}
-
-/// The day of the first certificate after it that its kind is taken by, whoever recorded it.
-fn certified_after(
-    piece: &Registered,
-    id: &PieceId,
-    on_record: &[OnRecord],
-    since: u64,
-) -> Option<Date> {
-    let described = piece.described.certificate_date();
-    let newer = on_record.iter().find(|one| {
-        let certified = &one.certified;
-        certified.piece == *id
-            && certified.due.is_some()
-            && one.entry.sequence() > since
-            && described.is_none_or(|date| certified.heading.date > date)
-            && effect(Some(piece), certified) == Effect::Taken
-    })?;
-    Some(newer.certified.heading.date)
-}
-
-/// The day of another certificate by which the register described it after that. What was put right of the same one is no
-/// other.
-fn described_after(ledger: &Ledger, piece: &Registered, since: u64) -> Result<Option<Date>, Error> {
-    if piece.entry.sequence() <= since {
-        return Ok(None);
-    }
-    let mut before: Option<Equipment> = None;
-    for entry in ledger.history(&piece.entry.into())? {
-        if RecordKind::Equipment.is_of(&entry) && entry.sequence <= since {
-            before = Some(registered(&entry)?.described);
+impl Period {
+    const fn new(from: Date, entry: u64, due: Option<Date>) -> Self {
+        Self {
+            from,
+            entry,
+            due,
+            set: None,
+            extension: None,
         }
     }
-    let is_other = before.is_some_and(|before| !is_same(&before, &piece.described));
-    Ok(piece.described.certificate_date().filter(|_| is_other))
 }

@@ -14,20 +14,19 @@ const PITCH_DIAMETER: &str = "pitch diameter";
 /// Takes into each gauge what a later certificate from outside says of its pitch diameter.
 pub fn certified(certified: &[OnRecord], pieces: &mut [Registered]) {
     for piece in pieces {
-        let changed = piece.set_due_now();
         let Equipment::Gauge(gauge) = &mut piece.equipment else {
             continue;
         };
         let own = PieceId::new(PieceKind::Gauge, &gauge.id);
         let of = certified.iter().map(|one| &one.certified);
         for later in of.filter(|one| one.piece == own) {
-            take(gauge, later, changed.is_some());
+            take(gauge, later);
         }
     }
 }
 
-/// A certificate that is not older than what the gauge has; a due date that the gauge room set stands.
-fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
+/// A certificate that is not older than what the gauge has.
+fn take(gauge: &mut Gauge, later: &Certified) -> Option<()> {
     let heading = &later.heading;
     if gauge
         .certificate_date
@@ -47,9 +46,6 @@ fn take(gauge: &mut Gauge, later: &Certified, due_is_set: bool) -> Option<()> {
         .or(gauge.wear_limit.take());
     gauge.certificate = Some(heading.number.clone());
     gauge.certificate_date = Some(heading.date);
-    if !due_is_set {
-        gauge.due = later.due.or(gauge.due);
-    }
     Some(())
 }
 

@@ -7,14 +7,11 @@ use super::{Equipment, Registered};
 use crate::gauge_record::certificate::Certified;
 
 /// A description of a registered piece as its latest certificate up to a day has it, where it is a thermometer and that
-/// certificate is later than the one described. A due date that the gauge room set stands.
+/// certificate is later than the one described.
 pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> Equipment {
     let Equipment::Thermometer(mut one) = piece else {
         return piece;
     };
-    let extended = registered.status.as_ref();
-    let extended = extended.is_some_and(|status| status.change.extension.is_some());
-    let due_is_set = extended || registered.set_due_now().is_some();
     let later = registered.certificates.iter().rev().find_map(|known| {
         let is_later = one.certificate_date.is_none_or(|own| known.date > own);
         match known.found {
@@ -28,9 +25,6 @@ pub fn as_certified(piece: Equipment, registered: &Registered, until: Date) -> E
         one.coverage_factor = found.coverage_factor;
         one.certificate.clone_from(&known.number);
         one.certificate_date = Some(known.date);
-        if !due_is_set {
-            one.due = known.due;
-        }
     }
     Equipment::Thermometer(one)
 }

@@ -11,6 +11,7 @@ use crate::bench::refusal::{Refusal, Refused};
 use crate::bench::run::Run;
 use crate::gauges::{self, GaugeRefused};
 use crate::inspection_plan::Way;
+use jiff::Timestamp;
 use metrology::units::Entered;
 
 impl Table<'_> {
@@ -178,7 +179,7 @@ impl Table<'_> {
                 });
             }
         }
-        let notes = gauges::notes(gauge, &name, self.register, self.today)?;
+        let notes = gauges::notes(gauge, &name, self.register, (Timestamp::MAX, self.today))?;
         Ok(one(Event::With {
             name,
             gauge: gauge.cloned().map(Box::new),
