@@ -23,6 +23,7 @@ use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
+use crate::approving::characteristic_key;
 use crate::certificates_on_record;
 use crate::checks_on_record;
 use crate::equipment::REGISTER;
@@ -219,10 +220,15 @@ impl Register {
         Ok(register)
     }
 
-    /// All of it but measuring balls, gauges and thermometers, to choose a set-up from.
-    pub fn owned(&self) -> Owned {
+    /// All of it but measuring balls, gauges and thermometers, to choose a set-up from; without what is limited to other uses.
+    pub fn owned_for(&self, characteristic: &Characteristic) -> Owned {
+        let what = characteristic_key(characteristic);
+        let may_be_used = |piece: &&Registered| {
+            let mut uses = piece.limited_to().into_iter().flatten();
+            piece.limited_to().is_none() || uses.any(|one| one == what)
+        };
         let mut owned = Owned::default();
-        for piece in self.pieces() {
+        for piece in self.pieces().iter().filter(may_be_used) {
             match piece.with_history() {
                 Equipment::Instrument(piece) => owned.instruments.push(piece),
                 Equipment::Contacts(piece) => owned.contacts.push(piece),

@@ -172,7 +172,8 @@ fn one(
     if result.settle.is_some()
         && let Ok(register) = shelf.register()
     {
-        result.at_hand = at_hand(&job, &inspection, &register.owned()).map(|found| found.message());
+        let owned = register.owned_for(&job.characteristic);
+        result.at_hand = at_hand(&job, &inspection, &owned).map(|found| found.message());
     }
     let answered = answer(arguments, &job, &result, index, output);
     match entry {

@@ -83,7 +83,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         prior: metrology::inspection::Prior::default(),
         approved: shelf.approvals().in_force(today).defaults(),
     };
-    let owned = shelf.register()?.owned();
+    let owned = shelf.register()?.owned_for(&question.characteristic);
     let advice = if arguments.all {
         advise(&question, &owned)
     } else {

@@ -95,7 +95,7 @@ impl SetArguments {
     fn record(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let piece = piece(&self.kind, &self.id)?;
         let ledger = desk::open(path)?;
-        self.check_identity(&ledger, &piece)?;
+        check_identity(&ledger, &piece)?;
         let before = status::changes(&ledger, Some(&piece))?;
         let before = before.last().map(|one| &one.change);
         let today = today()?;
@@ -142,33 +142,6 @@ impl SetArguments {
 }
 
 impl SetArguments {
-    /// An identity that differs from a registered one by letter case alone is refused; one that nobody knows is warned of.
-    fn check_identity(&self, ledger: &Ledger, piece: &PieceId) -> Result<(), Failure> {
-        let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
-            return Ok(());
-        };
-        let register = Register::read(ledger)?;
-        if register.find(kind, &piece.id).is_some() {
-            return Ok(());
-        }
-        let name = words::named("piece-kind", &piece.kind);
-        if let Some(alike) = register.alike(kind, &piece.id) {
-            let (id, kind) = (&piece.id, name);
-            return Err(Failure::input(say!(
-                "status-error.alike",
-                kind = kind,
-                id = id,
-                alike = alike
-            )));
-        }
-        warn(&say!("status.not-registered", kind = name, id = piece.id));
-        let nearest = register.nearest(Some(kind), &piece.id);
-        if !nearest.is_empty() {
-            warn(&say!("status.nearest", ids = words::choice(nearest)));
-        }
-        Ok(())
-    }
-
     /// What the register sets apart is not in use, whatever is set here.
     fn warn_of_register(&self, ledger: &Ledger) -> Result<(), Failure> {
         let piece = piece(&self.kind, &self.id)?;
@@ -188,6 +161,33 @@ impl SetArguments {
         }
         Ok(())
     }
+}
+
+/// An identity that differs from a registered one by letter case alone is refused; one that nobody knows is warned of.
+fn check_identity(ledger: &Ledger, piece: &PieceId) -> Result<(), Failure> {
+    let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
+        return Ok(());
+    };
+    let register = Register::read(ledger)?;
+    if register.find(kind, &piece.id).is_some() {
+        return Ok(());
+    }
+    let name = words::named("piece-kind", &piece.kind);
+    if let Some(alike) = register.alike(kind, &piece.id) {
+        let (id, kind) = (&piece.id, name);
+        return Err(Failure::input(say!(
+            "status-error.alike",
+            kind = kind,
+            id = id,
+            alike = alike
+        )));
+    }
+    warn(&say!("status.not-registered", kind = name, id = piece.id));
+    let nearest = register.nearest(Some(kind), &piece.id);
+    if !nearest.is_empty() {
+        warn(&say!("status.nearest", ids = words::choice(nearest)));
+    }
+    Ok(())
 }
 
 impl<'a> Document<'a> {

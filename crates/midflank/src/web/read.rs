@@ -140,7 +140,8 @@ impl Read {
         if let Some(known) = known.filter(|known| known.head == books.head && known.job == *job) {
             return known.found.clone();
         }
-        let found = at_hand(job, result, &books.register.owned());
+        let owned = books.register.owned_for(&job.characteristic);
+        let found = at_hand(job, result, &owned);
         *kept = Some(Settled {
             head: books.head,
             job: job.clone(),

@@ -648,9 +648,11 @@ fn the_status_at_the_time_of_measurement_counts() {
         assert_eq!(told.status, 0, "{}", told.err);
     };
     let of_now = || {
-        // A job says when in seconds.
-        std::thread::sleep(std::time::Duration::from_millis(1100));
+        // The record says when in seconds.
+        let a_second = || std::thread::sleep(std::time::Duration::from_millis(1100));
+        a_second();
         let now = jiff::Timestamp::now().to_string();
+        a_second();
         changed("by-identity", "2026-04-14T09:50:00Z", &now)
     };
     set("quarantined", &[]);
