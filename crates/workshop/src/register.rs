@@ -48,7 +48,7 @@ use crate::{given, station};
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
-pub use due::{Period, Periods};
+pub use due::Periods;
 pub use effect::{Effect, effect};
 
 metrology::messages! {

@@ -11,7 +11,7 @@ use crate::status::Changed;
 
 /// From the day of a certificate to that of the next one.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Period {
+struct Period {
     /// The day of its certificate.
     from: Date,
     /// The entry that brought the certificate onto the record.
