@@ -55,7 +55,8 @@ impl Periods {
             let is_taken = one.certified.piece == *id
                 && Some(heading.number.trim()) != own.map(str::trim)
                 && effect(before, &one.certified) == Effect::Taken;
-            let due = one.certified.due;
+            // A certificate that names no day leaves the one before.
+            let due = one.certified.due.or(before?.described.due());
             is_taken.then(|| Period::new(heading.date, one.entry.sequence(), due))
         }));
         all.sort_by_key(|period| (period.from, period.entry));
@@ -64,8 +65,7 @@ impl Periods {
             let due = change.change.due;
             // A calibration in house brings the change with it, which stands before the description.
             let was_there = |period: &&mut Period| {
-                period.entry < sequence
-                    || period.entry == sequence + 1 && due.is_some() && period.due == due
+                period.entry < sequence || period.entry == sequence + 1 && period.due == due
             };
             if let Some(period) = all.iter_mut().rfind(was_there) {
                 period.set = due;
