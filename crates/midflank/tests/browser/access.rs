@@ -219,7 +219,9 @@ fn forced_colours() {
     assert_eq!(browser.run(focus), "solid");
     drawn(".section .contact, .section .touch, .place .arrow");
     browser.keys("r");
-    browser.wait_for("again");
+    browser.wait("the reading is asked for again", || {
+        browser.question().ends_with("again.")
+    });
     browser.enter_all(&["8.927", "8.931", "8.926", "8.928"]);
     browser.wait_for("ACCEPT");
     browser.picture("62-forced-verdict");
