@@ -226,6 +226,12 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         Some("1/4-20 UNC-2A"),
     ),
     (
+        "3/8-24 UNFJ-3A",
+        "unknown-series",
+        "UNFJ",
+        Some("3/8-24 UNJF-3A"),
+    ),
+    (
         "1/4-20 UNRC-2B",
         "external-only",
         "UNRC",

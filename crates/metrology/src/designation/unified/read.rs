@@ -307,7 +307,12 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
                 given: word.to_owned(),
             },
         );
-        return error.suggest_with(vec![parts.stem()], end.rest_from(end.at()));
+        // A root of controlled radius is none that may be lost on the way.
+        let mut stem = parts.stem();
+        if word.contains(['j', 'J']) {
+            stem = stem.replacen("UN", "UNJ", 1);
+        }
+        return error.suggest_with(vec![stem], end.rest_from(end.at()));
     }
     end.error_from(
         c.at(),
