@@ -10,7 +10,6 @@ use crate::approving::SetUp;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
-use crate::gauge_record::status::Set;
 use crate::inspection_plan::RoomLimits;
 use crate::register::{Register, Registered, limits};
 use crate::room_on_record::RoomRecord;
@@ -184,12 +183,7 @@ pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp)
 
 /// The state into which a change of status sets a piece apart, and why.
 fn apart(changed: &Changed) -> Option<(State, String)> {
-    let state = match changed.change.set() {
-        Some(Set::InUse | Set::Limited) => return None,
-        Some(Set::Quarantined) | None => State::Quarantined,
-        Some(Set::Retired) => State::Retired,
-        Some(Set::Lost) => State::Lost,
-    };
+    let state = changed.change.apart()?;
     Some((state, changed.change.reason.clone()))
 }
 

@@ -104,12 +104,8 @@ impl Registered {
 
     /// In the state that the last change of its status makes of that in the register.
     fn in_state(&mut self) {
-        let state = match self.status().map(|last| last.change.set()) {
-            None | Some(Some(Set::InUse | Set::Limited)) => self.described.state(),
-            Some(Some(Set::Quarantined) | None) => State::Quarantined,
-            Some(Some(Set::Retired)) => State::Retired,
-            Some(Some(Set::Lost)) => State::Lost,
-        };
+        let apart = self.status().and_then(|last| last.change.apart());
+        let state = apart.unwrap_or_else(|| self.described.state());
         self.equipment = self.described.clone().with_state(state);
     }
 

@@ -105,14 +105,10 @@ impl SetArguments {
             reason: self.reason.trim().to_owned(),
             check: self.check.clone().unwrap_or_default(),
         });
-        let stands = before
-            .and_then(|before| before.extension.clone())
+        let (set_due, stands) = due::standing(&ledger, &piece)?;
+        let stands = stands
             .filter(|_| self.due.is_none() && matches!(self.status, Set::InUse | Set::Limited))
             .filter(|extension| extension.until >= today);
-        let due = match self.due {
-            Some(due) => Some(due),
-            None => due::set_by(&ledger, &piece)?,
-        };
         let change = Change {
             piece,
             status: self.status.key().to_owned(),
@@ -121,7 +117,7 @@ impl SetArguments {
                 .clone()
                 .or_else(|| before.and_then(|before| before.holder.clone())),
             limited_to: self.limited_to.clone(),
-            due,
+            due: self.due.or(set_due),
             extension: extension.or(stands),
             reason: self.reason.trim().to_owned(),
         };
@@ -139,9 +135,7 @@ impl SetArguments {
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
-}
 
-impl SetArguments {
     /// What the register sets apart is not in use, whatever is set here.
     fn warn_of_register(&self, ledger: &Ledger) -> Result<(), Failure> {
         let piece = piece(&self.kind, &self.id)?;

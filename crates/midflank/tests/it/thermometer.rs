@@ -189,6 +189,27 @@ fn what_was_set_belongs_to_its_certificate() {
     assert_eq!(of()["decision"], "accept");
 }
 
+/// Who has a piece says nothing of an extension, which does not go over to the next certificate.
+#[test]
+fn another_holder_carries_no_extension_to_the_next_certificate() {
+    let bench = Bench::new().with_equipment();
+    let until = [
+        "--due",
+        "2026-03-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "th-1",
+    ];
+    set(&bench, "in-use", &until);
+    certificate(&bench, "2026-05-20", 0.13);
+    set(&bench, "in-use", &["--holder", "bench 3"]);
+    let shown = bench.run(&["status", "show", "thermometer", "th-2", "--json"]);
+    let last = shown.documents().pop().unwrap();
+    assert_eq!(last["extension"], Value::Null, "{last}");
+    assert_eq!(last["due"], Value::Null, "{last}");
+}
+
 #[test]
 fn an_extension_does_not_end_a_limitation() {
     let bench = Bench::new().with_equipment();

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use ledger::Subject;
 use serde::{Deserialize, Serialize};
 
-use metrology::inspection::{FeatureKind, ThreadDiameter};
+use metrology::inspection::{FeatureKind, State, ThreadDiameter};
 
 use super::piece::PieceId;
 use crate::approving::SIZE;
@@ -113,6 +113,16 @@ impl Change {
     /// What is set.
     pub fn set(&self) -> Option<Set> {
         Set::of(&self.status)
+    }
+
+    /// The state into which it sets a piece apart; none where that may be used.
+    pub fn apart(&self) -> Option<State> {
+        match self.set() {
+            Some(Set::InUse | Set::Limited) => None,
+            Some(Set::Quarantined) | None => Some(State::Quarantined),
+            Some(Set::Retired) => Some(State::Retired),
+            Some(Set::Lost) => Some(State::Lost),
+        }
     }
 
     /// The status on a day, by the due date that holds.

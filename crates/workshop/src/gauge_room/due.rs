@@ -13,7 +13,7 @@ use crate::certificates_on_record as certificate;
 use crate::error::Error;
 use crate::gauge_record::calibration::Of;
 use crate::gauge_record::piece::{PieceId, PieceKind};
-use crate::gauge_record::status::{Status, by_due};
+use crate::gauge_record::status::{Extension, Status, by_due};
 use crate::register::Register;
 use crate::status::{self, Changed};
 
@@ -93,20 +93,28 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
     Ok(all)
 }
 
-/// When the gauge room set a piece due, where no certificate came after that.
-pub fn set_by(ledger: &Ledger, piece: &PieceId) -> Result<Option<Date>, Error> {
+/// When the gauge room set a piece due and by what it extended that, where no certificate came after it.
+pub fn standing(
+    ledger: &Ledger,
+    piece: &PieceId,
+) -> Result<(Option<Date>, Option<Extension>), Error> {
     let register = Register::read(ledger)?;
     let kind = piece.kind().and_then(PieceKind::registered);
     if let Some(known) = kind.and_then(|kind| register.find(kind, &piece.id)) {
-        return Ok(known.periods.set(Date::MAX));
+        let periods = &known.periods;
+        let extension = periods.extension(Date::MAX).cloned();
+        return Ok((periods.set(Date::MAX), extension));
     }
     let changes = status::changes(ledger, Some(piece))?;
     let Some(Changed { change, entry, .. }) = changes.last() else {
-        return Ok(None);
+        return Ok((None, None));
     };
     let certificates = certificate::of(ledger, Some(piece))?;
     let later = |one: &certificate::OnRecord| one.entry.sequence() > entry.sequence();
-    Ok(change.due.filter(|_| !certificates.iter().any(later)))
+    if certificates.iter().any(later) {
+        return Ok((None, None));
+    }
+    Ok((change.due, change.extension.clone()))
 }
 
 /// A piece as the calendar of a day has it; none where nothing is known of it.

@@ -16,7 +16,7 @@ use workshop::gauge_record::calibrated::{
 use workshop::gauge_record::calibration::{Of, Worked};
 use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift, drifts};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
-use workshop::gauge_record::status::Set;
+use workshop::gauge_record::status::{Extension, Set};
 use workshop::gauge_room::calibration::{self, OnRecord};
 use workshop::gauge_room::due::{self, Entry};
 use workshop::gauge_room::zero_checks::{self, Checks};
@@ -54,8 +54,9 @@ pub struct Known {
     pub piece: PieceId,
     today: Date,
     entry: Entry,
-    /// When the gauge room set it due, where that still holds.
+    /// When the gauge room set it due and by what it extended that, where it still holds.
     set_due: Option<Date>,
+    extension: Option<Extension>,
     changes: Vec<Changed>,
     certificates: Vec<certificate::OnRecord>,
     calibrations: Vec<OnRecord>,
@@ -68,11 +69,13 @@ impl Known {
         let Some(entry) = due::of(&app.ledger, &piece, today)? else {
             return Ok(None);
         };
+        let (set_due, extension) = due::standing(&app.ledger, &piece)?;
         Ok(Some(Self {
             changes: status::changes(&app.ledger, Some(&piece))?,
             certificates: certificate::of(&app.ledger, Some(&piece))?,
             calibrations: calibration::of(&app.ledger, &piece)?,
-            set_due: due::set_by(&app.ledger, &piece)?,
+            set_due,
+            extension,
             today,
             entry,
             piece,
@@ -84,8 +87,7 @@ impl Known {
         let entry = &self.entry;
         let word = in_words::word(&entry.status);
         let alarming = entry.status.is_barred() || entry.left.is_some_and(|left| left < 0);
-        let change = self.changes.last().map(|changed| &changed.change);
-        let extension = change.and_then(|change| change.extension.as_ref());
+        let extension = self.extension.as_ref();
         let uses = in_words::list(entry.limited_to.iter().cloned());
         html! {
             div { dt { (say!("gauge-page.status")) } dd { @if alarming { strong class="barred" { (word) } } @else { (word) } } }
@@ -250,7 +252,7 @@ impl Known {
         let Some(change) = self.changes.last().map(|changed| &changed.change) else {
             return String::new();
         };
-        let extension = change.extension.as_ref();
+        let extension = self.extension.as_ref();
         let extension = extension.filter(|extension| extension.until >= self.today);
         match key {
             "status" => change.status.clone(),
