@@ -135,6 +135,25 @@ impl Default for Wanted {
     }
 }
 
+/// What is known of an entry, wherever it lies: in [`Facts`], or in the row of a question.
+pub trait Glance {
+    /// A number, where there is one.
+    fn number(&self, of: Number) -> Option<f64>;
+
+    /// A text, where there is one.
+    fn text(&self, of: Text) -> Option<&str>;
+}
+
+impl Glance for Facts {
+    fn number(&self, of: Number) -> Option<f64> {
+        Self::number(self, of)
+    }
+
+    fn text(&self, of: Text) -> Option<&str> {
+        Self::text(self, of)
+    }
+}
+
 /// A piece of equipment that a result was measured with.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Used {
@@ -167,11 +186,6 @@ impl Facts {
     /// A text, where there is one.
     pub fn text(&self, of: Text) -> Option<&str> {
         self.texts.get(of as usize).and_then(Option::as_deref)
-    }
-
-    /// A text, taken out.
-    pub fn take_text(&mut self, of: Text) -> Option<String> {
-        self.texts.get_mut(of as usize).and_then(Option::take)
     }
 
     /// Notes a number; what is no finite number is none.

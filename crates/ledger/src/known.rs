@@ -42,18 +42,20 @@ pub struct Touching {
     pub beyond: Option<(Timestamp, u64)>,
     /// How many at most; brought into the range of 1 to [`Page::LARGEST`].
     pub size: u32,
+    /// Of the entries up to this one alone, as they stood when it was the newest; none means of all.
+    pub up_to: Option<u64>,
     /// Which facts are read of them; all where they are not made yet.
     pub wanted: Wanted,
 }
 
 /// A result that a piece of equipment touched.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Touched {
+pub struct Touched<F = Facts> {
     pub entry: EntryId,
     /// When it was measured.
     pub at: Timestamp,
     /// The slope of the size over the error of the piece.
     pub sensitivity: Option<f64>,
     /// What was asked for of what is known of it, but for what it was measured with.
-    pub facts: Facts,
+    pub facts: F,
 }

@@ -8,8 +8,8 @@ use jiff::Timestamp;
 use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
     AddressFault, Amendment, BenchEvent, Derive, Draft, Entry, EntryId, EntryRef, Error, Field,
-    Filter, KnownListing, Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page, Result,
-    Subject, Touched, Touching, Witness, text,
+    Filter, Glance, KnownListing, Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page,
+    Result, Subject, Touched, Touching, Witness, text,
 };
 
 impl OpenOptions {
@@ -193,12 +193,12 @@ impl Ledger {
         self.store.touched(asked)
     }
 
-    /// All the results that a piece of equipment touched, in no order, some at a time, until `take` says false. The order, the
-    /// size and where a page begins are not looked at.
+    /// Hands over each of the results that a piece of equipment touched, in the order of time of measurement, until `take` says
+    /// false: its facts lie in the row of the question. The order, the size and where a page begins are not looked at.
     pub fn each_touched(
         &self,
         asked: &Touching,
-        mut take: impl FnMut(Vec<Touched>) -> bool + Send,
+        mut take: impl FnMut(Touched<&dyn Glance>) -> bool + Send,
     ) -> Result<()> {
         self.store.each_touched(asked, &mut take)
     }

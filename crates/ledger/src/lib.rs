@@ -127,7 +127,7 @@ pub use difference::Difference;
 pub use draft::{Amendment, Draft, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
 pub use entry::Entry;
 pub use error::{Error, NotALedger, Obstacle, Result};
-pub use facts::{Derive, Facts, Number, Text, Used, Wanted};
+pub use facts::{Derive, Facts, Glance, Number, Text, Used, Wanted};
 pub use fault::{Fault, FaultKind, Place, StorageFault};
 pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};

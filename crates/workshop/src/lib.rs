@@ -32,6 +32,7 @@ pub mod gauge_room;
 pub mod gauges;
 pub mod given;
 mod grid;
+mod in_turn;
 pub mod in_unit;
 pub mod inspection_plan;
 pub mod job_file;

@@ -1,13 +1,18 @@
 //! Lists of what is on the record, by its facts: those that stand beside the entries, and where they were not made yet, as in
 //! an old ledger that is only read, those made from the entries at once.
 
+use std::num::NonZeroUsize;
+use std::thread;
+
+use jiff::Timestamp;
 use ledger::{
-    Entry, Facts, Filter, Known, KnownListing, Ledger, Number, Order, Page, Subject, Text, Touched,
-    Touching,
+    Entry, Facts, Filter, Glance, Known, KnownListing, Ledger, Number, Order, Page, Subject, Text,
+    Touched, Touching,
 };
 use metrology::units::LengthUnit;
 
 use crate::error::Error;
+use crate::in_turn::in_turn;
 use crate::registry;
 
 /// A page of the entries that meet a filter.
@@ -78,17 +83,90 @@ pub fn touched(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledger
     Ok(all)
 }
 
-/// All of them, in no order, some at a time, until nobody takes more.
-pub fn each_touched(
+/// So many parts of the time are looked through for each core: where most was measured in one of them, the others wait.
+const PARTS_PER_CORE: usize = 8;
+
+/// All of them, on all cores: of each part of the time they were measured in, in order, what `look` made of its results, one
+/// after the other by time of measurement.
+pub fn all_touched<A: Default + Send>(
     ledger: &Ledger,
     asked: &Touching,
-    mut take: impl FnMut(Vec<Touched>) -> bool + Send,
-) -> Result<(), ledger::Error> {
-    if ledger.facts_are_made()? {
-        return ledger.each_touched(asked, take);
+    look: impl Fn(&mut A, Touched<&dyn Glance>) + Sync,
+) -> Result<Vec<A>, ledger::Error> {
+    if !ledger.facts_are_made()? {
+        let mut all = made_at_once(ledger, asked)?;
+        all.sort_by_key(|one| (one.at, one.entry.sequence()));
+        let mut made = A::default();
+        for one in &all {
+            let one = Touched {
+                entry: one.entry,
+                at: one.at,
+                sensitivity: one.sensitivity,
+                facts: &one.facts as &dyn Glance,
+            };
+            look(&mut made, one);
+        }
+        return Ok(vec![made]);
     }
-    take(made_at_once(ledger, asked)?);
-    Ok(())
+    // What is recorded meanwhile would be in some parts and not in others.
+    let asked = Touching {
+        up_to: ledger.head()?.map(|head| head.sequence),
+        ..asked.clone()
+    };
+    let parts = parts_of(ledger, &asked)?;
+    let worker = || {
+        |part: usize, send: &dyn Fn(Result<A, ledger::Error>) -> bool| {
+            let mut made = A::default();
+            let Some(asked) = parts.get(part) else {
+                return false;
+            };
+            let read = ledger.each_touched(asked, |one| {
+                look(&mut made, one);
+                true
+            });
+            let good = read.is_ok();
+            send(read.map(|()| made)) && good
+        }
+    };
+    let mut all = Vec::with_capacity(parts.len());
+    in_turn(parts.len(), worker, |made: Result<A, ledger::Error>| {
+        made.map(|made| all.push(made))
+    })?;
+    Ok(all)
+}
+
+/// The question cut into parts of the time in which there are results, as long as each other.
+fn parts_of(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touching>, ledger::Error> {
+    let end = |order| -> Result<_, ledger::Error> {
+        let one = Touching {
+            order,
+            size: 1,
+            ..asked.clone()
+        };
+        let found = ledger.touched(&one)?;
+        Ok(found.first().map(|one| one.at))
+    };
+    let (Some(first), Some(last)) = (end(Order::OldestFirst)?, end(Order::NewestFirst)?) else {
+        return Ok(Vec::new());
+    };
+    let cores = thread::available_parallelism().map_or(1, NonZeroUsize::get);
+    let count = i64::try_from(PARTS_PER_CORE * cores).unwrap_or(1);
+    let long = (last.as_second() - first.as_second()) / count;
+    let mut parts = Vec::new();
+    let mut since = asked.since;
+    for part in 1..=count {
+        let cut = Timestamp::from_second(first.as_second() + long * part).ok();
+        // Whole seconds may lie before the first.
+        let cut = cut.map(|cut| cut.max(first)).filter(|_| part < count);
+        let until = cut.or(asked.until);
+        parts.push(Touching {
+            since,
+            until,
+            ..asked.clone()
+        });
+        since = until;
+    }
+    Ok(parts)
 }
 
 /// Those in the time asked for, by facts made of the entries.
@@ -125,7 +203,7 @@ fn made_at_once(ledger: &Ledger, asked: &Touching) -> Result<Vec<Touched>, ledge
 }
 
 /// The unit of the lengths of facts.
-pub fn unit(facts: &Facts) -> Option<LengthUnit> {
+pub fn unit(facts: &(impl Glance + ?Sized)) -> Option<LengthUnit> {
     facts.text(Text::Unit)?.parse().ok()
 }
 

@@ -4,12 +4,9 @@
 //! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
 //! numbers from memory).
 
-use std::sync::mpsc::sync_channel;
-use std::{panic, thread};
-
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{EntryRef, Facts, Ledger, Number, Order, Text, Touched, Touching, Wanted};
+use ledger::{EntryRef, Glance, Ledger, Number, Order, Text, Touched, Touching, Wanted};
 use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide, is_clearly_accepted};
 use metrology::inspection::{place_governs, strictness};
 use metrology::limits::Limits;
@@ -177,7 +174,7 @@ impl Recall {
         Ok(Recalls { since, results })
     }
 
-    /// What becomes of the results asked for: some are decided on while others are read.
+    /// What becomes of the results asked for.
     fn decided(
         &self,
         ledger: &Ledger,
@@ -185,26 +182,25 @@ impl Recall {
         since: Option<Date>,
     ) -> Result<Vec<Recalled>, Error> {
         let error = self.grown(since);
-        let (pages, read) = sync_channel(16);
-        thread::scope(|scope| {
-            let reading = scope.spawn(move || {
-                on_record::each_touched(ledger, asked, |some| pages.send(some).is_ok())
-            });
-            let mut results: Vec<(bool, Timestamp, u64, Recalled)> = Vec::new();
-            for page in read {
-                results.extend(page.into_iter().map(|one| {
-                    let (at, sequence) = (one.at, one.entry.sequence());
-                    let moved = Recalled::of(one, error);
-                    (!moved.changes(), at, sequence, moved)
-                }));
-            }
-            match reading.join() {
-                Ok(ended) => ended.map_err(Error::from)?,
-                Err(cause) => panic::resume_unwind(cause),
-            }
-            results.sort_unstable_by_key(|(same, at, sequence, _)| (*same, *at, *sequence));
-            Ok(results.into_iter().map(|(.., moved)| moved).collect())
-        })
+        let parts = on_record::all_touched(ledger, asked, |part: &mut Part, one| {
+            let moved = Recalled::of(&one, error);
+            let kind = if moved.changes() {
+                &mut part.changed
+            } else {
+                &mut part.same
+            };
+            kind.push(moved);
+        })?;
+        let count = |part: &Part| part.changed.len() + part.same.len();
+        let mut results = Vec::with_capacity(parts.iter().map(count).sum());
+        let (changed, same): (Vec<_>, Vec<_>) = parts
+            .into_iter()
+            .map(|part| (part.changed, part.same))
+            .unzip();
+        for mut some in changed.into_iter().chain(same) {
+            results.append(&mut some);
+        }
+        Ok(results)
     }
 
     fn touching(&self) -> Touching {
@@ -310,6 +306,13 @@ impl Recall {
     }
 }
 
+/// What becomes of the results of a part of the time.
+#[derive(Default)]
+struct Part {
+    changed: Vec<Recalled>,
+    same: Vec<Recalled>,
+}
+
 /// An error over time, millimetres.
 #[derive(Clone, Copy)]
 enum Grown {
@@ -343,31 +346,32 @@ impl Grown {
 
 impl Recalled {
     /// What becomes of a result by an error.
-    fn of(touched: Touched, error: Grown) -> Self {
+    fn of(touched: &Touched<&dyn Glance>, error: Grown) -> Self {
         let Touched {
             entry,
             at,
             sensitivity,
-            mut facts,
-        } = touched;
-        let unit = on_record::unit(&facts);
+            facts,
+        } = *touched;
+        let unit = on_record::unit(facts);
         let error = unit.map(|unit| from_mm(error.at(at), unit));
         let size = facts.number(Number::Size);
         let by = error.zip(sensitivity).map(|(error, slope)| -slope * error);
-        let after = by.and_then(|by| decided_again(&facts, by));
+        let after = by.and_then(|by| decided_again(facts, by));
         let after = after.unwrap_or_else(|| Verdict::Undecided.key().to_owned());
+        let text = |of| facts.text(of).map(str::to_owned);
         Self {
             id: entry.to_string(),
             measured_at: at,
-            part: facts.take_text(Text::Part),
-            characteristic: facts.take_text(Text::Characteristic),
-            sample: facts.take_text(Text::Sample),
-            lot: facts.take_text(Text::Lot),
-            piece: facts.take_text(Text::Piece),
+            part: text(Text::Part),
+            characteristic: text(Text::Characteristic),
+            sample: text(Text::Sample),
+            lot: text(Text::Lot),
+            piece: text(Text::Piece),
             size,
             corrected: size.zip(by).map(|(size, by)| size + by),
             unit,
-            before: facts.take_text(Text::Verdict).unwrap_or_default(),
+            before: text(Text::Verdict).unwrap_or_default(),
             after,
             error,
             sensitivity,
@@ -409,7 +413,7 @@ const WANTED: Wanted = Wanted {
 /// The verdict on a result whose size is moved by so much, in its unit.
 ///
 /// A verdict that was withheld stays so; a requirement beside the size that was stricter is so still.
-fn decided_again(facts: &Facts, by: f64) -> Option<String> {
+fn decided_again(facts: &dyn Glance, by: f64) -> Option<String> {
     let recorded = facts.text(Text::Verdict)?;
     if facts.text(Text::Because).is_some() {
         return Some(recorded.to_owned());

@@ -6,13 +6,14 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, KnownListing, Listing, Mark,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Glance, Hash, KnownListing, Listing, Mark,
     NewBenchEvent, Occupied, Page, Result, StorageFault, Subject, Touched, Touching, Unreadable,
     facts::KeptFacts,
 };
 
 pub(crate) mod address;
 pub(crate) mod copy;
+mod in_row;
 mod jobs;
 #[cfg(feature = "shop")]
 pub(crate) mod postgres;
@@ -20,6 +21,9 @@ mod row;
 mod search;
 pub(crate) mod server;
 pub(crate) mod sqlite;
+
+/// Takes a result; whether it takes more.
+pub(crate) type Take<'a> = dyn FnMut(Touched<&dyn Glance>) -> bool + Send + 'a;
 
 /// A place that keeps the books. No SQL, and no type of a database, passes this line.
 pub(crate) trait Store: Send + Sync {
@@ -62,12 +66,8 @@ pub(crate) trait Store: Send + Sync {
     /// The results that a piece of equipment touched, as far as facts are made.
     fn touched(&self, asked: &Touching) -> Result<Vec<Touched>>;
 
-    /// All of them, in no order, some at a time, until nobody takes more.
-    fn each_touched(
-        &self,
-        asked: &Touching,
-        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
-    ) -> Result<()>;
+    /// Each of them, in the order of time of measurement, until nobody takes more.
+    fn each_touched(&self, asked: &Touching, take: &mut Take<'_>) -> Result<()>;
 
     /// Up to which entry facts are made; none where the store has no place for them.
     fn facts_reach(&self) -> Result<Option<u64>>;

@@ -175,9 +175,6 @@ impl Days {
 /// How many bytes of entries or events are read at one go; at least one of them is.
 pub(crate) const BYTES_AT_A_TIME: usize = 8 << 20;
 
-/// How many results that a piece touched are handed over at a time: so few that they stay in the cache of a core.
-pub(crate) const AT_A_TIME: usize = 256;
-
 pub(crate) type Read<T> = std::result::Result<T, Unreadable>;
 
 /// A row of either engine.
@@ -193,6 +190,9 @@ pub(crate) trait Columns {
 
     /// A number with digits after the point that may be missing.
     fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, Self::Error>;
+
+    /// Text where it lies; none where there is none, or where it cannot be read.
+    fn text_in_place(&self, index: usize) -> Option<&str>;
 
     /// Text.
     fn text(&self, index: usize) -> std::result::Result<String, Self::Error>;

@@ -9,7 +9,6 @@ mod alike;
 mod batch;
 mod error;
 mod groups;
-mod in_turn;
 mod rows;
 mod run;
 mod scan;

@@ -7,9 +7,9 @@ use metrology::units::LengthUnit;
 use super::alike::Alike;
 use super::batch::{Lot, Measured, Whole};
 use super::groups::{Group, Groups};
-use super::in_turn::in_turn;
 use super::scan::Scan;
 use crate::error::Error;
+use crate::in_turn::in_turn;
 use crate::plan::Plan;
 
 /// Results of a few pieces that stand together.

@@ -8,10 +8,10 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
-use super::in_turn::in_turn;
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
+use crate::in_turn::in_turn;
 use crate::job_file::{Wrong, on_line};
 use crate::plan::{Plan, Planned};
 

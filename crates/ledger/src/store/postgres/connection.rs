@@ -122,21 +122,18 @@ impl Connection {
         &mut self,
         sql: &str,
         values: &[&(dyn ToSql + Sync)],
-        mut with: impl FnMut(Row) -> std::result::Result<bool, Damage> + Send,
+        mut with: impl FnMut(Row) -> bool + Send,
     ) -> Result<()> {
         let statement = self.statement(sql)?;
-        let sound = self.ask(|client| {
+        self.ask(|client| {
             let mut rows = client.query_raw(&statement, values.iter().copied())?;
             while let Some(row) = rows.next()? {
-                match with(row) {
-                    Ok(true) => {}
-                    Ok(false) => break,
-                    damaged => return Ok(damaged.map(drop)),
+                if !with(row) {
+                    break;
                 }
             }
-            Ok(Ok(()))
-        })?;
-        self.sound(sound)
+            Ok(())
+        })
     }
 
     /// What was read, or the damage that was met.

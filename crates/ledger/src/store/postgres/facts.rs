@@ -1,11 +1,12 @@
 //! The tables of facts.
 
 use std::fmt::Write as _;
-use std::mem;
 
 use postgres::types::ToSql;
 
-use super::super::row::{self, AT_A_TIME, End, columns_of, some_facts, to_i64, to_u64};
+use super::super::Take;
+use super::super::in_row::Places;
+use super::super::row::{self, End, columns_of, some_facts, to_i64, to_u64};
 use super::connection::Connection;
 use super::insertion::{Column, Insertion};
 use super::row::{column, number};
@@ -146,27 +147,17 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
     Ok(connection.sound(found)?.into_iter().flatten().collect())
 }
 
-/// All of them, so many at a time, until nobody takes more.
+/// Each of them, until nobody takes more.
 pub(super) fn each_touched(
     connection: &mut Connection,
     asked: &Touching,
-    take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+    take: &mut Take<'_>,
 ) -> Result<()> {
     let Question { sql, values } = asking(asked);
+    let sql = sql + " ORDER BY u.at, u.sequence";
     let values: Vec<&(dyn ToSql + Sync)> = values.iter().map(|value| &**value as _).collect();
-    let mut found = Vec::new();
-    let mut goes_on = true;
-    connection.each(&sql, &values, |row| {
-        found.extend(one_touched(&row, asked.wanted)?);
-        if found.len() >= AT_A_TIME {
-            goes_on = take(mem::take(&mut found));
-        }
-        Ok(goes_on)
-    })?;
-    if goes_on {
-        take(found);
-    }
-    Ok(())
+    let places = Places::of(asked.wanted);
+    connection.each(&sql, &values, |row| places.hand_over(&row, take))
 }
 
 /// A question with its values.
@@ -204,8 +195,16 @@ fn asking(asked: &Touching) -> Question {
                           AND o.sequence = u.sequence)"
         );
     }
+    let up_to = asked.up_to.map(|last| value(Box::new(to_i64(last))));
+    if let Some(last) = &up_to {
+        let _ = write!(sql, " AND u.sequence <= {last}");
+    }
     if asked.standing {
-        sql += " AND NOT EXISTS (SELECT FROM entry n WHERE n.amends = u.sequence)";
+        sql += " AND NOT EXISTS (SELECT FROM entry n WHERE n.amends = u.sequence";
+        if let Some(last) = &up_to {
+            let _ = write!(sql, " AND n.sequence <= {last}");
+        }
+        sql.push(')');
     }
     Question { sql, values }
 }

@@ -10,11 +10,11 @@ use std::time::Instant;
 use jiff::Timestamp;
 
 use super::copy::Sound;
-use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
+use super::{EventExtent, EventRow, Extent, Row, Store, Take, address, sqlite};
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, KnownListing, Listing, Mark,
-    NewBenchEvent, Occupied, OpenOptions, Page, Result, Server, StorageFault, Subject, Touched,
-    Touching, facts::KeptFacts,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Glance, Hash, KnownListing,
+    Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Page, Result, Server, StorageFault,
+    Subject, Touched, Touching, facts::KeptFacts,
 };
 
 mod append;
@@ -277,20 +277,16 @@ impl Store for PostgresStore {
         self.read(|connection| facts::touched(connection, asked))
     }
 
-    fn each_touched(
-        &self,
-        asked: &Touching,
-        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
-    ) -> Result<()> {
+    fn each_touched(&self, asked: &Touching, take: &mut Take<'_>) -> Result<()> {
         let mut begun = false;
         let done = self.read(|connection| {
             // What was taken before a connection was lost is not taken again.
             if begun {
                 return Ok(None);
             }
-            let mut take = |some| {
+            let mut take = |one: Touched<&dyn Glance>| {
                 begun = true;
-                take(some)
+                take(one)
             };
             facts::each_touched(connection, asked, &mut take).map(Some)
         })?;

@@ -24,6 +24,10 @@ impl Columns for postgres::Row {
         self.try_get(index)
     }
 
+    fn text_in_place(&self, index: usize) -> Option<&str> {
+        self.try_get(index).ok().flatten()
+    }
+
     fn text(&self, index: usize) -> std::result::Result<String, postgres::Error> {
         self.try_get(index)
     }

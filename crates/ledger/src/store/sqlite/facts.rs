@@ -1,15 +1,14 @@
 //! The tables of facts.
 
 use std::fmt::Write as _;
-use std::mem;
 use std::sync::OnceLock;
 
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
-use super::super::row::{
-    AT_A_TIME, Column, End, columns_of, fact_names, some_facts, to_i64, to_u64,
-};
+use super::super::Take;
+use super::super::in_row::Places;
+use super::super::row::{Column, End, columns_of, fact_names, some_facts, to_i64, to_u64};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, Wanted, time};
 
@@ -147,23 +146,22 @@ pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Re
     Ok(found)
 }
 
-/// All of them, so many at a time, until nobody takes more.
+/// Each of them, until nobody takes more.
 pub(super) fn each_touched(
     connection: &Connection,
     asked: &Touching,
-    take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
+    take: &mut Take<'_>,
 ) -> rusqlite::Result<()> {
     let (sql, values) = asking(asked);
+    let sql = sql + " ORDER BY u.at, u.sequence";
     let mut statement = connection.prepare_cached(&sql)?;
     let mut rows = statement.query(params_from_iter(&values))?;
-    let mut found = Vec::new();
+    let places = Places::of(asked.wanted);
     while let Some(row) = rows.next()? {
-        found.extend(one_touched(row, asked.wanted)?);
-        if found.len() >= AT_A_TIME && !take(mem::take(&mut found)) {
-            return Ok(());
+        if !places.hand_over(row, take) {
+            break;
         }
     }
-    take(found);
     Ok(())
 }
 
@@ -186,8 +184,17 @@ fn asking(asked: &Touching) -> (String, Vec<Value>) {
         sql += " AND EXISTS (SELECT 1 FROM subject o WHERE o.role = ? AND o.identity = ? AND o.sequence = u.sequence)";
         values.extend([subject.role.clone().into(), subject.identity.clone().into()]);
     }
+    if let Some(last) = asked.up_to {
+        sql += " AND u.sequence <= ?";
+        values.push(to_i64(last).into());
+    }
     if asked.standing {
-        sql += " AND NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = u.sequence)";
+        sql += " AND NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = u.sequence";
+        if let Some(last) = asked.up_to {
+            sql += " AND n.sequence <= ?";
+            values.push(to_i64(last).into());
+        }
+        sql.push(')');
     }
     (sql, values)
 }

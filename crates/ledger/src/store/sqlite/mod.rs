@@ -12,7 +12,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use jiff::Timestamp;
 use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior, ffi};
 
-use super::{EventExtent, EventRow, Extent, Row, Store};
+use super::{EventExtent, EventRow, Extent, Row, Store, Take};
 use crate::disk::FileId;
 use crate::{
     BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Facts, Filter, Hash, KnownListing,
@@ -229,11 +229,7 @@ impl Store for SqliteStore {
         self.ask(|connection| facts::touched(connection, asked))
     }
 
-    fn each_touched(
-        &self,
-        asked: &Touching,
-        take: &mut (dyn FnMut(Vec<Touched>) -> bool + Send),
-    ) -> Result<()> {
+    fn each_touched(&self, asked: &Touching, take: &mut Take<'_>) -> Result<()> {
         if !self.with_facts {
             return Ok(());
         }

@@ -25,6 +25,10 @@ impl Columns for rusqlite::Row<'_> {
         self.get(index)
     }
 
+    fn text_in_place(&self, index: usize) -> Option<&str> {
+        self.get_ref(index).ok()?.as_str().ok()
+    }
+
     fn text(&self, index: usize) -> rusqlite::Result<String> {
         self.get(index)
     }
