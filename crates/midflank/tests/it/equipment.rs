@@ -204,6 +204,27 @@ fn quarantine_and_due_dates_block() {
     assert_eq!(result["decision"]["because"], "overdue");
 }
 
+/// Three jobs of one moment: overdue is what was so by the clock on the wall of the bench.
+#[test]
+fn the_day_of_a_due_date_is_that_of_the_offset_written() {
+    let bench = Bench::new().with_equipment();
+    let job = |time: &str| {
+        let job = changed("plain-diameter", "due = 2027-09-30", "due = 2026-04-13");
+        assert!(job.contains("2026-04-14T09:20:00Z"));
+        bench
+            .inspect(&job.replace("2026-04-14T09:20:00Z", time))
+            .json()
+    };
+    for (time, because) in [
+        ("2026-04-14T01:00:00+09:00", Some("overdue")),
+        ("2026-04-13T16:00:00+00:00", None),
+        ("2026-04-13T11:00:00-05:00", None),
+    ] {
+        let decision = &job(time)["decision"];
+        assert_eq!(decision["because"].as_str(), because, "{time}");
+    }
+}
+
 #[test]
 fn a_whole_job_is_no_equipment_file() {
     let bench = Bench::new();

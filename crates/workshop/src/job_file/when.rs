@@ -74,7 +74,15 @@ pub fn measured(
         shelf.remark(Remark::of(note.clone()));
         Value::said(note)
     });
-    Ok((at.into(), note))
+    let on = day_of(&source.text(typed)).unwrap_or_else(|| station::day(at));
+    Ok((Measured { at, on }, note))
+}
+
+/// The day that the clock on the wall showed, where the time is written with its distance from UTC; `Z` says nothing of where that
+/// was.
+fn day_of(text: &str) -> Option<Date> {
+    let shown = text.parse::<DateTime>().ok();
+    shown.filter(|_| has_offset(text)).map(DateTime::date)
 }
 
 /// A time with its offset or, without one, as the clock on the wall shows it here; a day alone is its beginning.
@@ -100,4 +108,23 @@ fn stated(source: &Source, typed: &Typed, shelf: &Shelf) -> Result<Timestamp, Er
 fn has_offset(text: &str) -> bool {
     let time = text.get(10..).unwrap_or_default();
     time.contains(['Z', 'z', '+', '-', '['])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_day_is_that_of_the_offset_written() {
+        let day = |text| day_of(text).map(|day| day.to_string());
+        assert_eq!(day("2026-03-10T23:30+13:00").as_deref(), Some("2026-03-10"));
+        assert_eq!(day("2026-03-10T00:10-05:00").as_deref(), Some("2026-03-10"));
+        assert_eq!(
+            day("2026-03-10T00:10+01:00[Europe/Paris]").as_deref(),
+            Some("2026-03-10")
+        );
+        for of_the_computer in ["2026-03-10T23:30Z", "2026-03-10T23:30", "2026-03-10"] {
+            assert_eq!(day(of_the_computer), None, "{of_the_computer}");
+        }
+    }
 }
