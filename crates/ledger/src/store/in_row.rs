@@ -42,22 +42,18 @@ impl Places {
         take: &mut dyn FnMut(Touched<&dyn Glance>) -> bool,
     ) -> bool {
         let facts = InRow { row, places: self };
-        self.touched(row, &facts).is_none_or(take)
+        touched(row, &facts).is_none_or(take)
     }
+}
 
-    fn touched<'a>(
-        &self,
-        row: &impl Columns,
-        facts: &'a dyn Glance,
-    ) -> Option<Touched<&'a dyn Glance>> {
-        let sequence = to_u64(row.number_if_any(SEQUENCE).ok().flatten()?);
-        Some(Touched {
-            entry: EntryId::from_parts(sequence, row.text_in_place(CHECK)?)?,
-            at: row.text_in_place(AT)?.parse().ok()?,
-            sensitivity: row.real_if_any(SENSITIVITY).ok().flatten(),
-            facts,
-        })
-    }
+fn touched<'a>(row: &impl Columns, facts: &'a dyn Glance) -> Option<Touched<&'a dyn Glance>> {
+    let sequence = to_u64(row.number_if_any(SEQUENCE).ok().flatten()?);
+    Some(Touched {
+        entry: EntryId::from_parts(sequence, row.text_in_place(CHECK)?)?,
+        at: row.text_in_place(AT)?.parse().ok()?,
+        sensitivity: row.real_if_any(SENSITIVITY).ok().flatten(),
+        facts,
+    })
 }
 
 struct InRow<'a, R> {
