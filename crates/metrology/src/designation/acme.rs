@@ -48,7 +48,7 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<AcmeThread, ThreadError> {
     let count = read.count()?;
     read.rest()?;
     let stub = read.symbol.unwrap_or(false);
-    let mut assumed = Vec::new();
+    let mut assumed = Vec::from_iter(Assumed::of_fraction(size.typed));
     if !DIAMETERS.contains(&size.value) {
         return Err(read.error(
             &size,

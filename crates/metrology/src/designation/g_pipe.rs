@@ -12,13 +12,14 @@ use crate::thread::{Begins, Fault, GivenPitch, KnownClasses, KnownPitches, Known
 use crate::thread::{Form, Kind};
 use crate::units::ThreadsPerInch;
 
-/// Reads a pipe size, its count and what follows. The row of the size, or the error with the nearest ones.
+/// Reads a pipe size, its count and what follows. The row of the size with what was assumed of it, or the error with the nearest
+/// ones.
 pub(super) fn pipe_size<R, S: Copy, C: Copy>(
     read: &mut Reader<'_, S, C>,
     rows: &'static [R],
     key: impl Fn(&R) -> (u32, &str, ThreadsPerInch),
     standard: &'static str,
-) -> Result<&'static R, ThreadError> {
+) -> Result<(&'static R, Vec<Assumed>), ThreadError> {
     let size = &read.inch_size()?;
     let count = read.count()?;
     read.rest()?;
@@ -61,7 +62,7 @@ pub(super) fn pipe_size<R, S: Copy, C: Copy>(
                 },
             )
             .suggest([read.instead(count, &listed.to_string())])),
-        _ => Ok(row),
+        _ => Ok((row, Vec::from_iter(Assumed::of_fraction(size.typed)))),
     }
 }
 
@@ -76,13 +77,12 @@ static GRAMMAR: Grammar<(), GClass> = Grammar {
 /// Reads a G designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<GPipeThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let row = pipe_size(
+    let (row, mut assumed) = pipe_size(
         &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
         "ISO 228-1",
     )?;
-    let mut assumed = Vec::new();
     let class = match (&read.class, read.tail.kind) {
         (Some(class), _) => {
             read.agree(Kind::External, class.typed)?;

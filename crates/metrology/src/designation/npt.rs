@@ -23,13 +23,12 @@ static GRAMMAR: Grammar<bool, ()> = Grammar {
 /// Reads an NPT designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<NptThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let row = pipe_size(
+    let (row, mut assumed) = pipe_size(
         &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
         "ASME B1.20.1",
     )?;
-    let mut assumed = Vec::new();
     let kind = read.kind(&mut assumed);
     Ok(NptThread {
         size: row,

@@ -28,13 +28,12 @@ static GRAMMAR: Grammar<Option<PipeShape>, ()> = Grammar {
 /// Reads an R, Rc or Rp designation.
 pub(super) fn read(cursor: Cursor<'_>) -> Result<RPipeThread, ThreadError> {
     let mut read = Reader::new(cursor, &GRAMMAR);
-    let row = pipe_size(
+    let (row, mut assumed) = pipe_size(
         &mut read,
         sizes(),
         |row| (row.number, row.size.as_str(), row.count),
         "ISO 7-1",
     )?;
-    let mut assumed = Vec::new();
     let shape = match read.symbol.flatten() {
         Some(shape) => {
             read.agree(shape.kind(), shape.symbol())?;

@@ -44,7 +44,7 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<WhitworthThread, ThreadError> {
     let size = read.inch_size()?;
     let count = read.count()?;
     read.rest()?;
-    let mut assumed = Vec::new();
+    let mut assumed = Vec::from_iter(Assumed::of_fraction(size.typed));
     let found = series_of(&read, &size, count, &mut assumed)?;
     let (class, kind) = class_of(&read, &mut assumed)?;
     Ok(WhitworthThread {

@@ -65,6 +65,8 @@ crate::messages! {
         UnlistedMetric "unlisted-metric" { thread: String as Text },
         /// A Tr thread that is not listed.
         UnlistedTrapezoidal "unlisted-trapezoidal" { thread: String as Text },
+        /// A fraction greater than one whose digits are also those of a mixed number: `11/2`, which may be 1 1/2.
+        GreaterThanOne "greater-than-one" { given: String as Text, inches: Decimal as Stated, mixed: String as Text },
         /// A rounded size for the listed one.
         RoundedSize "rounded-size" { taken: String as Text, given: String as Text },
         /// Several starts are special.
@@ -85,5 +87,47 @@ crate::messages! {
         EngagementServed "engagement-served" { length: Entered as Entered, made_for: Decimal as Stated },
         /// Unified: the tabulated tolerances do not serve it.
         EngagementOutside "engagement-outside" { length: Entered as Entered },
+    }
+}
+
+impl Assumed {
+    /// What is assumed of a size as it was typed, where it may be a mixed number whose blank was left out.
+    pub(crate) fn of_fraction(typed: &str) -> Option<Self> {
+        let (numerator, denominator) = typed.trim().split_once('/')?;
+        let (whole, last) = numerator.split_at_checked(numerator.len().checked_sub(1)?)?;
+        let (whole, last): (u32, u32) = (whole.parse().ok()?, last.parse().ok()?);
+        let over: u32 = denominator.parse().ok()?;
+        let is_mixed = whole > 0 && last % 2 == 1 && last < over && over.is_power_of_two();
+        let all = Decimal::from(10 * whole + last);
+        let inches = all.checked_div(Decimal::from(over))?;
+        (is_mixed && inches > Decimal::ONE).then(|| Self::GreaterThanOne {
+            given: typed.trim().to_owned(),
+            inches: inches.normalize(),
+            mixed: format!("{whole} {last}/{over}"),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fraction_that_may_be_a_mixed_number() {
+        let mixed = |typed| match Assumed::of_fraction(typed) {
+            Some(Assumed::GreaterThanOne { mixed, inches, .. }) => {
+                Some((mixed, inches.to_string()))
+            }
+            _ => None,
+        };
+        let some = |mixed: &str, inches: &str| Some((mixed.to_owned(), inches.to_owned()));
+        assert_eq!(mixed("11/2"), some("1 1/2", "5.5"));
+        assert_eq!(mixed("13/8"), some("1 3/8", "1.625"));
+        assert_eq!(mixed("21/4"), some("2 1/4", "5.25"));
+        for plain in [
+            "1/2", "11/16", "15/16", "5/4", "9/8", "1 1/2", "0.5", "12/2", "é1/2", "/2", "1/", "",
+        ] {
+            assert_eq!(mixed(plain), None, "{plain}");
+        }
     }
 }

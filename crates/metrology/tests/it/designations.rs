@@ -366,6 +366,27 @@ fn refuses_with_one_error_that_points_and_suggests() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// A mixed number whose space was left out is another size: what was read is said.
+#[test]
+fn a_fraction_greater_than_one_is_said() {
+    let is_said = |text: &str| {
+        let assumed = parse(text).unwrap().limits().unwrap().assumed;
+        let said = |one: &Assumed| matches!(one, Assumed::GreaterThanOne { mixed, .. } if mixed == "1 1/2");
+        assumed.iter().any(said)
+    };
+    for run_together in ["11/2-12 UN-2A", "11/2-4 ACME-2G", "G11/2A"] {
+        assert!(is_said(run_together), "{run_together}");
+    }
+    for plain in [
+        "1 1/2-12 UN-2A",
+        "5 1/2-12 UN-2A",
+        "11/16-12 UN-2A",
+        "G1 1/2A",
+    ] {
+        assert!(!is_said(plain), "{plain}");
+    }
+}
+
 /// What was left open is said in words.
 #[test]
 fn states_what_it_assumed() {

@@ -29,7 +29,7 @@ pub(super) fn build(
     tail: &Tail,
     own: &Elements,
 ) -> Result<UnifiedThread, ThreadError> {
-    let mut assumed = Vec::new();
+    let mut assumed = Vec::from_iter(Assumed::of_fraction(parts.size_typed));
     let ending = Ending { tail, own };
     let (diameter, count) = size_and_count_of(c, parts, &ending, &mut assumed)?;
     check_pitch(c, parts, diameter, count, &ending)?;
