@@ -26,6 +26,7 @@ mod mj;
 mod npt;
 mod r_pipe;
 mod recognise;
+mod slips;
 mod tail;
 mod text;
 mod trapezoidal;
@@ -57,7 +58,7 @@ use text::{Cursor, Text};
 /// assert_eq!(error.suggestions()[0], "M10x1.5-6g");
 /// ```
 pub fn parse(text: &str) -> Result<Thread, ThreadError> {
-    read(text).map_err(|error| error.keep(|suggestion| read(suggestion).is_ok()))
+    read(text).map_err(|error| slips::suggest(text, error))
 }
 
 /// Reads a designation; suggestions in the error are not checked yet.

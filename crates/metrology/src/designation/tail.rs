@@ -94,7 +94,7 @@ fn kind(word: &str) -> Option<Kind> {
 }
 
 /// `LH`, `L.H.`, `left`, `left hand`, and the same for right.
-fn hand(cursor: &mut Cursor<'_>) -> Option<Hand> {
+pub(super) fn hand(cursor: &mut Cursor<'_>) -> Option<Hand> {
     for (hand, short, long) in [(Hand::Left, "lh", "left"), (Hand::Right, "rh", "right")] {
         if cursor.eat_word(short) {
             return Some(hand);
@@ -121,7 +121,7 @@ fn hand(cursor: &mut Cursor<'_>) -> Option<Hand> {
 }
 
 /// `3 STARTS`, `(TWO STARTS)`, `2-start`, `double start`.
-fn starts(cursor: &mut Cursor<'_>) -> Result<Option<u16>, ThreadError> {
+pub(super) fn starts(cursor: &mut Cursor<'_>) -> Result<Option<u16>, ThreadError> {
     const WORDS: [(&str, u16); 10] = [
         ("one", 1),
         ("two", 2),

@@ -319,6 +319,15 @@ impl<'t> Cursor<'t> {
         if digits == 0 {
             return Err(self.error_from(from, Fault::NumberMissing));
         }
+        // `1.S` is 1.5 with a slip; a pitch of 1 and an S would be another thread.
+        if matches!(self.before(), b'.' | b',')
+            && matches!(
+                self.peek(),
+                b'O' | b'o' | b'I' | b'l' | b'S' | b's' | b'Z' | b'B'
+            )
+        {
+            return Err(self.next_piece().error_from(from, Fault::NoSuchNumber));
+        }
         Ok(Number {
             value: Decimal::new(mantissa, scale),
             whole: !seen_sign,

@@ -63,14 +63,21 @@ impl ThreadError {
         error
     }
 
-    /// Keeps the suggestions that name a thread; a suggestion that is wrong itself helps nobody.
-    pub(crate) fn keep(mut self, names_a_thread: impl Fn(&str) -> bool) -> Self {
-        self.0.suggestions.retain(|text| names_a_thread(text));
-        if self.0.suggestions.is_empty() {
-            self.0.suggestions = std::mem::take(&mut self.0.fallback);
-            self.0.suggestions.retain(|text| names_a_thread(text));
-        }
+    /// Suggests one designation and no other.
+    pub(crate) fn suggest_only(mut self, designation: String) -> Self {
+        self.0.suggestions = vec![designation];
         self.0.fallback.clear();
+        self
+    }
+
+    /// Takes for each suggestion what it is kept as, if it is: a suggestion that is wrong itself helps nobody.
+    pub(crate) fn keep(mut self, kept: impl Fn(&str) -> Option<String>) -> Self {
+        let fallback = std::mem::take(&mut self.0.fallback);
+        let suggestions = std::mem::take(&mut self.0.suggestions);
+        self = self.suggest(suggestions.iter().filter_map(|text| kept(text)));
+        if self.0.suggestions.is_empty() {
+            self = self.suggest(fallback.iter().filter_map(|text| kept(text)));
+        }
         self.0.suggestions.truncate(MOST_SUGGESTIONS);
         self
     }

@@ -335,6 +335,46 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         "UNEF",
         Some("7/16-28 UNEF-2A"),
     ),
+    // Slips of the keyboard, and hands that must not be lost.
+    (
+        "1/4-20 UNC 2A LHT",
+        "unexpected",
+        "LHT",
+        Some("1/4-20 UNC 2A LH"),
+    ),
+    ("M10x1.5-g6", "unexpected", "g6", Some("M10x1.5-6g")),
+    ("M10x1.5-h6g5", "unexpected", "h6g5", None),
+    ("M10x1.5-g5g6", "unexpected", "g5g6", Some("M10x1.5-5g6g")),
+    ("1/4-20 UNC-A2", "unexpected", "A2", Some("1/4-20 UNC-2A")),
+    ("M1Ox1.5", "unexpected", "Ox1.5", Some("M10x1.5")),
+    ("Ml0x1.5-6g", "unknown-form", "Ml0x1.5", Some("M10x1.5-6g")),
+    (
+        "I/4-2O UNC-2A",
+        "unknown-form",
+        "I/4",
+        Some("1/4-20 UNC-2A"),
+    ),
+    ("M10x1.S-6g", "no-such-number", "1.S", Some("M10x1.5-6g")),
+    (
+        "M10x1.5-6q-LH",
+        "unknown-class",
+        "6q",
+        Some("M10x1.5-6g-LH"),
+    ),
+    (
+        "M10x1.5-6gLH",
+        "unknown-class",
+        "6gLH",
+        Some("M10x1.5-6g-LH"),
+    ),
+    (
+        "1/4-20 UNC-2Q LH",
+        "unknown-class",
+        "2Q",
+        Some("1/4-20 UNC-2A LH"),
+    ),
+    // No size in the tables is near.
+    ("10,5", "missing-pitch", "10,5", None),
 ];
 
 #[test]
@@ -614,7 +654,7 @@ fn known_names_without_a_table_are_told() {
             "BSP 1 1/4 LH",
             "several-forms",
             KnownName::Bsp,
-            &["G 1 1/4 A", "G 1 1/4", "R 1 1/4", "Rc 1 1/4"],
+            &["G 1 1/4 A LH", "G 1 1/4 LH", "R 1 1/4 LH", "Rc 1 1/4 LH"],
         ),
         (
             "W 1/4",

@@ -71,12 +71,13 @@ pub(crate) fn unified_size(diameter: u32, count: ThreadsPerInch) -> Option<&'sta
         .and_then(|index| UNIFIED.get(index))
 }
 
-/// The rows of the standard diameter nearest to a diameter, coarsest pitch first.
+/// The rows of the standard diameter nearest to a diameter, coarsest pitch first; none if it is more than a tenth away.
 pub(crate) fn unified_sizes_near(diameter: u32) -> impl Iterator<Item = &'static UnifiedSize> {
     let nearest = UNIFIED
         .iter()
         .map(|size| size.diameter)
-        .min_by_key(|listed| listed.abs_diff(diameter));
+        .min_by_key(|listed| listed.abs_diff(diameter))
+        .filter(|nearest| nearest.abs_diff(diameter) <= diameter / 10);
     UNIFIED
         .iter()
         .filter(move |size| Some(size.diameter) == nearest)

@@ -1,0 +1,168 @@
+//! What to write instead of a wrong designation.
+//!
+//! A slip that is known (an O typed for a zero, `g6` for `6g`, `LHT` for `LH`) is offered alone. What the reader offers
+//! otherwise must keep what was understood: a left-hand thread does not become a right-hand one because its class is wrong.
+
+use super::read;
+use super::tail::{hand, starts};
+use super::text::{Cursor, Text};
+use crate::thread::{Fault, Hand, ThreadError};
+
+/// Letters that stand for digits by mistake, those of 1 and 0 first.
+const LOOK_ALIKES: [(char, char); 9] = [
+    ('O', '0'),
+    ('o', '0'),
+    ('I', '1'),
+    ('l', '1'),
+    ('|', '1'),
+    ('S', '5'),
+    ('s', '5'),
+    ('Z', '2'),
+    ('B', '8'),
+];
+/// How many of them are tried together: those of 1 and 0, all but B, which is also the letter of a class, and all.
+const TOGETHER: [usize; 3] = [5, 8, 9];
+
+/// The error with the designations that can have been meant.
+pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
+    let names_a_thread = |text: &String| read(text).is_ok();
+    let meant: Vec<_> = TOGETHER
+        .iter()
+        .filter_map(|&count| with_digits(text, LOOK_ALIKES.get(..count)?))
+        .chain(other_slips(text, &error))
+        .filter(names_a_thread)
+        .collect();
+    if let Some(meant) = meant.into_iter().next() {
+        return error.suggest_only(meant);
+    }
+    // `h6g5` was meant to be a class; the size alone has another.
+    if let Fault::Unexpected { given, .. } = error.fault()
+        && given.starts_with(|letter: char| letter.is_ascii_alphabetic())
+        && given.contains(|letter: char| letter.is_ascii_digit())
+    {
+        return error.keep(|_| None);
+    }
+    let rest = error.at().and_then(|place| text.get(place.end..));
+    let rest = rest.unwrap_or_default().trim_end();
+    let stated = Stated::of(text);
+    error.keep(|suggestion| {
+        let has_rest = signs(suggestion).ends_with(&signs(rest));
+        let whole = (!has_rest).then(|| format!("{suggestion}{rest}"));
+        let left = format!("{suggestion} LH");
+        [whole, Some(suggestion.to_owned()), Some(left)]
+            .into_iter()
+            .flatten()
+            .find(|text| names_a_thread(text) && Stated::of(text) == stated)
+    })
+}
+
+/// The letters and digits of a text, whatever stands between them.
+fn signs(text: &str) -> String {
+    let letters = text.chars().filter(char::is_ascii_alphanumeric);
+    letters.map(|letter| letter.to_ascii_lowercase()).collect()
+}
+
+/// The text with digits for the letters that look like them and stand beside a digit or the sign within a number.
+fn with_digits(text: &str, look_alikes: &[(char, char)]) -> Option<String> {
+    let digit = |letter: char| look_alikes.iter().find(|(like, _)| *like == letter);
+    let mut letters: Vec<char> = text.trim().chars().collect();
+    let in_number = |letter: Option<&char>| {
+        letter.is_some_and(|letter| letter.is_ascii_digit() || ".,/".contains(*letter))
+    };
+    let mut changed = false;
+    // From both ends, so that a letter beside another that was replaced is replaced too.
+    for _ in 0..2 {
+        for at in 0..letters.len() {
+            let beside = at.checked_sub(1).and_then(|before| letters.get(before));
+            if (in_number(beside) || in_number(letters.get(at + 1)))
+                && let Some(letter) = letters.get(at)
+                && let Some((_, meant)) = digit(*letter)
+                && let Some(letter) = letters.get_mut(at)
+            {
+                *letter = *meant;
+                changed = true;
+            }
+        }
+        letters.reverse();
+    }
+    changed.then(|| letters.into_iter().collect())
+}
+
+/// The text with another piece where the error stands: letter and digit in their other order, a hand that was written
+/// onto the class, a letter too much.
+fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
+    let known = matches!(
+        error.fault(),
+        Fault::Unexpected { .. } | Fault::UnknownClass { .. } | Fault::UnknownSeries { .. }
+    );
+    let Some(place) = error.at().filter(|_| known) else {
+        return Vec::new();
+    };
+    let (Some(before), Some(piece), Some(after)) = (
+        text.get(..place.start),
+        text.get(place.clone()),
+        text.get(place.end..),
+    ) else {
+        return Vec::new();
+    };
+    let letters: Vec<char> = piece.chars().collect();
+    let mut pieces = vec![swapped(&letters)];
+    if let Some((at, _)) = piece.char_indices().nth_back(1) {
+        let (class, hand) = piece.split_at(at);
+        pieces.push(Some(format!("{class}-{hand}")).filter(|_| is_hand(hand)));
+    }
+    // A letter of a class or of a series of Unified threads means something, whichever it is.
+    let of_unified = piece
+        .get(..2)
+        .is_some_and(|start| start.eq_ignore_ascii_case("un"));
+    let stray = letters.len() > 2 && letters.iter().all(char::is_ascii_alphabetic) && !of_unified;
+    if stray {
+        pieces.push(letters.split_last().map(|(_, rest)| rest.iter().collect()));
+    }
+    let pieces = pieces.into_iter().flatten();
+    pieces
+        .map(|piece| format!("{before}{piece}{after}"))
+        .collect()
+}
+
+/// `g6` as `6g`, `g5h6` as `5g6h`.
+fn swapped(letters: &[char]) -> Option<String> {
+    let pairs = letters.chunks(2).map(|pair| match pair {
+        [letter, digit] if letter.is_ascii_alphabetic() && digit.is_ascii_digit() => {
+            Some([*digit, *letter])
+        }
+        _ => None,
+    });
+    let pairs: Option<Vec<_>> = pairs.collect();
+    pairs.map(|pairs| pairs.iter().flatten().collect())
+}
+
+fn is_hand(text: &str) -> bool {
+    text.eq_ignore_ascii_case("lh") || text.eq_ignore_ascii_case("rh")
+}
+
+/// What a text says of its thread wherever it stands in it.
+#[derive(Default, PartialEq, Eq)]
+struct Stated {
+    left: bool,
+    starts: Option<u16>,
+}
+
+impl Stated {
+    fn of(text: &str) -> Self {
+        let mut stated = Self::default();
+        let Ok(plain) = Text::new(text) else {
+            return stated;
+        };
+        let mut cursor = Cursor::new(&plain);
+        while !cursor.is_at_end() {
+            if !cursor.before().is_ascii_alphanumeric() {
+                stated.left |= hand(&mut cursor.clone()) == Some(Hand::Left);
+                let found = starts(&mut cursor.clone()).ok().flatten();
+                stated.starts = stated.starts.or(found);
+            }
+            cursor.bump();
+        }
+        stated
+    }
+}
