@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde_json::Value;
 use workshop::event::Spot;
 use workshop::in_unit::from_mm;
-use workshop::lot::Tally;
+use workshop::lot::{LotNote, Tally};
 use workshop::lots::{Gauged, Matrix};
 use workshop::plan::Plan;
 
@@ -52,6 +52,18 @@ pub struct LotDocument {
     /// Where a gauge and a measured pitch diameter of a piece disagree.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub gauge_findings: Vec<GaugeFindingDocument>,
+    /// What is odd in the file of readings.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<Value>,
+}
+
+impl LotDocument {
+    /// Says what is odd in the file of readings that the lot was read from.
+    pub fn note(&mut self, notes: &[LotNote]) {
+        let shown = Shown::in_unit(LengthUnit::Millimetre);
+        let said = notes.iter().map(|note| warning(&note.message(), shown));
+        self.warnings.extend(said);
+    }
 }
 
 /// A disagreement, and what explains it: codes, sentences and numbers, lengths in the unit of the drawing.
@@ -301,6 +313,7 @@ pub fn lot(plan: &Plan, limits: OfLimits<'_>, name: Option<&str>, tally: &Tally<
                 .filter_map(|index| characteristic(plan, limits, tally, index, whole))
                 .collect(),
             gauge_findings: Vec::new(),
+            warnings: Vec::new(),
         },
     }
 }

@@ -228,6 +228,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::lots::NonconformingError::DECLARED,
     workshop::nonconformance::Disposition::DECLARED,
     workshop::lot::LotError::DECLARED,
+    workshop::lot::LotNote::DECLARED,
     metrology::lot::LotVerdict::DECLARED,
     metrology::lot::LotReason::DECLARED,
     metrology::lot::Standing::DECLARED,

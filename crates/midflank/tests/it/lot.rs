@@ -323,6 +323,82 @@ fn what_a_bad_file_gets() {
     }
 }
 
+/// A file whose rows say when they were read, a minute after each other.
+fn timed() -> String {
+    let plain = file(&[("1", GOOD), ("2", GOOD)], true);
+    let rows = plain.lines().enumerate().map(|(number, row)| match number {
+        0 => format!("{row},time\n"),
+        _ => format!("{row},2026-03-10T08:{number:02}:00Z\n"),
+    });
+    rows.collect()
+}
+
+/// A reading belongs to the zero check above it: where its time says otherwise, one of them stands in the wrong place.
+#[test]
+fn times_may_not_contradict_the_order_of_zero_checks() {
+    let good = timed();
+    assert_eq!(lot(&of_demo(&good, &["--json"]))["warnings"], Value::Null);
+    for (from, to, place, code) in [
+        ("T08:05", "T08:02", ":6:21:", "lot.before-zero"),
+        ("T08:12", "T08:09", ":13:18:", "lot.zero-backwards"),
+        ("T08:10", "T08:13", ":12:18:", "lot.zero-backwards"),
+    ] {
+        let text = good.replacen(from, to, 1);
+        let run = of_demo(&text, &["--json"]);
+        assert_eq!(run.status, 2, "{text}");
+        assert!(run.err.contains(place), "{}", run.err);
+        run.refused(&[code]);
+    }
+    // Between two checks the order is nobody's business.
+    let other = good
+        .replacen("T08:06", "T08:20", 1)
+        .replacen("T08:07", "T08:06", 1);
+    let other = other.replacen("T08:20", "T08:07", 1);
+    assert_eq!(of_demo(&other, &["--json"]).status, 0);
+}
+
+/// What is odd without being wrong is said beside the answer.
+#[test]
+fn odd_rows_get_a_warning() {
+    let good = timed();
+    let row = "1,1,near the head,8.929,mm,2026-03-10T08:04:00Z\n";
+    assert!(good.contains(row), "{good}");
+    for (text, code, numbers) in [
+        (
+            good.replacen(row, &row.repeat(3), 1),
+            "row-twice",
+            [("n", 2.into()), ("line", 6.into())],
+        ),
+        (
+            good.replacen("8.930,", "8.93,", 1),
+            "fewer-decimals",
+            [("n", 1.into()), ("line", 7.into())],
+        ),
+        (
+            good.replacen("2,1,middle", "02,1,middle", 1),
+            "names-alike",
+            [("one", "02".into()), ("other", "2".into())],
+        ),
+    ] {
+        let run = of_demo(&text, &["--json"]);
+        let warnings = lot(&run)["warnings"].clone();
+        assert_eq!(warnings.as_array().map(Vec::len), Some(1), "{warnings}");
+        assert_eq!(warnings[0]["code"], code, "{warnings}");
+        for (name, value) in numbers {
+            let value: Value = value;
+            assert_eq!(warnings[0][name], value, "{warnings}");
+        }
+        // The other warning is of an edition that the plan names.
+        assert_eq!(run.err.lines().count(), 2, "{}", run.err);
+    }
+    // Without a time the same reading twice is two readings.
+    let untimed = file(&[("1", ["8.929", "8.929", "8.929"])], true);
+    assert_eq!(
+        lot(&of_demo(&untimed, &["--json"]))["warnings"],
+        Value::Null
+    );
+}
+
 #[test]
 fn mistakes_in_a_plan_have_a_place() {
     let plan = demo_file("lot/plan.toml");

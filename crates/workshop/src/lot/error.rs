@@ -40,8 +40,10 @@ metrology::messages! {
         MixedUnits "mixed-units" { one: Entered as Entered, line: usize as count, other: Entered as Entered },
         /// A piece and characteristic that stood above.
         PieceTwice "piece-twice" { piece: String as Text, characteristic: String as Text },
-        /// A reading on the standard before an earlier one.
+        /// A reading on the standard below one that was taken later.
         ZeroBackwards "zero-backwards" { text: String as Text },
+        /// A reading of a piece from before the zero check that stands above it.
+        BeforeZero "before-zero" { text: String as Text },
         /// No reading on the standard before the first piece.
         NoZero "no-zero" { piece: String as Text },
         /// A reason to strike or to leave a reading on the standard.

@@ -142,6 +142,11 @@ impl Row<'_> {
         Ok(())
     }
 
+    /// Its line, and where a column of it begins there.
+    pub fn place_of(&self, column: &str) -> (usize, usize) {
+        (self.line(), self.rows.place_of(column))
+    }
+
     /// Something wrong in a column of it.
     pub fn wrong(&self, column: &str, reason: impl Say) -> Error {
         self.rows.wrong_in(column, reason)
@@ -247,14 +252,18 @@ impl Rows {
 
     /// Something wrong in a column of the row that was read last.
     fn wrong_in(&self, column: &str, reason: impl Say) -> Error {
+        self.wrong(self.place_of(column), column, reason)
+    }
+
+    /// Where a column of the row that was read last begins, in characters from 1.
+    fn place_of(&self, column: &str) -> usize {
         let index = HEADER.iter().position(|known| *known == column);
         let field = index.and_then(|index| self.columns.get(index).copied().flatten());
         let start = field
             .and_then(|field| self.fields.get(field))
             .map_or(0, |field| field.start);
         let before = self.bytes().get(..start).unwrap_or_default();
-        let before = String::from_utf8_lossy(before).chars().count();
-        self.wrong(before + 1, column, reason)
+        String::from_utf8_lossy(before).chars().count() + 1
     }
 
     /// Reads the next line that is not blank, without its end; whether there was one.

@@ -8,12 +8,14 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
+use super::notes::{LotNote, Noticed};
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
 use crate::in_turn::in_turn;
 use crate::job_file::{Wrong, on_line};
 use crate::plan::{Plan, Planned};
+use crate::separated::wrong_at;
 
 /// How far ahead of the clock of this computer a time may be: clocks of two computers differ. Common practice, no source.
 const AHEAD: SignedDuration = SignedDuration::from_mins(5);
@@ -40,6 +42,8 @@ pub struct Scan {
     pub earliest: Option<Timestamp>,
     /// Where groups begin that others can be read apart from, as long as all rows of each stand together.
     pub marks: Vec<Mark>,
+    /// What is odd in it without being wrong.
+    pub notes: Vec<LotNote>,
 }
 
 /// A row with which a group begins.
@@ -66,7 +70,7 @@ pub fn scan(
     let cuts = header.cuts(PART)?;
     let mut rows = header.between(header.next_begins(), None)?;
     let first = First::of(&rows.next()?.ok_or_else(no_rows)?)?;
-    let mut looked = Looked::new(plan);
+    let mut looked = Looked::new(path, plan);
     let look = || {
         |part: usize, send: &dyn Fn(Part) -> bool| {
             let from = cuts.get(part).copied().unwrap_or_default();
@@ -103,6 +107,7 @@ pub fn scan(
         timed: looked.earliest.is_some(),
         earliest: looked.earliest,
         marks: looked.marks,
+        notes: looked.noticed.notes(&looked.pieces),
     };
     if !scan.groups_together {
         apart(path, unit)?;
@@ -145,6 +150,7 @@ struct Part {
     most_decimals: u32,
     last: Option<Last>,
     earliest: Option<Timestamp>,
+    noticed: Noticed,
     /// What is wrong behind all that was found.
     error: Option<Error>,
 }
@@ -154,7 +160,7 @@ enum Found {
     Zero {
         reading: Entered,
         time: Option<Timestamp>,
-        /// What is wrong if the reading on the standard before it was taken later.
+        /// What is wrong if a reading above it was taken later.
         backwards: Option<Error>,
     },
     /// Rows of a piece and characteristic that stand together.
@@ -164,7 +170,38 @@ enum Found {
         piece: String,
         /// Its place in the plan.
         characteristic: usize,
+        times: Option<Times>,
     },
+}
+
+/// When rows that stand together were read.
+#[derive(Clone, Copy)]
+struct Times {
+    earliest: Timestamp,
+    /// Line and column of the earliest.
+    place: (usize, usize),
+    latest: Timestamp,
+}
+
+impl Times {
+    /// Takes the time of one more row.
+    fn add(times: &mut Option<Self>, row: &Row<'_>, time: Timestamp) {
+        let of_row = |time| Self {
+            earliest: time,
+            place: row.place_of("time"),
+            latest: time,
+        };
+        match times {
+            None => *times = Some(of_row(time)),
+            Some(known) if time < known.earliest => {
+                *known = Self {
+                    latest: known.latest,
+                    ..of_row(time)
+                }
+            }
+            Some(known) => known.latest = known.latest.max(time),
+        }
+    }
 }
 
 /// The last row.
@@ -215,6 +252,7 @@ impl Part {
         }
         let decimals = row.reading.decimals;
         self.most_decimals = self.most_decimals.max(decimals);
+        self.noticed.row(row);
         self.last = Some(Last {
             line: row.line(),
             decimals,
@@ -239,29 +277,40 @@ impl Part {
             return Err(row.wrong("characteristic", LotError::NoZero { piece }));
         }
         let number = |index: usize| plan.characteristics.get(index);
-        let index = match self.found.last_mut() {
+        let same = match self.found.last() {
             Some(Found::Group {
-                rows,
                 piece,
                 characteristic,
                 ..
-            }) if *piece == row.piece
-                && number(*characteristic).is_some_and(|of| of.number == row.characteristic) =>
-            {
-                *rows += 1;
-                *characteristic
+            }) => {
+                *piece == row.piece
+                    && number(*characteristic).is_some_and(|of| of.number == row.characteristic)
             }
-            _ => {
-                let characteristic = known(plan, row)?;
-                self.found.push(Found::Group {
-                    begins: row.begins(),
-                    rows: 1,
-                    piece: row.piece.to_string(),
-                    characteristic,
-                });
-                characteristic
-            }
+            _ => false,
         };
+        if !same {
+            self.found.push(Found::Group {
+                begins: row.begins(),
+                rows: 0,
+                piece: row.piece.to_string(),
+                characteristic: known(plan, row)?,
+                times: None,
+            });
+        }
+        let Some(Found::Group {
+            rows,
+            characteristic,
+            times,
+            ..
+        }) = self.found.last_mut()
+        else {
+            return Ok(());
+        };
+        *rows += 1;
+        if let Some(time) = row.time {
+            Times::add(times, row, time);
+        }
+        let index = *characteristic;
         number(index).map_or(Ok(()), |planned| place(row, planned))
     }
 }
@@ -287,9 +336,12 @@ fn zero(row: &Row<'_>) -> Result<Found, Error> {
 }
 
 /// What was seen so far, part after part.
-struct Looked {
+struct Looked<'a> {
+    path: &'a Path,
     zeros: Vec<Vec<Entered>>,
     last_zero: Option<Timestamp>,
+    /// The latest time so far, of the standard or of a piece.
+    latest: Option<Timestamp>,
     rows: u64,
     piece: String,
     /// Of the group before, its place in the plan.
@@ -306,14 +358,17 @@ struct Looked {
     marks: Vec<Mark>,
     /// Groups since the last mark.
     unmarked: usize,
+    noticed: Noticed,
 }
 
-impl Looked {
-    fn new(plan: &Plan) -> Self {
+impl<'a> Looked<'a> {
+    fn new(path: &'a Path, plan: &Plan) -> Self {
         let count = plan.characteristics.len();
         Self {
+            path,
             zeros: Vec::new(),
             last_zero: None,
+            latest: None,
             rows: 0,
             piece: String::new(),
             characteristic: None,
@@ -328,6 +383,7 @@ impl Looked {
             last: None,
             marks: Vec::new(),
             unmarked: 0,
+            noticed: Noticed::default(),
         }
     }
 
@@ -344,13 +400,16 @@ impl Looked {
                     rows,
                     piece,
                     characteristic,
+                    times,
                 } => {
+                    self.times(times)?;
                     self.group(begins, piece, characteristic);
                     self.rows += rows;
                     self.on_standard = false;
                 }
             }
         }
+        self.noticed.add(&part.noticed);
         self.earliest = self.earliest.into_iter().chain(part.earliest).min();
         self.most_decimals = self.most_decimals.max(part.most_decimals);
         self.last = part.last.or(self.last);
@@ -363,17 +422,33 @@ impl Looked {
         time: Option<Timestamp>,
         backwards: Option<Error>,
     ) -> Result<(), Error> {
-        if let (Some(before), Some(time), Some(wrong)) = (self.last_zero, time, backwards)
+        if let (Some(before), Some(time), Some(wrong)) = (self.latest, time, backwards)
             && time < before
         {
             return Err(wrong);
         }
         self.last_zero = time.or(self.last_zero);
+        self.latest = self.latest.max(time);
         match self.zeros.last_mut() {
             Some(check) if self.on_standard => check.push(reading),
             _ => self.zeros.push(vec![reading]),
         }
         self.on_standard = true;
+        Ok(())
+    }
+
+    /// A reading belongs to the zero check above it: its time may not say otherwise.
+    fn times(&mut self, times: Option<Times>) -> Result<(), Error> {
+        let Some(times) = times else {
+            return Ok(());
+        };
+        if self.last_zero.is_some_and(|zero| times.earliest < zero) {
+            let (line, column) = times.place;
+            let text = times.earliest.to_string();
+            let wrong = LotError::BeforeZero { text };
+            return Err(wrong_at(self.path, line, column, "time", wrong));
+        }
+        self.latest = self.latest.max(Some(times.latest));
         Ok(())
     }
 

@@ -11,6 +11,36 @@ pub struct Seen {
 }
 
 impl Seen {
+    /// Two names that differ in nothing but zeros in front of the number or capital letters, if there are such.
+    pub fn alike(&self) -> Option<(String, String)> {
+        let mut by_letters: HashMap<String, Vec<(&str, usize, &BTreeMap<u64, u64>)>> =
+            HashMap::new();
+        for ((before, digits), runs) in &self.numbered {
+            let alike = by_letters.entry(before.to_lowercase()).or_default();
+            for (other, other_digits, other_runs) in alike.iter() {
+                if let Some(number) = in_both(runs, other_runs) {
+                    let mut names = [
+                        format!("{before}{number:0digits$}"),
+                        format!("{other}{number:0other_digits$}"),
+                    ];
+                    names.sort();
+                    let [one, other] = names;
+                    return Some((one, other));
+                }
+            }
+            alike.push((before, *digits, runs));
+        }
+        let mut names: HashMap<String, &str> = HashMap::new();
+        let twice = self.others.iter().find_map(|name| {
+            let other = names.insert(name.to_lowercase(), name)?;
+            Some((
+                name.clone().min(other.to_owned()),
+                name.as_str().max(other).to_owned(),
+            ))
+        });
+        twice
+    }
+
     /// Takes a name; whether it was not there before.
     pub fn insert(&mut self, name: &str) -> bool {
         let Some((before, digits, number)) = numbered(name) else {
@@ -34,6 +64,19 @@ impl Seen {
         runs.insert(first, next.unwrap_or(number));
         true
     }
+}
+
+/// The least number that is in runs of both.
+fn in_both(one: &BTreeMap<u64, u64>, other: &BTreeMap<u64, u64>) -> Option<u64> {
+    let (few, many) = if one.len() < other.len() {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    few.iter().find_map(|(first, last)| {
+        let (of, to) = many.range(..=last).next_back()?;
+        (to >= first).then_some(*first.max(of))
+    })
 }
 
 /// What stands before the number at the end of a name, its digits and the number: `P-007` is `P-`, 3 and 7.
@@ -64,6 +107,23 @@ mod tests {
         }
         let plain = &seen.numbered[&(String::new(), 0)];
         assert_eq!(plain.iter().collect::<Vec<_>>(), [(&1, &5), (&9, &10)]);
+    }
+
+    #[test]
+    fn names_that_may_be_one_are_found() {
+        let alike = |names: &[&str]| {
+            let mut seen = Seen::default();
+            for name in names {
+                seen.insert(name);
+            }
+            seen.alike()
+        };
+        let found = |one: &str, other: &str| Some((one.to_owned(), other.to_owned()));
+        assert_eq!(alike(&["1", "2", "3", "10", "P-1", "Q-1", "a", "b"]), None);
+        assert_eq!(alike(&["01", "02", "10", "11"]), None);
+        assert_eq!(alike(&["1", "2", "3", "02"]), found("02", "2"));
+        assert_eq!(alike(&["P-7", "p-7"]), found("P-7", "p-7"));
+        assert_eq!(alike(&["left", "Left"]), found("Left", "left"));
     }
 
     #[test]

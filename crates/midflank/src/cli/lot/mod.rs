@@ -75,6 +75,9 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     let rows = readings.path();
     let scan =
         scan(rows, &plan, unit, now).map_err(|error| error.of_rows_from(rows, asked.readings))?;
+    for note in &scan.notes {
+        warn(&say!("command.warning", what = words::said(note)));
+    }
     let shelf: Shelf = desk::shelf(ledger);
     let lot = Lot::new(&plan, &scan, &at_hand, &shelf);
     for remark in words::remarks(shelf.remarks()) {
@@ -253,7 +256,8 @@ impl<'a> Answer<'a> {
         self.tally.finish();
         let read = self.read;
         let limits = |index| read.lot.limits(index);
-        let document = lot(read.plan, &limits, read.at_hand.lot(), &self.tally);
+        let mut document = lot(read.plan, &limits, read.at_hand.lot(), &self.tally);
+        document.lot.note(&read.scan.notes);
         match read.asked.shown {
             Shown::Json => self.output.json(&document)?,
             Shown::Csv => self.output.line(&document::csv_lot(&document))?,
