@@ -56,6 +56,25 @@ impl LengthUnit {
         }
     }
 
+    /// One step of the last of so many decimals in tenths of a nanometre, where it is a whole number of them.
+    fn whole_step(self, decimals: u32) -> Option<i64> {
+        const STEPS: [[i64; 8]; 4] = [
+            whole_steps(LengthUnit::Millimetre.tenth_nanometres()),
+            whole_steps(LengthUnit::Inch.tenth_nanometres()),
+            whole_steps(LengthUnit::Micrometre.tenth_nanometres()),
+            whole_steps(LengthUnit::Microinch.tenth_nanometres()),
+        ];
+        let [millimetre, inch, micrometre, microinch] = &STEPS;
+        let steps = match self {
+            Self::Millimetre => millimetre,
+            Self::Inch => inch,
+            Self::Micrometre => micrometre,
+            Self::Microinch => microinch,
+        };
+        let step = steps.get(usize::try_from(decimals).ok()?).copied();
+        step.filter(|step| *step != 0)
+    }
+
     /// The symbol, as accepted on input.
     pub const fn symbol(self) -> &'static str {
         match self {
@@ -158,6 +177,21 @@ fn in_parts(number: Decimal, parts: i64) -> Option<i64> {
     )
 }
 
+/// What one step of the last decimal is in parts of which a unit has so many, by the number of decimals; 0 where it is not whole.
+/// A division for each of millions of readings took as long as reading their digits.
+const fn whole_steps(parts: i64) -> [i64; 8] {
+    let mut steps = [0; 8];
+    let (mut decimals, mut power) = (0, 1);
+    while decimals < steps.len() {
+        if parts % power == 0 {
+            steps[decimals] = parts / power;
+        }
+        decimals += 1;
+        power *= 10;
+    }
+    steps
+}
+
 fn digits_in_parts(digits: i64, decimals: u32, parts: i64) -> Option<i64> {
     let step = 10_i64.checked_pow(decimals)?;
     Some(divided_to_even(digits.checked_mul(parts)?, step))
@@ -203,7 +237,11 @@ impl Length {
 
     /// The same of digits of which so many are decimals; none where 64 bits do not hold it, or it is no length.
     pub(super) fn of_digits(digits: i64, decimals: u32, unit: LengthUnit) -> Option<Self> {
-        let count = digits_in_parts(digits, decimals, unit.tenth_nanometres())?;
+        let whole = unit.whole_step(decimals);
+        let count = match whole {
+            Some(step) => digits.checked_mul(step)?,
+            None => digits_in_parts(digits, decimals, unit.tenth_nanometres())?,
+        };
         (count.unsigned_abs() <= Self::MAX.0.unsigned_abs()).then_some(Self(count))
     }
 
@@ -380,6 +418,25 @@ mod tests {
             inch("0.2164").decimal(LengthUnit::Inch).to_string(),
             "0.2164"
         );
+    }
+
+    /// Digits times a step from the table are those divided each time.
+    #[test]
+    fn whole_steps_are_those_of_a_division() {
+        use LengthUnit::{Inch, Microinch, Micrometre, Millimetre};
+        for unit in [Millimetre, Inch, Micrometre, Microinch] {
+            for decimals in 0..12 {
+                for digits in [0, 1, 7, -12_345, 9_999_999_999] {
+                    let parts = unit.tenth_nanometres();
+                    let divided = digits_in_parts(digits, decimals, parts).map(Length);
+                    let divided = divided.filter(|length| length.0.abs() <= Length::MAX.0);
+                    assert_eq!(Length::of_digits(digits, decimals, unit), divided);
+                }
+            }
+        }
+        assert_eq!(Inch.whole_step(6), Some(254));
+        assert_eq!(Inch.whole_step(7), None);
+        assert_eq!(Millimetre.whole_step(7), Some(1));
     }
 
     #[test]

@@ -129,7 +129,7 @@ impl<'a> Groups<'a> {
         let mut kept: Vec<Group> = Vec::new();
         let mut known: HashMap<(String, usize), usize> = HashMap::new();
         while let Some(row) = rows.next()? {
-            if is_zero(&row.characteristic) {
+            if is_zero(row.characteristic()) {
                 checks += usize::from(!on_standard);
                 on_standard = true;
                 continue;
@@ -141,7 +141,7 @@ impl<'a> Groups<'a> {
                 return Err(on_line(self.path, row.line(), None, LotError::Changed).into());
             };
             if !together {
-                let name = (row.piece.to_string(), characteristic);
+                let name = (row.piece().to_owned(), characteristic);
                 let place = *known.entry(name).or_insert(kept.len());
                 if place == kept.len() {
                     let mut group = Group::default();
@@ -154,7 +154,7 @@ impl<'a> Groups<'a> {
                 continue;
             }
             let same = now.as_ref().is_some_and(|group| {
-                group.characteristic == characteristic && group.piece == row.piece
+                group.characteristic == characteristic && group.piece == row.piece()
             });
             if !same && let Some(done) = &now {
                 take(done)?;
@@ -183,9 +183,9 @@ impl<'a> Groups<'a> {
                 self.plan
                     .characteristics
                     .get(*index)
-                    .is_some_and(|of| of.number == row.characteristic)
+                    .is_some_and(|of| of.number == row.characteristic())
             })
-            .or_else(|| self.numbers.get(&*row.characteristic).copied())
+            .or_else(|| self.numbers.get(row.characteristic()).copied())
     }
 }
 
@@ -193,7 +193,7 @@ impl Group {
     /// Begins another one in the room of this.
     fn begin(&mut self, row: &Row<'_>, characteristic: usize, check: usize) {
         self.piece.clear();
-        self.piece.push_str(&row.piece);
+        self.piece.push_str(row.piece());
         self.characteristic = characteristic;
         self.line = row.line();
         self.checks = (check, check);
@@ -208,11 +208,11 @@ impl Group {
         let from = self.written.len();
         self.written.push_str(row.written());
         self.readings.push(Taken {
-            place: places.named(&row.place),
+            place: places.named(row.place()),
             reading: row.reading,
             written: from..self.written.len(),
-            struck: row.struck.clone(),
-            left: row.left.clone(),
+            struck: row.struck().map(str::to_owned),
+            left: row.left().map(str::to_owned),
         });
     }
 

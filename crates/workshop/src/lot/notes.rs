@@ -113,18 +113,18 @@ impl Noticed {
 impl Before {
     fn name(&mut self, row: &Row<'_>) {
         self.names.clear();
-        self.names.push_str(&row.piece);
+        self.names.push_str(row.piece());
         self.ends[0] = self.names.len();
-        self.names.push_str(&row.characteristic);
+        self.names.push_str(row.characteristic());
         self.ends[1] = self.names.len();
-        self.names.push_str(&row.place);
+        self.names.push_str(row.place());
     }
 
     fn is_of(&self, row: &Row<'_>) -> bool {
         let [piece, characteristic] = self.ends;
         let is = |range: Range<usize>, name: &str| self.names.get(range) == Some(name);
-        is(0..piece, &row.piece)
-            && is(piece..characteristic, &row.characteristic)
-            && is(characteristic..self.names.len(), &row.place)
+        is(0..piece, row.piece())
+            && is(piece..characteristic, row.characteristic())
+            && is(characteristic..self.names.len(), row.place())
     }
 }

@@ -1,6 +1,5 @@
 //! Rows of a file of readings, one at a time.
 
-use std::borrow::Cow;
 use std::fs::File;
 use std::io::{Read as _, Seek as _, SeekFrom};
 use std::ops::Range;
@@ -11,10 +10,10 @@ use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
-use super::text_lines::TextLines;
+use super::text_lines::{Line, TextLines};
 use crate::error::Error;
 use crate::job_file::Wrong;
-use crate::separated::{Signs, split, unquoted, wrong_at};
+use crate::separated::{split, split_plain, unquoted, wrong_at};
 
 /// The columns of a file of readings; the first four are needed.
 pub const HEADER: [&str; 8] = [
@@ -39,11 +38,8 @@ pub struct Rows {
     /// What a bare number means where no column says it.
     unit: Option<LengthUnit>,
     delimiter: u8,
-    signs: Signs,
-    /// Where each column of [`HEADER`] stands.
-    columns: [Option<usize>; HEADER.len()],
-    /// How many columns there are.
-    count: usize,
+    /// The columns in their order, by their places in [`HEADER`].
+    columns: Vec<usize>,
     /// The number of the line that was read last, from 1.
     line: usize,
     /// Where it begins in the file, and where the next one does, in bytes.
@@ -51,21 +47,18 @@ pub struct Rows {
     ends: u64,
     /// Where it lies in the lines, without its end.
     text: Range<usize>,
-    fields: Vec<Range<usize>>,
+    /// What stands in its columns, in the order of [`HEADER`], where that is not the text as it lies there.
+    unquoted: [String; HEADER.len()],
     /// Whether the line has its end.
     ended: bool,
 }
 
+#[derive(Clone, Copy)]
 pub struct Row<'a> {
-    pub piece: Cow<'a, str>,
-    pub characteristic: Cow<'a, str>,
-    pub place: Cow<'a, str>,
+    /// What stands in its columns, in the order of [`HEADER`].
+    fields: [&'a str; HEADER.len()],
     pub reading: Digits,
-    /// The reading as it is written, without the unit of its column.
-    written: Cow<'a, str>,
     pub time: Option<Timestamp>,
-    pub struck: Option<String>,
-    pub left: Option<String>,
     /// The line has nothing but what any screen shows as it is meant: printable ASCII.
     plain: bool,
     /// The rows of which it is the one read last.
@@ -81,7 +74,34 @@ pub struct Begins {
     pub lines: usize,
 }
 
-impl Row<'_> {
+impl<'a> Row<'a> {
+    pub const fn piece(&self) -> &'a str {
+        self.fields[0]
+    }
+
+    pub const fn characteristic(&self) -> &'a str {
+        self.fields[1]
+    }
+
+    pub const fn place(&self) -> &'a str {
+        self.fields[2]
+    }
+
+    /// The reading as it is written, without the unit of its column.
+    pub const fn written(&self) -> &'a str {
+        self.fields[3]
+    }
+
+    /// Why it was taken again.
+    pub fn struck(&self) -> Option<&'a str> {
+        Some(self.fields[6]).filter(|reason| !reason.is_empty())
+    }
+
+    /// Why it was left standing in spite of a flag.
+    pub fn left(&self) -> Option<&'a str> {
+        Some(self.fields[7]).filter(|reason| !reason.is_empty())
+    }
+
     pub const fn line(&self) -> usize {
         self.rows.line
     }
@@ -96,20 +116,15 @@ impl Row<'_> {
 
     /// The reading as it was entered.
     pub fn entered(&self) -> Result<Entered, EntryError> {
-        Entered::parse(&self.written, Some(self.reading.unit))
-    }
-
-    /// The text of [`entered`](Self::entered).
-    pub fn written(&self) -> &str {
-        &self.written
+        Entered::parse(self.written(), Some(self.reading.unit))
     }
 
     /// Looks at what every row needs, and at texts that a screen and a report shall show as they are meant.
     fn check(&self) -> Result<(), Error> {
-        let without_name = if self.piece.is_empty() && !is_zero(&self.characteristic) {
+        let without_name = if self.piece().is_empty() && !is_zero(self.characteristic()) {
             Some("piece")
         } else {
-            Some("characteristic").filter(|_| self.characteristic.is_empty())
+            Some("characteristic").filter(|_| self.characteristic().is_empty())
         };
         if let Some(column) = without_name {
             let wrong = LotError::NoName {
@@ -120,7 +135,7 @@ impl Row<'_> {
         if !self.plain {
             self.check_texts()?;
         }
-        if self.struck.is_some() && self.left.is_some() {
+        if self.struck().is_some() && self.left().is_some() {
             return Err(self.wrong("left", LotError::TwoReasons));
         }
         Ok(())
@@ -128,10 +143,10 @@ impl Row<'_> {
 
     fn check_texts(&self) -> Result<(), Error> {
         let texts = [
-            ("piece", Some(&*self.piece)),
-            ("place", Some(&*self.place)),
-            ("struck", self.struck.as_deref()),
-            ("left", self.left.as_deref()),
+            ("piece", Some(self.piece())),
+            ("place", Some(self.place())),
+            ("struck", self.struck()),
+            ("left", self.left()),
         ];
         for (column, text) in texts {
             if let Some(text) = text {
@@ -165,14 +180,12 @@ impl Rows {
             lines: TextLines::of(file.take(u64::MAX)),
             unit,
             delimiter: b',',
-            signs: Signs::of(b','),
-            columns: [None; HEADER.len()],
-            count: 0,
+            columns: Vec::new(),
             line: 0,
             begins: 0,
             ends: 0,
             text: 0..0,
-            fields: Vec::new(),
+            unquoted: Default::default(),
             ended: true,
         };
         if !rows.read_line()? {
@@ -199,8 +212,11 @@ impl Rows {
             begins: from.offset,
             ends: from.offset,
             text: 0..0,
-            fields: Vec::new(),
-            ..*self
+            unquoted: Default::default(),
+            columns: self.columns.clone(),
+            unit: self.unit,
+            delimiter: self.delimiter,
+            ended: self.ended,
         })
     }
 
@@ -257,68 +273,84 @@ impl Rows {
 
     /// Where a column of the row that was read last begins, in characters from 1.
     fn place_of(&self, column: &str) -> usize {
-        let index = HEADER.iter().position(|known| *known == column);
-        let field = index.and_then(|index| self.columns.get(index).copied().flatten());
-        let start = field
-            .and_then(|field| self.fields.get(field))
-            .map_or(0, |field| field.start);
-        let before = self.bytes().get(..start).unwrap_or_default();
-        String::from_utf8_lossy(before).chars().count() + 1
+        let start = self.field(column).map_or(0, |field| field.start);
+        let before = self.text().get(..start).unwrap_or_default();
+        before.chars().count() + 1
+    }
+
+    /// Where a column lies in the row that was read last.
+    fn field(&self, column: &str) -> Option<Range<usize>> {
+        let place = HEADER.iter().position(|known| *known == column)?;
+        let column = self.columns.iter().position(|column| *column == place)?;
+        self.fields().get(column).cloned()
+    }
+
+    /// Where the fields of the row that was read last lie.
+    fn fields(&self) -> Vec<Range<usize>> {
+        let mut fields = Vec::new();
+        // What is no row has no fields.
+        let _ = split(self.text(), self.delimiter, &mut fields);
+        fields
     }
 
     /// Reads the next line that is not blank, without its end; whether there was one.
     fn read_line(&mut self) -> Result<bool, Error> {
         loop {
             let line = self.lines.next(LONGEST + 2);
-            let mut line = line.map_err(|source| Error::Unreadable {
+            let line = line.map_err(|source| Error::Unreadable {
                 path: self.path.clone(),
                 source,
             })?;
-            if line.is_empty() {
+            let Some(line) = line else {
                 return Ok(false);
-            }
+            };
             self.line += 1;
+            let mut line = match line {
+                Line::Text(line) => line,
+                Line::NotText(column) => return Err(self.wrong(column, "", LotError::NotText)),
+                Line::TooLong => return Err(self.too_long()),
+            };
             self.begins = self.ends;
             self.ends += line.len() as u64;
-            let mut read = self.lines.get(line.clone());
+            let mut read = self.lines.get(line.clone()).as_bytes();
             self.ended = read.last() == Some(&b'\n');
             while let [rest @ .., b'\n' | b'\r'] = read {
                 read = rest;
             }
             line.end = line.start + read.len();
             if line.len() > LONGEST {
-                return Err(self.wrong(1, "", LotError::LongLine { most: LONGEST }));
+                return Err(self.too_long());
             }
             if self.line == 1 && read.starts_with("\u{feff}".as_bytes()) {
-                line.start += 3;
+                line.start += '\u{feff}'.len_utf8();
             }
             self.text = line;
-            if !self.bytes().iter().all(u8::is_ascii_whitespace) {
+            if !self.text().bytes().all(|byte| byte.is_ascii_whitespace()) {
                 return Ok(true);
             }
         }
     }
 
+    fn too_long(&self) -> Error {
+        self.wrong(1, "", LotError::LongLine { most: LONGEST })
+    }
+
     /// The line that was read last.
-    fn bytes(&self) -> &[u8] {
+    fn text(&self) -> &str {
         self.lines.get(self.text.clone())
     }
 
     fn header(&mut self) -> Result<(), Error> {
-        let text = match std::str::from_utf8(self.bytes()) {
-            Ok(text) => text.to_owned(),
-            Err(_) => return Err(self.wrong(1, "", LotError::NotText)),
-        };
+        let text = self.text().to_owned();
         let separators = [b';', b'\t'];
         self.delimiter = separators
             .into_iter()
             .find(|one| text.as_bytes().contains(one))
             .unwrap_or(b',');
-        self.signs = Signs::of(self.delimiter);
-        split(&text, self.delimiter, &mut self.fields)
+        let mut fields = Vec::new();
+        split(&text, self.delimiter, &mut fields)
             .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
-        self.count = self.fields.len();
-        for (index, field) in self.fields.iter().enumerate() {
+        for field in &fields {
             let name = unquoted(text.get(field.clone()).unwrap_or_default()).to_lowercase();
             let before = text.get(..field.start).unwrap_or_default();
             let column = before.chars().count() + 1;
@@ -330,18 +362,16 @@ impl Rows {
                 };
                 return Err(self.wrong(column, &name, wrong));
             };
-            if let Some(taken) = self.columns.get_mut(place)
-                && taken.replace(index).is_some()
-            {
+            if self.columns.contains(&place) {
                 let wrong = LotError::ColumnTwice {
                     column: name.clone(),
                 };
                 return Err(self.wrong(column, &name, wrong));
             }
+            self.columns.push(place);
         }
-        let needed = HEADER.iter().zip(&self.columns).take(NEEDED);
-        for (name, found) in needed {
-            if found.is_none() {
+        for (place, name) in HEADER.iter().enumerate().take(NEEDED) {
+            if !self.columns.contains(&place) {
                 let wrong = LotError::MissingColumn {
                     column: (*name).to_owned(),
                     known: HEADER[..NEEDED].to_vec(),
@@ -360,90 +390,87 @@ impl Rows {
         if !self.read_line()? {
             return Ok(None);
         }
-        let bytes = self.lines.get(self.text.clone());
-        let text = match std::str::from_utf8(bytes) {
-            Ok(text) => text,
-            Err(error) => {
-                let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
-                let column = String::from_utf8_lossy(good).chars().count() + 1;
-                return Err(self.wrong(column, "", LotError::NotText));
+        let text = self.lines.get(self.text.clone());
+        let mut fields = [""; HEADER.len()];
+        let mut put = |number: usize, field| {
+            let place = self.columns.get(number);
+            if let Some(place) = place.and_then(|place| fields.get_mut(*place)) {
+                *place = field;
             }
         };
-        let plain = self.signs.split_plain(bytes, &mut self.fields);
-        if !plain && let Err(at) = split(text, self.delimiter, &mut self.fields) {
-            let wrong = if self.ended {
-                LotError::OpenQuote
-            } else {
-                LotError::Cut
-            };
-            return Err(wrong_at(&self.path, self.line, at + 1, "", wrong));
-        }
+        let of_plain = self.lines.is_plain(self.delimiter == b'\t');
+        let of_plain = of_plain.then(|| split_plain(text, self.delimiter, &mut put));
+        let of_plain = of_plain.flatten();
+        let count = match of_plain {
+            Some(count) => count,
+            None => {
+                let count = unquote(text, self.delimiter, &self.columns, &mut self.unquoted);
+                let count = count.map_err(|at| {
+                    let wrong = if self.ended {
+                        LotError::OpenQuote
+                    } else {
+                        LotError::Cut
+                    };
+                    wrong_at(&self.path, self.line, at + 1, "", wrong)
+                })?;
+                for (field, unquoted) in fields.iter_mut().zip(&self.unquoted) {
+                    *field = unquoted;
+                }
+                count
+            }
+        };
         let rows: &Self = self;
-        let field = |index: usize| -> Cow<'_, str> {
-            let found = self.columns.get(index).copied().flatten();
-            let range = found.and_then(|field| self.fields.get(field));
-            let field = range.and_then(|range| text.get(range.clone()));
-            let field = field.unwrap_or_default();
-            if plain {
-                return Cow::Borrowed(field);
-            }
-            // Blanks within quotation marks are no part of a name either.
-            match unquoted(field) {
-                Cow::Borrowed(field) => Cow::Borrowed(field.trim()),
-                Cow::Owned(field) => Cow::Owned(field.trim().to_owned()),
-            }
-        };
-        if self.fields.len() != self.count {
-            return Err(self.other_count(text, &field(3)));
+        if count != rows.columns.len() {
+            return Err(rows.other_count(fields[3]));
         }
-        let unit = match &*field(4) {
-            "" => self.unit,
-            unit => match unit.parse() {
-                Ok(unit) => Some(unit),
-                Err(()) if !self.ended => return Err(rows.wrong_in("unit", LotError::Cut)),
-                Err(()) => {
-                    let text = unit.to_owned();
-                    return Err(rows.wrong_in("unit", Wrong::NoUnit { text }));
-                }
-            },
-        };
-        let written = field(3);
-        if !plain && self.delimiter == b',' && written.contains(',') {
-            return Err(rows.wrong_in("reading", decimal_comma(&written)));
-        }
-        let digits = unit.and_then(|unit| Digits::plain(&written, unit));
-        let reading = match digits {
-            Some(digits) => digits,
-            None => Entered::parse(&written, unit)
-                .map(|entered| Digits::from(&entered))
-                .map_err(|error| rows.wrong_in("reading", error))?,
-        };
-        let time = match &*field(5) {
-            "" => None,
-            text => match text.parse() {
-                Ok(time) => Some(time),
-                Err(_) if !self.ended => return Err(rows.wrong_in("time", LotError::Cut)),
-                Err(_) => {
-                    let text = text.to_owned();
-                    return Err(rows.wrong_in("time", Wrong::NoTime { text }));
-                }
-            },
-        };
-        let reason = |index| Some(field(index).into_owned()).filter(|text| !text.is_empty());
         let row = Row {
-            piece: field(0),
-            characteristic: field(1),
-            place: field(2),
-            reading,
-            written,
-            time,
-            struck: reason(6),
-            left: reason(7),
-            plain,
+            reading: rows.reading(fields[3], fields[4], of_plain.is_some())?,
+            time: rows.time(fields[5])?,
+            fields,
+            plain: of_plain.is_some(),
             rows,
         };
         row.check()?;
         Ok(Some(row))
+    }
+
+    /// The reading of the row that was read last, and its unit.
+    fn reading(&self, written: &str, unit: &str, plain: bool) -> Result<Digits, Error> {
+        let unit = match unit {
+            "" => self.unit,
+            unit => match unit.parse() {
+                Ok(unit) => Some(unit),
+                Err(()) if !self.ended => return Err(self.wrong_in("unit", LotError::Cut)),
+                Err(()) => {
+                    let text = unit.to_owned();
+                    return Err(self.wrong_in("unit", Wrong::NoUnit { text }));
+                }
+            },
+        };
+        if !plain && self.delimiter == b',' && written.contains(',') {
+            return Err(self.wrong_in("reading", decimal_comma(written)));
+        }
+        match unit.and_then(|unit| Digits::plain(written, unit)) {
+            Some(digits) => Ok(digits),
+            None => Entered::parse(written, unit)
+                .map(|entered| Digits::from(&entered))
+                .map_err(|error| self.wrong_in("reading", error)),
+        }
+    }
+
+    /// The time of the row that was read last.
+    fn time(&self, written: &str) -> Result<Option<Timestamp>, Error> {
+        match written {
+            "" => Ok(None),
+            text => match text.parse() {
+                Ok(time) => Ok(Some(time)),
+                Err(_) if !self.ended => Err(self.wrong_in("time", LotError::Cut)),
+                Err(_) => {
+                    let text = text.to_owned();
+                    Err(self.wrong_in("time", Wrong::NoTime { text }))
+                }
+            },
+        }
     }
 
     /// The row that was read last has its end; a file that was cut in the middle of a line has not.
@@ -452,20 +479,20 @@ impl Rows {
     }
 
     /// What is wrong with a row of another number of fields.
-    fn other_count(&self, text: &str, reading: &str) -> Error {
-        let found = self.fields.len();
+    fn other_count(&self, reading: &str) -> Error {
+        let (fields, columns) = (self.fields(), self.columns.len());
         if !self.ended {
             return self.wrong_in("", LotError::Cut);
         }
-        let column = self.columns.get(3).copied().flatten();
-        let after = column.and_then(|column| self.fields.get(column + 1));
+        let column = self.columns.iter().position(|place| *place == 3);
+        let after = column.and_then(|column| fields.get(column + 1));
         let after = after
-            .and_then(|range| text.get(range.clone()))
+            .and_then(|range| self.text().get(range.clone()))
             .unwrap_or_default();
         let digits =
             |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         let whole = reading.trim_start_matches(['-', '+', '\u{2212}']);
-        if self.delimiter == b',' && found == self.count + 1 && digits(whole) {
+        if self.delimiter == b',' && fields.len() == columns + 1 && digits(whole) {
             // The decimals, with the unit where that is written behind them.
             let end = after
                 .find(|c: char| !c.is_ascii_digit())
@@ -477,11 +504,31 @@ impl Rows {
         self.wrong_in(
             "",
             LotError::Fields {
-                found,
-                columns: self.count,
+                found: fields.len(),
+                columns,
             },
         )
     }
+}
+
+/// Writes what stands in the columns of a line, without quotation marks and the blanks within and around them; how many fields
+/// there are, or where a quotation mark opens that is not closed.
+fn unquote(
+    text: &str,
+    delimiter: u8,
+    columns: &[usize],
+    unquoted_fields: &mut [String; HEADER.len()],
+) -> Result<usize, usize> {
+    let mut fields = Vec::new();
+    split(text, delimiter, &mut fields)?;
+    for (place, range) in columns.iter().zip(&fields) {
+        let field = text.get(range.clone()).unwrap_or_default();
+        if let Some(to) = unquoted_fields.get_mut(*place) {
+            to.clear();
+            to.push_str(unquoted(field).trim());
+        }
+    }
+    Ok(fields.len())
 }
 
 /// Whether a row is of the standard.

@@ -133,7 +133,7 @@ impl First {
             unit: row.reading.unit,
             entered: entered(row)?,
             line: row.line(),
-            on_standard: is_zero(&row.characteristic),
+            on_standard: is_zero(row.characteristic()),
         })
     }
 }
@@ -268,12 +268,12 @@ impl Part {
                 return Err(row.wrong("time", Wrong::TimeAhead { text }));
             }
         }
-        if is_zero(&row.characteristic) {
+        if is_zero(row.characteristic()) {
             self.found.push(zero(row)?);
             return Ok(());
         }
         if !first.on_standard {
-            let piece = row.piece.to_string();
+            let piece = row.piece().to_owned();
             return Err(row.wrong("characteristic", LotError::NoZero { piece }));
         }
         let number = |index: usize| plan.characteristics.get(index);
@@ -283,8 +283,8 @@ impl Part {
                 characteristic,
                 ..
             }) => {
-                *piece == row.piece
-                    && number(*characteristic).is_some_and(|of| of.number == row.characteristic)
+                *piece == row.piece()
+                    && number(*characteristic).is_some_and(|of| of.number == row.characteristic())
             }
             _ => false,
         };
@@ -292,7 +292,7 @@ impl Part {
             self.found.push(Found::Group {
                 begins: row.begins(),
                 rows: 0,
-                piece: row.piece.to_string(),
+                piece: row.piece().to_owned(),
                 characteristic: known(plan, row)?,
                 times: None,
             });
@@ -317,8 +317,8 @@ impl Part {
 
 /// A reading on the standard.
 fn zero(row: &Row<'_>) -> Result<Found, Error> {
-    if row.struck.is_some() || row.left.is_some() {
-        let column = if row.struck.is_some() {
+    if row.struck().is_some() || row.left().is_some() {
+        let column = if row.struck().is_some() {
             "struck"
         } else {
             "left"
@@ -488,10 +488,10 @@ impl<'a> Looked<'a> {
 /// The characteristic of a row by its place in the plan.
 fn known(plan: &Plan, row: &Row<'_>) -> Result<usize, Error> {
     let mut all = plan.characteristics.iter();
-    let Some(index) = all.position(|planned| planned.number == row.characteristic) else {
+    let Some(index) = all.position(|planned| planned.number == row.characteristic()) else {
         let all = plan.characteristics.iter();
         let wrong = LotError::UnknownCharacteristic {
-            given: row.characteristic.to_string(),
+            given: row.characteristic().to_owned(),
             known: all.map(|planned| planned.number.clone()).collect(),
         };
         return Err(row.wrong("characteristic", wrong));
@@ -499,7 +499,7 @@ fn known(plan: &Plan, row: &Row<'_>) -> Result<usize, Error> {
     match plan.characteristics.get(index) {
         Some(planned) if !planned.way.is_measured() => {
             let wrong = LotError::NotMeasured {
-                given: row.characteristic.to_string(),
+                given: row.characteristic().to_owned(),
                 way: Value::code(planned.way),
             };
             Err(row.wrong("characteristic", wrong))
@@ -510,11 +510,11 @@ fn known(plan: &Plan, row: &Row<'_>) -> Result<usize, Error> {
 
 /// A place that the plan names, where it names any.
 fn place(row: &Row<'_>, planned: &Planned) -> Result<(), Error> {
-    if planned.places.is_empty() || planned.places.iter().any(|place| *place == row.place) {
+    if planned.places.is_empty() || planned.places.iter().any(|place| *place == row.place()) {
         return Ok(());
     }
     let wrong = LotError::UnknownPlace {
-        given: row.place.to_string(),
+        given: row.place().to_owned(),
         known: planned.places.clone(),
     };
     Err(row.wrong("place", wrong))
@@ -529,14 +529,14 @@ fn apart(path: &Path, unit: Option<LengthUnit>) -> Result<(), Error> {
     // Places of the rows that stand together now.
     let mut now: Vec<String> = Vec::new();
     while let Some(row) = rows.next()? {
-        if is_zero(&row.characteristic) {
+        if is_zero(row.characteristic()) {
             places
                 .entry(std::mem::take(&mut last))
                 .or_default()
                 .append(&mut now);
             continue;
         }
-        let group = (row.piece.to_string(), row.characteristic.to_string());
+        let group = (row.piece().to_owned(), row.characteristic().to_owned());
         if group != last {
             places
                 .entry(std::mem::take(&mut last))
@@ -544,7 +544,7 @@ fn apart(path: &Path, unit: Option<LengthUnit>) -> Result<(), Error> {
                 .append(&mut now);
             last = group;
         }
-        let place = row.place.to_string();
+        let place = row.place().to_owned();
         if let Some(before) = places.get(&last)
             && (place.is_empty() || before.contains(&place))
         {

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 #[derive(Debug, Default)]
 pub struct Seen {
     /// Runs of numbers, first and last, by what stands before the number and how many digits it has.
-    numbered: HashMap<(String, usize), BTreeMap<u64, u64>>,
+    numbered: HashMap<String, HashMap<usize, BTreeMap<u64, u64>>>,
     others: HashSet<String>,
 }
 
@@ -15,7 +15,10 @@ impl Seen {
     pub fn alike(&self) -> Option<(String, String)> {
         let mut by_letters: HashMap<String, Vec<(&str, usize, &BTreeMap<u64, u64>)>> =
             HashMap::new();
-        for ((before, digits), runs) in &self.numbered {
+        let numbered = self.numbered.iter();
+        let numbered = numbered
+            .flat_map(|(before, all)| all.iter().map(move |(digits, runs)| (before, digits, runs)));
+        for (before, digits, runs) in numbered {
             let alike = by_letters.entry(before.to_lowercase()).or_default();
             for (other, other_digits, other_runs) in alike.iter() {
                 if let Some(number) = in_both(runs, other_runs) {
@@ -46,13 +49,11 @@ impl Seen {
         let Some((before, digits, number)) = numbered(name) else {
             return self.others.insert(name.to_owned());
         };
-        let runs = match self.numbered.get_mut(&(before.to_owned(), digits)) {
-            Some(runs) => runs,
-            None => self
-                .numbered
-                .entry((before.to_owned(), digits))
-                .or_default(),
+        let alike = match self.numbered.get_mut(before) {
+            Some(alike) => alike,
+            None => self.numbered.entry(before.to_owned()).or_default(),
         };
+        let runs = alike.entry(digits).or_default();
         let below = runs.range(..=number).next_back();
         let below = below.map(|(first, last)| (*first, *last));
         if below.is_some_and(|(_, last)| number <= last) {
@@ -105,7 +106,7 @@ mod tests {
         for name in names {
             assert!(!seen.insert(name), "{name}");
         }
-        let plain = &seen.numbered[&(String::new(), 0)];
+        let plain = &seen.numbered[""][&0];
         assert_eq!(plain.iter().collect::<Vec<_>>(), [(&1, &5), (&9, &10)]);
     }
 
