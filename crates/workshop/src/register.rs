@@ -10,6 +10,7 @@ mod due;
 mod effect;
 mod gauges;
 mod nearest;
+mod standing;
 mod thermometers;
 
 use std::cell::{OnceCell, RefCell};
@@ -50,6 +51,7 @@ use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub use due::Periods;
 pub use effect::{Effect, effect};
+pub use standing::Standing;
 
 metrology::messages! {
     /// Why the register does not take a piece.

@@ -6,10 +6,11 @@ use clap::{Args, Subcommand};
 use jiff::Timestamp;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
+use workshop::gauge_record::status::Set;
 
 use super::equipment_read;
 use super::on_paper::OnPaper;
-use super::piece::{Change, one_line, overdue};
+use super::piece::{Change, one_line, overdue, standing};
 use super::written;
 use crate::clock;
 use crate::desk;
@@ -100,9 +101,18 @@ fn parse_state(text: &str) -> Result<State, Failure> {
 struct PieceDocument<'a> {
     kind: Kind,
     id: &'a str,
+    /// With what the gauge room has set, as the calendar has it.
+    status: &'static str,
     state: State,
     due: Option<jiff::civil::Date>,
     overdue: bool,
+    /// The end of an extension by the gauge room.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    extended_until: Option<jiff::civil::Date>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    limited_to: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    holder: Option<String>,
     certificate: Option<&'a str>,
     words: String,
     item: serde_json::Value,
@@ -188,19 +198,25 @@ struct Event {
     recorded_at: Timestamp,
     person: String,
     reason: Option<String>,
-    state: State,
+    /// Its state, or the status that the gauge room set.
+    state: &'static str,
 }
 
 impl<'a> PieceDocument<'a> {
     fn of(piece: &'a Registered) -> Result<Self, Failure> {
         let equipment = &piece.equipment;
         let item = serde_json::to_value(equipment).map_err(Failure::outside)?;
+        let standing = standing(piece)?;
         Ok(Self {
             kind: equipment.kind(),
             id: equipment.id(),
+            status: standing.status.key(),
             state: equipment.state(),
-            due: equipment.due(),
-            overdue: overdue(equipment)?,
+            due: standing.due,
+            overdue: overdue(standing.due)?,
+            extended_until: standing.extension.map(|extension| extension.until),
+            limited_to: standing.limited_to,
+            holder: standing.holder,
             certificate: equipment.certificate(),
             words: words::piece(equipment),
             item: item.get("item").cloned().unwrap_or_default(),
@@ -360,7 +376,7 @@ fn list(
         if json {
             output.json(&PieceDocument::of(piece)?)?;
         } else {
-            output.line(&one_line(&piece.equipment)?)?;
+            output.line(&one_line(piece)?)?;
         }
     }
     if !any && !json {
@@ -459,16 +475,24 @@ fn show(
                 .amends
                 .as_ref()
                 .map(|amends| amends.reason.clone()),
-            state: register::registered(&entry)?.equipment.state(),
+            state: register::registered(&entry)?.equipment.state().key(),
         });
     }
+    history.extend(piece.changes.iter().map(|changed| Event {
+        entry: changed.entry.to_string(),
+        recorded_at: changed.at,
+        person: changed.person.clone(),
+        reason: Some(changed.change.reason.clone()),
+        state: changed.change.set().map_or("", Set::key),
+    }));
+    history.sort_by_key(|event| event.recorded_at);
     if json {
         return output.json(&PieceDocument {
             history: Some(history),
             ..PieceDocument::of(piece)?
         });
     }
-    output.line(&one_line(&piece.equipment)?)?;
+    output.line(&one_line(piece)?)?;
     if let Some(certificate) = piece.equipment.certificate() {
         output.line(&say!("register.certificate", certificate = certificate))?;
     }
@@ -502,7 +526,7 @@ fn show(
             event.entry,
             event.recorded_at.strftime("%Y-%m-%d %H:%M"),
             event.person,
-            event.state.key(),
+            event.state,
             event.reason.as_deref().unwrap_or(first)
         ))?;
     }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use workshop::equipment_list::{self, Against, Equipment, Understood};
 
 use super::day::today;
-use super::piece::one_line;
+use super::piece::described;
 use crate::desk;
 use crate::exchange::sheets;
 use crate::failure::Failure;
@@ -154,7 +154,7 @@ fn document(row: &Row) -> Result<Document<'_>, Failure> {
 
 fn tell(row: &Row, output: &mut Output) -> Result<(), Failure> {
     let change = words::word(&row.understood.change());
-    let piece = one_line(&row.understood.piece)?;
+    let piece = described(&row.understood.piece)?;
     output.line(&match row.entry {
         Some(entry) => say!(
             "equipment-list.row-entry",

@@ -686,3 +686,54 @@ fn a_status_is_of_an_identity_that_is_registered() {
     let told = set("mic-40");
     assert_says(&told.err, "status.not-registered");
 }
+
+/// What the gauge room set is told by the register too, and what the register sets apart by the calendar.
+#[test]
+fn register_and_calendar_tell_the_same_status() {
+    let bench = Bench::new().with_equipment();
+    let because = ["--person", "A. Quill", "--reason", "laboratory late"];
+    let set = |what: &[&str]| {
+        let run = bench.run(&[&["status", "set", "instrument", "mic-04"], what, &because].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        let shown = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+        (shown, bench.run(&["equipment", "show", "mic-04"]).out)
+    };
+    let of_calendar = || {
+        let due = bench.run(&["due", "--json"]).out;
+        let all = due.lines().map(|line| serde_json::from_str(line).unwrap());
+        let mut all = all.filter(|one: &serde_json::Value| one["id"] == "mic-04");
+        all.next().unwrap()
+    };
+    let (shown, text) = set(&[
+        "in-use",
+        "--due",
+        "2025-01-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "two blocks",
+    ]);
+    assert_eq!(shown["status"], "extended");
+    assert_eq!(shown["due"], "2025-01-31");
+    assert_eq!(shown["extended_until"], "2099-01-31");
+    assert_eq!(of_calendar()["due"], shown["due"]);
+    let first = text.lines().next().unwrap();
+    assert!(
+        first.contains("2025-01-31") && first.contains("2099-01-31"),
+        "{first}"
+    );
+    let (shown, text) = set(&["limited", "--for", "size", "--due", "2099-01-31"]);
+    assert_eq!(shown["status"], "limited");
+    assert_eq!(shown["state"], "active");
+    assert_eq!(shown["limited_to"], serde_json::json!(["size"]));
+    let history = shown["history"].as_array().unwrap();
+    assert_eq!(history.len(), 3);
+    assert_eq!(history[2]["state"], "limited");
+    assert_eq!(history[2]["reason"], "laboratory late");
+    assert!(text.lines().next().unwrap().contains(" limited "), "{text}");
+    for state in ["out", "reference-only", "quarantined"] {
+        let run = bench.run(&[&["equipment", "state", "mic-04", state], &because[..]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        assert_eq!(of_calendar()["status"], state);
+    }
+}

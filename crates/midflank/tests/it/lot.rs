@@ -391,7 +391,14 @@ fn odd_rows_get_a_warning() {
         // The other warning is of an edition that the plan names.
         assert_eq!(run.err.lines().count(), 2, "{}", run.err);
     }
-    // Without a time the same reading twice is two readings.
+    // Where all readings of a piece have its time, the same reading twice is two readings.
+    let of_piece = good.replace("T08:05", "T08:04").replace("T08:06", "T08:04");
+    let of_piece = of_piece.replacen(row, &row.repeat(2), 1);
+    assert_eq!(
+        lot(&of_demo(&of_piece, &["--json"]))["warnings"],
+        Value::Null
+    );
+    // And without a time.
     let untimed = file(&[("1", ["8.929", "8.929", "8.929"])], true);
     assert_eq!(
         lot(&of_demo(&untimed, &["--json"]))["warnings"],

@@ -46,6 +46,10 @@ metrology::codes! {
         Limited "limited",
         /// Set apart.
         Quarantined "quarantined",
+        /// Out for calibration or repair.
+        Out "out",
+        /// For comparison only, never for acceptance.
+        ReferenceOnly "reference-only",
         /// No longer used.
         Retired "retired",
         /// Not to be found.
@@ -56,7 +60,22 @@ metrology::codes! {
 impl Status {
     /// Whether what it measures has no verdict and no record.
     pub const fn is_barred(self) -> bool {
-        matches!(self, Self::Quarantined | Self::Retired | Self::Lost)
+        matches!(
+            self,
+            Self::Quarantined | Self::Out | Self::ReferenceOnly | Self::Retired | Self::Lost
+        )
+    }
+
+    /// That of a piece that the register has in this state; none where it may be used.
+    pub const fn apart(state: State) -> Option<Self> {
+        match state {
+            State::Active => None,
+            State::Quarantined => Some(Self::Quarantined),
+            State::Out => Some(Self::Out),
+            State::ReferenceOnly => Some(Self::ReferenceOnly),
+            State::Retired => Some(Self::Retired),
+            State::Lost => Some(Self::Lost),
+        }
     }
 }
 

@@ -14,7 +14,7 @@ use crate::error::Error;
 use crate::gauge_record::calibration::Of;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Extension, Status, by_due};
-use crate::register::Register;
+use crate::register::{Register, Standing};
 use crate::status::{self, Changed};
 
 /// A piece in the calendar.
@@ -28,6 +28,20 @@ pub struct Entry {
     pub limited_to: Vec<String>,
     /// Days from today to the due date, below zero where it is overdue.
     pub left: Option<i32>,
+}
+
+impl Entry {
+    fn of(piece: PieceId, standing: Standing, today: Date) -> Self {
+        let days = |due| today.until(due).map_or(0, |span| span.get_days());
+        Self {
+            piece,
+            status: standing.status,
+            due: standing.due,
+            holder: standing.holder,
+            limited_to: standing.limited_to,
+            left: standing.due.map(days),
+        }
+    }
 }
 
 /// The calendar on a day: what may be used by its due date, the first first; then what has none, then what is set apart.
@@ -47,41 +61,32 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         let holds = later.is_none_or(|later| *later < entry.sequence());
         set_dues.insert(change.piece.clone(), change.due.filter(|_| holds));
     }
-    let mut states = BTreeMap::new();
-    for piece in Register::read(ledger)?.pieces() {
-        let Some(kind) = PieceKind::of(piece.described.kind().key()) else {
-            continue;
-        };
+    let register = Register::read(ledger)?;
+    let registered = register.pieces().iter().filter_map(|piece| {
+        let kind = PieceKind::of(piece.described.kind().key())?;
         let id = PieceId::new(kind, piece.described.id());
-        // As jobs are judged by.
-        dues.insert(id.clone(), piece.periods.due(Date::MAX));
-        set_dues.remove(&id);
-        states.insert(id, piece.described.state());
+        Some((id, piece.standing(today)))
+    });
+    let mut all: Vec<Entry> = Vec::new();
+    for (piece, standing) in registered {
+        dues.remove(&piece);
+        all.push(Entry::of(piece, standing, today));
     }
-    let mut all: Vec<Entry> = dues
-        .into_iter()
-        .map(|(piece, due)| {
-            let change = changes.iter().rfind(|one| one.change.piece == piece);
-            let change = change.map(|one| &one.change);
-            let due = set_dues.get(&piece).copied().flatten().or(due);
-            let apart = states.get(&piece).is_some_and(|state| !state.is_active());
-            let set = change.map(|change| change.on(today, due));
-            // A piece that the register sets apart is not in use, whatever the gauge room has set.
-            let status = match set {
-                Some(set) if set.is_barred() || !apart => set,
-                _ if apart => Status::Quarantined,
-                _ => by_due(today, due, None),
-            };
-            Entry {
-                holder: change.and_then(|change| change.holder.clone()),
-                limited_to: change.map_or_else(Vec::new, |change| change.limited_to.clone()),
-                left: due.map(|due| today.until(due).map_or(0, |span| span.get_days())),
-                piece,
-                status,
-                due,
-            }
-        })
-        .collect();
+    // What only certificates and the gauge room know of.
+    all.extend(dues.into_iter().map(|(piece, due)| {
+        let change = changes.iter().rfind(|one| one.change.piece == piece);
+        let change = change.map(|one| &one.change);
+        let due = set_dues.get(&piece).copied().flatten().or(due);
+        let set = change.map(|change| change.on(today, due));
+        let standing = Standing {
+            status: set.unwrap_or_else(|| by_due(today, due, None)),
+            due,
+            extension: change.and_then(|change| change.extension.clone()),
+            limited_to: change.map_or_else(Vec::new, |change| change.limited_to.clone()),
+            holder: change.and_then(|change| change.holder.clone()),
+        };
+        Entry::of(piece, standing, today)
+    }));
     all.sort_by_key(|entry| {
         (
             entry.status.is_barred(),

@@ -29,6 +29,8 @@ pub struct Noticed {
     /// Readings of each number of decimals.
     decimals: [Rows; DECIMALS],
     twice: Rows,
+    /// Other readings of a piece have the same time: it is that of the piece, and tells no two readings apart.
+    time_of_piece: bool,
     before: Before,
 }
 
@@ -71,11 +73,17 @@ impl Noticed {
             self.before.reading = None;
             return;
         };
-        let reading = Some((row.reading, time));
-        if self.before.reading == reading && self.before.is_of(row) {
-            self.twice.add(this);
+        if let Some((reading, at)) = self.before.reading
+            && at == time
+            && self.before.is_of_piece(row)
+        {
+            if reading == row.reading && self.before.is_at(row) {
+                self.twice.add(this);
+            } else {
+                self.time_of_piece = true;
+            }
         }
-        self.before.reading = reading;
+        self.before.reading = Some((row.reading, time));
         self.before.name(row);
     }
 
@@ -84,6 +92,7 @@ impl Noticed {
         let pairs = self.decimals.iter_mut().zip(&behind.decimals);
         pairs.for_each(|(rows, others)| rows.add(*others));
         self.twice.add(behind.twice);
+        self.time_of_piece |= behind.time_of_piece;
     }
 
     /// What is said of the whole file, with the names of its pieces.
@@ -99,7 +108,7 @@ impl Noticed {
             line,
             decimals: most.unwrap_or(0),
         });
-        let twice = (self.twice.n > 0).then_some(LotNote::RowTwice {
+        let twice = (self.twice.n > 0 && !self.time_of_piece).then_some(LotNote::RowTwice {
             n: self.twice.n,
             line: self.twice.line,
         });
@@ -120,11 +129,16 @@ impl Before {
         self.names.push_str(row.place());
     }
 
-    fn is_of(&self, row: &Row<'_>) -> bool {
+    fn is_of_piece(&self, row: &Row<'_>) -> bool {
         let [piece, characteristic] = self.ends;
-        let is = |range: Range<usize>, name: &str| self.names.get(range) == Some(name);
-        is(0..piece, row.piece())
-            && is(piece..characteristic, row.characteristic())
-            && is(characteristic..self.names.len(), row.place())
+        self.is(0..piece, row.piece()) && self.is(piece..characteristic, row.characteristic())
+    }
+
+    fn is_at(&self, row: &Row<'_>) -> bool {
+        self.is(self.ends[1]..self.names.len(), row.place())
+    }
+
+    fn is(&self, range: Range<usize>, name: &str) -> bool {
+        self.names.get(range) == Some(name)
     }
 }

@@ -21,13 +21,14 @@ pub fn of_register(pieces: &[&Registered], today: Date) -> Vec<Table> {
 fn looked_up(pieces: &[&Registered], today: Date) -> Table {
     let rows = pieces.iter().map(|piece| {
         let one = &piece.equipment;
-        let is_overdue = one.due().is_some_and(|due| due < today);
+        let standing = piece.standing(today);
+        let is_overdue = standing.due.is_some_and(|due| due < today);
         vec![
             Cell::text(words::named("equipment-kind", one.kind().key())),
             Cell::text(one.id()),
             Cell::text(words::piece(one)),
             Cell::text(words::word(&one.state())),
-            Cell::optional(one.due()),
+            Cell::optional(standing.due),
             Cell::optional(is_overdue.then_some(say!("sheet.yes"))),
             Cell::optional(one.certificate()),
             Cell::text(piece.entry),

@@ -16,12 +16,13 @@ use crate::bench::words as bench_words;
 use crate::clock::now;
 use crate::failure::Failure;
 use crate::record;
-use crate::register::{self, Equipment, Kind, Registered};
+use crate::register::{self, Equipment, Kind, Registered, Standing};
 use crate::web::app::App;
 use crate::web::words;
 use crate::words::number;
 use workshop::RecordKind;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
+use workshop::gauge_record::status::Status;
 
 /// Results of a page.
 const ROWS: u32 = 50;
@@ -59,7 +60,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                                 @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
                                 @if kind.is_zeroed() { th scope="col" { (words::last_zero()) } }
                             } }
-                            tbody { @for piece in pieces { (row(app, &piece.equipment, today)?) } }
+                            tbody { @for piece in pieces { (row(app, piece, today)?) } }
                         }
                     }
                 }
@@ -71,14 +72,19 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
     Ok(reading_page(words::equipment(), &content))
 }
 
-fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
+fn row(app: &App, registered: &Registered, today: Date) -> Result<Markup, Failure> {
+    let piece = &registered.equipment;
+    let standing = registered.standing(today);
     let kind = piece.kind();
     Ok(html! {
         tr {
             td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
             td { (crate::words::piece(piece)) }
-            td { (state(piece.state())) }
-            td { (due(piece, today)) }
+            td {
+                @if standing.status == Status::Limited { strong { (crate::words::word(&standing.status)) } }
+                @else { (state(piece.state())) }
+            }
+            td { (due(&standing, today)) }
             td translate="no" { (piece.certificate().unwrap_or("–")) }
             @if kind.is_zeroed() { td { (last_zero(app, piece, words::no_zero())?) } }
         }
@@ -90,9 +96,12 @@ fn state(state: State) -> Markup {
     html! { @if state.is_active() { (words::state(state)) } @else { strong class="barred" { (words::state(state)) } } }
 }
 
-fn due(piece: &Equipment, today: Date) -> Markup {
+fn due(standing: &Standing, today: Date) -> Markup {
     html! {
-        @match piece.due() {
+        @match standing.due {
+            Some(due) if standing.extension.is_some() => {
+                (due) " (" (crate::words::word(&standing.status)) ")"
+            },
             Some(due) if due < today => strong class="barred" { (words::overdue()) " " (due) },
             Some(due) => (due),
             None => "–"
