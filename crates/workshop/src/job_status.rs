@@ -24,6 +24,8 @@ metrology::messages! {
         Then "then" { piece: Piece as code, id: String as Text, state: State as code, reason: String as Text },
         /// The same, where the register alone says so.
         Registered "registered" { piece: Piece as code, id: String as Text, state: State as code },
+        /// It said so when this was measured.
+        RegisteredThen "registered-then" { piece: Piece as code, id: String as Text, state: State as code },
     }
 }
 
@@ -167,17 +169,20 @@ pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp)
         });
     }
     let registered = registered?;
-    let by_status = registered.status_at(at).and_then(apart);
+    if let Some((state, reason)) = registered.status_at(at).and_then(apart) {
+        return Some(Barred::Then {
+            piece,
+            id,
+            state,
+            reason,
+        });
+    }
     let described = registered.states.iter().rfind(|(since, _)| *since <= at);
-    let (state, reason) = by_status.or_else(|| {
-        let (_, state) = described.filter(|(_, state)| is_barred(state))?;
-        Some((*state, String::new()))
-    })?;
-    Some(Barred::Then {
+    let (_, state) = described.filter(|(_, state)| is_barred(state))?;
+    Some(Barred::RegisteredThen {
         piece,
         id,
-        state,
-        reason,
+        state: *state,
     })
 }
 

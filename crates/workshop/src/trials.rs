@@ -33,6 +33,7 @@ pub fn of(mut job: Job, register: &Register) -> Result<Trial, TrialError> {
     for one in &barred {
         let (Barred::Piece { piece, state, .. }
         | Barred::Registered { piece, state, .. }
+        | Barred::RegisteredThen { piece, state, .. }
         | Barred::Then { piece, state, .. }) = one;
         match piece {
             Piece::Micrometer => job.instrument.state = *state,

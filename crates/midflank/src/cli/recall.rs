@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::{ArgGroup, Args, ValueEnum};
 use jiff::civil::Date;
 use ledger::Ledger;
-use metrology::units::Entered;
+use metrology::units::{Entered, Length};
 use workshop::gauge_record::case::Case;
 use workshop::gauge_record::piece::PieceId;
 use workshop::gauge_record::status::Set;
@@ -18,10 +18,10 @@ use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
 use crate::register::Register;
-use crate::report::verdict_word;
+use crate::report::cases::{moved, verdicts};
 use crate::say;
 use crate::station;
-use crate::words::{self, number};
+use crate::words;
 
 #[derive(Args)]
 #[command(group = ArgGroup::new("piece").required(true))]
@@ -56,6 +56,9 @@ pub struct Arguments {
     json: bool,
 }
 
+/// Nothing in use is further out: beyond it a unit was probably mistaken (common practice, no source).
+const FAR: Length = Length::from_micrometres(100);
+
 /// How an error came about.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Course {
@@ -75,6 +78,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     let recalls = recall
         .of(&ledger)
         .map_err(|error| told(error, &recall, &ledger))?;
+    if recall.error > FAR || recall.error < -FAR {
+        warn(&say!("recall.far", error = arguments.error));
+    }
     if recalls.since.is_none() {
         warn(&say!("recall.no-check-known", id = recall.id));
     }
@@ -225,27 +231,16 @@ fn table(recall: &Recall, recalls: &Recalls, output: &mut Output) -> Result<(), 
 }
 
 fn line(one: &Recalled) -> String {
-    let size =
-        |size: Option<f64>| size.map_or_else(|| "?".to_owned(), |size| number::fixed(size, 5));
     let unit = one.unit.map_or("", metrology::units::LengthUnit::symbol);
-    let verdict = if one.changes() {
-        format!(
-            "{} -> {}",
-            verdict_word(&one.before),
-            verdict_word(&one.after)
-        )
-    } else {
-        verdict_word(&one.before)
-    };
+    let moved = moved(one.size, one.corrected, unit);
+    let verdict = verdicts(&one.before, &one.after);
     let part = one.part.as_deref().unwrap_or_default();
     let sample = one.sample.as_ref();
     let sample = sample.map_or(String::new(), |sample| format!(" / {sample}"));
     format!(
-        "{:<9} {}  {} -> {} {unit}  {verdict:<22}  {part}{sample}, {}",
+        "{:<9} {}  {moved}  {verdict:<22}  {part}{sample}, {}",
         one.id,
         station::day(one.measured_at),
-        size(one.size),
-        size(one.corrected),
         one.characteristic.as_deref().unwrap_or_default()
     )
 }

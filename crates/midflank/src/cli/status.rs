@@ -4,7 +4,6 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
-use ledger::Ledger;
 use serde::Serialize;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Extension, Set};
@@ -95,7 +94,8 @@ impl SetArguments {
     fn record(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let piece = piece(&self.kind, &self.id)?;
         let ledger = desk::open(path)?;
-        check_identity(&ledger, &piece)?;
+        let register = Register::read(&ledger)?;
+        check_identity(&register, &piece)?;
         let before = status::changes(&ledger, Some(&piece))?;
         let before = before.last().map(|one| &one.change);
         let today = today()?;
@@ -105,7 +105,7 @@ impl SetArguments {
             reason: self.reason.trim().to_owned(),
             check: self.check.clone().unwrap_or_default(),
         });
-        let (set_due, stands) = due::standing(&ledger, &piece)?;
+        let (set_due, stands) = due::set_of(&ledger, &register, &piece)?;
         let stands = stands
             .filter(|_| self.due.is_none() && matches!(self.status, Set::InUse | Set::Limited))
             .filter(|extension| extension.until >= today);
@@ -123,7 +123,7 @@ impl SetArguments {
         };
         let recorder = desk::recorder(self.person.trim());
         let entry = status::record(&ledger, &change, today, &recorder)?;
-        self.warn_of_register(&ledger)?;
+        self.warn_of_register(&register)?;
         let changed = status::changed(&entry)?;
         let answered = if self.json {
             output.json(&Document::of(&changed))
@@ -137,9 +137,8 @@ impl SetArguments {
     }
 
     /// What the register sets apart is not in use, whatever is set here.
-    fn warn_of_register(&self, ledger: &Ledger) -> Result<(), Failure> {
+    fn warn_of_register(&self, register: &Register) -> Result<(), Failure> {
         let piece = piece(&self.kind, &self.id)?;
-        let register = Register::read(ledger)?;
         let kind = piece.kind().and_then(PieceKind::registered);
         let state = kind
             .and_then(|kind| register.find(kind, &piece.id))
@@ -158,11 +157,10 @@ impl SetArguments {
 }
 
 /// An identity that differs from a registered one by letter case alone is refused; one that nobody knows is warned of.
-fn check_identity(ledger: &Ledger, piece: &PieceId) -> Result<(), Failure> {
+fn check_identity(register: &Register, piece: &PieceId) -> Result<(), Failure> {
     let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
         return Ok(());
     };
-    let register = Register::read(ledger)?;
     if register.find(kind, &piece.id).is_some() {
         return Ok(());
     }

@@ -5,7 +5,7 @@ use workshop::gauge_record::case::{Case, CaseResult};
 use super::verdict_word;
 use crate::say;
 use crate::station;
-use crate::words;
+use crate::words::{self, number};
 
 /// A case on one line.
 pub fn line(case: &Case) -> String {
@@ -36,17 +36,33 @@ pub fn report(case: &Case) -> String {
                 )
             },
         );
+        let unit = one.unit.as_deref().unwrap_or_default();
         format!(
-            "  {:<9} {}  {} -> {}  {}  {decided}",
+            "  {:<9} {}  {}  {:<22}  {}  {decided}",
             one.entry,
             station::day(one.measured_at),
-            verdict_word(&one.before),
-            verdict_word(&one.after),
+            moved(one.size, one.corrected, unit),
+            verdicts(&one.before, &one.after),
             of(one)
         )
     }));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// A size, and what it is without the error.
+pub fn moved(size: Option<f64>, corrected: Option<f64>, unit: &str) -> String {
+    let [size, corrected] = [size, corrected]
+        .map(|size| size.map_or_else(|| "?".to_owned(), |size| number::fixed(size, 5)));
+    format!("{size} -> {corrected} {unit}")
+}
+
+/// The verdict, and that which takes its place where it is another.
+pub fn verdicts(before: &str, after: &str) -> String {
+    if before == after {
+        return verdict_word(before);
+    }
+    format!("{} -> {}", verdict_word(before), verdict_word(after))
 }
 
 /// The part, its sample, lot and piece, and what was measured of it.

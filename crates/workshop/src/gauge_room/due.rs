@@ -99,11 +99,11 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
 }
 
 /// When the gauge room set a piece due and by what it extended that, where no certificate came after it.
-pub fn standing(
+pub fn set_of(
     ledger: &Ledger,
+    register: &Register,
     piece: &PieceId,
 ) -> Result<(Option<Date>, Option<Extension>), Error> {
-    let register = Register::read(ledger)?;
     let kind = piece.kind().and_then(PieceKind::registered);
     if let Some(known) = kind.and_then(|kind| register.find(kind, &piece.id)) {
         let periods = &known.periods;

@@ -69,7 +69,7 @@ impl Known {
         let Some(entry) = due::of(&app.ledger, &piece, today)? else {
             return Ok(None);
         };
-        let (set_due, extension) = due::standing(&app.ledger, &piece)?;
+        let (set_due, extension) = due::set_of(&app.ledger, &app.books()?.register, &piece)?;
         Ok(Some(Self {
             changes: status::changes(&app.ledger, Some(&piece))?,
             certificates: certificate::of(&app.ledger, Some(&piece))?,
