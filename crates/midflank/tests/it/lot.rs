@@ -357,6 +357,25 @@ fn times_may_not_contradict_the_order_of_zero_checks() {
     assert_eq!(of_demo(&other, &["--json"]).status, 0);
 }
 
+/// Rows of one moment: the micrometer is overdue where the clock on the wall of the bench showed the day after.
+#[test]
+fn the_day_of_a_row_is_that_of_the_offset_written() {
+    let verdict = |time: &str| {
+        let rows = file(&[("1", GOOD)], true);
+        let rows = rows.lines().enumerate().map(|(number, row)| match number {
+            0 => format!("{row},time\n"),
+            _ => format!("{row},{time}\n"),
+        });
+        let rows: String = rows.collect();
+        let set_up = set_up().replacen("due = 2026-09-30", "due = 2026-03-09", 1);
+        let plan = demo_file("lot/plan.toml");
+        let run = measure(&Bench::new(), &plan, &rows, &set_up, &["--json"]);
+        lines(&run)[0]["because"].clone()
+    };
+    assert_eq!(verdict("2026-03-10T01:00:00+09:00"), "overdue");
+    assert_eq!(verdict("2026-03-09T11:00:00-05:00"), Value::Null);
+}
+
 /// What is odd without being wrong is said beside the answer.
 #[test]
 fn odd_rows_get_a_warning() {

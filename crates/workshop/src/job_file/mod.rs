@@ -56,7 +56,7 @@ pub use error::{FileNote, Wrong};
 pub use readings::parse as parse_readings;
 pub use section::{Given, Section};
 pub use set_up::AtHand;
-pub use when::{Clock, Measured};
+pub use when::{Clock, Measured, day_of};
 
 pub use held::Contradiction;
 

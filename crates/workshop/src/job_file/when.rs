@@ -38,6 +38,14 @@ impl From<Timestamp> for Measured {
     }
 }
 
+impl Measured {
+    /// At a moment, on the day that its offset showed where that is known.
+    pub fn on_day(at: Timestamp, day: Option<Date>) -> Self {
+        let on = day.unwrap_or_else(|| station::day(at));
+        Self { at, on }
+    }
+}
+
 impl From<Timestamp> for Clock {
     /// Measured now, if the file does not say.
     fn from(now: Timestamp) -> Self {
@@ -74,13 +82,16 @@ pub fn measured(
         shelf.remark(Remark::of(note.clone()));
         Value::said(note)
     });
-    let on = day_of(&source.text(typed)).unwrap_or_else(|| station::day(at));
-    Ok((Measured { at, on }, note))
+    let day = day_of(&source.text(typed));
+    Ok((Measured::on_day(at, day), note))
 }
 
 /// The day that the clock on the wall showed, where the time is written with its distance from UTC; `Z` says nothing of where that
 /// was.
-fn day_of(text: &str) -> Option<Date> {
+pub fn day_of(text: &str) -> Option<Date> {
+    if text.ends_with(['Z', 'z']) {
+        return None;
+    }
     let shown = text.parse::<DateTime>().ok();
     shown.filter(|_| has_offset(text)).map(DateTime::date)
 }

@@ -154,7 +154,7 @@ impl<'a> Lot<'a> {
             job.zero.after.clone_from(after);
         }
         if let Some(time) = group.time {
-            let when = MeasuredWhen::from(time);
+            let when = MeasuredWhen::on_day(time, group.day);
             job.measured_at = when.at;
             job.measured_on = when.on;
             job_status::note_anew(&mut job, &self.register, &self.room);
@@ -226,7 +226,7 @@ impl<'a> Lot<'a> {
             None => Ok(None),
             Some(_) if !self.register.checks().is_empty() => Err(()),
             Some(time) if self.room_note(time).is_some() => Err(()),
-            Some(time) => Ok(Some(MeasuredWhen::from(time).on)),
+            Some(time) => Ok(Some(MeasuredWhen::on_day(time, group.day).on)),
         }
     }
 }

@@ -6,6 +6,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use metrology::units::{Digits, Entered, LengthUnit};
 
 use super::error::LotError;
@@ -27,6 +28,8 @@ pub struct Group {
     pub checks: (usize, usize),
     /// When its last reading was taken, where that is said.
     pub time: Option<Timestamp>,
+    /// The day of that, where its offset says which.
+    pub day: Option<Date>,
     /// Its rows, in order.
     pub readings: Vec<Taken>,
     /// What is written in them, one reading behind the other.
@@ -197,14 +200,16 @@ impl Group {
         self.characteristic = characteristic;
         self.line = row.line();
         self.checks = (check, check);
-        self.time = None;
+        (self.time, self.day) = (None, None);
         self.readings.clear();
         self.written.clear();
     }
 
     fn add(&mut self, row: &Row<'_>, check: usize, places: &mut Places) {
         self.checks.1 = check;
-        self.time = row.time.or(self.time);
+        if row.time.is_some() {
+            (self.time, self.day) = (row.time, row.day());
+        }
         let from = self.written.len();
         self.written.push_str(row.written());
         self.readings.push(Taken {

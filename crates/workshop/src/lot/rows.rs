@@ -6,13 +6,14 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use metrology::message::Say;
 use metrology::units::{Digits, Entered, EntryError, LengthUnit};
 
 use super::error::LotError;
 use super::text_lines::{Line, TextLines};
 use crate::error::Error;
-use crate::job_file::Wrong;
+use crate::job_file::{Wrong, day_of};
 use crate::separated::{split, split_plain, unquoted, wrong_at};
 
 /// The columns of a file of readings; the first four are needed.
@@ -90,6 +91,11 @@ impl<'a> Row<'a> {
     /// The reading as it is written, without the unit of its column.
     pub const fn written(&self) -> &'a str {
         self.fields[3]
+    }
+
+    /// The day of its time, where the offset that stands behind that says which.
+    pub fn day(&self) -> Option<Date> {
+        self.time.and_then(|_| day_of(self.fields[5]))
     }
 
     /// Why it was taken again.
