@@ -28,6 +28,7 @@ crate::messages! {
         /// A taper thread has another diameter at every place of its axis.
         TaperWithoutPosition "taper-without-position" {
             designation: String as Text, diameter: ThreadDiameter as code, positions: Vec<Place> as codes,
+            plane: Place as code,
         },
         /// What the drawing says beside the designation, and cannot be so.
         Terms "terms" { error: TermsError as said },

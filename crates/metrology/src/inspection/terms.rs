@@ -15,7 +15,7 @@ use super::place::Place as MeasuredPlace;
 use super::target::{NEWEST, Target};
 use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
 use crate::designation;
-use crate::limits::{Dispute, DisputedLimit, Limits, Taper, ThreadLimits};
+use crate::limits::{Dispute, DisputedLimit, Limits, Place, Taper, ThreadLimits};
 use crate::message::Value;
 use crate::units::{Entered, Length, LengthUnit};
 
@@ -230,11 +230,14 @@ fn at_plane(
             return Err(TermsError::PlaneOnParallel { designation }.into());
         }
         (Some(taper), None) => {
-            let places = taper.positions.iter().map(|place| place.name);
+            let positions: Vec<_> = taper.positions.iter().map(|place| place.name).collect();
+            let gauged = |place: &&Place| matches!(place, Place::HandTight | Place::GaugePlane);
+            let plane = positions.iter().find(gauged).copied();
             return Err(JobError::TaperWithoutPosition {
                 designation: designation(),
                 diameter,
-                positions: places.collect(),
+                plane: plane.unwrap_or(Place::SmallEnd),
+                positions,
             });
         }
         (Some(taper), Some(plane)) => (taper, plane),

@@ -90,10 +90,12 @@ impl Aql {
         AQLS.into_iter().map(Self)
     }
 
-    /// The one that is written so: `0.65`, `1`, `1.0`.
+    /// The one that is written so: `0.65`, `1`, `1.0`, `1,0`, `1 %`.
     pub fn parse(text: &str) -> Result<Self, SamplingError> {
         let number = |text: &str| text.trim().parse::<Decimal>().ok();
-        number(text)
+        // Percent is what an AQL is in.
+        let bare = text.trim().trim_end_matches('%').replace(',', ".");
+        number(&bare)
             .and_then(|given| AQLS.into_iter().find(|known| number(known) == Some(given)))
             .map(Self)
             .ok_or_else(|| SamplingError::Aql {

@@ -146,5 +146,8 @@ fn every_arrow_leads_somewhere() {
     }
     let none = single_plan(1, Level::Two, Aql::parse("1").unwrap(), Severity::Normal);
     assert_eq!(none, Err(SamplingError::LotOfOne));
+    for one in ["1", "1.0", "1,0", "1%", "1.0 %"] {
+        assert_eq!(Aql::parse(one).unwrap().text(), "1.0", "{one}");
+    }
     assert!(Aql::parse("0.7").is_err() && Level::parse("IV").is_err());
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::Args;
 use metrology::designation;
 use metrology::inspection::{
-    Characteristic, FeatureKind, Question, ThreadDiameter, advise, advise_best,
+    Characteristic, FeatureKind, Plane, Question, Terms, ThreadDiameter, advise, advise_best,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -36,6 +36,8 @@ pub struct Arguments {
     tolerance: Option<String>,
     #[arg(long, default_value = "pitch-diameter")]
     diameter: String,
+    #[arg(long, value_name = "PLANE", value_parser = Line)]
+    plane: Option<String>,
     #[command(flatten)]
     told: Told,
     #[arg(long, value_name = "LEN")]
@@ -148,9 +150,20 @@ impl Arguments {
                         return Err(Failure::Input(say!("setup-refused.diameter", text = other)));
                     }
                 },
-                terms: None,
+                terms: self.plane.as_ref().map(|at| {
+                    Box::new(Terms {
+                        plane: Some(Plane {
+                            at: at.clone(),
+                            within: None,
+                        }),
+                        ..Terms::default()
+                    })
+                }),
             });
         };
+        if self.plane.is_some() {
+            return Err(Failure::input(say!("setup-refused.plane")));
+        }
         let (lower, upper) = self.limits(kind)?;
         let feature =
             self.told

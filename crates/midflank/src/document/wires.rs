@@ -31,6 +31,15 @@ pub struct Wires {
     pub notes: Vec<String>,
 }
 
+impl Wires {
+    /// Readings at the limits to work to: over a wire that does not rest on the flanks there are none.
+    pub fn limits_to_keep(&self) -> Option<(f64, f64)> {
+        let wire = self.reading.seat.wire_diameter_mm;
+        let usable = |(smallest, largest): (f64, f64)| (smallest..=largest).contains(&wire);
+        self.limits.filter(|_| self.usable.is_none_or(usable))
+    }
+}
+
 #[derive(Serialize)]
 pub struct WiresDocument<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]

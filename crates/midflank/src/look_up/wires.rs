@@ -310,14 +310,15 @@ pub fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side),
         (None, None) => best,
     };
     let mut notes = question.notes;
-    if let Some(usable) = usable
-        && !(usable.smallest_mm..=usable.largest_mm).contains(&wire)
-    {
-        notes.push(say!(
+    let out_of_range =
+        usable.filter(|usable| !(usable.smallest_mm..=usable.largest_mm).contains(&wire));
+    if let Some(usable) = out_of_range {
+        let note = say!(
             "wires.not-usable",
             smallest = fine_length(usable.smallest_mm, unit),
             largest = fine_length(usable.largest_mm, unit)
-        ));
+        );
+        notes.insert(0, note);
     }
     let over = Over::of(groove, wire, question.plane.is_some());
     let found = match (question.over_wires, question.pitch_diameter) {

@@ -59,7 +59,7 @@ pub fn card(wires: &Wires, side: Side, width: usize) -> String {
         None => out += say!("wires.by-geometry"),
     }
     out.push('\n');
-    if let Some((smallest, largest)) = wires.limits {
+    if let Some((smallest, largest)) = wires.limits_to_keep() {
         let limits = say!(
             "wires.limits",
             over = line(side, Wire::Over, Ball::Over),

@@ -312,3 +312,21 @@ fn a_few_of_many_reasons() {
     let all = set_up(&bench, "M10x1.5-6g", "--all");
     assert!(why(&all, "vc").contains("m8"));
 }
+
+/// A taper thread has a size at a plane only.
+#[test]
+fn a_taper_thread_is_set_up_at_its_plane() {
+    let bench = Bench::new().with_equipment();
+    bench
+        .run(&["setup", "R 1/2"])
+        .refused(&["job.taper-without-position"]);
+    let at_plane = bench.run(&["setup", "R 1/2", "--plane", "gauge-plane"]);
+    assert_eq!(at_plane.status, 0, "{}", at_plane.err);
+    assert!(at_plane.out.contains("R 1/2"), "{}", at_plane.out);
+    bench
+        .run(&["setup", "R 1/2", "--plane", "nowhere"])
+        .refused(&["terms.no-such-plane"]);
+    bench
+        .run(&["setup", "M10x1.5-6g", "--plane", "hand-tight"])
+        .refused(&["terms.plane-on-parallel"]);
+}

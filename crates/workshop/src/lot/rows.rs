@@ -407,23 +407,22 @@ impl Rows {
         let of_plain = self.lines.is_plain(self.delimiter == b'\t');
         let of_plain = of_plain.then(|| split_plain(text, self.delimiter, &mut put));
         let of_plain = of_plain.flatten();
-        let count = match of_plain {
-            Some(count) => count,
-            None => {
-                let count = unquote(text, self.delimiter, &self.columns, &mut self.unquoted);
-                let count = count.map_err(|at| {
-                    let wrong = if self.ended {
-                        LotError::OpenQuote
-                    } else {
-                        LotError::Cut
-                    };
-                    wrong_at(&self.path, self.line, at + 1, "", wrong)
-                })?;
-                for (field, unquoted) in fields.iter_mut().zip(&self.unquoted) {
-                    *field = unquoted;
-                }
-                count
+        let count = if let Some(count) = of_plain {
+            count
+        } else {
+            let count = unquote(text, self.delimiter, &self.columns, &mut self.unquoted);
+            let count = count.map_err(|at| {
+                let wrong = if self.ended {
+                    LotError::OpenQuote
+                } else {
+                    LotError::Cut
+                };
+                wrong_at(&self.path, self.line, at + 1, "", wrong)
+            })?;
+            for (field, unquoted) in fields.iter_mut().zip(&self.unquoted) {
+                *field = unquoted;
             }
+            count
         };
         let rows: &Self = self;
         if count != rows.columns.len() {

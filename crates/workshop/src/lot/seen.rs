@@ -2,19 +2,21 @@
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
+/// First and last of runs of numbers.
+type Runs = BTreeMap<u64, u64>;
+
 /// Names that were seen.
 #[derive(Debug, Default)]
 pub struct Seen {
     /// Runs of numbers, first and last, by what stands before the number and how many digits it has.
-    numbered: HashMap<String, HashMap<usize, BTreeMap<u64, u64>>>,
+    numbered: HashMap<String, HashMap<usize, Runs>>,
     others: HashSet<String>,
 }
 
 impl Seen {
     /// Two names that differ in nothing but zeros in front of the number or capital letters, if there are such.
     pub fn alike(&self) -> Option<(String, String)> {
-        let mut by_letters: HashMap<String, Vec<(&str, usize, &BTreeMap<u64, u64>)>> =
-            HashMap::new();
+        let mut by_letters: HashMap<String, Vec<(&str, usize, &Runs)>> = HashMap::new();
         let numbered = self.numbered.iter();
         let numbered = numbered
             .flat_map(|(before, all)| all.iter().map(move |(digits, runs)| (before, digits, runs)));
@@ -34,14 +36,13 @@ impl Seen {
             alike.push((before, *digits, runs));
         }
         let mut names: HashMap<String, &str> = HashMap::new();
-        let twice = self.others.iter().find_map(|name| {
+        self.others.iter().find_map(|name| {
             let other = names.insert(name.to_lowercase(), name)?;
             Some((
                 name.clone().min(other.to_owned()),
                 name.as_str().max(other).to_owned(),
             ))
-        });
-        twice
+        })
     }
 
     /// Takes a name; whether it was not there before.
@@ -68,7 +69,7 @@ impl Seen {
 }
 
 /// The least number that is in runs of both.
-fn in_both(one: &BTreeMap<u64, u64>, other: &BTreeMap<u64, u64>) -> Option<u64> {
+fn in_both(one: &Runs, other: &Runs) -> Option<u64> {
     let (few, many) = if one.len() < other.len() {
         (one, other)
     } else {

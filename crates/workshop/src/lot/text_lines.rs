@@ -42,14 +42,17 @@ struct Signs {
 
 impl Signs {
     fn of(bytes: &[u8]) -> Self {
-        let mut signs = bytes.iter().fold(Self::default(), |signs, byte| {
-            let printable = matches!(byte, b' '..=b'~') & (*byte != b'"');
-            let end_or_tab = matches!(byte, b'\n' | b'\r' | b'\t');
-            Self {
-                other: signs.other | !(printable | end_or_tab),
-                tabs: signs.tabs | (*byte == b'\t'),
-            }
+        // Numbers without a branch, of which many bytes are taken at a time.
+        let (other, tabs) = bytes.iter().fold((0, 0), |(other, tabs), byte| {
+            let printable = u8::from(matches!(byte, b' '..=b'~')) & u8::from(*byte != b'"');
+            let end_or_tab = u8::from(matches!(byte, b'\n' | b'\r' | b'\t'));
+            let tab = u8::from(*byte == b'\t');
+            (other | (1 ^ (printable | end_or_tab)), tabs | tab)
         });
+        let mut signs = Self {
+            other: other != 0,
+            tabs: tabs != 0,
+        };
         let mut returns = memchr::memchr_iter(b'\r', bytes);
         signs.other |= returns.any(|at| bytes.get(at + 1) != Some(&b'\n'));
         signs

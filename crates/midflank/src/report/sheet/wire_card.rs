@@ -76,7 +76,7 @@ fn blocks(wires: &Wires, side: Side, at: Timestamp) -> Vec<Block> {
         wires.reading.seat.wire_diameter_mm,
         true,
     );
-    if let Some((least, most)) = wires.limits {
+    if let Some((least, most)) = wires.limits_to_keep() {
         let over = line(side, Wire::Over, Ball::Over);
         row(say!("wire-card.at-lower", over = over), least, true);
         row(say!("wire-card.at-upper", over = over), most, true);
@@ -84,7 +84,7 @@ fn blocks(wires: &Wires, side: Side, at: Timestamp) -> Vec<Block> {
     // At the basic pitch diameter it may lie outside the limits, and is not what to measure up to.
     let reading = wires.reading.reading_mm;
     let name_of_reading = line(side, Wire::Reading, Ball::Reading);
-    row(name_of_reading, reading, wires.limits.is_none());
+    row(name_of_reading, reading, wires.limits_to_keep().is_none());
     let mut blocks = vec![Block::Title(name(wires)), Block::Table(table)];
     blocks.extend(wires.notes.iter().cloned().map(soft));
     blocks.push(soft(match wires.elastic_correction {

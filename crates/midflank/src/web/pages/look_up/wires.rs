@@ -17,7 +17,7 @@ pub fn of(text: &str) -> Result<Markup, Failure> {
     let (wires, side) = wires::best_for(text)?;
     let name = |wire, ball| line(side, wire, ball);
     let mut rows = vec![(name(Wire::Best, Ball::Best), wires.best)];
-    if let Some((smallest, largest)) = wires.limits {
+    if let Some((smallest, largest)) = wires.limits_to_keep() {
         let over = name(Wire::Over, Ball::Over);
         rows.push((say!("page.over-minimum", over = over), smallest));
         rows.push((say!("page.over-maximum", over = over), largest));
