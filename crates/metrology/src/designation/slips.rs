@@ -26,13 +26,17 @@ const TOGETHER: [usize; 3] = [5, 8, 9];
 /// The error with the designations that can have been meant.
 pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
     let names_a_thread = |text: &String| read(text).is_ok();
-    let meant: Vec<_> = TOGETHER
+    let with_digits = TOGETHER
         .iter()
-        .filter_map(|&count| with_digits(text, LOOK_ALIKES.get(..count)?))
-        .chain(other_slips(text, &error))
-        .filter(names_a_thread)
-        .collect();
-    if let Some(meant) = meant.into_iter().next() {
+        .filter_map(|&count| with_digits(text, LOOK_ALIKES.get(..count)?));
+    let with_digits: Vec<_> = with_digits.collect();
+    // Two slips in one: the digits first, then what is wrong with the rest.
+    let after = with_digits
+        .iter()
+        .filter_map(|text| Some(other_slips(text, &read(text).err()?)))
+        .flatten();
+    let all = with_digits.iter().cloned().chain(other_slips(text, &error));
+    if let Some(meant) = all.chain(after).find(names_a_thread) {
         return error.suggest_only(meant);
     }
     // `h6g5` was meant to be a class; the size alone has another.
@@ -41,6 +45,12 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
         && given.contains(|letter: char| letter.is_ascii_digit())
     {
         return error.keep(|_| None);
+    }
+    // What cannot be read may have been the hand: it is offered before the thread without it.
+    if let Some(left) = left_hand(text, &error).filter(names_a_thread) {
+        return error
+            .suggest_first(left)
+            .keep(|text| Some(text.to_owned()).filter(names_a_thread));
     }
     let rest = error.at().and_then(|place| text.get(place.end..));
     let rest = rest.unwrap_or_default().trim_end();
@@ -107,9 +117,11 @@ fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
     };
     let letters: Vec<char> = piece.chars().collect();
     let mut pieces = vec![swapped(&letters)];
-    if let Some((at, _)) = piece.char_indices().nth_back(1) {
-        let (class, hand) = piece.split_at(at);
-        pieces.push(Some(format!("{class}-{hand}")).filter(|_| is_hand(hand)));
+    for hand in ["lh", "rh", "left", "right"] {
+        let at = piece.len().checked_sub(hand.len()).filter(|at| *at > 0);
+        let parts = at.and_then(|at| Some((piece.get(..at)?, piece.get(at..)?)));
+        let joined = parts.filter(|(_, end)| end.eq_ignore_ascii_case(hand));
+        pieces.push(joined.map(|(class, hand)| format!("{class}-{hand}")));
     }
     // A letter of a class or of a series of Unified threads means something, whichever it is.
     let of_unified = piece
@@ -125,6 +137,18 @@ fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
         .collect()
 }
 
+/// The text with LH for a word that has one of its letters and means nothing.
+fn left_hand(text: &str, error: &ThreadError) -> Option<String> {
+    let place = error.at()?;
+    let Fault::Unexpected { given, .. } = error.fault() else {
+        return None;
+    };
+    let word = given.chars().all(|letter| letter.is_ascii_alphabetic());
+    let like = word && given.len() <= 5 && given.contains(['l', 'L', 'h', 'H']);
+    let (before, after) = (text.get(..place.start)?, text.get(place.end..)?);
+    like.then(|| format!("{before}LH{after}"))
+}
+
 /// `g6` as `6g`, `g5h6` as `5g6h`.
 fn swapped(letters: &[char]) -> Option<String> {
     let pairs = letters.chunks(2).map(|pair| match pair {
@@ -135,10 +159,6 @@ fn swapped(letters: &[char]) -> Option<String> {
     });
     let pairs: Option<Vec<_>> = pairs.collect();
     pairs.map(|pairs| pairs.iter().flatten().collect())
-}
-
-fn is_hand(text: &str) -> bool {
-    text.eq_ignore_ascii_case("lh") || text.eq_ignore_ascii_case("rh")
 }
 
 /// What a text says of its thread wherever it stands in it.

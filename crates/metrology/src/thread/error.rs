@@ -70,6 +70,12 @@ impl ThreadError {
         self
     }
 
+    /// Suggests a designation before the others.
+    pub(crate) fn suggest_first(mut self, designation: String) -> Self {
+        self.0.suggestions.insert(0, designation);
+        self
+    }
+
     /// Takes for each suggestion what it is kept as, if it is: a suggestion that is wrong itself helps nobody.
     pub(crate) fn keep(mut self, kept: impl Fn(&str) -> Option<String>) -> Self {
         let fallback = std::mem::take(&mut self.0.fallback);

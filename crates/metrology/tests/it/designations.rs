@@ -373,6 +373,20 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         "2Q",
         Some("1/4-20 UNC-2A LH"),
     ),
+    (
+        "M10x1.5-6gleft",
+        "unknown-class",
+        "6gleft",
+        Some("M10x1.5-6g-left"),
+    ),
+    ("M1Ox1.5-6gLH", "unexpected", "Ox1.5", Some("M10x1.5-6g-LH")),
+    ("M10x1.5-6g-HL", "unexpected", "HL", Some("M10x1.5-6g-LH")),
+    (
+        "1/4-20 UNC-2A-LJ",
+        "unexpected",
+        "LJ",
+        Some("1/4-20 UNC-2A-LH"),
+    ),
     // No size in the tables is near.
     ("10,5", "missing-pitch", "10,5", None),
 ];

@@ -52,6 +52,8 @@ struct Document {
     status: &'static str,
     due: Option<Date>,
     days_left: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    extended_until: Option<Date>,
     holder: Option<String>,
     limited_to: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -180,6 +182,9 @@ fn line(entry: &Entry) -> String {
         words::named("piece-kind", &entry.piece.kind),
         entry.piece.id,
     );
+    if let Some(until) = entry.extended_until {
+        told = format!("{told}; {}", say!("due.extended", until = until));
+    }
     if let Some(holder) = &entry.holder {
         told = format!("{told}; {}", say!("status.holder", holder = holder));
     }
@@ -251,6 +256,7 @@ impl Document {
             status: entry.status.key(),
             due: entry.due,
             days_left: entry.left,
+            extended_until: entry.extended_until,
             holder: entry.holder.clone(),
             limited_to: entry.limited_to.clone(),
             intervals: intervals.map(IntervalsDocument::of),

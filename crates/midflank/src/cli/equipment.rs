@@ -205,8 +205,10 @@ struct Event {
 impl<'a> PieceDocument<'a> {
     fn of(piece: &'a Registered) -> Result<Self, Failure> {
         let equipment = &piece.equipment;
-        let item = serde_json::to_value(equipment).map_err(Failure::outside)?;
         let standing = standing(piece)?;
+        // An extension is no due date.
+        let item = equipment.clone().with_due(standing.due);
+        let item = serde_json::to_value(&item).map_err(Failure::outside)?;
         Ok(Self {
             kind: equipment.kind(),
             id: equipment.id(),
@@ -530,7 +532,9 @@ fn show(
             event.reason.as_deref().unwrap_or(first)
         ))?;
     }
-    for (key, text) in words::equipment::all_typed(piece.equipment.piece()) {
+    let typed = piece.equipment.clone();
+    let typed = typed.with_due(standing(piece)?.due);
+    for (key, text) in words::equipment::all_typed(typed.piece()) {
         let text = text.lines().collect::<Vec<_>>().join("; ");
         output.line(&format!("{key:<20} {text}"))?;
     }

@@ -716,7 +716,9 @@ fn register_and_calendar_tell_the_same_status() {
     assert_eq!(shown["status"], "extended");
     assert_eq!(shown["due"], "2025-01-31");
     assert_eq!(shown["extended_until"], "2099-01-31");
+    assert_eq!(shown["item"]["due"], "2025-01-31");
     assert_eq!(of_calendar()["due"], shown["due"]);
+    assert_eq!(of_calendar()["extended_until"], "2099-01-31");
     let first = text.lines().next().unwrap();
     assert!(
         first.contains("2025-01-31") && first.contains("2099-01-31"),

@@ -26,6 +26,8 @@ pub struct Entry {
     pub holder: Option<String>,
     /// What may be used for other things only.
     pub limited_to: Vec<String>,
+    /// The end of an extension that is in force.
+    pub extended_until: Option<Date>,
     /// Days from today to the due date, below zero where it is overdue.
     pub left: Option<i32>,
 }
@@ -39,6 +41,7 @@ impl Entry {
             due: standing.due,
             holder: standing.holder,
             limited_to: standing.limited_to,
+            extended_until: standing.extension.map(|extension| extension.until),
             left: standing.due.map(days),
         }
     }
@@ -81,7 +84,9 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
         let standing = Standing {
             status: set.unwrap_or_else(|| by_due(today, due, None)),
             due,
-            extension: change.and_then(|change| change.extension.clone()),
+            extension: change
+                .and_then(|change| change.extension.clone())
+                .filter(|extension| extension.until >= today),
             limited_to: change.map_or_else(Vec::new, |change| change.limited_to.clone()),
             holder: change.and_then(|change| change.holder.clone()),
         };

@@ -40,6 +40,10 @@ metrology::messages! {
         MixedUnits "mixed-units" { one: Entered as Entered, line: usize as count, other: Entered as Entered },
         /// A piece and characteristic that stood above.
         PieceTwice "piece-twice" { piece: String as Text, characteristic: String as Text },
+        /// A row that says the same as one above it, its time included.
+        RowTwice "row-twice" { above: usize as count },
+        /// What should be a time.
+        NoTime "no-time" { text: String as Text },
         /// A reading on the standard below one that was taken later.
         ZeroBackwards "zero-backwards" { text: String as Text },
         /// A reading of a piece from before the zero check that stands above it.

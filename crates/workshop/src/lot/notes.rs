@@ -1,7 +1,5 @@
 //! What is odd in a file of readings without being wrong.
 
-use std::ops::Range;
-
 use jiff::Timestamp;
 use metrology::units::Digits;
 
@@ -11,10 +9,10 @@ use super::seen::Seen;
 metrology::messages! {
     /// What is odd in a file of readings.
     pub enum LotNote "lot-note" {
-        /// So many readings with fewer decimals than the others, and the first of them.
+        /// So many readings with fewer decimals than most, and the first of them.
         FewerDecimals "fewer-decimals" { n: usize as count, line: usize as count, decimals: usize as count },
-        /// Rows that say the same as the one above them, their time included, and the first of them.
-        RowTwice "row-twice" { n: usize as count, line: usize as count },
+        /// So many readings with more decimals than most, and the first of them.
+        MoreDecimals "more-decimals" { n: usize as count, line: usize as count, decimals: usize as count },
         /// Two names of pieces that may be one.
         NamesAlike "names-alike" { one: String as Text, other: String as Text },
     }
@@ -22,13 +20,15 @@ metrology::messages! {
 
 /// More decimals than any display has.
 const DECIMALS: usize = 16;
+/// As many rows of a piece are compared with each other: copies stand near each other.
+const COMPARED: usize = 64;
 
 /// What is odd in the rows of a part of the file.
 #[derive(Default)]
 pub struct Noticed {
     /// Readings of each number of decimals.
     decimals: [Rows; DECIMALS],
-    twice: Rows,
+    twice: Option<Twice>,
     /// Other readings of a piece have the same time: it is that of the piece, and tells no two readings apart.
     time_of_piece: bool,
     before: Before,
@@ -43,102 +43,108 @@ struct Rows {
 
 impl Rows {
     fn add(&mut self, others: Self) {
-        if self.n == 0 {
+        if self.n == 0 || others.n > 0 && others.line < self.line {
             self.line = others.line;
         }
         self.n += others.n;
     }
 }
 
-/// The row before, where it says when it was read.
+/// A row that says the same as one above it, its time included.
+#[derive(Clone, Copy)]
+pub struct Twice {
+    pub line: usize,
+    pub above: usize,
+}
+
+/// Rows of the piece and characteristic that were seen last, where they say when they were read.
 #[derive(Default)]
 struct Before {
-    /// Piece, characteristic and place, one behind the other.
-    names: String,
-    ends: [usize; 2],
-    reading: Option<(Digits, Timestamp)>,
+    piece: String,
+    characteristic: String,
+    rows: Vec<(Timestamp, Digits, String, usize)>,
 }
 
 impl Noticed {
     pub fn row(&mut self, row: &Row<'_>) {
-        let this = Rows {
-            n: 1,
-            line: row.line(),
-        };
+        let line = row.line();
         let decimals = usize::try_from(row.reading.decimals).unwrap_or(DECIMALS);
         if let Some(rows) = self.decimals.get_mut(decimals.min(DECIMALS - 1)) {
-            rows.add(this);
+            rows.add(Rows { n: 1, line });
         }
-        let Some(time) = row.time else {
-            self.before.reading = None;
-            return;
-        };
-        if let Some((reading, at)) = self.before.reading
-            && at == time
-            && self.before.is_of_piece(row)
-        {
-            if reading == row.reading && self.before.is_at(row) {
-                self.twice.add(this);
-            } else {
+        if let Some(time) = row.time {
+            self.at(row, time);
+        }
+    }
+
+    /// A row that says when it was read.
+    fn at(&mut self, row: &Row<'_>, time: Timestamp) {
+        let before = &mut self.before;
+        if before.piece != row.piece() || before.characteristic != row.characteristic() {
+            before.begin(row);
+        }
+        for (at, reading, place, above) in &before.rows {
+            if *at != time {
+                continue;
+            }
+            if *reading != row.reading || place != row.place() {
                 self.time_of_piece = true;
+            } else if self.twice.is_none() {
+                let line = row.line();
+                self.twice = Some(Twice {
+                    line,
+                    above: *above,
+                });
             }
         }
-        self.before.reading = Some((row.reading, time));
-        self.before.name(row);
+        if before.rows.len() < COMPARED {
+            let place = row.place().to_owned();
+            before.rows.push((time, row.reading, place, row.line()));
+        }
     }
 
     /// Takes what was noticed in the part behind this.
     pub fn add(&mut self, behind: &Self) {
         let pairs = self.decimals.iter_mut().zip(&behind.decimals);
         pairs.for_each(|(rows, others)| rows.add(*others));
-        self.twice.add(behind.twice);
+        self.twice = self.twice.or(behind.twice);
         self.time_of_piece |= behind.time_of_piece;
+    }
+
+    /// The first row that was copied, where times tell readings apart.
+    pub fn twice(&self) -> Option<Twice> {
+        self.twice.filter(|_| !self.time_of_piece)
     }
 
     /// What is said of the whole file, with the names of its pieces.
     pub fn notes(&self, pieces: &Seen) -> Vec<LotNote> {
-        let most = self.decimals.iter().rposition(|rows| rows.n > 0);
-        let fewer = self.decimals.get(..most.unwrap_or_default());
-        let fewer = fewer.unwrap_or_default().iter().filter(|rows| rows.n > 0);
-        let (n, line) = fewer.fold((0, usize::MAX), |(n, line), rows| {
-            (n + rows.n, line.min(rows.line))
-        });
-        let fewer = (n > 0).then(|| LotNote::FewerDecimals {
-            n,
-            line,
-            decimals: most.unwrap_or(0),
-        });
-        let twice = (self.twice.n > 0 && !self.time_of_piece).then_some(LotNote::RowTwice {
-            n: self.twice.n,
-            line: self.twice.line,
-        });
-        let alike = pieces
-            .alike()
-            .map(|(one, other)| LotNote::NamesAlike { one, other });
-        fewer.into_iter().chain(twice).chain(alike).collect()
+        let numbered = self.decimals.iter().enumerate();
+        let usual = numbered.max_by_key(|(_, rows)| rows.n);
+        let decimals = usual.map_or(0, |(decimals, _)| decimals);
+        let (fewer, others) = self.decimals.split_at(decimals);
+        let fewer =
+            together(fewer).map(|Rows { n, line }| LotNote::FewerDecimals { n, line, decimals });
+        let more = together(others.get(1..).unwrap_or_default());
+        let more = more.map(|Rows { n, line }| LotNote::MoreDecimals { n, line, decimals });
+        let alike = pieces.alike();
+        let alike = alike.map(|(one, other)| LotNote::NamesAlike { one, other });
+        [fewer, more, alike].into_iter().flatten().collect()
     }
 }
 
+/// All of them, if there are any.
+fn together(all: &[Rows]) -> Option<Rows> {
+    let mut sum = Rows::default();
+    all.iter().for_each(|rows| sum.add(*rows));
+    Some(sum).filter(|sum| sum.n > 0)
+}
+
 impl Before {
-    fn name(&mut self, row: &Row<'_>) {
-        self.names.clear();
-        self.names.push_str(row.piece());
-        self.ends[0] = self.names.len();
-        self.names.push_str(row.characteristic());
-        self.ends[1] = self.names.len();
-        self.names.push_str(row.place());
-    }
-
-    fn is_of_piece(&self, row: &Row<'_>) -> bool {
-        let [piece, characteristic] = self.ends;
-        self.is(0..piece, row.piece()) && self.is(piece..characteristic, row.characteristic())
-    }
-
-    fn is_at(&self, row: &Row<'_>) -> bool {
-        self.is(self.ends[1]..self.names.len(), row.place())
-    }
-
-    fn is(&self, range: Range<usize>, name: &str) -> bool {
-        self.names.get(range) == Some(name)
+    fn begin(&mut self, row: &Row<'_>) {
+        self.rows.clear();
+        self.piece.clear();
+        self.piece.push_str(row.piece());
+        self.characteristic.clear();
+        self.characteristic.push_str(row.characteristic());
     }
 }

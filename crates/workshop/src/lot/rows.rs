@@ -299,7 +299,7 @@ impl Rows {
         fields
     }
 
-    /// Reads the next line that is not blank, without its end; whether there was one.
+    /// Reads the next line that has something in it, without its end; whether there was one.
     fn read_line(&mut self) -> Result<bool, Error> {
         loop {
             let line = self.lines.next(LONGEST + 2);
@@ -331,7 +331,9 @@ impl Rows {
                 line.start += '\u{feff}'.len_utf8();
             }
             self.text = line;
-            if !self.text().bytes().all(|byte| byte.is_ascii_whitespace()) {
+            // A spreadsheet writes its empty rows too.
+            let empty = |byte: u8| byte.is_ascii_whitespace() || byte == self.delimiter;
+            if !self.text().bytes().all(empty) {
                 return Ok(true);
             }
         }
@@ -472,7 +474,7 @@ impl Rows {
                 Err(_) if !self.ended => Err(self.wrong_in("time", LotError::Cut)),
                 Err(_) => {
                     let text = text.to_owned();
-                    Err(self.wrong_in("time", Wrong::NoTime { text }))
+                    Err(self.wrong_in("time", LotError::NoTime { text }))
                 }
             },
         }

@@ -8,7 +8,7 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
-use super::notes::{LotNote, Noticed};
+use super::notes::{LotNote, Noticed, Twice};
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
@@ -96,6 +96,9 @@ pub fn scan(
     }
     if looked.rows == 0 {
         return Err(no_rows());
+    }
+    if let Some(Twice { line, above }) = looked.noticed.twice() {
+        return Err(on_line(path, line, None, LotError::RowTwice { above }));
     }
     let mut scan = Scan {
         zeros: looked.zeros,
