@@ -135,7 +135,9 @@ impl Noticed {
 /// All of them, if there are any.
 fn together(all: &[Rows]) -> Option<Rows> {
     let mut sum = Rows::default();
-    all.iter().for_each(|rows| sum.add(*rows));
+    for rows in all {
+        sum.add(*rows);
+    }
     Some(sum).filter(|sum| sum.n > 0)
 }
 
