@@ -5,31 +5,13 @@
 
 use super::read;
 use super::tail::{hand, starts};
-use super::text::{Cursor, Text};
+use super::text::{Cursor, Text, digit_for};
 use crate::thread::{Fault, Hand, ThreadError};
-
-/// Letters that stand for digits by mistake, those of 1 and 0 first.
-const LOOK_ALIKES: [(char, char); 9] = [
-    ('O', '0'),
-    ('o', '0'),
-    ('I', '1'),
-    ('l', '1'),
-    ('|', '1'),
-    ('S', '5'),
-    ('s', '5'),
-    ('Z', '2'),
-    ('B', '8'),
-];
-/// How many of them are tried together: those of 1 and 0, all but B, which is also the letter of a class, and all.
-const TOGETHER: [usize; 3] = [5, 8, 9];
 
 /// The error with the designations that can have been meant.
 pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
     let names_a_thread = |text: &String| read(text).is_ok();
-    let with_digits = TOGETHER
-        .iter()
-        .filter_map(|&count| with_digits(text, LOOK_ALIKES.get(..count)?));
-    let with_digits: Vec<_> = with_digits.collect();
+    let with_digits: Vec<_> = (0..=2).filter_map(|far| with_digits(text, far)).collect();
     // Two slips in one: the digits first, then what is wrong with the rest.
     let after = with_digits
         .iter()
@@ -52,8 +34,7 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
             .suggest_first(left)
             .keep(|text| Some(text.to_owned()).filter(names_a_thread));
     }
-    let rest = error.at().and_then(|place| text.get(place.end..));
-    let rest = rest.unwrap_or_default().trim_end();
+    let rest = around(text, &error).map_or("", |(_, _, rest)| rest.trim_end());
     let stated = Stated::of(text);
     error.keep(|suggestion| {
         let has_rest = signs(suggestion).ends_with(&signs(rest));
@@ -72,9 +53,10 @@ fn signs(text: &str) -> String {
     letters.map(|letter| letter.to_ascii_lowercase()).collect()
 }
 
-/// The text with digits for the letters that look like them and stand beside a digit or the sign within a number.
-fn with_digits(text: &str, look_alikes: &[(char, char)]) -> Option<String> {
-    let digit = |letter: char| look_alikes.iter().find(|(like, _)| *like == letter);
+/// The text with digits for the letters that look like them, so far-fetched at most, and stand beside a digit or the sign
+/// within a number.
+fn with_digits(text: &str, far: u8) -> Option<String> {
+    let digit = |letter: &char| digit_for(*letter).filter(|(_, own)| *own <= far);
     let mut letters: Vec<char> = text.trim().chars().collect();
     let in_number = |letter: Option<&char>| {
         letter.is_some_and(|letter| letter.is_ascii_digit() || ".,/".contains(*letter))
@@ -85,11 +67,10 @@ fn with_digits(text: &str, look_alikes: &[(char, char)]) -> Option<String> {
         for at in 0..letters.len() {
             let beside = at.checked_sub(1).and_then(|before| letters.get(before));
             if (in_number(beside) || in_number(letters.get(at + 1)))
-                && let Some(letter) = letters.get(at)
-                && let Some((_, meant)) = digit(*letter)
+                && let Some((meant, _)) = letters.get(at).and_then(digit)
                 && let Some(letter) = letters.get_mut(at)
             {
-                *letter = *meant;
+                *letter = meant;
                 changed = true;
             }
         }
@@ -105,14 +86,7 @@ fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
         error.fault(),
         Fault::Unexpected { .. } | Fault::UnknownClass { .. } | Fault::UnknownSeries { .. }
     );
-    let Some(place) = error.at().filter(|_| known) else {
-        return Vec::new();
-    };
-    let (Some(before), Some(piece), Some(after)) = (
-        text.get(..place.start),
-        text.get(place.clone()),
-        text.get(place.end..),
-    ) else {
+    let Some((before, piece, after)) = around(text, error).filter(|_| known) else {
         return Vec::new();
     };
     let letters: Vec<char> = piece.chars().collect();
@@ -137,15 +111,21 @@ fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
         .collect()
 }
 
+/// What stands before the place of the error, in it and behind it.
+fn around<'t>(text: &'t str, error: &ThreadError) -> Option<(&'t str, &'t str, &'t str)> {
+    let place = error.at()?;
+    let behind = text.get(place.end..)?;
+    Some((text.get(..place.start)?, text.get(place)?, behind))
+}
+
 /// The text with LH for a word that has one of its letters and means nothing.
 fn left_hand(text: &str, error: &ThreadError) -> Option<String> {
-    let place = error.at()?;
     let Fault::Unexpected { given, .. } = error.fault() else {
         return None;
     };
     let word = given.chars().all(|letter| letter.is_ascii_alphabetic());
     let like = word && given.len() <= 5 && given.contains(['l', 'L', 'h', 'H']);
-    let (before, after) = (text.get(..place.start)?, text.get(place.end..)?);
+    let (before, _, after) = around(text, error)?;
     like.then(|| format!("{before}LH{after}"))
 }
 

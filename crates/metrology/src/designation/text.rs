@@ -9,6 +9,7 @@ use rust_decimal::Decimal;
 
 use crate::thread::Fault;
 use crate::thread::ThreadError;
+use crate::units::digit_like;
 
 /// No designation is longer; what is longer is a slip of the clipboard.
 const LONGEST: usize = 160;
@@ -158,6 +159,17 @@ fn plain(character: char) -> u8 {
             .filter(u8::is_ascii_graphic)
             .unwrap_or(FOREIGN),
     }
+}
+
+/// The digit that a letter stands for by mistake, and how far-fetched that is: 0, 1, or 2 for the B of a class.
+pub(super) fn digit_for(letter: char) -> Option<(char, u8)> {
+    Some(match letter {
+        '|' => ('1', 1),
+        'S' | 's' => ('5', 1),
+        'Z' => ('2', 1),
+        'B' => ('8', 2),
+        _ => (digit_like(letter)?, 0),
+    })
 }
 
 impl<'t> Cursor<'t> {
@@ -321,10 +333,8 @@ impl<'t> Cursor<'t> {
         }
         // `1.S` is 1.5 with a slip; a pitch of 1 and an S would be another thread.
         if matches!(self.before(), b'.' | b',')
-            && matches!(
-                self.peek(),
-                b'O' | b'o' | b'I' | b'l' | b'S' | b's' | b'Z' | b'B'
-            )
+            && self.peek().is_ascii_alphabetic()
+            && digit_for(char::from(self.peek())).is_some()
         {
             return Err(self.next_piece().error_from(from, Fault::NoSuchNumber));
         }

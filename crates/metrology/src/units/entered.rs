@@ -251,7 +251,7 @@ fn letter_for_digit(text: &str, unit: Option<LengthUnit>) -> Option<EntryError> 
 }
 
 /// The digit that a letter looks like.
-const fn digit_like(letter: char) -> Option<char> {
+pub(crate) const fn digit_like(letter: char) -> Option<char> {
     match letter {
         'O' | 'o' => Some('0'),
         'l' | 'I' => Some('1'),

@@ -11,6 +11,7 @@ mod pitch;
 mod temperature;
 
 pub use angle::Angle;
+pub(crate) use entered::digit_like;
 pub use entered::{Digits, Entered, EntryError};
 pub use force::Force;
 pub(crate) use length::round_to_even;

@@ -3,19 +3,15 @@
 use jiff::civil::Date;
 use workshop::gauge_record::status::Status;
 
-use crate::clock;
+use super::day::today;
 use crate::failure::Failure;
 use crate::register::{Equipment, Registered, Standing};
-use crate::{say, station, words};
+use crate::{say, words};
 pub use workshop::equipment_list::Change;
 
 /// How a piece stands today.
 pub fn standing(piece: &Registered) -> Result<Standing, Failure> {
     Ok(piece.standing(today()?))
-}
-
-fn today() -> Result<Date, Failure> {
-    Ok(station::day(clock::now()?))
 }
 
 /// Whether its calibration was due before today.

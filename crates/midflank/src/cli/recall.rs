@@ -12,6 +12,7 @@ use workshop::gauge_record::status::Set;
 use workshop::gauge_room::case;
 use workshop::recall::{self, History, Piece, Recall, Recalled, Recalls};
 
+use super::day;
 use super::recorded;
 use crate::desk;
 use crate::failure::Failure;
@@ -40,13 +41,13 @@ pub struct Arguments {
     gauge: Option<String>,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     error: String,
-    #[arg(long, value_name = "DATE", value_parser = day)]
+    #[arg(long, value_name = "DATE", value_parser = day::read)]
     found: Date,
-    #[arg(long, value_name = "DATE", value_parser = day)]
+    #[arg(long, value_name = "DATE", value_parser = day::read)]
     since: Option<Date>,
     #[arg(long, value_enum, default_value_t = Course::Constant)]
     history: Course,
-    #[arg(long, value_name = "DATE", value_parser = day)]
+    #[arg(long, value_name = "DATE", value_parser = day::read)]
     step: Option<Date>,
     #[arg(long, requires = "person")]
     save: bool,
@@ -65,11 +66,6 @@ enum Course {
     Constant,
     Linear,
     Step,
-}
-
-fn day(text: &str) -> Result<Date, Failure> {
-    text.parse()
-        .map_err(|_| Failure::Input(say!("jobfile.no-date", text = text)))
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {

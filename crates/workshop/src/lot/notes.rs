@@ -1,5 +1,7 @@
 //! What is odd in a file of readings without being wrong.
 
+use std::ops::Range;
+
 use jiff::Timestamp;
 use metrology::units::Digits;
 
@@ -62,7 +64,9 @@ pub struct Twice {
 struct Before {
     piece: String,
     characteristic: String,
-    rows: Vec<(Timestamp, Digits, String, usize)>,
+    rows: Vec<(Timestamp, Digits, Range<usize>, usize)>,
+    /// Their places, one behind the other.
+    places: String,
 }
 
 impl Noticed {
@@ -87,7 +91,8 @@ impl Noticed {
             if *at != time {
                 continue;
             }
-            if *reading != row.reading || place != row.place() {
+            let place = before.places.get(place.clone());
+            if *reading != row.reading || place != Some(row.place()) {
                 self.time_of_piece = true;
             } else if self.twice.is_none() {
                 let line = row.line();
@@ -98,7 +103,9 @@ impl Noticed {
             }
         }
         if before.rows.len() < COMPARED {
-            let place = row.place().to_owned();
+            let from = before.places.len();
+            before.places.push_str(row.place());
+            let place = from..before.places.len();
             before.rows.push((time, row.reading, place, row.line()));
         }
     }
@@ -144,6 +151,7 @@ fn together(all: &[Rows]) -> Option<Rows> {
 impl Before {
     fn begin(&mut self, row: &Row<'_>) {
         self.rows.clear();
+        self.places.clear();
         self.piece.clear();
         self.piece.push_str(row.piece());
         self.characteristic.clear();
