@@ -16,7 +16,7 @@ use super::size::{self, Size};
 use super::suspicion::{Plausible, are_plausible, usual_step};
 use super::target::{NEWEST, Target};
 use super::warning::Warning;
-use super::withheld::one_place;
+use super::withheld::{Withheld, one_place};
 use super::{Inspection, inspect, place_governs, rule, status_note, thermal};
 use crate::decision::{PROVEN, Rule, Verdict, is_clearly_accepted};
 use crate::uncertainty::{
@@ -69,8 +69,8 @@ pub struct Brief {
     pub verdict: Verdict,
     /// It waits for a good closing zero check.
     pub provisional: bool,
-    /// The code of what withholds the verdict.
-    pub because: Option<&'static str>,
+    /// What withholds the verdict.
+    pub withheld: Option<Withheld>,
     /// Signed contributions to the uncertainty in the order of [`Quantity::ALL`], millimetres, and the variance that they make.
     signed: [f64; INPUTS],
     variance: f64,
@@ -206,7 +206,7 @@ impl Series {
                 computed
             },
             provisional: self.provisional,
-            because: self.one_place.then_some("one-place"),
+            withheld: self.one_place.then_some(Withheld::OnePlace),
             signed: governing.signed,
             variance: governing.variance,
         })

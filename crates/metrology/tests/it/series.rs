@@ -227,8 +227,7 @@ fn each_piece_is_that_of_the_whole_inspection() {
                 assert_eq!(brief.size, governing.size, "{name}");
                 assert_eq!(brief.verdict, whole.verdict(), "{name}");
                 assert_eq!(brief.provisional, whole.is_provisional(), "{name}");
-                let because = whole.withheld.as_ref().map(|withheld| withheld.because());
-                assert_eq!(brief.because, because, "{name}");
+                assert_eq!(brief.withheld, whole.withheld, "{name}");
                 let budget = governing.budget.iter();
                 let budget: Vec<_> = budget
                     .map(|line| (line.quantity, line.line.contribution))

@@ -298,6 +298,11 @@ fn what_a_bad_file_gets() {
         ),
         (with("middle", "\"middle"), ":6:5:", "lot.open-quote"),
         (with("2,1,near", ",1,near"), ":8:1:", "lot.no-name"),
+        (
+            good.replacen("piece,characteristic,place,reading,unit\n", "", 1),
+            ":1:1:",
+            "lot.no-header",
+        ),
         ("".to_owned(), ":1:1:", "lot.empty"),
         (
             "piece,characteristic,place,reading\n".to_owned(),
@@ -415,6 +420,74 @@ fn odd_rows_get_a_warning() {
         lot(&of_demo(&untimed, &["--json"]))["warnings"],
         Value::Null
     );
+}
+
+/// What the file as a whole lacks, or has too much of.
+#[test]
+fn what_a_file_lacks_is_said() {
+    let warnings = |text: &str, set_up: &str| {
+        let plan = demo_file("lot/plan.toml");
+        let run = measure(&Bench::new(), &plan, text, set_up, &["--json"]);
+        lot(&run)["warnings"].clone()
+    };
+    let dated = set_up();
+    let three = [("1", GOOD), ("2", GOOD), ("3", GOOD)];
+    let open = warnings(&file(&three, false), &dated);
+    assert_eq!(open[0]["code"], "no-closing-zero", "{open}");
+    assert_eq!(open[0]["line"], 4, "{open}");
+
+    let twice = "2,1,middle,8.928,mm\n";
+    let one_more = file(&three, true).replacen(twice, &twice.repeat(2), 1);
+    let more = warnings(&one_more, &dated);
+    assert_eq!(more[0]["code"], "other-readings", "{more}");
+    let told = ["count", "piece", "line", "n", "usual"].map(|name| more[0][name].clone());
+    let expected: [Value; 5] = [1.into(), "2".into(), 8.into(), 4.into(), 3.into()];
+    assert_eq!(told, expected, "{more}");
+    // Of two pieces neither is the usual one.
+    let two = file(&three[..2], true).replacen(twice, &twice.repeat(2), 1);
+    assert_eq!(warnings(&two, &dated), Value::Null);
+
+    let names: Vec<String> = (1..=33).map(|number| number.to_string()).collect();
+    let many: Vec<_> = names.iter().map(|name| (name.as_str(), GOOD)).collect();
+    let many = warnings(&file(&many, true), &dated);
+    assert_eq!(many[0]["code"], "more-pieces", "{many}");
+    assert_eq!(
+        (&many[0]["n"], &many[0]["planned"]),
+        (&33.into(), &32.into())
+    );
+
+    let undated = warnings(&file(&three, true), &demo_file("lot/setup.toml"));
+    assert_eq!(undated[0]["code"], "no-times", "{undated}");
+}
+
+/// A spreadsheet may name the sign between the fields in a line of its own.
+#[test]
+fn the_line_that_names_the_separator_is_passed_over() {
+    let plain = file(&[("1", GOOD)], true);
+    let fields = plain.replace(',', ";").replace("8.9", "8,9");
+    let run = of_demo(&format!("sep=;\n{fields}"), &["--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(run.out, of_demo(&plain, &["--json"]).out);
+    of_demo("sep=;\n", &["--json"]).refused(&["lot.empty"]);
+}
+
+/// The table says what withholds verdicts, each reason once with its pieces.
+#[test]
+fn reasons_stand_below_the_table() {
+    let six = ["1", "2", "3", "4", "5", "6"].map(|name| (name, GOOD));
+    let overdue = set_up().replacen("due = 2026-09-30", "due = 2026-03-09", 1);
+    let plan = demo_file("lot/plan.toml");
+    for more in [&[][..], &["--short"][..]] {
+        let run = measure(&Bench::new(), &plan, &file(&six, true), &overdue, more);
+        let reasons = run.out.lines().filter(|line| line.contains("mic-04"));
+        let reasons: Vec<_> = reasons.collect();
+        let [reason] = reasons[..] else {
+            panic!("{}", run.out);
+        };
+        assert!(reason.contains("1, 2, 3, 4, 5"), "{reason}");
+        assert!(reason.contains("2026-03-09"), "{reason}");
+    }
+    assert!(!of_demo(&file(&six, true), &[]).out.contains("mic-04"));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use ledger::{Facts, Number, Text};
 use metrology::decision::Verdict;
 use metrology::inspection::{
     Brief, Inspection, Job, JobError, Left, Place, Quantity, Size, StatusNote, Struck, Target,
-    inspect,
+    Withheld, inspect,
 };
 use metrology::limits::Limits;
 use metrology::lot::Standing;
@@ -76,6 +76,8 @@ pub struct Outcome {
     pub provisional: bool,
     /// The code of what withholds the verdict.
     pub because: Option<String>,
+    /// What withholds it, where it was computed here.
+    pub withheld: Option<Withheld>,
     pub standing: Standing,
     /// The size, millimetres.
     pub size_mm: f64,
@@ -282,6 +284,7 @@ impl Outcome {
             provisional: false,
             standing: standing(verdict, false, because.as_deref()),
             because,
+            withheld: None,
             size_mm: to_mm(size, unit),
             own_uncertainty: own,
             shared_uncertainty: shared(all, own * own),
@@ -306,6 +309,7 @@ impl Outcome {
             provisional,
             standing: standing(verdict, provisional, because.as_deref()),
             because,
+            withheld: inspection.withheld.clone(),
             ..Self::of_size(governing.size, contributions, unit)
         }
     }
@@ -313,12 +317,14 @@ impl Outcome {
     /// The same of a piece of a series.
     pub(super) fn of_brief(brief: &Brief, (unit, decimals): (LengthUnit, u32)) -> Self {
         let contributions = brief.contributions(|quantity| part_to_part::varies(quantity, true));
+        let because = brief.withheld.as_ref().map(Withheld::because);
         Self {
             decimals,
             decision: brief.verdict.key(),
             provisional: brief.provisional,
-            standing: standing(brief.verdict, brief.provisional, brief.because),
-            because: brief.because.map(str::to_owned),
+            standing: standing(brief.verdict, brief.provisional, because),
+            because: because.map(str::to_owned),
+            withheld: brief.withheld.clone(),
             ..Self::of_size(brief.size, contributions, unit)
         }
     }
@@ -341,6 +347,7 @@ impl Outcome {
             decision: Verdict::Undecided.key(),
             provisional: false,
             because: None,
+            withheld: None,
             standing: Standing::Undecided,
             size_mm: size.value,
             own_uncertainty: own.sqrt(),

@@ -12,6 +12,8 @@ metrology::messages! {
         ColumnTwice "column-twice" { column: String as Text },
         /// A column that there is not.
         UnknownColumn "unknown-column" { column: String as Text, known: Vec<&'static str> as texts },
+        /// A first line that names no column at all.
+        NoHeader "no-header" { needed: Vec<&'static str> as texts },
         /// An empty file.
         Empty "empty",
         /// A header and nothing below it.

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use metrology::units::Digits;
 
 use super::rows::Row;
@@ -15,6 +16,14 @@ metrology::messages! {
         FewerDecimals "fewer-decimals" { n: usize as count, line: usize as count, decimals: usize as count },
         /// So many readings with more decimals than most, and the first of them.
         MoreDecimals "more-decimals" { n: usize as count, line: usize as count, decimals: usize as count },
+        /// So many pieces with another number of readings of a characteristic than most, and the first of them.
+        OtherReadings "other-readings" { count: usize as count, piece: String as Text, line: usize as count, n: usize as count, usual: usize as count },
+        /// More pieces than the plan takes.
+        MorePieces "more-pieces" { n: usize as count, planned: usize as count },
+        /// No zero check after the last piece; the row of the last one there is.
+        NoClosingZero "no-closing-zero" { line: usize as count },
+        /// Nothing says when was measured: the day is that of the computer.
+        NoTimes "no-times" { day: Date as Date },
         /// Two names of pieces that may be one.
         NamesAlike "names-alike" { one: String as Text, other: String as Text },
     }
@@ -136,6 +145,42 @@ impl Noticed {
         let alike = pieces.alike();
         let alike = alike.map(|(one, other)| LotNote::NamesAlike { one, other });
         [fewer, more, alike].into_iter().flatten().collect()
+    }
+}
+
+/// How many readings the pieces have of a characteristic.
+#[derive(Debug, Default)]
+pub struct Readings {
+    /// The number of readings, the number of pieces that have so many, and the first of these with its line.
+    pieces: Vec<(usize, usize, String, usize)>,
+}
+
+/// So many numbers of readings are told apart.
+const TOLD_APART: usize = 64;
+
+impl Readings {
+    /// Takes a piece with so many readings.
+    pub fn add(&mut self, n: usize, piece: &str, line: usize) {
+        if let Some((_, count, ..)) = self.pieces.iter_mut().find(|(known, ..)| *known == n) {
+            *count += 1;
+        } else if self.pieces.len() < TOLD_APART {
+            self.pieces.push((n, 1, piece.to_owned(), line));
+        }
+    }
+
+    /// The pieces with another number of readings than most.
+    pub fn note(&self) -> Option<LotNote> {
+        let (usual, most, ..) = self.pieces.iter().max_by_key(|(_, count, ..)| *count)?;
+        let others = || self.pieces.iter().filter(|(n, ..)| n != usual);
+        let (n, _, piece, line) = others().min_by_key(|(.., line)| *line)?;
+        let count = others().map(|(_, count, ..)| count).sum();
+        (*most > count).then(|| LotNote::OtherReadings {
+            count,
+            piece: piece.clone(),
+            line: *line,
+            n: *n,
+            usual: *usual,
+        })
     }
 }
 

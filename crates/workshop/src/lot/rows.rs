@@ -194,7 +194,11 @@ impl Rows {
             unquoted: Default::default(),
             ended: true,
         };
-        if !rows.read_line()? {
+        let mut read = rows.read_line()?;
+        if read && names_the_separator(rows.text()) {
+            read = rows.read_line()?;
+        }
+        if !read {
             return Err(rows.wrong(1, "", LotError::Empty));
         }
         rows.header()?;
@@ -358,8 +362,18 @@ impl Rows {
         let mut fields = Vec::new();
         split(&text, self.delimiter, &mut fields)
             .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
+        let name_of = |field: &Range<usize>| {
+            unquoted(text.get(field.clone()).unwrap_or_default()).to_lowercase()
+        };
+        if !fields
+            .iter()
+            .any(|field| HEADER.contains(&&*name_of(field)))
+        {
+            let needed = HEADER[..NEEDED].to_vec();
+            return Err(self.wrong(1, "", LotError::NoHeader { needed }));
+        }
         for field in &fields {
-            let name = unquoted(text.get(field.clone()).unwrap_or_default()).to_lowercase();
+            let name = name_of(field);
             let before = text.get(..field.start).unwrap_or_default();
             let column = before.chars().count() + 1;
             let Some(place) = HEADER.iter().position(|known| *known == name) else {
@@ -536,6 +550,13 @@ fn unquote(
         }
     }
     Ok(fields.len())
+}
+
+/// Whether a line tells a spreadsheet by which sign the fields are separated: `sep=;` above the header.
+fn names_the_separator(line: &str) -> bool {
+    let told = unquoted(line).to_ascii_lowercase();
+    let sign = told.strip_prefix("sep=");
+    sign.is_some_and(|sign| sign.chars().count() <= 1)
 }
 
 /// Whether a row is of the standard.

@@ -8,7 +8,7 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
-use super::notes::{LotNote, Noticed, Twice};
+use super::notes::{LotNote, Noticed, Readings, Twice};
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
@@ -100,6 +100,7 @@ pub fn scan(
     if let Some(Twice { line, above }) = looked.noticed.twice() {
         return Err(on_line(path, line, None, LotError::RowTwice { above }));
     }
+    let notes = looked.notes();
     let mut scan = Scan {
         zeros: looked.zeros,
         unit: first.unit,
@@ -110,7 +111,7 @@ pub fn scan(
         timed: looked.earliest.is_some(),
         earliest: looked.earliest,
         marks: looked.marks,
-        notes: looked.noticed.notes(&looked.pieces),
+        notes,
     };
     if !scan.groups_together {
         apart(path, unit)?;
@@ -162,6 +163,7 @@ enum Found {
     /// A reading on the standard.
     Zero {
         reading: Entered,
+        line: usize,
         time: Option<Timestamp>,
         /// What is wrong if a reading above it was taken later.
         backwards: Option<Error>,
@@ -170,6 +172,8 @@ enum Found {
     Group {
         begins: Begins,
         rows: u64,
+        /// Those that were not struck.
+        readings: usize,
         piece: String,
         /// Its place in the plan.
         characteristic: usize,
@@ -295,6 +299,7 @@ impl Part {
             self.found.push(Found::Group {
                 begins: row.begins(),
                 rows: 0,
+                readings: 0,
                 piece: row.piece().to_owned(),
                 characteristic: known(plan, row)?,
                 times: None,
@@ -302,6 +307,7 @@ impl Part {
         }
         let Some(Found::Group {
             rows,
+            readings,
             characteristic,
             times,
             ..
@@ -310,6 +316,7 @@ impl Part {
             return Ok(());
         };
         *rows += 1;
+        *readings += usize::from(row.struck().is_none());
         if let Some(time) = row.time {
             Times::add(times, row, time);
         }
@@ -330,6 +337,7 @@ fn zero(row: &Row<'_>) -> Result<Found, Error> {
     }
     Ok(Found::Zero {
         reading: entered(row)?,
+        line: row.line(),
         time: row.time,
         backwards: row.time.map(|time| {
             let text = time.to_string();
@@ -341,7 +349,10 @@ fn zero(row: &Row<'_>) -> Result<Found, Error> {
 /// What was seen so far, part after part.
 struct Looked<'a> {
     path: &'a Path,
+    plan: &'a Plan,
     zeros: Vec<Vec<Entered>>,
+    /// The line of the last reading on the standard.
+    zero_line: usize,
     last_zero: Option<Timestamp>,
     /// The latest time so far, of the standard or of a piece.
     latest: Option<Timestamp>,
@@ -349,8 +360,13 @@ struct Looked<'a> {
     piece: String,
     /// Of the group before, its place in the plan.
     characteristic: Option<usize>,
+    /// Its line, and how many readings it has so far.
+    group: (usize, usize),
     on_standard: bool,
     pieces: Seen,
+    count: usize,
+    /// Of each characteristic.
+    readings: Vec<Readings>,
     groups: Vec<Seen>,
     groups_together: bool,
     pieces_together: bool,
@@ -365,18 +381,23 @@ struct Looked<'a> {
 }
 
 impl<'a> Looked<'a> {
-    fn new(path: &'a Path, plan: &Plan) -> Self {
+    fn new(path: &'a Path, plan: &'a Plan) -> Self {
         let count = plan.characteristics.len();
         Self {
             path,
+            plan,
             zeros: Vec::new(),
+            zero_line: 0,
             last_zero: None,
             latest: None,
             rows: 0,
             piece: String::new(),
             characteristic: None,
+            group: (0, 0),
             on_standard: false,
             pieces: Seen::default(),
+            count: 0,
+            readings: (0..count).map(|_| Readings::default()).collect(),
             groups: (0..count).map(|_| Seen::default()).collect(),
             groups_together: true,
             pieces_together: true,
@@ -395,18 +416,24 @@ impl<'a> Looked<'a> {
             match found {
                 Found::Zero {
                     reading,
+                    line,
                     time,
                     backwards,
-                } => self.zero(reading, time, backwards)?,
+                } => {
+                    self.zero(reading, time, backwards)?;
+                    self.zero_line = line;
+                }
                 Found::Group {
                     begins,
                     rows,
+                    readings,
                     piece,
                     characteristic,
                     times,
                 } => {
                     self.times(times)?;
                     self.group(begins, piece, characteristic);
+                    self.group.1 += readings;
                     self.rows += rows;
                     self.on_standard = false;
                 }
@@ -461,8 +488,11 @@ impl<'a> Looked<'a> {
         if !other && self.characteristic == Some(characteristic) && !self.on_standard {
             return;
         }
+        self.count_readings();
         if other || self.rows == 0 {
-            self.pieces_together &= self.pieces.insert(&piece);
+            let new = self.pieces.insert(&piece);
+            self.pieces_together &= new;
+            self.count += usize::from(new);
         }
         let seen = self.groups.get_mut(characteristic);
         self.groups_together &= seen.is_none_or(|seen| seen.insert(&piece));
@@ -471,7 +501,35 @@ impl<'a> Looked<'a> {
         }
         self.piece = piece;
         self.characteristic = Some(characteristic);
+        self.group = (begins.lines + 1, 0);
         self.mark(begins);
+    }
+
+    /// Takes note of how many readings the group before had.
+    fn count_readings(&mut self) {
+        let of = self.characteristic;
+        if let Some(readings) = of.and_then(|of| self.readings.get_mut(of)) {
+            let (line, n) = self.group;
+            readings.add(n, &self.piece, line);
+        }
+    }
+
+    /// What is odd in the whole file.
+    fn notes(&mut self) -> Vec<LotNote> {
+        self.count_readings();
+        let mut notes = self.noticed.notes(&self.pieces);
+        if self.groups_together {
+            notes.extend(self.readings.iter().find_map(Readings::note));
+        }
+        let n = self.count;
+        let planned = self.plan.pieces.n.map(usize::try_from);
+        let planned = planned.and_then(Result::ok).filter(|planned| n > *planned);
+        notes.extend(planned.map(|planned| LotNote::MorePieces { n, planned }));
+        if !self.on_standard {
+            let line = self.zero_line;
+            notes.push(LotNote::NoClosingZero { line });
+        }
+        notes
     }
 
     /// Takes note of where a group begins, once in a while.

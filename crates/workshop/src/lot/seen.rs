@@ -14,8 +14,12 @@ pub struct Seen {
 }
 
 impl Seen {
-    /// Two names that differ in nothing but zeros in front of the number or capital letters, if there are such.
+    /// Two names that differ in nothing but zeros in front of the number or behind its point, or capital letters, if there are
+    /// such.
     pub fn alike(&self) -> Option<(String, String)> {
+        if let Some(found) = self.with_decimals() {
+            return Some(found);
+        }
         let mut by_letters: HashMap<String, Vec<(&str, usize, &Runs)>> = HashMap::new();
         let numbered = self.numbered.iter();
         let numbered = numbered
@@ -45,6 +49,17 @@ impl Seen {
         })
     }
 
+    /// A name and the same as a spreadsheet writes a number: `5` and `5.0`.
+    fn with_decimals(&self) -> Option<(String, String)> {
+        self.numbered.iter().find_map(|(before, all)| {
+            let name = before.strip_suffix(['.', ','])?;
+            let (letters, digits, number) = numbered(name)?;
+            let plain = self.numbered.get(letters)?.get(&digits)?;
+            let (zeros, _) = all.iter().find(|(_, runs)| holds(runs, 0))?;
+            holds(plain, number).then(|| (name.to_owned(), format!("{before}{:0zeros$}", 0)))
+        })
+    }
+
     /// Takes a name; whether it was not there before.
     pub fn insert(&mut self, name: &str) -> bool {
         let Some((before, digits, number)) = numbered(name) else {
@@ -66,6 +81,11 @@ impl Seen {
         runs.insert(first, next.unwrap_or(number));
         true
     }
+}
+
+fn holds(runs: &Runs, number: u64) -> bool {
+    let below = runs.range(..=number).next_back();
+    below.is_some_and(|(_, last)| number <= *last)
 }
 
 /// The least number that is in runs of both.
@@ -126,6 +146,9 @@ mod tests {
         assert_eq!(alike(&["1", "2", "3", "02"]), found("02", "2"));
         assert_eq!(alike(&["P-7", "p-7"]), found("P-7", "p-7"));
         assert_eq!(alike(&["left", "Left"]), found("Left", "left"));
+        assert_eq!(alike(&["4", "5", "6", "5.0"]), found("5", "5.0"));
+        assert_eq!(alike(&["P-5", "P-5.00"]), found("P-5", "P-5.00"));
+        assert_eq!(alike(&["4", "5.0", "6.0", "4.1"]), None);
     }
 
     #[test]

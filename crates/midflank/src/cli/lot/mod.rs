@@ -1,6 +1,7 @@
 //! `midflank inspect PLAN.toml --readings FILE.csv --setup SETUP.toml`: many pieces, and what the lot comes to.
 
 mod document;
+mod reasons;
 mod text;
 
 use std::io::{self, Write as _};
@@ -9,9 +10,12 @@ use std::path::{Path, PathBuf};
 use ledger::Draft;
 use metrology::inspection::Withheld;
 use metrology::message::Say as _;
-use workshop::lot::{Lot, LotError, Measured, Scan, Tally, Whole, each as each_piece, scan};
+use workshop::lot::{
+    Lot, LotError, LotNote, Measured, Scan, Tally, Whole, each as each_piece, scan,
+};
 use workshop::plan::Plan;
 
+use self::reasons::Reasons;
 use crate::clock;
 use crate::desk;
 use crate::document::{Inspected, lot};
@@ -23,6 +27,7 @@ use crate::record;
 use crate::register::Shelf;
 use crate::report;
 use crate::say;
+use crate::station;
 use crate::words;
 
 /// What is asked for.
@@ -73,8 +78,12 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
         warn(understood);
     }
     let rows = readings.path();
-    let scan =
+    let mut scan =
         scan(rows, &plan, unit, now).map_err(|error| error.of_rows_from(rows, asked.readings))?;
+    if !scan.timed && !at_hand.says_when() {
+        let day = station::day(now);
+        scan.notes.push(LotNote::NoTimes { day });
+    }
     for note in &scan.notes {
         warn(&say!("command.warning", what = words::said(note)));
     }
@@ -212,6 +221,7 @@ struct Answer<'a> {
     read: &'a Read<'a>,
     tally: Tally<'a>,
     text: text::Table,
+    reasons: Reasons,
     all_answered: bool,
     output: &'a mut Output,
 }
@@ -234,6 +244,7 @@ impl<'a> Answer<'a> {
                 read.scan.pieces_together,
             ),
             text: text::Table::new(short),
+            reasons: Reasons::default(),
             all_answered: true,
             output,
         })
@@ -248,7 +259,10 @@ impl<'a> Answer<'a> {
             Shown::Csv => self
                 .output
                 .written(|row| document::csv(&measured, number, row)),
-            Shown::Table | Shown::Short => self.text.add(&measured, number, self.output),
+            Shown::Table | Shown::Short => {
+                self.reasons.add(&measured);
+                self.text.add(&measured, number, self.output)
+            }
         }
     }
 
@@ -264,6 +278,9 @@ impl<'a> Answer<'a> {
             Shown::Table | Shown::Short => {
                 self.text.finish(self.output)?;
                 self.output.line("")?;
+                for line in self.reasons.lines() {
+                    self.output.line(&line)?;
+                }
                 for line in report::lot::lines(read.plan, &document.lot) {
                     self.output.line(&line)?;
                 }
