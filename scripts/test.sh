@@ -45,17 +45,18 @@ fi
 # The same features everywhere below, so that nothing is built twice.
 features=shop,sheets
 cargo test --workspace --locked --features $features
-# The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
-MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --features $features --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
-# `metrology` is a library for others too: its package has its tables, and passes its own tests. The dependencies are those
-# built above; properties were tried often enough there.
+# Tests of records, reports and bench once more with every sentence disguised: nothing may depend on how one reads.
+# `scripts/long.sh` runs more of them.
+MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --features $features --test it -- ledger:: forged:: inspect:: equipment:: web::job web::told
+# `metrology` is a library for others too: its package has its tables, and the tests beside its code pass there. The
+# dependencies are those built above.
 for example in crates/metrology/examples/*.rs; do
   cargo run --quiet --locked -p metrology --example "$(basename "$example" .rs)" >/dev/null
 done
 cargo package -p metrology --locked --allow-dirty --quiet
 (
   cd target/package/metrology-*/
-  CARGO_PROFILE_DEV_DEBUG=line-tables-only PROPTEST_CASES=32 cargo test --locked --target-dir ../..
+  CARGO_PROFILE_DEV_DEBUG=line-tables-only PROPTEST_CASES=32 cargo test --locked --lib --target-dir ../..
 )
 # Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
 ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
