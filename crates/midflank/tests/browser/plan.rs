@@ -14,6 +14,21 @@ fn a_plan_is_typed_checked_and_kept() {
     browser.open(&format!("http://{}/plans/new", bench.host()));
     let at = |id: &str| assert_eq!(browser.run("return document.activeElement.id"), id);
     at("head-part");
+    // Of the sampling, what belongs to the way that is chosen.
+    let seen = |take: &str| {
+        browser.run(&format!(
+            "document.getElementById('head-take').value = '{take}'"
+        ));
+        let all = ["n", "aql", "accept", "risk"];
+        all.map(|key| {
+            let field = format!("return document.getElementById('head-{key}').checkVisibility()");
+            browser.run(&field) == true
+        })
+    };
+    assert_eq!(seen("105e"), [false, true, false, false]);
+    assert_eq!(seen("zero-acceptance"), [false, false, false, true]);
+    assert_eq!(seen("fixed"), [true, false, true, false]);
+    assert_eq!(seen("all"), [false, false, true, false]);
     for text in ["bush", TAB, "TC-9", TAB, "A", TAB, "IP-9", ENTER] {
         browser.keys(text);
     }

@@ -221,7 +221,8 @@ impl Shown<'_> {
             div class=(format!("of-{key}")) {
                 label for=(id) { (words::named("plan-field", key)) }
                 @match takes {
-                    Takes::Text => input id=(id) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
+                    // The style asks by the placeholder whether something stands in the field.
+                    Takes::Text => input id=(id) name=(key) type="text" value=(self.value(key)) placeholder=" " autocapitalize="off" spellcheck="false"
                         autofocus[is_first] aria-invalid=[invalid] aria-describedby=(told);,
                     Takes::Choice(all) => select id=(id) name=(key) autofocus[is_first] aria-invalid=[invalid] aria-describedby=(told) {
                         @if key != "take" { option value="" { (say!("plan-page.usual")) } }
