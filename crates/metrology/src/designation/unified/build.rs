@@ -141,7 +141,9 @@ fn size_and_count_of(
         };
         return Ok((diameter, count));
     }
-    let listed = parts.series.and_then(|((series, _), ..)| {
+    // `10/32` is number 10 with 32 threads per inch: no size is written as a fraction that can be reduced.
+    let series = parts.series.filter(|_| !is_reducible(parts.size_typed));
+    let listed = series.and_then(|((series, _), ..)| {
         let mut matching = unified_sizes_near(diameter)
             .filter(|size| size.diameter == diameter && size.series == series);
         // A constant-pitch series has several counts for one size: none may be taken.
@@ -161,6 +163,17 @@ fn size_and_count_of(
         size: parts.size_typed.to_owned(),
     }))
     .suggest(known))
+}
+
+fn is_reducible(typed: &str) -> bool {
+    let even = |text: &str| {
+        text.trim()
+            .parse::<u32>()
+            .is_ok_and(|number| number % 2 == 0)
+    };
+    typed
+        .split_once('/')
+        .is_some_and(|(a, b)| even(a) && even(b))
 }
 
 /// Refuses pitches that no thread can have.

@@ -1,0 +1,399 @@
+//! What to write instead of a wrong designation.
+//!
+//! A slip that is known (an O typed for a zero, `g6` for `6g`, `LHT` for `LH`, `1.4-20 UNC` for 1/4-20 UNC) is offered alone.
+//! What the reader offers otherwise must keep what was understood: a left-hand thread does not become a right-hand one, or a
+//! class another one, because something else is wrong.
+//!
+//! * `letters.rs`: letters for digits, a class or a hand written in another order;
+//! * `numbers.rs`: the slash of a size in inches;
+//! * `words.rs`: series, symbols and hands.
+
+mod letters;
+mod numbers;
+mod words;
+
+use super::read;
+use super::tail::{hand, kind, starts};
+use super::text::{Cursor, Text};
+use crate::thread::unified::Series;
+use crate::thread::{Assumed, Fault, Form, Hand, Kind, Thread, ThreadError};
+use letters::{other_slips, with_digits};
+use numbers::{with_hyphen, with_signs, with_slash, without_doubled};
+use words::{Far, bare, foreign_hand, hand_first, is_known, near, symbol_first, without_points};
+
+/// Slips are looked for in what may be a designation; every place of one is tried.
+const LONGEST: usize = 64;
+
+/// The error with the designations that can have been meant.
+pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
+    if text.trim().len() > LONGEST {
+        return error
+            .keep(|suggestion| Some(suggestion.to_owned()).filter(|text| read(text).is_ok()));
+    }
+    let typed = Typed::of(text, &error);
+    // The slip may be one of the hand.
+    let may_hold = |text: &String| typed.is_within(text);
+    let holds = |text: &String| typed.is_kept_by(text);
+    let slip = known_slip(text, &error, &may_hold);
+    if let Some(meant) = slip.or_else(|| two_slips(text, &error, &may_hold)) {
+        return error.suggest_only(meant);
+    }
+    // What cannot be read may have been the hand: it is offered before the thread without it.
+    if let Some(left) = left_hand(text, &error).filter(|text| read(text).is_ok()) {
+        return error
+            .suggest_first(left)
+            .keep(|text| Some(text.to_owned()).filter(|text| read(text).is_ok()));
+    }
+    if let Fault::Unexpected { given, .. } = error.fault()
+        && may_be_of_the_thread(given)
+    {
+        return error.keep(|_| None);
+    }
+    let rest = around(text, &error).map_or("", |(_, _, rest)| rest.trim_end());
+    let of_series = matches!(error.fault(), Fault::UnknownSeries { .. });
+    error.keep(|suggestion| {
+        let has_rest = signs(suggestion).ends_with(&signs(rest));
+        let whole = (!has_rest).then(|| format!("{suggestion}{rest}"));
+        let mended = whole.as_ref().and_then(|whole| {
+            let error = read(whole).err()?;
+            known_slip(whole, &error, &holds)
+        });
+        // A digit behind a wrong series is a class: `NC-2`.
+        let lost = !has_rest && of_series && digit_alone(rest);
+        let alone = Some(suggestion.to_owned()).filter(|_| !lost);
+        // Hand and side may stand before the place of the error.
+        let hand = if typed.left { " LH" } else { "" };
+        let side = typed.kind.map_or("", Kind::key);
+        let ends = [
+            hand.to_owned(),
+            format!(" {side}"),
+            format!("{hand} {side}"),
+        ];
+        let with = ends
+            .iter()
+            .filter_map(|end| Some(format!("{}{end}", alone.as_ref()?)));
+        let with: Vec<_> = with.map(|text| text.trim_end().to_owned()).collect();
+        [whole, mended, alone]
+            .into_iter()
+            .flatten()
+            .chain(with)
+            .find(holds)
+    })
+}
+
+/// Whether what means nothing was meant as a class or a pitch, as `h6g5`, `SB` and `/1.2`: what is left without it has another.
+fn may_be_of_the_thread(given: &str) -> bool {
+    let letter = |sign: char| sign.is_ascii_alphabetic();
+    let class = given.len() == 2 && given.chars().all(letter) && given.ends_with(is_class_letter);
+    let first = given.starts_with(|sign: char| letter(sign) || "/:".contains(sign));
+    class || first && given.contains(|sign: char| sign.is_ascii_digit())
+}
+
+fn is_class_letter(letter: char) -> bool {
+    matches!(letter.to_ascii_uppercase(), 'A' | 'B' | 'G' | 'H')
+}
+
+/// Whether a designation keeps what was typed.
+type Holds<'a> = &'a dyn Fn(&String) -> bool;
+
+/// The designation that one slip makes of what was typed, if it is one only.
+fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String> {
+    let sizes = || {
+        let unified = |text: &String| read(text).is_ok_and(|thread| thread.form() == Form::Unified);
+        let numbered = with_hyphen(text).filter(unified);
+        let sizes = with_slash(text).into_iter().chain(numbered);
+        sizes.filter(|text| is_size(text) && holds(text))
+    };
+    let words = |far| replaced(text, error, far);
+    (0..=2)
+        .filter_map(|far| with_digits(text, far))
+        .chain(other_slips(text, error))
+        .chain(hands(text))
+        .chain(without_points(text))
+        .find(holds)
+        .or_else(|| only(sizes()))
+        .or_else(|| only(without_doubled(text).into_iter().filter(holds)))
+        .or_else(|| only(with_signs(text).into_iter().filter(holds)))
+        .or_else(|| bare(text).into_iter().chain(symbol_first(text)).find(holds))
+        .or_else(|| only(words(Far::Near).filter(holds)))
+        .or_else(|| only(words(Far::Far).filter(holds)))
+        .or_else(|| without(text, error).filter(holds))
+}
+
+/// The same of a text with two slips.
+fn two_slips(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String> {
+    let then = |text: String| known_slip(&text, &read(&text).err()?, holds);
+    let digits = (0..=2).filter_map(|far| with_digits(text, far));
+    if let Some(meant) = digits.filter_map(then).next() {
+        return Some(meant);
+    }
+    let half = other_slips(text, error)
+        .into_iter()
+        .chain(hands(text))
+        .chain(without_points(text))
+        .chain(with_slash(text))
+        .chain(bare(text))
+        .chain(replaced(text, error, Far::Near))
+        .chain(replaced(text, error, Far::Far))
+        .chain(without(text, error));
+    only(half.filter_map(then))
+}
+
+/// The first of several designations that all name one thread.
+fn only(designations: impl IntoIterator<Item = String>) -> Option<String> {
+    let mut found: Option<(String, String)> = None;
+    for designation in designations {
+        let Ok(thread) = read(&designation) else {
+            continue;
+        };
+        let name = thread.to_string();
+        match &found {
+            Some((_, other)) if *other != name => return None,
+            Some(_) => {}
+            None => found = Some((designation, name)),
+        }
+    }
+    found.map(|(designation, _)| designation)
+}
+
+/// The text with the hand as the standard has it: behind the thread, and `LH`; nothing for a right hand.
+fn hands(text: &str) -> Vec<String> {
+    if let Some((hand, rest)) = hand_first(text) {
+        return match hand {
+            Hand::Left => vec![format!("{rest}-LH"), format!("{rest} LH")],
+            Hand::Right => vec![rest],
+        };
+    }
+    let Some((place, hand)) = foreign_hand(text) else {
+        return Vec::new();
+    };
+    let (before, behind) = (text.get(..place.start), text.get(place.end..));
+    let (before, behind) = (before.unwrap_or(""), behind.unwrap_or(""));
+    vec![match hand {
+        Hand::Left => format!("{before}LH{behind}"),
+        Hand::Right => format!("{}{behind}", before.trim_end_matches([' ', '-', ','])),
+    }]
+}
+
+/// Whether a standard lists the thread, with the size and count as they are written.
+fn is_size(text: &str) -> bool {
+    read(text).is_ok_and(|thread| is_listed(&thread))
+}
+
+/// Whether a standard lists the thread, and size and count are both stated.
+fn is_listed(thread: &Thread) -> bool {
+    let (assumed, special) = match thread {
+        Thread::Unified(thread) => (&thread.assumed, thread.series == Series::Special),
+        Thread::Unj(thread) => (&thread.base.assumed, thread.base.series == Series::Special),
+        Thread::Whitworth(thread) => (&thread.assumed, thread.listed.is_none()),
+        Thread::Acme(thread) => (&thread.assumed, false),
+        // The size of a pipe thread is its name, and has one count.
+        Thread::GPipe(_) | Thread::RPipe(_) | Thread::Npt(_) => return true,
+        Thread::IsoMetric(_) | Thread::Mj(_) | Thread::Trapezoidal(_) | Thread::Ba(_) => {
+            return false;
+        }
+    };
+    let left_open = |taken: &Assumed| {
+        matches!(
+            taken,
+            Assumed::CountOfSeries { .. } | Assumed::AcmeCount { .. } | Assumed::AcmeSize { .. }
+        )
+    };
+    !special && !assumed.iter().any(left_open)
+}
+
+/// The listed thread of a size that is written with a slash, for one with a point that no standard lists: `1.4-20`.
+pub(super) fn with_slash_meant(text: &str, thread: &Thread) -> Option<String> {
+    let may = matches!(thread.form(), Form::Unified | Form::Acme | Form::Whitworth);
+    if !may || is_listed(thread) {
+        return None;
+    }
+    let typed = Typed::new(text, None);
+    let meant = only(with_slash(text).into_iter().filter(|text| is_size(text)))?;
+    typed.is_kept_by(&meant).then_some(meant)
+}
+
+/// The text with the words that a wrong one can have been meant as.
+fn replaced<'t>(
+    text: &'t str,
+    error: &ThreadError,
+    far: Far,
+) -> impl Iterator<Item = String> + use<'t> {
+    let symbol = matches!(
+        error.fault(),
+        Fault::UnknownSeries { .. } | Fault::UnknownForm { .. }
+    );
+    let word = matches!(
+        error.fault(),
+        Fault::Unexpected { .. } | Fault::UnknownClass { .. }
+    );
+    // One letter alone is like too many: it is looked at where it begins the designation.
+    let least = if matches!(error.fault(), Fault::UnknownForm { .. }) {
+        1
+    } else {
+        2
+    };
+    let found = around(text, error).filter(|_| symbol || word);
+    let found = found.and_then(|(before, piece, _)| {
+        let letters = |text: &str| text.bytes().take_while(u8::is_ascii_alphabetic).count();
+        let mut start = before.len();
+        let mut end = start + letters(piece);
+        // The word may be right and the next one wrong: `STUB AMCE`.
+        if text.get(start..end).is_some_and(is_known) {
+            let blanks = text
+                .get(end..)?
+                .bytes()
+                .take_while(|sign| *sign == b' ')
+                .count();
+            start = end + blanks;
+            end = start + letters(text.get(start..)?);
+        }
+        let word = text.get(start..end).filter(|word| word.len() >= least)?;
+        Some((text.get(..start)?, word, text.get(end..)?))
+    });
+    found.into_iter().flat_map(move |(before, word, behind)| {
+        near(word, far, symbol).map(move |meant| format!("{before}{meant}{behind}"))
+    })
+}
+
+/// The text without what belongs to the screw and not to its thread.
+fn without(text: &str, error: &ThreadError) -> Option<String> {
+    if !matches!(error.fault(), Fault::OfTheScrew { .. }) {
+        return None;
+    }
+    if let Some(suggested) = error.suggestions().first() {
+        return Some(suggested.clone());
+    }
+    let (before, _, behind) = around(text, error)?;
+    Some(format!(
+        "{}{behind}",
+        before.trim_end_matches([' ', '-', ','])
+    ))
+}
+
+/// What stands before the place of the error, in it and behind it.
+fn around<'t>(text: &'t str, error: &ThreadError) -> Option<(&'t str, &'t str, &'t str)> {
+    let place = error.at()?;
+    let behind = text.get(place.end..)?;
+    Some((text.get(..place.start)?, text.get(place)?, behind))
+}
+
+fn digit_alone(text: &str) -> bool {
+    let mut pieces = text.split(|sign: char| !sign.is_ascii_alphanumeric() && sign != '.');
+    pieces.any(|piece| matches!(piece.as_bytes(), [b'0'..=b'9']))
+}
+
+/// The letters and digits of a text, whatever stands between them.
+fn signs(text: &str) -> String {
+    let letters = text.chars().filter(char::is_ascii_alphanumeric);
+    letters.map(|letter| letter.to_ascii_lowercase()).collect()
+}
+
+/// The text with LH for a short word that has one of its letters and means nothing.
+fn left_hand(text: &str, error: &ThreadError) -> Option<String> {
+    let Fault::Unexpected { given, .. } = error.fault() else {
+        return None;
+    };
+    let letters = given.to_ascii_lowercase();
+    let has = |letter: char| letters.contains(letter);
+    let like = match letters.len() {
+        // Or the right hand.
+        1 => has('l'),
+        2 => (has('l') || has('h')) && !has('r'),
+        3 => has('l') && has('h'),
+        _ => false,
+    };
+    let word = letters.chars().all(|letter| letter.is_ascii_alphabetic());
+    let (before, _, after) = around(text, error)?;
+    (like && word).then(|| format!("{before}LH{after}"))
+}
+
+/// What a text says of its thread wherever it stands in it.
+struct Typed {
+    left: bool,
+    /// By a word, unless the error is about it.
+    kind: Option<Kind>,
+    starts: Option<u16>,
+    /// The classes outside the place of the error, in small letters.
+    classes: Vec<String>,
+}
+
+impl Typed {
+    fn of(text: &str, error: &ThreadError) -> Self {
+        let mut typed = Self::new(text, error.at());
+        if matches!(error.fault(), Fault::SideConflict { .. }) {
+            typed.kind = None;
+        }
+        typed
+    }
+
+    fn new(text: &str, without: Option<std::ops::Range<usize>>) -> Self {
+        let mut typed = Self {
+            left: matches!(foreign_hand(text), Some((_, Hand::Left))),
+            kind: None,
+            starts: None,
+            classes: match without {
+                Some(place) => [text.get(..place.start), text.get(place.end..)]
+                    .into_iter()
+                    .flatten()
+                    .flat_map(classes)
+                    .collect(),
+                None => classes(text),
+            },
+        };
+        let Ok(plain) = Text::new(text) else {
+            return typed;
+        };
+        let mut cursor = Cursor::new(&plain);
+        typed.starts = words::starts(text);
+        typed.kind = cursor.words().find_map(|(_, word)| kind(word));
+        while !cursor.is_at_end() {
+            if !cursor.before().is_ascii_alphanumeric() {
+                typed.left |= hand(&mut cursor.clone()) == Some(Hand::Left);
+                let found = starts(&mut cursor.clone()).ok().flatten();
+                typed.starts = typed.starts.or(found);
+            }
+            cursor.bump();
+        }
+        typed
+    }
+
+    /// Whether a designation names a thread and says all this, and no other hand or starts.
+    fn is_kept_by(&self, text: &str) -> bool {
+        let other = Self::new(text, None);
+        (self.left, self.starts) == (other.left, other.starts) && self.is_within(text)
+    }
+
+    /// Whether a designation names a thread and says all this.
+    fn is_within(&self, text: &str) -> bool {
+        let Ok(thread) = read(text) else {
+            return false;
+        };
+        let other = Self::new(text, None);
+        (!self.left || other.left)
+            && (self.starts.is_none() || self.starts == other.starts)
+            && self.kind.is_none_or(|kind| kind == thread.kind())
+            && (self.classes.iter()).all(|class| other.classes.contains(class))
+    }
+}
+
+/// The pieces of a text that are classes: `6g`, `5g6g`, `2A`, `2AG`, `3G`, `7e`.
+fn classes(text: &str) -> Vec<String> {
+    let is_class = |piece: &&str| {
+        let pairs = piece.as_bytes().chunks(2);
+        matches!(piece.len(), 2 | 4)
+            && pairs
+                .into_iter()
+                .all(|pair| matches!(pair, [b'1'..=b'9', b'A'..=b'H' | b'a'..=b'h']))
+    };
+    text.split(|letter: char| !letter.is_ascii_alphanumeric())
+        .map(|piece| {
+            piece
+                .strip_suffix(['G', 'g'])
+                .filter(|rest| rest.ends_with(['A', 'a']))
+                .unwrap_or(piece)
+        })
+        .filter(is_class)
+        .map(str::to_ascii_lowercase)
+        .collect()
+}
