@@ -9,7 +9,7 @@ use crate::thread::Assumed;
 use crate::thread::ThreadError;
 use crate::thread::metric::MetricThread;
 use crate::thread::metric::{
-    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
+    MetricSize, is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
 };
 use crate::thread::{
     EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch, PartOfScrew,
@@ -59,8 +59,12 @@ fn pitch_of(
     let listed = metric_size(parts.diameter);
     let name = || format!("M{}", plain(parts.diameter));
     let suggestions = || {
+        // Another size is near if it differs by a twentieth at most.
+        let near =
+            |size: &&MetricSize| (size.diameter - parts.diameter).abs().times(20) <= parts.diameter;
         metric_size_near(parts.diameter)
             .into_iter()
+            .filter(near)
             .flat_map(|size| size.pitches().map(|pitch| size_text(size.diameter, pitch)))
             .collect::<Vec<_>>()
     };
@@ -164,7 +168,7 @@ fn slipped(parts: &Parts<'_>, pitch: Length) -> Vec<String> {
     let whole = !has_sign(typed) && typed.ends_with('0');
     let of_pitch = metric_size(parts.diameter)
         .into_iter()
-        .flat_map(|size| size.pitches())
+        .flat_map(MetricSize::pitches)
         .filter(|listed| !whole && significant(&plain(*listed)) == significant(typed))
         .map(|listed| size_text(parts.diameter, listed));
     of_diameter.into_iter().chain(of_pitch).collect()
@@ -184,8 +188,10 @@ fn of_the_screw(parts: &Parts<'_>, pitch: Length) -> Option<PartOfScrew> {
     if is_property_class(typed) {
         return Some(PartOfScrew::PropertyClass);
     }
-    let long = pitch > Length::from_micrometres(8_000) || pitch >= parts.diameter;
-    (long && !has_sign(typed)).then_some(PartOfScrew::Length)
+    let long = pitch > Length::from_micrometres(8_000) || pitch > parts.diameter;
+    // A screw is half a diameter to twenty diameters long (common practice, no source).
+    let usual = pitch.times(2) >= parts.diameter && pitch <= parts.diameter.times(20);
+    (long && usual && !has_sign(typed)).then_some(PartOfScrew::Length)
 }
 
 /// A stated length must be possible, and agree with a stated group.

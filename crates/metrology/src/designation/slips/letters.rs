@@ -27,7 +27,25 @@ pub(super) fn with_digits(text: &str, far: u8) -> Option<String> {
         }
         letters.reverse();
     }
-    changed.then(|| letters.into_iter().collect())
+    let text: String = letters.into_iter().collect();
+    (changed && !has_odd_number(&text)).then_some(text)
+}
+
+/// Whether a number begins with a zero, as `06`, or a fraction is of one.
+fn has_odd_number(text: &str) -> bool {
+    let letters = text.as_bytes();
+    let digit = |at: usize| letters.get(at).is_some_and(u8::is_ascii_digit);
+    (0..letters.len()).any(|at| {
+        let before = at.checked_sub(1);
+        let after = |signs: &[u8]| {
+            let sign = before.and_then(|before| letters.get(before));
+            sign.is_some_and(|sign| signs.contains(sign))
+        };
+        let zero = letters.get(at) == Some(&b'0') && digit(at + 1);
+        let in_number = before.is_some_and(digit) || after(b".,");
+        let whole = letters.get(at) == Some(&b'1') && !digit(at + 1) && after(b"/");
+        (zero && !in_number) || whole
+    })
 }
 
 /// The text with another piece where the error stands: letter and digit in their other order, a hand that was written
@@ -59,7 +77,10 @@ pub(super) fn other_slips(text: &str, error: &ThreadError) -> Vec<String> {
     for hand in ["lh", "rh", "left", "right"] {
         let at = piece.len().checked_sub(hand.len()).filter(|at| *at > 0);
         let parts = at.and_then(|at| Some((piece.get(..at)?, piece.get(at..)?)));
-        let joined = parts.filter(|(_, end)| end.eq_ignore_ascii_case(hand));
+        // `LLH` has a letter too many; a class has a digit.
+        let joined = parts.filter(|(class, end)| {
+            end.eq_ignore_ascii_case(hand) && class.contains(|sign: char| sign.is_ascii_digit())
+        });
         pieces.push(joined.map(|(class, hand)| format!("{class}-{hand}")));
     }
     let pieces = pieces.into_iter().flatten();

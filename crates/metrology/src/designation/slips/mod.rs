@@ -18,7 +18,9 @@ use super::text::{Cursor, Text};
 use crate::thread::unified::Series;
 use crate::thread::{Assumed, Fault, Form, Hand, Kind, Thread, ThreadError};
 use letters::{other_slips, with_digits};
-use numbers::{with_hyphen, with_signs, with_slash, without_doubled};
+use numbers::{
+    has_odd_fraction, with_hyphen, with_signs, with_single_digits, with_slash, without_doubled,
+};
 use words::{Far, bare, foreign_hand, hand_first, is_known, near, symbol_first, without_points};
 
 /// Slips are looked for in what may be a designation; every place of one is tried.
@@ -51,6 +53,7 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
     }
     let rest = around(text, &error).map_or("", |(_, _, rest)| rest.trim_end());
     let of_series = matches!(error.fault(), Fault::UnknownSeries { .. });
+    let of_screw = matches!(error.fault(), Fault::OfTheScrew { .. });
     error.keep(|suggestion| {
         let has_rest = signs(suggestion).ends_with(&signs(rest));
         let whole = (!has_rest).then(|| format!("{suggestion}{rest}"));
@@ -59,7 +62,7 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
             known_slip(whole, &error, &holds)
         });
         // A digit behind a wrong series is a class: `NC-2`.
-        let lost = !has_rest && of_series && digit_alone(rest);
+        let lost = !has_rest && (of_series && digit_alone(rest) || of_screw && has_digit(rest));
         let alone = Some(suggestion.to_owned()).filter(|_| !lost);
         // Hand and side may stand before the place of the error.
         let hand = if typed.left { " LH" } else { "" };
@@ -84,7 +87,13 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
 /// Whether what means nothing was meant as a class or a pitch, as `h6g5`, `SB` and `/1.2`: what is left without it has another.
 fn may_be_of_the_thread(given: &str) -> bool {
     let letter = |sign: char| sign.is_ascii_alphabetic();
-    let class = given.len() == 2 && given.chars().all(letter) && given.ends_with(is_class_letter);
+    if given.eq_ignore_ascii_case("x") {
+        return true;
+    }
+    let bare = given.trim_start_matches(|sign: char| !sign.is_ascii_alphanumeric());
+    let class = bare.len() == 2
+        && bare.ends_with(is_class_letter)
+        && (given.chars().all(letter) || bare.len() < given.len());
     let first = given.starts_with(|sign: char| letter(sign) || "/:".contains(sign));
     class || first && given.contains(|sign: char| sign.is_ascii_digit())
 }
@@ -107,12 +116,23 @@ fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<Strin
     let words = |far| replaced(text, error, far);
     (0..=2)
         .filter_map(|far| with_digits(text, far))
+        .filter(|text| is_plain(text))
         .chain(other_slips(text, error))
         .chain(hands(text))
         .chain(without_points(text))
         .find(holds)
         .or_else(|| only(sizes()))
-        .or_else(|| only(without_doubled(text).into_iter().filter(holds)))
+        .or_else(|| {
+            only(
+                without_doubled(text)
+                    .into_iter()
+                    .filter(|text| is_plain(text) && holds(text)),
+            )
+        })
+        .or_else(|| {
+            let single = with_single_digits(text).into_iter();
+            only(single.filter(|text| is_size(text) && holds(text)))
+        })
         .or_else(|| only(with_signs(text).into_iter().filter(holds)))
         .or_else(|| bare(text).into_iter().chain(symbol_first(text)).find(holds))
         .or_else(|| only(words(Far::Near).filter(holds)))
@@ -123,8 +143,13 @@ fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<Strin
 /// The same of a text with two slips.
 fn two_slips(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String> {
     let then = |text: String| known_slip(&text, &read(&text).err()?, holds);
+    // A letter that is a digit with a slip makes no length of what was none.
+    let of_the_screw = |text: &String| {
+        read(text).is_err_and(|error| matches!(error.fault(), Fault::OfTheScrew { .. }))
+    };
     let digits = (0..=2).filter_map(|far| with_digits(text, far));
-    if let Some(meant) = digits.filter_map(then).next() {
+    let mut digits = digits.filter(|text| !of_the_screw(text) || of_the_screw_too(error));
+    if let Some(meant) = digits.find_map(then) {
         return Some(meant);
     }
     let half = other_slips(text, error)
@@ -137,6 +162,13 @@ fn two_slips(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String
         .chain(replaced(text, error, Far::Far))
         .chain(without(text, error));
     only(half.filter_map(then))
+}
+
+fn of_the_screw_too(error: &ThreadError) -> bool {
+    matches!(
+        error.fault(),
+        Fault::OfTheScrew { .. } | Fault::UnknownForm { .. }
+    )
 }
 
 /// The first of several designations that all name one thread.
@@ -170,9 +202,28 @@ fn hands(text: &str) -> Vec<String> {
     let (before, behind) = (text.get(..place.start), text.get(place.end..));
     let (before, behind) = (before.unwrap_or(""), behind.unwrap_or(""));
     vec![match hand {
+        Hand::Left if before.ends_with(|sign: char| sign.is_alphanumeric()) => {
+            format!("{before}-LH{behind}")
+        }
         Hand::Left => format!("{before}LH{behind}"),
         Hand::Right => format!("{}{behind}", before.trim_end_matches([' ', '-', ','])),
     }]
+}
+
+/// Whether it is no thread that nobody lists, or of a size that may be another.
+fn is_plain(text: &str) -> bool {
+    !has_odd_fraction(text)
+        && read(text).is_ok_and(|thread| match &thread {
+            Thread::Unified(unified) => {
+                let larger = |taken: &Assumed| matches!(taken, Assumed::GreaterThanOne { .. });
+                is_listed(&thread) && !unified.assumed.iter().any(larger)
+            }
+            Thread::IsoMetric(metric) => {
+                let unlisted = |taken: &Assumed| matches!(taken, Assumed::UnlistedMetric { .. });
+                !metric.assumed.iter().any(unlisted)
+            }
+            _ => true,
+        })
 }
 
 /// Whether a standard lists the thread, with the size and count as they are written.
@@ -278,6 +329,10 @@ fn around<'t>(text: &'t str, error: &ThreadError) -> Option<(&'t str, &'t str, &
     Some((text.get(..place.start)?, text.get(place)?, behind))
 }
 
+fn has_digit(text: &str) -> bool {
+    text.contains(|sign: char| sign.is_ascii_digit())
+}
+
 fn digit_alone(text: &str) -> bool {
     let mut pieces = text.split(|sign: char| !sign.is_ascii_alphanumeric() && sign != '.');
     pieces.any(|piece| matches!(piece.as_bytes(), [b'0'..=b'9']))
@@ -291,26 +346,34 @@ fn signs(text: &str) -> String {
 
 /// The text with LH for a short word that has one of its letters and means nothing.
 fn left_hand(text: &str, error: &ThreadError) -> Option<String> {
-    let Fault::Unexpected { given, .. } = error.fault() else {
+    let (Fault::Unexpected { given, .. } | Fault::UnknownClass { class: given, .. }) =
+        error.fault()
+    else {
         return None;
     };
     let letters = given.to_ascii_lowercase();
+    let letters = letters.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
     let has = |letter: char| letters.contains(letter);
     let like = match letters.len() {
         // Or the right hand.
-        1 => has('l'),
-        2 => (has('l') || has('h')) && !has('r'),
+        // Or a right hand.
+        1 => has('l') || has('h') && matches!(error.fault(), Fault::Unexpected { .. }),
+        2 => (has('l') || has('h')) && !has('r') && letters != "hh",
         3 => has('l') && has('h'),
         _ => false,
     };
     let word = letters.chars().all(|letter| letter.is_ascii_alphabetic());
     let (before, _, after) = around(text, error)?;
+    // One letter in the middle may be anything.
+    let like = like && (letters.len() > 1 || after.trim().is_empty());
     (like && word).then(|| format!("{before}LH{after}"))
 }
 
 /// What a text says of its thread wherever it stands in it.
 struct Typed {
     left: bool,
+    /// An L alone.
+    has_l: bool,
     /// By a word, unless the error is about it.
     kind: Option<Kind>,
     starts: Option<u16>,
@@ -330,6 +393,7 @@ impl Typed {
     fn new(text: &str, without: Option<std::ops::Range<usize>>) -> Self {
         let mut typed = Self {
             left: matches!(foreign_hand(text), Some((_, Hand::Left))),
+            has_l: words::has_l(text),
             kind: None,
             starts: None,
             classes: match without {
@@ -346,6 +410,9 @@ impl Typed {
         };
         let mut cursor = Cursor::new(&plain);
         typed.starts = words::starts(text);
+        // A hand that was written onto something else: `UNxLH`.
+        let mut words = cursor.words();
+        typed.left |= words.any(|(_, word)| word.to_ascii_lowercase().ends_with("lh"));
         typed.kind = cursor.words().find_map(|(_, word)| kind(word));
         while !cursor.is_at_end() {
             if !cursor.before().is_ascii_alphanumeric() {
@@ -371,6 +438,7 @@ impl Typed {
         };
         let other = Self::new(text, None);
         (!self.left || other.left)
+            && (!self.has_l || other.has_l || other.left)
             && (self.starts.is_none() || self.starts == other.starts)
             && self.kind.is_none_or(|kind| kind == thread.kind())
             && (self.classes.iter()).all(|class| other.classes.contains(class))
@@ -393,7 +461,22 @@ fn classes(text: &str) -> Vec<String> {
                 .filter(|rest| rest.ends_with(['A', 'a']))
                 .unwrap_or(piece)
         })
+        .map(class_at_the_end)
         .filter(is_class)
         .map(str::to_ascii_lowercase)
         .collect()
+}
+
+/// The class behind the letters that it was written onto: `UNC2A`.
+fn class_at_the_end(piece: &str) -> &str {
+    let parts = piece
+        .len()
+        .checked_sub(2)
+        .and_then(|at| piece.split_at_checked(at));
+    let onto = |before: &str| before.ends_with(|sign: char| sign.is_ascii_alphabetic());
+    match parts {
+        // `G1A` is a size and its class.
+        Some((before, class)) if onto(before) && !matches!(before, "G" | "g") => class,
+        _ => piece,
+    }
 }

@@ -52,9 +52,10 @@ pub(super) fn with_slash(text: &str) -> Vec<String> {
     let gap = between(&first, &second);
     let one = piece(&first);
     // `11/2` for 1 1/2.
-    if gap == "/" {
+    if gap.trim() == "/" {
         for (whole, a) in splits(one) {
-            let part = fraction(a, piece(&second)).filter(|_| is_whole(whole));
+            let proper = is_proper(one, piece(&second));
+            let part = fraction(a, piece(&second)).filter(|_| is_whole(whole) && !proper);
             found.extend(part.and_then(|part| with(&format!("{whole} {part}"), second.end)));
         }
     }
@@ -131,15 +132,46 @@ pub(super) fn without_doubled(text: &str) -> Vec<String> {
     found
 }
 
+/// The text with each doubled digit once: `5/88-11`.
+pub(super) fn with_single_digits(text: &str) -> Vec<String> {
+    let letters: Vec<char> = text.chars().collect();
+    let doubled = |at: &usize| {
+        let before = at.checked_sub(1).and_then(|before| letters.get(before));
+        letters.get(*at).is_some_and(char::is_ascii_digit) && letters.get(*at) == before
+    };
+    let without = |at: usize| {
+        let kept = letters
+            .iter()
+            .enumerate()
+            .filter(move |(place, _)| *place != at);
+        kept.map(|(_, letter)| letter).collect()
+    };
+    (0..letters.len()).filter(doubled).map(without).collect()
+}
+
 /// The text with an x before the pitch of a metric thread and a hyphen before its class, for other signs: `M12/1.25`, `M12x1.25.6g`.
 pub(super) fn with_signs(text: &str) -> Vec<String> {
     let metric = ["M", "m", "Tr", "TR", "tr"];
-    if !metric
+    let metric = metric
         .iter()
-        .any(|symbol| text.trim_start().starts_with(symbol))
-    {
-        return Vec::new();
-    }
+        .any(|symbol| text.trim_start().starts_with(symbol));
+    let beside = |from: usize| {
+        let before = text
+            .get(..from)
+            .and_then(|before| before.chars().next_back());
+        let behind = text
+            .get(from + 1..)
+            .and_then(|behind| behind.chars().next());
+        // In a size in inches a sign stands for a hyphen behind the series only.
+        let before = before.is_some_and(|sign| {
+            if metric {
+                sign.is_ascii_digit()
+            } else {
+                sign.is_ascii_alphabetic()
+            }
+        });
+        before && behind.is_some_and(|sign| sign.is_ascii_alphanumeric() || sign == ' ')
+    };
     let at = |from: usize, sign: char, with: &str| {
         let (before, behind) = (text.get(..from), text.get(from + sign.len_utf8()..));
         before
@@ -150,6 +182,7 @@ pub(super) fn with_signs(text: &str) -> Vec<String> {
         .char_indices()
         .filter(|(_, sign)| ".,/:;".contains(*sign));
     others
+        .filter(|(from, _)| beside(*from))
         .flat_map(|(from, sign)| ["x", "-"].map(|with| at(from, sign, with)))
         .flatten()
         .collect()
@@ -186,6 +219,20 @@ fn is_sign(gap: &str) -> bool {
 fn is_fraction(a: &str, b: &str) -> bool {
     let number = |text: &str| text.parse::<u32>().ok().filter(|_| !text.starts_with('0'));
     matches!((number(a), number(b)), (Some(a), Some(b)) if a % 2 == 1 && a < b && DENOMINATORS.contains(&b))
+}
+
+/// Whether a fraction is less than one.
+fn is_proper(a: &str, b: &str) -> bool {
+    matches!((a.parse::<u32>(), b.parse::<u32>()), (Ok(a), Ok(b)) if a < b)
+}
+
+/// Whether a text has a fraction that no size is written as: `2/4`, `11/44`, `5/4`.
+pub(super) fn has_odd_fraction(text: &str) -> bool {
+    let runs = digits(text);
+    let pairs = runs.iter().zip(runs.iter().skip(1));
+    let piece = |place: &Range<usize>| text.get(place.clone()).unwrap_or("");
+    let mut fractions = pairs.filter(|(a, b)| text.get(a.end..b.start) == Some("/"));
+    fractions.any(|(a, b)| !is_fraction(piece(a), piece(b)))
 }
 
 fn is_whole(digits: &str) -> bool {

@@ -93,9 +93,14 @@ pub(super) fn near(word: &str, far: Far, symbol: bool) -> impl Iterator<Item = &
         let kept = |letter: u8| {
             !known.starts_with(b"UN") || !typed.contains(&letter) || known.contains(&letter)
         };
-        distance(&typed, &known) == Some(far) && kept(b'J') && kept(b'R')
+        // `LA` may be a class.
+        let may_be_class = matches!(typed.as_slice(), [_, b'A' | b'B' | b'G']);
+        let hand = matches!(known.as_slice(), b"LH" | b"RH");
+        !(hand && may_be_class) && distance(&typed, &known) == Some(far) && kept(b'J') && kept(b'R')
     });
-    let slipped = slipped.filter(move |_| !is_known);
+    // An x is the sign between two numbers, one of which is missing.
+    let has_x = word.contains(['x', 'X']);
+    let slipped = slipped.filter(move |_| !is_known && !has_x);
     other.into_iter().chain(slipped)
 }
 
@@ -256,6 +261,10 @@ pub(super) fn foreign_hand(text: &str) -> Option<(Range<usize>, Hand)> {
                 second == "h" && [" ", "/", "-", ",", ". "].contains(&sign)
             });
             let end = apart.map_or(place.end, |(other, _)| other.end);
+            // `UNL H`: the blank on the wrong side.
+            if word.len() > 1 && word.ends_with('l') && apart.is_some() {
+                return Some((index, (place.end - 1..end, Hand::Left)));
+            }
             let hand = match (word.as_str(), apart) {
                 ("l", Some(_)) => Hand::Left,
                 ("r", Some(_)) => Hand::Right,
@@ -296,6 +305,11 @@ pub(super) fn starts(text: &str) -> Option<u16> {
         let number = before.rsplit(|sign: char| !sign.is_ascii_digit()).next();
         number.and_then(|number| number.parse().ok())
     })
+}
+
+/// Whether an L stands alone: a group of engagement, or a hand that lost its H.
+pub(super) fn has_l(text: &str) -> bool {
+    words(text).iter().any(|(_, word)| word == "l")
 }
 
 /// Every run of letters with its place, in small letters and without accents.
