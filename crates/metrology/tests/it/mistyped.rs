@@ -168,6 +168,19 @@ const MISTYPED: &[(&str, &str, &[&str])] = &[
     ("DIN 13 M10x1.5", "DIN", &["M10x1.5"]),
     ("ISO 4014 M10x30", "ISO", &["M10x1.5"]),
     ("M16x1.5 2 st", "2", &[]),
+    ("M14x26g", "26g", &["M14x2-6g"]),
+    ("M10x1.56g LH", "1.56g", &["M10x1.5-6g LH"]),
+    ("M12x1.75x6g", "x6g", &["M12x1.75-6g"]),
+    ("1/420 UNC", "1/420", &["1/4-20 UNC"]),
+    ("5/88-11 UNC", "11", &["5/8-11 UNC"]),
+    // A digit or a letter that may be the pitch, the size or the hand: nothing is guessed.
+    ("M120x-6g", "-", &[]),
+    ("M55x1.x-6H", "x", &[]),
+    ("5/8-28 UN-LA", "LA", &[]),
+    ("R 1 H", "H", &["R 1 LH", "R 1"]),
+    ("4-H NPT", "H", &[]),
+    ("5 /4-12 UN", "/4", &[]),
+    ("3/61-24 BSW", "3/61", &[]),
     // Classes of inch threads, and blanks and hyphens too many.
     (
         "1/4-20 UNC-B",

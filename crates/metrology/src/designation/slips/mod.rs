@@ -87,7 +87,11 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
 /// Whether what means nothing was meant as a class or a pitch, as `h6g5`, `SB` and `/1.2`: what is left without it has another.
 fn may_be_of_the_thread(given: &str) -> bool {
     let letter = |sign: char| sign.is_ascii_alphabetic();
-    if given.eq_ignore_ascii_case("x") {
+    // A pitch or a hand that lost the rest.
+    if ["x", "h", "l"]
+        .iter()
+        .any(|one| given.eq_ignore_ascii_case(one))
+    {
         return true;
     }
     let bare = given.trim_start_matches(|sign: char| !sign.is_ascii_alphanumeric());
@@ -133,7 +137,13 @@ fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<Strin
             let single = with_single_digits(text).into_iter();
             only(single.filter(|text| is_size(text) && holds(text)))
         })
-        .or_else(|| only(with_signs(text).into_iter().filter(holds)))
+        .or_else(|| {
+            only(
+                with_signs(text)
+                    .into_iter()
+                    .filter(|text| is_plain(text) && holds(text)),
+            )
+        })
         .or_else(|| bare(text).into_iter().chain(symbol_first(text)).find(holds))
         .or_else(|| only(words(Far::Near).filter(holds)))
         .or_else(|| only(words(Far::Far).filter(holds)))
@@ -358,14 +368,20 @@ fn left_hand(text: &str, error: &ThreadError) -> Option<String> {
         // Or the right hand.
         // Or a right hand.
         1 => has('l') || has('h') && matches!(error.fault(), Fault::Unexpected { .. }),
-        2 => (has('l') || has('h')) && !has('r') && letters != "hh",
+        2 => {
+            (has('l') || has('h'))
+                && !has('r')
+                && letters != "hh"
+                && !letters.ends_with(['a', 'b', 'g'])
+        }
         3 => has('l') && has('h'),
         _ => false,
     };
     let word = letters.chars().all(|letter| letter.is_ascii_alphabetic());
     let (before, _, after) = around(text, error)?;
     // One letter in the middle may be anything.
-    let like = like && (letters.len() > 1 || after.trim().is_empty());
+    let like =
+        like && (letters.len() > 1 || !after.contains(|sign: char| sign.is_ascii_alphanumeric()));
     (like && word).then(|| format!("{before}LH{after}"))
 }
 

@@ -51,8 +51,12 @@ pub(super) fn with_slash(text: &str) -> Vec<String> {
     let between = |a: &Range<usize>, b: &Range<usize>| text.get(a.end..b.start).unwrap_or("");
     let gap = between(&first, &second);
     let one = piece(&first);
-    // `11/2` for 1 1/2.
+    // `11/2` for 1 1/2, and `1/420` for 1/4-20.
     if gap.trim() == "/" {
+        for (b, count) in splits(piece(&second)) {
+            let size = fraction(one, b).map(|size| format!("{size}-{count}"));
+            found.extend(size.and_then(|size| with(&size, second.end)));
+        }
         for (whole, a) in splits(one) {
             let proper = is_proper(one, piece(&second));
             let part = fraction(a, piece(&second)).filter(|_| is_whole(whole) && !proper);
@@ -178,6 +182,24 @@ pub(super) fn with_signs(text: &str) -> Vec<String> {
             .zip(behind)
             .map(|(before, behind)| format!("{before}{with}{behind}"))
     };
+    // A class that is written onto the pitch, or behind an x: `M14x26g`, `M12x1.75x6g`.
+    let class = |at: usize| {
+        let behind = text.as_bytes().get(at..).unwrap_or(&[]);
+        matches!(behind, [b'3'..=b'9', b'a'..=b'h' | b'G' | b'H', rest @ ..] if !rest.first().is_some_and(u8::is_ascii_alphabetic))
+    };
+    let with_class = text
+        .char_indices()
+        .filter(|(at, _)| metric && class(*at))
+        .filter_map(|(at, _)| {
+            let (before, behind) = text.split_at_checked(at)?;
+            let stem = match before.strip_suffix(['x', 'X']) {
+                // `M10x6g` has no pitch.
+                Some(stem) if !stem.contains(['x', 'X']) => return None,
+                stem => stem.unwrap_or(before),
+            };
+            stem.ends_with(|sign: char| sign.is_ascii_digit())
+                .then(|| format!("{stem}-{behind}"))
+        });
     let others = text
         .char_indices()
         .filter(|(_, sign)| ".,/:;".contains(*sign));
@@ -185,6 +207,7 @@ pub(super) fn with_signs(text: &str) -> Vec<String> {
         .filter(|(from, _)| beside(*from))
         .flat_map(|(from, sign)| ["x", "-"].map(|with| at(from, sign, with)))
         .flatten()
+        .chain(with_class)
         .collect()
 }
 

@@ -309,7 +309,13 @@ pub(super) fn starts(text: &str) -> Option<u16> {
 
 /// Whether an L stands alone: a group of engagement, or a hand that lost its H.
 pub(super) fn has_l(text: &str) -> bool {
-    words(text).iter().any(|(_, word)| word == "l")
+    let beside = |sign: Option<char>| sign.is_none_or(|sign| " -,_()".contains(sign));
+    words(text).iter().any(|(place, word)| {
+        let (before, behind) = (text.get(..place.start), text.get(place.end..));
+        word == "l"
+            && beside(before.and_then(|before| before.chars().next_back()))
+            && beside(behind.and_then(|behind| behind.chars().next()))
+    })
 }
 
 /// Every run of letters with its place, in small letters and without accents.
