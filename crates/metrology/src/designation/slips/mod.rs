@@ -112,8 +112,9 @@ type Holds<'a> = &'a dyn Fn(&String) -> bool;
 /// The designation that one slip makes of what was typed, if it is one only.
 fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String> {
     let sizes = || {
-        let unified = |text: &String| read(text).is_ok_and(|thread| thread.form() == Form::Unified);
-        let numbered = with_hyphen(text).filter(unified);
+        // The largest number size is #12, 0.216 in.
+        let small = |text: &String| matches!(read(text), Ok(Thread::Unified(thread)) if thread.diameter <= 2_160);
+        let numbered = with_hyphen(text).filter(small);
         let sizes = with_slash(text).into_iter().chain(numbered);
         sizes.filter(|text| is_size(text) && holds(text))
     };

@@ -93,7 +93,10 @@ pub(super) fn with_hyphen(text: &str) -> Option<String> {
     let sign = text.get(first.end..second.start)?.trim();
     let is_number = head.trim().is_empty() || head.trim() == "#";
     let (number, count) = (text.get(first.clone())?, text.get(second.start..)?);
-    (is_number && ["/", ".", ",", ":"].contains(&sign)).then(|| format!("{head}{number}-{count}"))
+    // Without a series, a decimal number is a size of something else.
+    let like = sign == "/" || count.contains(|sign: char| sign.is_ascii_alphabetic());
+    let is_number = is_number && like && ["/", ".", ",", ":"].contains(&sign);
+    is_number.then(|| format!("{head}{number}-{count}"))
 }
 
 /// The text without blanks in a number and without doubled signs: `1 /4`, `1. 75`, `2 0`, `2 G`, `1..5`, `--`.
