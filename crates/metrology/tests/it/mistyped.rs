@@ -44,7 +44,7 @@ const MISTYPED: &[(&str, &str, &[&str])] = &[
     ("8.32 UNC", "8.32", &["8-32 UNC"]),
     ("6/32 UNC 2B", "6/32", &["6-32 UNC 2B"]),
     ("4/40 UNC", "4/40", &["4-40 UNC"]),
-    ("3.8", "3.8", &[]),
+    ("8.93", "8.93", &[]),
     // Letters of a series or a symbol in another order, or a wrong one.
     ("1/2-14 NTP", "NTP", &["1/2-14 NPT"]),
     ("1/2-14 NPFT", "NPFT", &["1/2-14 NPTF"]),
