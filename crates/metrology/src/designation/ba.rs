@@ -37,7 +37,11 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<BaThread, ThreadError> {
                     known: KnownSizes::BaNumbers,
                 },
             )
-            .suggest([read.instead(&number, "16")])
+            // The largest, for one that is not much larger.
+            .suggest(
+                (number.value.is_some_and(|number| number <= 20))
+                    .then(|| read.instead(&number, "16")),
+            )
         })?;
     let mut assumed = Vec::new();
     let kind = read.kind(&mut assumed);

@@ -323,7 +323,7 @@ impl<T> Piece<'_, T> {
     }
 }
 
-/// The sizes whose diameter is nearest, as many as share it.
+/// The sizes whose diameter is nearest, as many as share it; none if it is more than a thirtieth away.
 pub(super) fn nearest<S>(sizes: &[InchSize<S>], diameter: u32) -> Vec<&InchSize<S>> {
     let nearest = sizes
         .iter()
@@ -332,6 +332,7 @@ pub(super) fn nearest<S>(sizes: &[InchSize<S>], diameter: u32) -> Vec<&InchSize<
     sizes
         .iter()
         .filter(|size| Some(size.diameter) == nearest)
+        .filter(|size| size.diameter.abs_diff(diameter) <= diameter / 30)
         .collect()
 }
 

@@ -38,7 +38,7 @@ const fn without_tables(words: &'static [&'static str], stands: Stands, what: Na
     }
 }
 
-const NAMES: [KnownName; 17] = [
+const NAMES: [KnownName; 19] = [
     KnownName {
         words: &["bsp"],
         stands: Stands::Anywhere,
@@ -52,6 +52,21 @@ const NAMES: [KnownName; 17] = [
         what: Name::W,
         several: true,
         instead: &[("", " BSW"), ("", " BSF")],
+    },
+    // The symbols of JIS before ISO 7-1 and ISO 228-1 were taken over.
+    KnownName {
+        words: &["pt"],
+        stands: Stands::AtAnEnd,
+        what: Name::Pt,
+        several: true,
+        instead: &[("R ", ""), ("Rc ", "")],
+    },
+    KnownName {
+        words: &["pf"],
+        stands: Stands::AtAnEnd,
+        what: Name::Pf,
+        several: true,
+        instead: &[("G ", " A"), ("G ", "")],
     },
     without_tables(&["npsm"], Stands::Anywhere, Name::Npsm),
     without_tables(

@@ -38,8 +38,9 @@ pub use crate::thread::{
     AcmeThread, Assumed, BaThread, Begins, CLASSES_TAKEN, ClassNotDefined, Covered, Element,
     EngagementFault, Fault, Form, GPipeThread, GivenPitch, Hand, Kind, KnownClasses, KnownName,
     KnownPitches, KnownSizes, LeadMismatch, MetricThread, MissingPitch, MjThread, NptThread,
-    RPipeThread, SeriesOf, StandardThread, StatedDiameter, StatedLimit, Thread, ThreadError,
-    TrapezoidalThread, UnifiedThread, UnitOf, UnjThread, WhitworthThread, standard_threads,
+    PartOfScrew, RPipeThread, SeriesOf, StandardThread, StatedDiameter, StatedLimit, Thread,
+    ThreadError, TrapezoidalThread, UnifiedThread, UnitOf, UnjThread, WhitworthThread,
+    standard_threads,
 };
 use recognise::recognise;
 use text::{Cursor, Text};
@@ -58,7 +59,16 @@ use text::{Cursor, Text};
 /// assert_eq!(error.suggestions()[0], "M10x1.5-6g");
 /// ```
 pub fn parse(text: &str) -> Result<Thread, ThreadError> {
-    read(text).map_err(|error| slips::suggest(text, error))
+    let mut thread = read(text).map_err(|error| slips::suggest(text, error))?;
+    if let Some(meant) = slips::with_slash_meant(text, &thread)
+        && let Some(assumed) = thread.assumed_mut()
+    {
+        assumed.push(Assumed::PerhapsFraction {
+            given: text.trim().to_owned(),
+            meant,
+        });
+    }
+    Ok(thread)
 }
 
 /// Reads a designation; suggestions in the error are not checked yet.

@@ -4,9 +4,10 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::text::Cursor;
+use super::unified::size::mixed;
 use crate::thread::ThreadError;
 use crate::thread::{Element, EngagementFault, Fault, LeadMismatch};
-use crate::thread::{Hand, Kind};
+use crate::thread::{Hand, Kind, PartOfScrew};
 use crate::units::{Length, LengthUnit};
 
 /// The elements read so far; each may be stated once.
@@ -38,6 +39,9 @@ impl Tail {
         }
         if let Some(hand) = hand(cursor) {
             return set(&mut self.hand, hand, Element::Hand, start, *cursor);
+        }
+        if let Some(end) = screw_length(*cursor) {
+            return Err(of_the_screw(start, end, PartOfScrew::Length));
         }
         let word = cursor.word();
         if let Some(kind) = kind(word) {
@@ -82,7 +86,8 @@ fn set<T>(
     Ok(true)
 }
 
-fn kind(word: &str) -> Option<Kind> {
+/// `bolt`, `nut` and other words for the side.
+pub(super) fn kind(word: &str) -> Option<Kind> {
     let is = |names: &[&str]| names.iter().any(|name| word.eq_ignore_ascii_case(name));
     if is(&["external", "ext", "bolt", "screw", "stud", "male"]) {
         Some(Kind::External)
@@ -91,6 +96,48 @@ fn kind(word: &str) -> Option<Kind> {
     } else {
         None
     }
+}
+
+/// The end of the length of a screw or the depth of a hole that stands here: `x 30`, `x 1 1/2"`, `x 30 mm LG`.
+fn screw_length(mut cursor: Cursor<'_>) -> Option<Cursor<'_>> {
+    if !cursor.eat(b'x') {
+        return None;
+    }
+    cursor.skip_spaces();
+    length_here(cursor)
+}
+
+/// The end of a length that stands here, with its unit and the words that go with one.
+pub(super) fn length_here(mut cursor: Cursor<'_>) -> Option<Cursor<'_>> {
+    let number = cursor.number().ok()?;
+    if cursor.eat(b'/') {
+        cursor.number().ok()?;
+    } else {
+        mixed(&mut cursor, number).ok()?;
+    }
+    let mut end = cursor;
+    cursor.skip_spaces();
+    if unit_here(&mut cursor).is_some() {
+        end = cursor;
+    }
+    loop {
+        cursor.skip_separators();
+        let words = [
+            "lg", "long", "length", "deep", "dp", "depth", "min", "full", "thru",
+        ];
+        if !words.iter().any(|word| cursor.eat_word(word)) {
+            break;
+        }
+        end = cursor;
+    }
+    // A number with other letters behind it is something else.
+    (!end.peek().is_ascii_alphanumeric()).then_some(end)
+}
+
+/// The error about what belongs to the screw and not to its thread.
+pub(super) fn of_the_screw(start: Cursor<'_>, end: Cursor<'_>, what: PartOfScrew) -> ThreadError {
+    let given = end.typed(start.at()).to_owned();
+    end.error_from(start.at(), Fault::OfTheScrew { given, what })
 }
 
 /// `LH`, `L.H.`, `left`, `left hand`, and the same for right.

@@ -7,7 +7,8 @@
 //! * `likelihood.rs`: how well a reading goes with what a thread would measure;
 //! * `rank.rs`: the two brought together, and whether anything fits at all;
 //! * `lookalike.rs`: rivals that no pitch measurement tells apart, and what does;
-//! * `advice.rs`: the next measurement that tells most.
+//! * `advice.rs`: the next measurement that tells most;
+//! * `miscount.rs`: where nothing fits, the mistakes with a pitch that would explain it.
 //!
 //! As long as nobody has said which shop it is, the probability of a thread is the least that any kind of shop gives
 //! it (lower probability; P. Walley, Statistical Reasoning with Imprecise Probabilities, 1991): those of all threads
@@ -22,6 +23,7 @@ mod candidate;
 mod evidence;
 mod likelihood;
 mod lookalike;
+mod miscount;
 mod prior;
 mod rank;
 mod weights;
@@ -33,6 +35,7 @@ pub use evidence::{
     pitch_from_count, usual_uncertainty,
 };
 pub use lookalike::{Difference, Growth, LookAlike};
+pub use miscount::{Miscount, miscounts};
 pub use prior::Prior;
 pub use rank::{Group, Ranked, WELL_WITHIN};
 pub use weights::Shop;

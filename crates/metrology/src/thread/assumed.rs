@@ -67,6 +67,8 @@ crate::messages! {
         UnlistedTrapezoidal "unlisted-trapezoidal" { thread: String as Text },
         /// A fraction greater than one whose digits are also those of a mixed number: `11/2`, which may be 1 1/2.
         GreaterThanOne "greater-than-one" { given: String as Text, inches: Decimal as Stated, mixed: String as Text },
+        /// A size with a point or no sign, in no standard, where the same digits with a slash are a listed one: `1.4-20`.
+        PerhapsFraction "perhaps-fraction" { given: String as Text, meant: String as Text },
         /// A rounded size for the listed one.
         RoundedSize "rounded-size" { taken: String as Text, given: String as Text },
         /// Several starts are special.

@@ -80,6 +80,8 @@ crate::messages! {
         UnknownGauging "unknown-gauging" { given: String as Text },
         /// The same element twice.
         Twice "stated-twice" { what: Element as code },
+        /// What is said of the screw and not of its thread.
+        OfTheScrew "of-the-screw" { given: String as Text, what: PartOfScrew as code },
         /// Something left over.
         Unexpected "unexpected" { given: String as Text, form: Form as code },
         /// Arithmetic left the range; not reachable from sizes that a table covers.
@@ -159,6 +161,16 @@ crate::codes! {
         Engagement "engagement",
         /// S, N or L.
         Group "group",
+    }
+}
+
+crate::codes! {
+    /// What is said of a screw behind its thread.
+    pub enum PartOfScrew "part-of-screw" {
+        /// The length of the screw, or the depth of the hole.
+        Length "length",
+        /// The property class of ISO 898-1, such as 8.8.
+        PropertyClass "property-class",
     }
 }
 
@@ -387,6 +399,10 @@ crate::codes! {
         Bsp "bsp",
         /// Whitworth.
         W "w",
+        /// The taper pipe thread of JIS B 0203.
+        Pt "pt",
+        /// The parallel pipe thread of JIS B 0202.
+        Pf "pf",
         /// Parallel, for free-fitting mechanical joints.
         Npsm "npsm",
         /// Other parallel pipe threads.

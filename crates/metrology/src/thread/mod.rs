@@ -25,8 +25,8 @@ pub use ba::BaThread;
 pub use error::ThreadError;
 pub use fault::{
     Begins, ClassNotDefined, Covered, Element, EngagementFault, Fault, GivenPitch, KnownClasses,
-    KnownName, KnownPitches, KnownSizes, LeadMismatch, MissingPitch, SeriesOf, StatedDiameter,
-    StatedLimit, UnitOf,
+    KnownName, KnownPitches, KnownSizes, LeadMismatch, MissingPitch, PartOfScrew, SeriesOf,
+    StatedDiameter, StatedLimit, UnitOf,
 };
 pub use g_pipe::GPipeThread;
 pub use metric::MetricThread;
@@ -156,6 +156,16 @@ impl Thread {
             Self::Acme(thread) if thread.stub => Form::StubAcme,
             Self::Acme(_) => Form::Acme,
             Self::Npt(_) => Form::Npt,
+        }
+    }
+
+    /// What was taken for what was left open, of the forms with a size in inches.
+    pub(crate) fn assumed_mut(&mut self) -> Option<&mut Vec<Assumed>> {
+        match self {
+            Self::Unified(thread) => Some(&mut thread.assumed),
+            Self::Whitworth(thread) => Some(&mut thread.assumed),
+            Self::Acme(thread) => Some(&mut thread.assumed),
+            _ => None,
         }
     }
 

@@ -151,7 +151,7 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         Some("M10x1.5 6g"),
     ),
     ("M10x2-6g", "no-such-pitch", "2", Some("M10x1.5-6g")),
-    ("M10x30", "no-such-pitch", "30", Some("M10x1.5")),
+    ("M10x30", "of-the-screw", "30", Some("M10x1.5")),
     ("M72-6g", "missing-pitch", "M72", Some("M72x6-6g")),
     ("M10x-6g", "missing-pitch", "-", None),
     ("M10x-1.5", "negative", "-", None),
@@ -179,7 +179,7 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         Some("M10x1.5-6H"),
     ),
     ("M10x1.5-6g nut", "side-conflict", "6g", Some("M10x1.5-6g")),
-    ("M10,1.25", "two-decimal-signs", "10,1.25", None),
+    ("M10,1.25", "two-decimal-signs", "10,1.25", Some("M10x1.25")),
     ("0.250.20", "two-decimal-signs", "0.250.20", None),
     ("M0,9", "size-out-of-range", "0,9", None),
     // Empty cells of ISO 965-1: refused, not computed.

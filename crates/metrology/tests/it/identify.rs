@@ -2,8 +2,9 @@
 
 use metrology::designation::{Form, Kind, parse, standard_threads};
 use metrology::identify::{
-    Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Prior, Quantity,
-    Ranked, Shop, candidates, identify, pitch_from_count, turns_to_tell_apart, usual_uncertainty,
+    Candidate, Evidence, EvidenceError, Expected, Identification, Miscount, Observation, Prior,
+    Quantity, Ranked, Shop, candidates, identify, miscounts, pitch_from_count, turns_to_tell_apart,
+    usual_uncertainty,
 };
 
 /// A shop that has said that it meets everything, so that probabilities are plain.
@@ -403,4 +404,54 @@ fn far_from_everything_is_still_answered() {
             .iter()
             .all(|ranked| (0.0..=1.0).contains(&ranked.probability))
     );
+}
+
+/// Lengths worked by hand: ten crests of a pitch of 1.5 mm span 9 x 1.5 = 13.5 mm, 21 crests of 20 per inch one inch; two starts of
+/// 1.5 mm advance by 3 mm, two of 7 mm by 14 mm.
+#[test]
+fn a_miscounted_pitch_is_told_where_nothing_fits() {
+    let crests = |crests, thread: &'static str| Some(("crests", crests, thread));
+    let lead = |starts, thread: &'static str| Some(("lead", starts, thread));
+    let rows = [
+        (9.88, 13.5, Some(10), crests(10, "M10x1.5")),
+        // Computed by hand, so that the count is not known.
+        (9.88, 1.35, None, crests(10, "M10x1.5")),
+        (6.3, 25.4, Some(21), crests(21, "1/4-20 UNC")),
+        (9.88, 3.0, None, lead(2, "M10x1.5")),
+        (39.9, 14.0, None, lead(2, "Tr40x7")),
+        // A thread fits: nothing is told, whatever else it may be.
+        (9.88, 13.5, Some(9), None),
+        (15.9, 2.0, None, None),
+        // No whole number of pitches or starts makes a thread of it.
+        (9.88, 1.3, None, None),
+    ];
+    for (major, length, counted, expected) in rows {
+        let pitch = pitch_from_count(counted.unwrap_or(1), length, 0.0025).unwrap();
+        let evidence = bolt(vec![seen(Quantity::Major, major, 0.01), pitch]);
+        let found = identify(&evidence, &MIXED).unwrap();
+        let told = miscounts(&evidence, &found, counted);
+        let first = told.first().map(|told| {
+            let number = match told {
+                Miscount::Crests {
+                    crests, pitches, ..
+                } => {
+                    assert_eq!(*pitches + 1, *crests);
+                    *crests
+                }
+                Miscount::Lead { starts, .. } => *starts,
+            };
+            (told.kind(), number, told.threads())
+        });
+        let is_expected = match (first, expected) {
+            (Some((kind, number, threads)), Some((expected, so_many, thread))) => {
+                (kind, number) == (expected, so_many) && threads.iter().any(|fits| fits == thread)
+            }
+            (first, expected) => first.is_none() && expected.is_none(),
+        };
+        assert!(is_expected, "{major} {length}: {told:?}");
+    }
+    // A pitch alone is a fraction of some other.
+    let alone = bolt(vec![seen(Quantity::Pitch, 1.35, 0.001)]);
+    let found = identify(&alone, &MIXED).unwrap();
+    assert!(miscounts(&alone, &found, Some(10)).is_empty());
 }

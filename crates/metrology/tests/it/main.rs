@@ -30,6 +30,7 @@ mod identify_simulated;
 mod inspection;
 mod jcgm101;
 mod laboratory;
+mod mistyped;
 mod other_forms;
 mod published_limits;
 mod rows;

@@ -1,15 +1,15 @@
 //! `midflank identify`: which thread this can be.
 
 use metrology::identify::{
-    Advice, Candidate, Evidence, Expected, Identification, Observation, Prior, Quantity, Ranked,
-    Shop, WELL_WITHIN, turns_to_tell_apart,
+    Advice, Candidate, Evidence, Expected, Identification, Miscount, Observation, Prior, Quantity,
+    Ranked, Shop, WELL_WITHIN, miscounts, turns_to_tell_apart,
 };
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::from_mm;
 use crate::say;
-use crate::words::{self, number};
+use crate::words::{self, Shown, number};
 
 /// Candidates less probable than this are left out, but for the first.
 const LEAST_PROBABILITY: f64 = 1e-4;
@@ -42,6 +42,9 @@ pub struct IdentificationDocument {
     pub separating_measurement: Option<AdviceDocument>,
     /// Threads that no count of turns tells from the first.
     pub look_alikes: Vec<LookAlikeDocument>,
+    /// Where nothing fits: mistakes with the pitch that would explain it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub miscounts: Vec<MiscountDocument>,
     pub assumed: Vec<String>,
     /// For people: which threads the readings do not tell from the first, as a sentence.
     #[serde(skip)]
@@ -104,10 +107,41 @@ pub struct LookAlikeDocument {
     pub told_by: String,
 }
 
+/// A mistake with the pitch that would explain that nothing fits.
+#[derive(Serialize)]
+pub struct MiscountDocument {
+    /// `crests` or `lead`.
+    pub kind: &'static str,
+    /// The crests that were counted, or the starts of the thread.
+    pub number: u32,
+    /// The pitch that it is then.
+    pub pitch: f64,
+    /// The threads that then fit, most probable first.
+    pub threads: Vec<String>,
+    pub message: String,
+}
+
+impl MiscountDocument {
+    fn of(miscount: &Miscount, unit: LengthUnit) -> Self {
+        Self {
+            kind: miscount.kind(),
+            number: match miscount {
+                Miscount::Crests { crests, .. } => *crests,
+                Miscount::Lead { starts, .. } => *starts,
+            },
+            pitch: from_mm(miscount.pitch(), unit),
+            threads: miscount.threads().to_vec(),
+            message: words::message(miscount, Shown::in_unit(unit)),
+        }
+    }
+}
+
 impl IdentificationDocument {
+    /// `counted` is the number of pitches that a pitch was measured over, where one was stated.
     pub fn of(
         evidence: &Evidence,
         found: &Identification,
+        counted: Option<u32>,
         unit: LengthUnit,
         assumed: Vec<String>,
     ) -> Self {
@@ -167,6 +201,9 @@ impl IdentificationDocument {
                     designation: other.designation.clone(),
                     told_by: words::all_said(&other.differences).join("; "),
                 })
+                .collect(),
+            miscounts: (miscounts(evidence, found, counted).iter())
+                .map(|miscount| MiscountDocument::of(miscount, unit))
                 .collect(),
             assumed,
         }

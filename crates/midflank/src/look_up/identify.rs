@@ -184,7 +184,7 @@ fn answered(
         .unwrap_or(LengthUnit::Millimetre);
     let mut assumed = gathered.assumed;
     assumed.push(taken);
-    let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
+    let document = IdentificationDocument::of(&evidence, &found, gathered.counted, unit, assumed);
     Ok((evidence, document))
 }
 
@@ -194,6 +194,8 @@ struct Gathered {
     observations: Vec<Observation>,
     assumed: Vec<String>,
     unit: Option<LengthUnit>,
+    /// The pitches counted, over a length or over an inch.
+    counted: Option<u32>,
 }
 
 impl Gathered {
@@ -249,6 +251,7 @@ impl Gathered {
             .transpose()?;
         if let (Some(count), Some(over)) = (&asked.count, &asked.over) {
             let turns = whole("--count", count)?;
+            self.counted = Some(turns);
             let over = self.length("--over", over)?.value().mm();
             let u = match &asked.over_uncertainty {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
@@ -278,6 +281,7 @@ impl Gathered {
         } else if let Some(text) = &asked.per_inch {
             let count = plain(given::PER_INCH, "--per-inch", text)?;
             self.unit = self.unit.or(Some(LengthUnit::Inch));
+            self.counted = text.trim().parse().ok();
             let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
             self.see(Quantity::Pitch, 25.4 / count, u);
         } else if stated.is_some() {

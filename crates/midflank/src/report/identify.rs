@@ -18,6 +18,9 @@ pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize)
     let mut out = String::new();
     headline(&mut out, evidence, found, width);
     measured(&mut out, evidence, found, width);
+    for miscount in &found.miscounts {
+        paragraph(&mut out, &miscount.message, width);
+    }
     if let Some(words) = &found.fit_alike {
         paragraph(&mut out, words, width);
     }

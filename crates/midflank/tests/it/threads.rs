@@ -100,6 +100,37 @@ fn identify_says_what_fits_nothing() {
     }
 }
 
+/// Ten crests of M10x1.5 span nine pitches, 13.5 mm; two starts of Tr40x7 advance by 14 mm in a turn.
+#[test]
+fn identify_tells_a_miscounted_pitch() {
+    for (asked, kind, number, thread) in [
+        (
+            &["--major", "9.88mm", "--count", "10", "--over", "13.5mm"][..],
+            "crests",
+            10,
+            "M10x1.5",
+        ),
+        (
+            &["--major", "39.9mm", "--pitch", "14mm"][..],
+            "lead",
+            2,
+            "Tr40x7",
+        ),
+    ] {
+        let mut words = vec!["identify", "--json"];
+        words.extend(asked);
+        let document = answered(&words);
+        let told = &document["miscounts"][0];
+        assert_eq!(told["kind"], kind);
+        assert_eq!(told["number"], number);
+        assert_eq!(told["threads"][0], thread);
+        assert_says(
+            told["message"].as_str().unwrap(),
+            &format!("miscount.{kind}"),
+        );
+    }
+}
+
 #[test]
 fn identify_refuses_what_cannot_be() {
     for (arguments, code) in [

@@ -1,7 +1,7 @@
 //! Puts the elements of a metric designation together and checks them against the tables.
 
 use super::class::{check_class, class_of};
-use super::parts::{Parts, plain, size_text};
+use super::parts::{Parts, is_property_class, plain, size_text};
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
 use crate::limits::metric::{engagement_group, is_tabulated_pitch};
@@ -9,9 +9,11 @@ use crate::thread::Assumed;
 use crate::thread::ThreadError;
 use crate::thread::metric::MetricThread;
 use crate::thread::metric::{
-    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
+    MetricSize, is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
 };
-use crate::thread::{EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch};
+use crate::thread::{
+    EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch, PartOfScrew,
+};
 use crate::units::{Entered, Length, LengthUnit};
 
 /// Puts the parts together and checks them against the tables.
@@ -57,8 +59,12 @@ fn pitch_of(
     let listed = metric_size(parts.diameter);
     let name = || format!("M{}", plain(parts.diameter));
     let suggestions = || {
+        // Another size is near if it differs by a twentieth at most.
+        let near =
+            |size: &&MetricSize| (size.diameter - parts.diameter).abs().times(20) <= parts.diameter;
         metric_size_near(parts.diameter)
             .into_iter()
+            .filter(near)
             .flat_map(|size| size.pitches().map(|pitch| size_text(size.diameter, pitch)))
             .collect::<Vec<_>>()
     };
@@ -101,6 +107,30 @@ fn pitch_of(
     let coarsest = metric_size_at_or_above(parts.diameter).and_then(|size| size.pitches().max());
     let possible = is_tabulated_pitch(pitch) && coarsest.is_some_and(|coarsest| pitch <= coarsest);
     if !possible {
+        let slipped = slipped(parts, pitch);
+        // `M10x30` is a screw of coarse pitch, 30 long (ISO 4014), `M10-8.8` one of a property class.
+        let said = of_the_screw(parts, pitch);
+        let coarse = listed.and_then(|size| size.coarse);
+        let screw = coarse.filter(|_| said.is_some());
+        let screw = screw.map(|coarse| size_text(parts.diameter, coarse));
+        let rest = c.rest_from(parts.pitch_end);
+        if let (Some(what), Some(thread), []) = (said, &screw, slipped.as_slice()) {
+            let given = parts.pitch_typed.to_owned();
+            return Err(c
+                .error_span(
+                    parts.pitch_from,
+                    parts.pitch_end,
+                    Fault::OfTheScrew { given, what },
+                )
+                .suggest_with(vec![thread.clone()], rest));
+        }
+        // A slip of the pitch leaves no doubt about the pitch; one of the diameter may be one of the pitch too.
+        let others = if slipped.is_empty() || has_sign(parts.diameter_typed) {
+            suggestions()
+        } else {
+            Vec::from_iter(screw)
+        };
+        let meant = slipped.into_iter().chain(others).collect();
         return Err(c
             .error_span(
                 parts.pitch_from,
@@ -113,7 +143,7 @@ fn pitch_of(
                     known: known(),
                 },
             )
-            .suggest_with(suggestions(), c.rest_from(parts.pitch_end)));
+            .suggest_with(meant, rest));
     }
     if !is_listed_metric(parts.diameter, pitch) {
         assumed.push(Assumed::UnlistedMetric {
@@ -121,6 +151,47 @@ fn pitch_of(
         });
     }
     Ok(pitch)
+}
+
+/// The listed threads that one slip of the decimal sign makes of a size and a pitch that do not go together: `M1.0x1.5` for
+/// M10x1.5, `M10x15` and `M10x12.5` for M10x1.5 and M10x1.25.
+fn slipped(parts: &Parts<'_>, pitch: Length) -> Vec<String> {
+    let without_sign = digits(parts.diameter_typed).parse();
+    let of_diameter = (without_sign.ok())
+        .filter(|millimetres| has_sign(parts.diameter_typed) && *millimetres <= 355)
+        .map(|millimetres| Length::from_micrometres(1_000).times(millimetres))
+        .filter(|diameter| is_listed_metric(*diameter, pitch))
+        .map(|diameter| size_text(diameter, pitch));
+    let significant = |text: &str| digits(text).trim_matches('0').to_owned();
+    let typed = parts.pitch_typed;
+    // Ten is ten, and no pitch of 1 with its point slipped.
+    let whole = !has_sign(typed) && typed.ends_with('0');
+    let of_pitch = metric_size(parts.diameter)
+        .into_iter()
+        .flat_map(MetricSize::pitches)
+        .filter(|listed| !whole && significant(&plain(*listed)) == significant(typed))
+        .map(|listed| size_text(parts.diameter, listed));
+    of_diameter.into_iter().chain(of_pitch).collect()
+}
+
+fn digits(text: &str) -> String {
+    text.chars().filter(char::is_ascii_digit).collect()
+}
+
+fn has_sign(text: &str) -> bool {
+    text.contains(['.', ','])
+}
+
+/// What a number in the place of the pitch is said of, if it is no pitch: the coarsest one of ISO 261 is 8 mm.
+fn of_the_screw(parts: &Parts<'_>, pitch: Length) -> Option<PartOfScrew> {
+    let typed = parts.pitch_typed;
+    if is_property_class(typed) {
+        return Some(PartOfScrew::PropertyClass);
+    }
+    let long = pitch > Length::from_micrometres(8_000) || pitch > parts.diameter;
+    // A screw is half a diameter to twenty diameters long (common practice, no source).
+    let usual = pitch.times(2) >= parts.diameter && pitch <= parts.diameter.times(20);
+    (long && usual && !has_sign(typed)).then_some(PartOfScrew::Length)
 }
 
 /// A stated length must be possible, and agree with a stated group.

@@ -7,6 +7,7 @@ use crate::units::Length;
 /// What was read before it is put together.
 pub(super) struct Parts<'t> {
     pub diameter: Length,
+    pub diameter_typed: &'t str,
     pub diameter_end: usize,
     pub pitch: Option<Length>,
     pub pitch_from: usize,
@@ -49,3 +50,11 @@ pub(super) fn size_text(diameter: Length, pitch: Length) -> String {
 
 /// The class that stands for none, by kind, diameter and pitch, and what is said of it.
 pub(in crate::designation) type ClassWhenOpen = fn(Kind, Length, Length) -> (MetricClass, Assumed);
+
+/// The property classes of ISO 898-1 (from memory), which people write behind the thread of a screw.
+pub(super) fn is_property_class(typed: &str) -> bool {
+    let classes = [
+        "4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9",
+    ];
+    classes.contains(&typed.replace(',', ".").as_str())
+}

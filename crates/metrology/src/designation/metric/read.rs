@@ -1,15 +1,17 @@
 //! Reads the elements of a metric designation, in the order they stand.
 
+use rust_decimal::Decimal;
+
 use super::build::build;
 use super::class::{default_class, is_class, is_class_letter, read_class};
-use super::parts::{ClassWhenOpen, Parts};
+use super::parts::{ClassWhenOpen, Parts, is_property_class, size_text};
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
 use crate::thread::Form;
 use crate::thread::ThreadError;
-use crate::thread::metric::{EngagementGroup, MetricThread};
+use crate::thread::metric::{EngagementGroup, MetricThread, metric_size};
 use crate::thread::{
-    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
+    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, PartOfScrew, UnitOf,
 };
 use crate::units::{Length, LengthUnit};
 
@@ -58,6 +60,7 @@ fn read_diameter<'t>(
     let number = c.number()?;
     let diameter = millimetres(c, number)?;
     let end = c.at();
+    let diameter_typed = c.typed(number.from);
     skip_millimetres(c)?;
     if !(SMALLEST..=LARGEST).contains(&diameter) {
         return Err(c.error_span(
@@ -71,6 +74,7 @@ fn read_diameter<'t>(
     }
     Ok(Parts {
         diameter,
+        diameter_typed,
         diameter_end: end,
         pitch: None,
         pitch_from: end,
@@ -235,9 +239,37 @@ fn read_element<'t>(
     if tail.take(c, LengthUnit::Millimetre)? {
         return Ok(());
     }
+    if let Some((end, what)) = of_the_screw(*c, parts) {
+        return Err(tail::of_the_screw(*c, end, what));
+    }
     let end = c.next_piece();
     let typed = end.typed(c.at()).to_owned();
     let stem = parts.stem();
+    // `M12 fine` has several pitches, and none of them is the coarse one.
+    if parts.pitch.is_none() && c.word().eq_ignore_ascii_case("fine") {
+        let form = Form::IsoMetric;
+        let fine = metric_size(parts.diameter).into_iter();
+        let fine = fine.flat_map(|size| size.fine.iter());
+        let stems = fine
+            .map(|pitch| size_text(parts.diameter, *pitch))
+            .collect();
+        return Err(end
+            .error_from(c.at(), Fault::Unexpected { given: typed, form })
+            .suggest_with(stems, end.rest_from(end.at())));
+    }
+    // A position without a grade.
+    if parts.class.is_none() && typed.len() == 1 && is_class_letter(c.peek()) {
+        let known = KnownClasses::Metric;
+        return Err(end
+            .error_from(
+                c.at(),
+                Fault::UnknownClass {
+                    class: typed.clone(),
+                    known,
+                },
+            )
+            .suggest(["6", "4", "8"].map(|grade| format!("{stem}-{grade}{typed}"))));
+    }
     Err(if c.peek().is_ascii_digit() && parts.class.is_none() {
         end.error_from(
             c.at(),
@@ -262,6 +294,25 @@ fn read_element<'t>(
         )
         .suggest([format!("{stem}{class}")])
     })
+}
+
+/// The end of a number that is no class: `-30` behind the thread, or `8.8`.
+fn of_the_screw<'t>(c: Cursor<'t>, parts: &Parts<'_>) -> Option<(Cursor<'t>, PartOfScrew)> {
+    if !c.is_number() {
+        return None;
+    }
+    let mut end = c;
+    let number = end.number().ok()?;
+    if is_property_class(end.typed(number.from)) && !end.peek().is_ascii_alphanumeric() {
+        return Some((end, PartOfScrew::PropertyClass));
+    }
+    let end = tail::length_here(c)?;
+    let mut behind = end;
+    behind.skip_separators();
+    // `30 LE` and `2 starts` the wrong way round are not lengths of a screw.
+    let other = matches!(behind.peek(), b'/' | b'.') || behind.word().len() > 2;
+    let long = number.value >= Decimal::TEN || parts.class.is_some();
+    (long && !other).then_some((end, PartOfScrew::Length))
 }
 
 /// A whole number of micrometres.

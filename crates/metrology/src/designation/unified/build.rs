@@ -141,7 +141,9 @@ fn size_and_count_of(
         };
         return Ok((diameter, count));
     }
-    let listed = parts.series.and_then(|((series, _), ..)| {
+    // `10/32` is number 10 with 32 threads per inch: no size is written as a fraction that can be reduced.
+    let series = parts.series.filter(|_| !is_reducible(parts.size_typed));
+    let listed = series.and_then(|((series, _), ..)| {
         let mut matching = unified_sizes_near(diameter)
             .filter(|size| size.diameter == diameter && size.series == series);
         // A constant-pitch series has several counts for one size: none may be taken.
@@ -163,6 +165,21 @@ fn size_and_count_of(
     .suggest(known))
 }
 
+fn is_size(diameter: u32) -> bool {
+    unified_sizes_near(diameter).any(|size| size.diameter == diameter)
+}
+
+fn is_reducible(typed: &str) -> bool {
+    let even = |text: &str| {
+        text.trim()
+            .parse::<u32>()
+            .is_ok_and(|number| number % 2 == 0)
+    };
+    typed
+        .split_once('/')
+        .is_some_and(|(a, b)| even(a) && even(b))
+}
+
 /// Refuses pitches that no thread can have.
 fn check_pitch(
     c: Cursor<'_>,
@@ -175,7 +192,14 @@ fn check_pitch(
     // and no finer than 200 per inch.
     let per_diameter = count.decimal() * Decimal::new(i64::from(diameter), 4);
     if per_diameter < Decimal::new(222, 2) || count > ThreadsPerInch::whole(200) {
-        let known = unified_sizes_near(diameter).map(|size| format!("{}{ending}", size.listed()));
+        let of_series = |series: Series| {
+            parts
+                .series
+                .is_none_or(|((stated, _), ..)| stated == series)
+        };
+        let known = unified_sizes_near(diameter)
+            .filter(|size| size.diameter == diameter && of_series(size.series))
+            .map(|size| format!("{}{ending}", size.listed()));
         return Err(c
             .error_span(
                 parts.count_from,
@@ -276,9 +300,9 @@ fn series_of(
                 .filter(|size| size.diameter == diameter && size.series == stated)
                 .chain(listed)
                 .map(|size| format!("{} {}{ending}", size.bare(), size.series.symbol(root)))
+                // A special thread has a size that is listed, as a rule, and no pitch finer than any other.
                 .chain(
-                    listed
-                        .is_none()
+                    (listed.is_none() && is_size(diameter) && count <= ThreadsPerInch::whole(80))
                         .then(|| format!("{pair} {}{ending}", Series::Special.symbol(root))),
                 );
             Err(c

@@ -46,15 +46,26 @@ pub(super) struct Elements {
 }
 
 impl Parts<'_> {
-    /// Size, count and the series they belong to: the beginning of a suggestion.
-    pub(super) fn stem(&self) -> String {
-        let diameter = match self.size {
+    /// The diameter, in ten-thousandths of an inch; a number that may be either is taken as inches.
+    fn diameter(&self) -> u32 {
+        match self.size {
             Size::Known(diameter) => diameter,
             Size::Bare(number) => match bare_number(number, self.count) {
                 Some(Meaning::Number) => number_size(number).unwrap_or(0),
                 _ => number.saturating_mul(10_000),
             },
-        };
+        }
+    }
+
+    /// Whether ASME B1.1 lists size and count together.
+    pub(super) fn is_listed(&self) -> bool {
+        let listed = |count| unified_size(self.diameter(), count).is_some();
+        self.count.is_some_and(listed)
+    }
+
+    /// Size, count and the series they belong to: the beginning of a suggestion.
+    pub(super) fn stem(&self) -> String {
+        let diameter = self.diameter();
         let Some(count) = self.count else {
             return self.size_typed.to_owned();
         };

@@ -280,6 +280,19 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     let mut end = c.next_piece();
     let word = c.word();
     let typed = end.typed(c.at()).to_owned();
+    let letter = word.to_ascii_uppercase();
+    if own.class.is_none() && typed == word && (letter == "A" || letter == "B") {
+        let stem = parts.stem();
+        return end
+            .error_from(
+                c.at(),
+                Fault::UnknownClass {
+                    class: typed,
+                    known: KnownClasses::Unified,
+                },
+            )
+            .suggest(["2", "3", "1"].map(|digit| format!("{stem}-{digit}{letter}")));
+    }
     let class_like = c.peek().is_ascii_digit();
     if class_like && own.class.is_none() {
         let known = if typed.len() == 1 && matches!(c.peek(), b'1'..=b'3') {
@@ -307,6 +320,11 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
                 given: word.to_owned(),
             },
         );
+        // A word that is nothing like a series is the name of another form, and size and count may be those of both.
+        let like = word.starts_with(['U', 'u', 'N', 'n']);
+        if !like || !parts.is_listed() {
+            return error;
+        }
         // A root of controlled radius is none that may be lost on the way.
         let mut stem = parts.stem();
         if word.contains(['j', 'J']) {
@@ -321,11 +339,14 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
             form: Form::Unified,
         },
     )
-    .suggest([if own.class_typed.is_empty() {
-        parts.stem()
-    } else {
-        format!("{}-{}", parts.stem(), own.class_typed)
-    }])
+    // Without a series, a size and count that none lists may be those of another form.
+    .suggest((parts.series.is_some() || parts.is_listed()).then(|| {
+        if own.class_typed.is_empty() {
+            parts.stem()
+        } else {
+            format!("{}-{}", parts.stem(), own.class_typed)
+        }
+    }))
 }
 
 fn refuse_minus(c: &mut Cursor<'_>, what: Element) -> Result<(), ThreadError> {

@@ -18,7 +18,8 @@ use std::fmt;
 use super::{Assumed, Hand, Kind};
 use crate::units::Length;
 pub(crate) use sizes::{
-    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near, metric_sizes,
+    MetricSize, is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
+    metric_sizes,
 };
 
 /// A metric thread as its designation names it.

@@ -33,6 +33,7 @@ pub fn of(text: &str) -> Result<Markup, Failure> {
     Ok(html! {
         h2 { (first_line(&evidence, &found)) }
         @if let Some(message) = &found.message { p { (message) } }
+        @for miscount in &found.miscounts { p { (miscount.message) } }
         @if let Some(alike) = &found.fit_alike { p { (alike) } }
         (candidates(&evidence, &found))
         @if let Some(next) = next {
