@@ -59,7 +59,20 @@ use text::{Cursor, Text};
 /// assert_eq!(error.suggestions()[0], "M10x1.5-6g");
 /// ```
 pub fn parse(text: &str) -> Result<Thread, ThreadError> {
-    let mut thread = read(text).map_err(|error| slips::suggest(text, error))?;
+    read(text)
+        .map(|thread| with_doubt(text, thread))
+        .map_err(|error| slips::suggest(text, error))
+}
+
+/// Reads a designation that stands in a record: what was read when it was recorded is read still, although [`parse`] refuses
+/// it now, as the pitch of `M10x1.S` and the number 10 of `10/32 UNF`.
+pub(crate) fn parse_recorded(text: &str) -> Result<Thread, ThreadError> {
+    let recorded = Text::on_record(text).and_then(|plain| of_text(text, &plain));
+    recorded.map_or_else(|_| parse(text), |thread| Ok(with_doubt(text, thread)))
+}
+
+/// The thread, with what else may have been meant.
+fn with_doubt(text: &str, mut thread: Thread) -> Thread {
     if let Some(meant) = slips::with_slash_meant(text, &thread)
         && let Some(assumed) = thread.assumed_mut()
     {
@@ -68,13 +81,16 @@ pub fn parse(text: &str) -> Result<Thread, ThreadError> {
             meant,
         });
     }
-    Ok(thread)
+    thread
 }
 
 /// Reads a designation; suggestions in the error are not checked yet.
 fn read(text: &str) -> Result<Thread, ThreadError> {
-    let plain = Text::new(text)?;
-    let cursor = Cursor::new(&plain);
+    of_text(text, &Text::new(text)?)
+}
+
+fn of_text(text: &str, plain: &Text<'_>) -> Result<Thread, ThreadError> {
+    let cursor = Cursor::new(plain);
     match recognise(cursor)? {
         Form::Unified => match unified::read(cursor) {
             Ok(thread) if thread.may_be_metric() => missing_m(text, cursor).map_or(Ok(thread), Err),
@@ -83,8 +99,8 @@ fn read(text: &str) -> Result<Thread, ThreadError> {
         }
         .map(Thread::Unified),
         Form::IsoMetric => metric::read(cursor).map(Thread::IsoMetric),
-        Form::Unj => unj::read(&plain, cursor).map(Thread::Unj),
-        Form::Mj => mj::read(&plain).map(Thread::Mj),
+        Form::Unj => unj::read(plain, cursor).map(Thread::Unj),
+        Form::Mj => mj::read(plain).map(Thread::Mj),
         Form::Trapezoidal => trapezoidal::read(cursor).map(Thread::Trapezoidal),
         Form::Whitworth => whitworth::read(cursor).map(Thread::Whitworth),
         Form::GPipe => g_pipe::read(cursor).map(Thread::GPipe),

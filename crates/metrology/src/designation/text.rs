@@ -23,6 +23,7 @@ pub(crate) struct Text<'a> {
     plain: [u8; LONGEST],
     starts: [u32; LONGEST],
     len: usize,
+    on_record: bool,
 }
 
 /// A place in the text. Copies are cheap, so that a reader can look ahead and come back.
@@ -48,6 +49,7 @@ impl<'a> Text<'a> {
             plain: [0; LONGEST],
             starts: [0; LONGEST],
             len: 0,
+            on_record: false,
         };
         let trimmed = input.trim();
         let before = input.len() - input.trim_start().len();
@@ -71,6 +73,14 @@ impl<'a> Text<'a> {
             return Err(ThreadError::new(Fault::Empty));
         }
         Ok(text)
+    }
+
+    /// The same of a record: what was read once is read still, whatever is refused of what is typed today.
+    pub fn on_record(input: &'a str) -> Result<Self, ThreadError> {
+        Ok(Self {
+            on_record: true,
+            ..Self::new(input)?
+        })
     }
 
     fn push(&mut self, letter: u8, start: u32) -> bool {
@@ -99,6 +109,7 @@ impl<'a> Text<'a> {
             plain: [0; LONGEST],
             starts: [0; LONGEST],
             len: 0,
+            on_record: self.on_record,
         };
         let letters = self.plain.iter().zip(&self.starts).take(self.len);
         for (index, (&letter, &start)) in letters.enumerate() {
@@ -300,6 +311,11 @@ impl<'t> Cursor<'t> {
             || (matches!(self.peek(), b'.' | b',') && self.ahead(1).is_ascii_digit())
     }
 
+    /// Whether the text is that of a record.
+    pub const fn is_on_record(&self) -> bool {
+        self.text.on_record
+    }
+
     /// Takes an unsigned decimal number; a comma before a digit is a decimal sign.
     pub fn number(&mut self) -> Result<Number, ThreadError> {
         let from = self.at;
@@ -332,7 +348,8 @@ impl<'t> Cursor<'t> {
             return Err(self.error_from(from, Fault::NumberMissing));
         }
         // `1.S` is 1.5 with a slip; a pitch of 1 and an S would be another thread.
-        if matches!(self.before(), b'.' | b',')
+        if !self.is_on_record()
+            && matches!(self.before(), b'.' | b',')
             && self.peek().is_ascii_alphabetic()
             && digit_for(char::from(self.peek())).is_some()
         {

@@ -40,7 +40,7 @@ pub fn influence(job: &Job) -> Result<Influence, JobError> {
 pub fn influence_by(job: &Job, method: u32) -> Result<Influence, JobError> {
     let target = Target {
         method,
-        ..Target::of(&job.characteristic)?
+        ..Target::recorded(&job.characteristic)?
     };
     let estimate = Estimate::of(job, &target)?;
     let (standard, instrument) = estimate.slopes()?;

@@ -6,12 +6,21 @@ use super::job::Characteristic;
 use super::of_thread::ThreadDiameter;
 use super::target::{NEWEST, Target};
 use super::terms;
+use crate::designation::parse;
 use crate::limits::Limits;
 use crate::units::Entered;
 
 impl Target {
     /// Looks the limits up, or takes those stated.
     pub fn of(characteristic: &Characteristic) -> Result<Self, JobError> {
+        if let Characteristic::Thread { designation, .. } = characteristic {
+            parse(designation)?;
+        }
+        Self::recorded(characteristic)
+    }
+
+    /// The same of a record, with a designation that is refused today but was read then.
+    pub fn recorded(characteristic: &Characteristic) -> Result<Self, JobError> {
         match characteristic {
             Characteristic::Thread {
                 designation,

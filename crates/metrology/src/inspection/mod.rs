@@ -430,7 +430,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
 pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
     let target = Target {
         method,
-        ..Target::of(&job.characteristic)?
+        ..Target::recorded(&job.characteristic)?
     };
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;

@@ -119,7 +119,7 @@ fn as_stated(
     diameter: ThreadDiameter,
     terms: &Terms,
 ) -> Result<Target, JobError> {
-    let mut thread = designation::parse(designation)?.limits()?;
+    let mut thread = designation::parse_recorded(designation)?.limits()?;
     let own = terms.own()?;
     let plane = at_plane(&thread, diameter, terms)?;
     let mut told = Vec::new();

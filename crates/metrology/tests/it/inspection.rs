@@ -601,6 +601,15 @@ fn what_is_refused_is_still_computed() {
     } });
     let refusals = [
         ("job.no-part", vec![("/part/name", json!(" "))]),
+        // Once read as M10x1-6g of a short engagement, and as 5/16-24 UNF.
+        (
+            "job.designation",
+            vec![("/characteristic/thread/designation", json!("M10x1.S-6g"))],
+        ),
+        (
+            "job.designation",
+            vec![("/characteristic/thread/designation", json!("10/32 UNF-2A"))],
+        ),
         (
             "job.blocked",
             vec![("/instrument/due", json!("2026-01-01"))],

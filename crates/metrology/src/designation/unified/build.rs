@@ -142,7 +142,8 @@ fn size_and_count_of(
         return Ok((diameter, count));
     }
     // `10/32` is number 10 with 32 threads per inch: no size is written as a fraction that can be reduced.
-    let series = parts.series.filter(|_| !is_reducible(parts.size_typed));
+    let number = !c.is_on_record() && is_reducible(parts.size_typed);
+    let series = parts.series.filter(|_| !number);
     let listed = series.and_then(|((series, _), ..)| {
         let mut matching = unified_sizes_near(diameter)
             .filter(|size| size.diameter == diameter && size.series == series);
