@@ -12,6 +12,8 @@ use metrology::inspection::{
 };
 use serde::{Deserialize, Serialize};
 
+use crate::kind_meant::kinds_meant;
+
 /// Under this role an entry names each of a pair of contacts.
 pub const CONTACT: &str = "contact";
 
@@ -126,6 +128,8 @@ metrology::messages! {
     pub enum UnknownKind "register" {
         /// With those that there are.
         NoKind "no-kind" { text: String as Text, known: Vec<&'static str> as one_of },
+        /// With the one that was meant.
+        Meant "kind-meant" { text: String as Text, meant: Vec<&'static str> as one_of },
     }
 }
 
@@ -133,9 +137,14 @@ impl std::str::FromStr for Kind {
     type Err = UnknownKind;
 
     fn from_str(text: &str) -> Result<Self, UnknownKind> {
-        Self::of(text).ok_or_else(|| UnknownKind::NoKind {
-            text: text.to_owned(),
-            known: Self::EVERY.iter().map(|kind| kind.key()).collect(),
+        Self::of(text).ok_or_else(|| {
+            let known: Vec<&str> = Self::EVERY.iter().map(|kind| kind.key()).collect();
+            let (meant, text) = (kinds_meant(text, &known), text.to_owned());
+            if meant.is_empty() {
+                UnknownKind::NoKind { text, known }
+            } else {
+                UnknownKind::Meant { text, meant }
+            }
         })
     }
 }
