@@ -4,7 +4,6 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 
-use crate::equipment::Kind;
 use crate::error::Error;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Change, STATUS, StatusError};
@@ -44,7 +43,10 @@ pub fn changes(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<Changed>,
 /// Whether any record names a piece: one of the gauge room, a result that it was measured with, or trial readings.
 pub fn is_named(ledger: &Ledger, piece: &PieceId) -> Result<bool, Error> {
     let registered = piece.kind().and_then(PieceKind::registered);
-    let role = registered.map(Kind::role).unwrap_or(&piece.kind);
+    let role = match registered {
+        Some(kind) => kind.role(),
+        None => &piece.kind,
+    };
     let named = [role.to_owned(), format!("trial-{role}")];
     let named = named.map(|role| Subject::new(role, &piece.id));
     for subject in std::iter::once(piece.subject()).chain(named) {

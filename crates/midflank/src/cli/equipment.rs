@@ -223,9 +223,9 @@ struct SetDocument {
     due: Option<jiff::civil::Date>,
     #[serde(skip_serializing_if = "Option::is_none")]
     extension: Option<Extension>,
-    /// The same in words, each with a semicolon before it.
+    /// The same in words.
     #[serde(skip)]
-    words: String,
+    words: Vec<String>,
 }
 
 impl SetDocument {
@@ -255,7 +255,7 @@ impl<'a> PieceDocument<'a> {
             state: equipment.state(),
             due: standing.due,
             overdue: overdue(standing.due)?,
-            extended_until: standing.extension.map(|extension| extension.until),
+            extended_until: standing.extended_until(),
             limited_to: standing.limited_to,
             holder: standing.holder,
             certificate: equipment.certificate(),
@@ -569,14 +569,15 @@ fn show(
     output.line(say!("register.history"))?;
     let first = say!("register.first-recorded");
     for event in history {
+        let reason = event.reason.as_deref().unwrap_or(first);
+        let mut told = vec![format!("{}: {reason}", event.words)];
+        told.extend(event.set.into_iter().flat_map(|set| set.words));
         output.line(&format!(
-            "  {:<9} {}  {:<12} {}: {}{}",
+            "  {:<9} {}  {:<12} {}",
             event.entry,
             event.recorded_at.strftime("%Y-%m-%d %H:%M"),
             event.person,
-            event.words,
-            event.reason.as_deref().unwrap_or(first),
-            event.set.map(|set| set.words).unwrap_or_default()
+            told.join("; ")
         ))?;
     }
     let typed = piece.equipment.clone();

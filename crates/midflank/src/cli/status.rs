@@ -251,11 +251,13 @@ pub fn line(changed: &Changed) -> String {
         person = changed.person,
         reason = change.reason
     );
-    format!("{told}{}", beside(changed))
+    let mut all = vec![told];
+    all.extend(beside(changed));
+    all.join("; ")
 }
 
-/// What a change sets beside the status, each with a semicolon before it: what for, who has it, when it is due, an extension.
-pub fn beside(changed: &Changed) -> String {
+/// What a change sets beside the status: what for, who has it, when it is due, an extension.
+pub fn beside(changed: &Changed) -> Vec<String> {
     let change = &changed.change;
     let mut all = Vec::new();
     if !change.limited_to.is_empty() {
@@ -269,7 +271,7 @@ pub fn beside(changed: &Changed) -> String {
         all.push(say!("status.due", due = due));
     }
     all.extend(change.extension.as_ref().map(extension));
-    all.iter().map(|one| format!("; {one}")).collect()
+    all
 }
 
 /// An extension in words.

@@ -85,14 +85,14 @@ impl Known {
     /// What holds of it now, as facts.
     pub fn facts(&self) -> Markup {
         let entry = &self.entry;
-        let word = in_words::word(&entry.status);
-        let alarming = entry.status.is_barred() || entry.left.is_some_and(|left| left < 0);
+        let word = in_words::word(&entry.standing.status);
+        let alarming = entry.standing.status.is_barred() || entry.left.is_some_and(|left| left < 0);
         let extension = self.extension.as_ref();
-        let uses = in_words::list(entry.limited_to.iter().cloned());
+        let uses = in_words::list(entry.standing.limited_to.iter().cloned());
         html! {
             div { dt { (say!("gauge-page.status")) } dd { @if alarming { strong class="barred" { (word) } } @else { (word) } } }
-            div { dt { (words::due()) } dd { @match entry.due { Some(due) => (due), None => "–" } } }
-            div { dt { (say!("gauge-page.holder")) } dd translate="no" { (entry.holder.as_deref().unwrap_or("–")) } }
+            div { dt { (words::due()) } dd { @match entry.standing.due { Some(due) => (due), None => "–" } } }
+            div { dt { (say!("gauge-page.holder")) } dd translate="no" { (entry.standing.holder.as_deref().unwrap_or("–")) } }
             @if !uses.is_empty() { div { dt { (say!("gauge-page.uses")) } dd translate="no" { (uses) } } }
             @if let Some(extension) = extension {
                 div { dt { (say!("gauge-page.extension")) } dd {
@@ -379,12 +379,12 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
                         td { a href=(address_of(&entry.piece)) translate="no" { (entry.piece.id) } }
                         td { (in_words::named("piece-kind", &entry.piece.kind)) }
                         td {
-                            @let word = in_words::word(&entry.status);
-                            @if entry.status.is_barred() { strong class="barred" { (word) } } @else { (word) }
-                            @if !entry.limited_to.is_empty() { ": " span translate="no" { (in_words::list(entry.limited_to.iter().cloned())) } }
+                            @let word = in_words::word(&entry.standing.status);
+                            @if entry.standing.status.is_barred() { strong class="barred" { (word) } } @else { (word) }
+                            @if !entry.standing.limited_to.is_empty() { ": " span translate="no" { (in_words::list(entry.standing.limited_to.iter().cloned())) } }
                         }
-                        td class="when" { @match entry.due { Some(due) => (due), None => "–" } @if let Some(until) = entry.extended_until { ", " (say!("due.extended", until = until)) } }
-                        td translate="no" { (entry.holder.as_deref().unwrap_or("–")) }
+                        td class="when" { @match entry.standing.due { Some(due) => (due), None => "–" } @if let Some(until) = entry.standing.extended_until() { ", " (say!("due.extended", until = until)) } }
+                        td translate="no" { (entry.standing.holder.as_deref().unwrap_or("–")) }
                     } } }
                 }
             }
