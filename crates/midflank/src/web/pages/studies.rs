@@ -80,12 +80,23 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
-            dl class="facts" { @for kind in StudyKind::EVERY { div { dt { (words::word(kind)) } dd { (words::named("study-kind-long", kind.key())) } } } }
+            dl class="facts" { @for kind in StudyKind::EVERY { div { dt { (words::word(kind)) } dd { (what_it_is(*kind)) } } } }
             @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
             (form(app, typed, &faults)?)
         }
     };
     Ok(gauge_room_page(title, STUDIES, &content))
+}
+
+/// Who measures what in a study of a kind, and what it answers.
+fn what_it_is(kind: StudyKind) -> &'static str {
+    match kind {
+        StudyKind::Repeatability => say!("study-run.is-repeatability"),
+        StudyKind::Type1 => say!("study-run.is-type-1"),
+        StudyKind::Bias => say!("study-run.is-bias"),
+        StudyKind::Nested => say!("study-run.is-nested"),
+        StudyKind::Linearity => say!("study-run.is-linearity"),
+    }
 }
 
 fn table_of(all: &[OnRecord]) -> Markup {
