@@ -111,6 +111,19 @@ impl Kind {
         }
     }
 
+    /// What a piece of it is called in the notes of a job.
+    pub const fn in_notes(self) -> metrology::inspection::Piece {
+        use metrology::inspection::Piece;
+        match self {
+            Self::Instrument => Piece::Micrometer,
+            Self::Contacts => Piece::Contacts,
+            Self::Standard => Piece::Standard,
+            Self::Wires | Self::Balls => Piece::Wires,
+            Self::Gauge => Piece::Gauge,
+            Self::Thermometer => Piece::Thermometer,
+        }
+    }
+
     /// Whether zero is set anew with another piece of it.
     pub fn is_zeroed(self) -> bool {
         self == Self::Contacts

@@ -176,7 +176,7 @@ const EXTENDED: &str = "status-note.extended";
 
 /// What is noted of the extension of a piece: when it was due, and until when the gauge room put that off.
 pub fn extension_noted(notes: &[Value], kind: Kind, id: &str) -> Option<(Date, Date)> {
-    let piece = piece_of(kind).code();
+    let piece = kind.in_notes().code();
     notes.iter().find_map(|note| {
         let Value::Message(message) = note else {
             return None;
@@ -189,18 +189,6 @@ pub fn extension_noted(notes: &[Value], kind: Kind, id: &str) -> Option<(Date, D
             _ => None,
         }
     })
-}
-
-/// What a piece of a kind is called in a note.
-const fn piece_of(kind: Kind) -> Piece {
-    match kind {
-        Kind::Instrument => Piece::Micrometer,
-        Kind::Contacts => Piece::Contacts,
-        Kind::Standard => Piece::Standard,
-        Kind::Wires | Kind::Balls => Piece::Wires,
-        Kind::Gauge => Piece::Gauge,
-        Kind::Thermometer => Piece::Thermometer,
-    }
 }
 
 fn is_of_status(note: &Value) -> bool {

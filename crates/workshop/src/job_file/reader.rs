@@ -17,7 +17,7 @@ use toml::de::{DeTable, DeValue};
 use super::error::Wrong;
 use super::origin::Origin;
 use super::section;
-use crate::equipment::Kind;
+use crate::equipment::NEEDED;
 use crate::given;
 use crate::kind_meant::kinds_meant;
 
@@ -457,7 +457,7 @@ impl std::error::Error for Trouble {}
 
 /// The section of a piece that somebody must have meant by a word of the shop, where there are such sections.
 fn kind_meant(word: &str, known: &[&'static str]) -> Option<String> {
-    if !known.contains(&Kind::Instrument.key()) {
+    if !NEEDED.iter().all(|kind| known.contains(&kind.key())) {
         return None;
     }
     kinds_meant(word, known)
