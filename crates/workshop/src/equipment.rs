@@ -12,6 +12,8 @@ use metrology::inspection::{
 };
 use serde::{Deserialize, Serialize};
 
+use crate::kind_meant::kinds_meant;
+
 /// Under this role an entry names each of a pair of contacts.
 pub const CONTACT: &str = "contact";
 
@@ -109,6 +111,19 @@ impl Kind {
         }
     }
 
+    /// What a piece of it is called in the notes of a job.
+    pub const fn in_notes(self) -> metrology::inspection::Piece {
+        use metrology::inspection::Piece;
+        match self {
+            Self::Instrument => Piece::Micrometer,
+            Self::Contacts => Piece::Contacts,
+            Self::Standard => Piece::Standard,
+            Self::Wires | Self::Balls => Piece::Wires,
+            Self::Gauge => Piece::Gauge,
+            Self::Thermometer => Piece::Thermometer,
+        }
+    }
+
     /// Whether zero is set anew with another piece of it.
     pub fn is_zeroed(self) -> bool {
         self == Self::Contacts
@@ -126,6 +141,8 @@ metrology::messages! {
     pub enum UnknownKind "register" {
         /// With those that there are.
         NoKind "no-kind" { text: String as Text, known: Vec<&'static str> as one_of },
+        /// With the one that was meant.
+        Meant "kind-meant" { text: String as Text, meant: Vec<&'static str> as one_of },
     }
 }
 
@@ -133,9 +150,14 @@ impl std::str::FromStr for Kind {
     type Err = UnknownKind;
 
     fn from_str(text: &str) -> Result<Self, UnknownKind> {
-        Self::of(text).ok_or_else(|| UnknownKind::NoKind {
-            text: text.to_owned(),
-            known: Self::EVERY.iter().map(|kind| kind.key()).collect(),
+        Self::of(text).ok_or_else(|| {
+            let known: Vec<&str> = Self::EVERY.iter().map(|kind| kind.key()).collect();
+            let (meant, text) = (kinds_meant(text, &known), text.to_owned());
+            if meant.is_empty() {
+                UnknownKind::NoKind { text, known }
+            } else {
+                UnknownKind::Meant { text, meant }
+            }
         })
     }
 }

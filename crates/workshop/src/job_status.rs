@@ -4,7 +4,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::inspection::{Job, Piece, State, StatusNote};
-use metrology::message::Value;
+use metrology::message::{Coded as _, Value};
 
 use crate::approving::SetUp;
 use crate::checks_on_record::out;
@@ -115,6 +115,11 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     )
     .characteristic;
     let when = (job.measured_at, job.measured_on);
+    for (kind, id, due) in dues(job) {
+        if let Some(known) = register.find(kind, &id) {
+            *due = recorded_due(*due, known, when.1);
+        }
+    }
     let found = used(job).flat_map(|used| {
         let registered = register.find(used.kind, used.id);
         notes(&used, registered, when, &what)
@@ -125,6 +130,65 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
     job.notes.retain(|note| !is_of_status(note));
     job.notes.extend(notes.into_iter().map(Value::said));
+}
+
+/// When each piece of a job is due.
+fn dues(job: &mut Job) -> impl Iterator<Item = (Kind, String, &mut Option<Date>)> {
+    let wires = job.wires.as_mut();
+    let thermometer = job.temperature.as_mut();
+    let thermometer = thermometer.and_then(|read| read.thermometer.as_deref_mut());
+    [
+        (
+            Kind::Instrument,
+            job.instrument.id.clone(),
+            &mut job.instrument.due,
+        ),
+        (
+            Kind::Contacts,
+            job.contacts.id.clone(),
+            &mut job.contacts.due,
+        ),
+        (
+            Kind::Standard,
+            job.standard.id.clone(),
+            &mut job.standard.due,
+        ),
+    ]
+    .into_iter()
+    .chain(wires.map(|wires| (Kind::Wires, wires.id.clone(), &mut wires.due)))
+    .chain(thermometer.map(|one| (Kind::Thermometer, one.id.clone(), &mut one.due)))
+}
+
+/// The due date of a piece as a job of a day is recorded with it: of an extension that is not needed yet nothing is recorded, and
+/// of one that is its end, with a note that has the due date.
+fn recorded_due(stated: Option<Date>, known: &Registered, day: Date) -> Option<Date> {
+    let periods = &known.periods;
+    let (due, good) = (periods.due(day), periods.good_until(day));
+    let is_extended = periods.extension(day).is_some();
+    // What a job states otherwise is left as it is.
+    if !is_extended || stated != due && stated != good {
+        return stated;
+    }
+    due.filter(|due| *due >= day).or(good)
+}
+
+const EXTENDED: &str = "status-note.extended";
+
+/// What is noted of the extension of a piece: when it was due, and until when the gauge room put that off.
+pub fn extension_noted(notes: &[Value], kind: Kind, id: &str) -> Option<(Date, Date)> {
+    let piece = kind.in_notes().code();
+    notes.iter().find_map(|note| {
+        let Value::Message(message) = note else {
+            return None;
+        };
+        let is_of_it = message.code == EXTENDED
+            && matches!(message.value("piece"), Some(Value::Code(code)) if *code == piece)
+            && matches!(message.value("id"), Some(Value::Text(noted)) if noted.trim() == id.trim());
+        match (message.value("due"), message.value("until")) {
+            (Some(Value::Date(due)), Some(Value::Date(until))) if is_of_it => Some((*due, *until)),
+            _ => None,
+        }
+    })
 }
 
 fn is_of_status(note: &Value) -> bool {

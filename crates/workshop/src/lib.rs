@@ -38,6 +38,7 @@ pub mod inspection_plan;
 pub mod job_file;
 pub mod job_status;
 pub mod kept;
+mod kind_meant;
 pub mod last_zero;
 pub mod lot;
 pub mod lot_entry;

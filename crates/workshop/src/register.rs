@@ -51,6 +51,7 @@ use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub use due::Periods;
 pub use effect::{Effect, effect};
+pub use nearest::nearest;
 pub use standing::Standing;
 
 metrology::messages! {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 
 use crate::error::Error;
-use crate::gauge_record::piece::PieceId;
+use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Change, STATUS, StatusError};
 use crate::given;
 use crate::kept;
@@ -38,6 +38,28 @@ pub fn changes(ledger: &Ledger, piece: Option<&PieceId>) -> Result<Vec<Changed>,
         page = listing.next;
     }
     Ok(all)
+}
+
+/// Whether any record names a piece: one of the gauge room, a result that it was measured with, or trial readings.
+pub fn is_named(ledger: &Ledger, piece: &PieceId) -> Result<bool, Error> {
+    let registered = piece.kind().and_then(PieceKind::registered);
+    let role = match registered {
+        Some(kind) => kind.role(),
+        None => &piece.kind,
+    };
+    let named = [role.to_owned(), format!("trial-{role}")];
+    let named = named.map(|role| Subject::new(role, &piece.id));
+    for subject in std::iter::once(piece.subject()).chain(named) {
+        let filter = Filter {
+            subjects: vec![subject],
+            ..Filter::default()
+        };
+        let page = Page::first(Order::NewestFirst, 1);
+        if !ledger.list(&filter, &page)?.entries.is_empty() {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The change that an entry holds.

@@ -1,6 +1,6 @@
 //! Facts looked at in the row of a question: of a million results, most are looked at once and not kept.
 
-use super::row::{Columns, to_u64};
+use super::row::{Columns, some_facts, to_u64};
 use crate::{EntryId, Glance, Number, Text, Touched, Wanted};
 
 /// Which column holds each fact that is wanted, in rows whose first column is a sensitivity and whose others are those of
@@ -54,6 +54,23 @@ fn touched<'a>(row: &impl Columns, facts: &'a dyn Glance) -> Option<Touched<&'a 
         sensitivity: row.real_if_any(SENSITIVITY).ok().flatten(),
         facts,
     })
+}
+
+/// The result in a row, kept. What makes no sense is left out, and told by verification.
+pub(super) fn one_touched<R: Columns>(
+    row: &R,
+    wanted: Wanted,
+) -> std::result::Result<Option<Touched>, R::Error> {
+    let sensitivity = row.real_if_any(SENSITIVITY)?;
+    let sequence = row.number_if_any(SEQUENCE)?;
+    Ok(some_facts(row, SEQUENCE, wanted).and_then(|kept| {
+        Some(Touched {
+            entry: EntryId::from_parts(to_u64(sequence?), &kept.check)?,
+            at: kept.facts.at?,
+            sensitivity,
+            facts: kept.facts,
+        })
+    }))
 }
 
 struct InRow<'a, R> {

@@ -18,8 +18,8 @@ use crate::report::{text, verdict_words};
 use crate::say;
 use crate::words::InWords as _;
 
-/// The job files, as in the folder `demo` of the sources.
-const FILES: [(&str, &str); 4] = [
+/// The job files, and an equipment file to begin a register from, as in the folder `demo` of the sources.
+const FILES: [(&str, &str); 5] = [
     (
         "1-rating-screw.toml",
         include_str!("../../../../demo/1-rating-screw.toml"),
@@ -35,6 +35,10 @@ const FILES: [(&str, &str); 4] = [
     (
         "3-dial-bolt.toml",
         include_str!("../../../../demo/3-dial-bolt.toml"),
+    ),
+    (
+        "equipment.toml",
+        include_str!("../../../../demo/features/equipment.toml"),
     ),
 ];
 

@@ -171,25 +171,25 @@ pub fn interval(arguments: &IntervalArguments, output: &mut Output) -> Result<()
 }
 
 fn line(entry: &Entry) -> String {
-    let due = match (entry.due, entry.left) {
+    let due = match (entry.standing.due, entry.left) {
         (Some(due), Some(left)) if left < 0 => say!("due.past", due = due, n = -left),
         (Some(due), Some(left)) => say!("due.to-come", due = due, n = left),
         _ => say!("due.none").to_owned(),
     };
     let mut told = format!(
         "{:<11} {:<20} {:<16} {due}",
-        words::word(&entry.status),
+        words::word(&entry.standing.status),
         words::named("piece-kind", &entry.piece.kind),
         entry.piece.id,
     );
-    if let Some(until) = entry.extended_until {
+    if let Some(until) = entry.standing.extended_until() {
         told = format!("{told}; {}", say!("due.extended", until = until));
     }
-    if let Some(holder) = &entry.holder {
+    if let Some(holder) = &entry.standing.holder {
         told = format!("{told}; {}", say!("status.holder", holder = holder));
     }
-    if !entry.limited_to.is_empty() {
-        let what = words::list(entry.limited_to.iter().cloned());
+    if !entry.standing.limited_to.is_empty() {
+        let what = words::list(entry.standing.limited_to.iter().cloned());
         told = format!("{told}; {}", say!("status.for", what = what));
     }
     told
@@ -253,12 +253,12 @@ impl Document {
         Self {
             kind: entry.piece.kind.clone(),
             id: entry.piece.id.clone(),
-            status: entry.status.key(),
-            due: entry.due,
+            status: entry.standing.status.key(),
+            due: entry.standing.due,
             days_left: entry.left,
-            extended_until: entry.extended_until,
-            holder: entry.holder.clone(),
-            limited_to: entry.limited_to.clone(),
+            extended_until: entry.standing.extended_until(),
+            holder: entry.standing.holder.clone(),
+            limited_to: entry.standing.limited_to.clone(),
             intervals: intervals.map(IntervalsDocument::of),
         }
     }

@@ -6,7 +6,8 @@ use clap::{Args, Subcommand};
 use jiff::Timestamp;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
-use workshop::gauge_record::status::Set;
+use workshop::gauge_record::status::{Extension, Set};
+use workshop::status::Changed;
 
 use super::equipment_read;
 use super::on_paper::OnPaper;
@@ -90,8 +91,11 @@ fn parse_kind(text: &str) -> Result<Kind, Failure> {
         .map_err(|error: UnknownKind| Failure::refused(&error))
 }
 
-/// A state by its key.
+/// A state by its key, or as the gauge room and every list call it.
 fn parse_state(text: &str) -> Result<State, Failure> {
+    if text.trim() == Set::InUse.key() {
+        return Ok(State::Active);
+    }
     text.parse()
         .map_err(|error: StateError| Failure::refused(&error))
 }
@@ -200,6 +204,41 @@ struct Event {
     reason: Option<String>,
     /// Its state, or the status that the gauge room set.
     state: &'static str,
+    /// The same in words.
+    #[serde(skip)]
+    words: String,
+    /// What the gauge room set with its status.
+    #[serde(flatten)]
+    set: Option<SetDocument>,
+}
+
+/// What a change of status sets beside it.
+#[derive(Serialize)]
+struct SetDocument {
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    limited_to: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    holder: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    due: Option<jiff::civil::Date>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    extension: Option<Extension>,
+    /// The same in words.
+    #[serde(skip)]
+    words: Vec<String>,
+}
+
+impl SetDocument {
+    fn of(changed: &Changed) -> Self {
+        let change = &changed.change;
+        Self {
+            limited_to: change.limited_to.clone(),
+            holder: change.holder.clone(),
+            due: change.due,
+            extension: change.extension.clone(),
+            words: super::status::beside(changed),
+        }
+    }
 }
 
 impl<'a> PieceDocument<'a> {
@@ -216,7 +255,7 @@ impl<'a> PieceDocument<'a> {
             state: equipment.state(),
             due: standing.due,
             overdue: overdue(standing.due)?,
-            extended_until: standing.extension.map(|extension| extension.until),
+            extended_until: standing.extended_until(),
             limited_to: standing.limited_to,
             holder: standing.holder,
             certificate: equipment.certificate(),
@@ -340,7 +379,7 @@ fn tell_each(added: &[Added], json: bool, output: &mut Output) -> Result<(), Fai
             };
             output.json(&document)?;
         } else {
-            let (state, entry) = (piece.equipment.state().key(), piece.entry);
+            let (state, entry) = (words::word(&piece.equipment.state()), piece.entry);
             let state = match one {
                 Added::Changed { before, .. } => say!(
                     "register.amended-state",
@@ -396,9 +435,11 @@ fn label(
 ) -> Result<(), Failure> {
     let register = Register::read(&desk::open_to_read(path)?)?;
     let piece = one(&register, id, kind)?;
+    // The end of an extension is no due date.
+    let equipment = piece.equipment.clone().with_due(standing(piece)?.due);
     let at = clock::now()?;
     let written = on_paper.write(output, |letterhead, _| {
-        label::pdf(&piece.equipment, letterhead, at)
+        label::pdf(&equipment, letterhead, at)
     })?;
     if written {
         Ok(())
@@ -468,6 +509,7 @@ fn show(
     let piece = one(&register, id, kind)?;
     let mut history = Vec::new();
     for entry in ledger.history(&piece.entry.into())? {
+        let state = register::registered(&entry)?.equipment.state();
         history.push(Event {
             entry: entry.id().to_string(),
             recorded_at: entry.content.recorded_at,
@@ -477,7 +519,9 @@ fn show(
                 .amends
                 .as_ref()
                 .map(|amends| amends.reason.clone()),
-            state: register::registered(&entry)?.equipment.state().key(),
+            state: state.key(),
+            words: words::word(&state),
+            set: None,
         });
     }
     history.extend(piece.changes.iter().map(|changed| Event {
@@ -486,6 +530,8 @@ fn show(
         person: changed.person.clone(),
         reason: Some(changed.change.reason.clone()),
         state: changed.change.set().map_or("", Set::key),
+        words: words::named("status-set", &changed.change.status),
+        set: Some(SetDocument::of(changed)),
     }));
     history.sort_by_key(|event| event.recorded_at);
     if json {
@@ -523,18 +569,22 @@ fn show(
     output.line(say!("register.history"))?;
     let first = say!("register.first-recorded");
     for event in history {
+        let reason = event.reason.as_deref().unwrap_or(first);
+        let mut told = vec![format!("{}: {reason}", event.words)];
+        told.extend(event.set.into_iter().flat_map(|set| set.words));
         output.line(&format!(
-            "  {:<9} {}  {:<12} {}: {}",
+            "  {:<9} {}  {:<12} {}",
             event.entry,
             event.recorded_at.strftime("%Y-%m-%d %H:%M"),
             event.person,
-            event.state,
-            event.reason.as_deref().unwrap_or(first)
+            told.join("; ")
         ))?;
     }
     let typed = piece.equipment.clone();
     let typed = typed.with_due(standing(piece)?.due);
-    for (key, text) in words::equipment::all_typed(typed.piece()) {
+    let all = words::equipment::all_typed(typed.piece()).into_iter();
+    // Whether it may be used stands in the first line, as the gauge room has it.
+    for (key, text) in all.filter(|(key, _)| key != "state") {
         let text = text.lines().collect::<Vec<_>>().join("; ");
         output.line(&format!("{key:<20} {text}"))?;
     }

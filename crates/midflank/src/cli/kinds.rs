@@ -193,7 +193,7 @@ fn equipment(entry: &Entry, _: &Facts, _: usize) -> String {
                 "ledger.equipment",
                 kind = piece.equipment.kind().key(),
                 id = piece.equipment.id(),
-                state = piece.equipment.state().key()
+                state = words::word(&piece.equipment.state())
             )
         },
     )

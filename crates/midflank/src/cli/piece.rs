@@ -21,12 +21,10 @@ pub fn overdue(due: Option<Date>) -> Result<bool, Failure> {
 }
 
 /// Whether it may be used, as far as that is not a matter of its due date.
-fn state(piece: &Registered, standing: &Standing) -> &'static str {
+fn state(standing: &Standing) -> String {
     match standing.status {
-        Status::InUse | Status::DueSoon | Status::Overdue | Status::Extended => {
-            piece.equipment.state().key()
-        }
-        other => other.key(),
+        Status::DueSoon | Status::Overdue | Status::Extended => words::word(&Status::InUse),
+        other => words::word(&other),
     }
 }
 
@@ -39,7 +37,7 @@ pub fn one_line(piece: &Registered) -> Result<String, Failure> {
         }
         (due, _) => due_line(due)?,
     };
-    let mut line = line(&piece.equipment, state(piece, &standing), &due);
+    let mut line = line(&piece.equipment, &state(&standing), &due);
     if !standing.limited_to.is_empty() {
         let what = words::list(standing.limited_to);
         line = format!("{line}; {}", say!("register.limited-to", what = what));
@@ -53,7 +51,7 @@ pub fn one_line(piece: &Registered) -> Result<String, Failure> {
 /// A piece as a list that is read in has it.
 pub fn described(equipment: &Equipment) -> Result<String, Failure> {
     let due = due_line(equipment.due())?;
-    Ok(line(equipment, equipment.state().key(), &due))
+    Ok(line(equipment, &words::word(&equipment.state()), &due))
 }
 
 fn due_line(due: Option<Date>) -> Result<String, Failure> {

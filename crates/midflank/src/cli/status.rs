@@ -4,11 +4,12 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
+use ledger::Ledger;
 use serde::Serialize;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Extension, Set};
 use workshop::gauge_room::due;
-use workshop::register::Register;
+use workshop::register::{Register, nearest};
 use workshop::status::{self, Changed};
 
 use super::certificate::piece;
@@ -95,10 +96,10 @@ impl SetArguments {
         let piece = piece(&self.kind, &self.id)?;
         let ledger = desk::open(path)?;
         let register = Register::read(&ledger)?;
-        check_identity(&register, &piece)?;
+        let today = today()?;
+        check_identity(&ledger, &register, &piece, today)?;
         let before = status::changes(&ledger, Some(&piece))?;
         let before = before.last().map(|one| &one.change);
-        let today = today()?;
         let extension = self.extend_until.map(|until| Extension {
             until,
             by: self.person.trim().to_owned(),
@@ -156,16 +157,20 @@ impl SetArguments {
     }
 }
 
-/// An identity that differs from a registered one by letter case alone is refused; one that nobody knows is warned of.
-fn check_identity(register: &Register, piece: &PieceId) -> Result<(), Failure> {
-    let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
-        return Ok(());
-    };
-    if register.find(kind, &piece.id).is_some() {
+/// An identity that nobody has is refused, and one that differs from a registered one by letter case alone; one that only records
+/// know is warned of.
+fn check_identity(
+    ledger: &Ledger,
+    register: &Register,
+    piece: &PieceId,
+    today: Date,
+) -> Result<(), Failure> {
+    let registered = piece.kind().and_then(PieceKind::registered);
+    if registered.is_some_and(|kind| register.find(kind, &piece.id).is_some()) {
         return Ok(());
     }
     let name = words::named("piece-kind", &piece.kind);
-    if let Some(alike) = register.alike(kind, &piece.id) {
+    if let Some(alike) = registered.and_then(|kind| register.alike(kind, &piece.id)) {
         let (id, kind) = (&piece.id, name);
         return Err(Failure::input(say!(
             "status-error.alike",
@@ -174,12 +179,54 @@ fn check_identity(register: &Register, piece: &PieceId) -> Result<(), Failure> {
             alike = alike
         )));
     }
+    let is_named = status::is_named(ledger, piece)?;
+    let nearest = match registered {
+        Some(kind) => register.nearest(Some(kind), &piece.id),
+        None if is_named => Vec::new(),
+        None => {
+            let known = due::calendar(ledger, today)?;
+            let known = known.iter().map(|entry| &entry.piece);
+            let known = known.filter(|known| known.kind == piece.kind);
+            nearest(&piece.id, known.map(|known| known.id.as_str()))
+        }
+    };
+    if !is_named {
+        return Err(Failure::input(nobody_has(piece, &name, nearest)));
+    }
+    // What the register cannot have is known by its records alone.
+    if registered.is_none() {
+        return Ok(());
+    }
     warn(&say!("status.not-registered", kind = name, id = piece.id));
-    let nearest = register.nearest(Some(kind), &piece.id);
     if !nearest.is_empty() {
         warn(&say!("status.nearest", ids = words::choice(nearest)));
     }
     Ok(())
+}
+
+/// That there is no such piece, those that may be meant, and how one comes to be known.
+fn nobody_has(piece: &PieceId, name: &str, nearest: Vec<String>) -> String {
+    let how = match piece.kind() {
+        Some(PieceKind::Blocks) => say!("status-error.record-certificate"),
+        Some(PieceKind::CheckPart) => say!("status-error.record-check"),
+        _ => say!("status-error.register-it"),
+    };
+    if nearest.is_empty() {
+        return say!(
+            "status-error.unknown",
+            kind = name,
+            id = piece.id,
+            how = how
+        );
+    }
+    let ids = words::choice(nearest.iter().map(|id| format!("`{id}`")));
+    say!(
+        "status-error.unknown-near",
+        kind = name,
+        id = piece.id,
+        ids = ids,
+        how = how
+    )
 }
 
 impl<'a> Document<'a> {
@@ -196,7 +243,7 @@ impl<'a> Document<'a> {
 /// A change on one line.
 pub fn line(changed: &Changed) -> String {
     let change = &changed.change;
-    let mut told = say!(
+    let told = say!(
         "status.line",
         kind = words::named("piece-kind", &change.piece.kind),
         id = change.piece.id,
@@ -204,29 +251,38 @@ pub fn line(changed: &Changed) -> String {
         person = changed.person,
         reason = change.reason
     );
+    let mut all = vec![told];
+    all.extend(beside(changed));
+    all.join("; ")
+}
+
+/// What a change sets beside the status: what for, who has it, when it is due, an extension.
+pub fn beside(changed: &Changed) -> Vec<String> {
+    let change = &changed.change;
+    let mut all = Vec::new();
     if !change.limited_to.is_empty() {
         let what = words::list(change.limited_to.iter().cloned());
-        told = format!("{told}; {}", say!("status.for", what = what));
+        all.push(say!("status.for", what = what));
     }
     if let Some(holder) = &change.holder {
-        told = format!("{told}; {}", say!("status.holder", holder = holder));
+        all.push(say!("status.holder", holder = holder));
     }
     if let Some(due) = change.due {
-        told = format!("{told}; {}", say!("status.due", due = due));
+        all.push(say!("status.due", due = due));
     }
-    if let Some(extension) = &change.extension {
-        told = format!(
-            "{told}; {}",
-            say!(
-                "status.extension",
-                until = extension.until,
-                by = extension.by,
-                reason = extension.reason,
-                check = extension.check
-            )
-        );
-    }
-    told
+    all.extend(change.extension.as_ref().map(extension));
+    all
+}
+
+/// An extension in words.
+pub fn extension(one: &Extension) -> String {
+    say!(
+        "status.extension",
+        until = one.until,
+        by = one.by,
+        reason = one.reason,
+        check = one.check
+    )
 }
 
 fn show(

@@ -64,7 +64,7 @@ fn equipment(job: &Job, result: &Inspected) -> Vec<Row> {
     {
         rows.push((say!("report.evidence-feature"), stated));
     }
-    rows.extend(pieces(job).map(|(kind, piece)| (role(kind), on_report(kind, piece))));
+    rows.extend(pieces(job).map(|(kind, piece)| (role(kind), on_report(kind, piece, &job.notes))));
     rows
 }
 

@@ -3,7 +3,7 @@
 
 use ledger::{Entry, Ledger};
 use metrology::inspection::Gauge;
-use metrology::message::Say as _;
+use metrology::message::{Say as _, Value};
 use workshop::gauges;
 use workshop::lot_entry::Found;
 use workshop::lots::{self, GaugeFinding, Gauged, Matrix};
@@ -19,7 +19,10 @@ pub fn lines(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
     let found: Found = kept::read(kept::FOUND, &entry.content.inputs).map_err(Failure::outside)?;
     let mut lines = Vec::new();
     if let Some(gauge) = &found.gauge {
-        lines.push(say!("lots.found-with-gauge", gauge = described(gauge)));
+        lines.push(say!(
+            "lots.found-with-gauge",
+            gauge = described(gauge, &found.notes)
+        ));
     }
     lines.extend(notes(&found.notes));
     let Some(lot) = lots::find(ledger, &found.lot)?.filter(|_| found.gauge.is_some()) else {
@@ -36,7 +39,7 @@ pub fn lines(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
 }
 
 /// What the status of a gauge makes of its results.
-pub fn notes(notes: &[metrology::message::Value]) -> Vec<String> {
+pub fn notes(notes: &[Value]) -> Vec<String> {
     notes
         .iter()
         .map(|note| {
@@ -67,9 +70,9 @@ pub fn used(matrix: &Matrix) -> Vec<String> {
 }
 
 /// What a result rests on with a gauge.
-pub fn described(gauge: &Gauge) -> String {
+pub fn described(gauge: &Gauge, notes: &[Value]) -> String {
     let gauge = gauges::equipment(gauge);
-    on_report(gauge.kind(), gauge.piece())
+    on_report(gauge.kind(), gauge.piece(), notes)
 }
 
 /// What a gauge is called among the equipment of a lot.
@@ -80,7 +83,10 @@ pub fn role_of(gauge: &Gauge) -> &'static str {
 /// A gauge as the register described it, or by its name.
 fn gauge(gauged: &Gauged) -> String {
     let gauge = gauged.gauge.as_ref();
-    gauge.map_or_else(|| gauged.with.clone(), |gauge| described(gauge))
+    gauge.map_or_else(
+        || gauged.with.clone(),
+        |gauge| described(gauge, &gauged.notes),
+    )
 }
 
 /// A disagreement with what explains it, in one paragraph.

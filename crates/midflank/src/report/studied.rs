@@ -25,7 +25,16 @@ pub fn shown(value: f64, unit: Option<&str>) -> String {
     }
 }
 
-/// A standard deviation to three digits, in micrometres or microinches where the readings have a unit.
+/// The mean of readings: of lengths to a digit more than a micrometer shows, otherwise to six digits.
+pub fn mean(value: f64, unit: Option<&str>) -> String {
+    match unit.and_then(|unit| unit.parse::<LengthUnit>().ok()) {
+        Some(unit @ LengthUnit::Millimetre) => number::length(value, 4, unit),
+        Some(unit @ LengthUnit::Inch) => number::length(value, 5, unit),
+        _ => shown(value, unit),
+    }
+}
+
+/// A standard deviation or a bias to three digits, in micrometres or microinches where the readings have a unit.
 pub fn deviation(value: f64, unit: Option<&str>) -> String {
     const DIGITS: i32 = 3;
     let Some(unit) = unit.and_then(|unit| unit.parse::<LengthUnit>().ok()) else {
@@ -157,14 +166,14 @@ pub fn type_1(study: &Type1Document) -> Told {
     let mut told = Told::default();
     told.value(say!("studied.n"), study.n.to_string());
     for (name, value) in [
-        (say!("studied.mean"), shown(study.mean, unit)),
+        (say!("studied.mean"), mean(study.mean, unit)),
         (
             say!("studied.standard-deviation"),
             deviation(study.standard_deviation, unit),
         ),
-        (say!("studied.bias"), shown(study.bias, unit)),
-        (say!("studied.cg"), shown(study.cg, None)),
-        (say!("studied.cgk"), shown(study.cgk, None)),
+        (say!("studied.bias"), deviation(study.bias, unit)),
+        (say!("studied.cg"), number::fixed(study.cg, 3)),
+        (say!("studied.cgk"), number::fixed(study.cgk, 3)),
     ] {
         told.value(name, value);
     }
@@ -189,8 +198,8 @@ pub fn bias(study: &BiasDocument) -> Told {
     let unit = study.unit.as_deref();
     let mut told = Told::default();
     told.value(say!("studied.n"), study.n.to_string());
-    told.value(say!("studied.mean"), shown(study.mean, unit));
-    told.value(say!("studied.bias"), shown(study.bias, unit));
+    told.value(say!("studied.mean"), mean(study.mean, unit));
+    told.value(say!("studied.bias"), deviation(study.bias, unit));
     let both = [
         (say!("studied.by-deviation"), Some(study.by_deviation)),
         (say!("studied.by-range"), study.by_range),
@@ -203,8 +212,8 @@ pub fn bias(study: &BiasDocument) -> Told {
             deviation = deviation(of.standard_deviation, unit),
             t = number::significant(of.t, 4),
             p = number::significant(of.p, 3),
-            lower = shown(of.lower, unit),
-            upper = shown(of.upper, unit),
+            lower = deviation(of.lower, unit),
+            upper = deviation(of.upper, unit),
             confidence = number::percent(study.confidence)
         ));
     }
@@ -224,8 +233,8 @@ pub fn linearity(study: &LinearityDocument) -> Told {
     let mut told = Told::default();
     told.sentence(say!(
         "studied.line",
-        intercept = number::significant(study.intercept, 6),
-        slope = number::significant(study.slope, 6)
+        intercept = number::significant(study.intercept, 4),
+        slope = number::significant(study.slope, 4)
     ));
     for (name, t, p) in [
         (say!("studied.slope"), study.slope_t, study.slope_p),
@@ -238,22 +247,25 @@ pub fn linearity(study: &LinearityDocument) -> Told {
         told.sentence(say!(
             "studied.test",
             name = name,
-            t = number::significant(t.unwrap_or(f64::NAN), 5),
+            t = number::significant(t.unwrap_or(f64::NAN), 4),
             p = number::significant(p.unwrap_or(f64::NAN), 3)
         ));
     }
-    told.value(say!("studied.r-squared"), shown(study.r_squared, None));
+    told.value(
+        say!("studied.r-squared"),
+        number::significant(study.r_squared, 4),
+    );
     told.value(
         say!("studied.residual"),
-        shown(study.residual_standard_deviation, unit),
+        deviation(study.residual_standard_deviation, unit),
     );
     for at in by_size(study) {
         told.sentence(say!(
             "studied.at-reference",
             reference = shown(at.reference, unit),
-            bias = shown(at.bias, unit),
-            lower = shown(at.lower, unit),
-            upper = shown(at.upper, unit)
+            bias = deviation(at.bias, unit),
+            lower = deviation(at.lower, unit),
+            upper = deviation(at.upper, unit)
         ));
     }
     told.sentence(if study.zero_within {
@@ -336,7 +348,7 @@ pub fn brief(one: &OnRecord) -> String {
         );
     }
     if let Some(study) = &result.bias {
-        let bias = shown(study.bias, study.unit.as_deref());
+        let bias = deviation(study.bias, study.unit.as_deref());
         return say!("study-run.brief-bias", bias = bias);
     }
     if let Some(study) = &result.linearity {

@@ -6,16 +6,22 @@
 
 use std::fmt::Display;
 
+use jiff::civil::Date;
 use metrology::inspection::equipment::Piece;
 use metrology::inspection::keys::{Holds, Key, Row, Stated};
+use metrology::message::Value;
 use metrology::units::LengthUnit;
 use workshop::equipment::{Equipment, Kind};
 use workshop::equipment_list::typed::keys;
 pub use workshop::equipment_list::typed::{all_typed, typed};
 use workshop::event::Spot;
+use workshop::job_status::extension_noted;
 
 use super::number::{entered, short, uncertainty_entered};
 use super::{Shown, known, line, on_page, word};
+
+/// The key of the due date.
+const DUE: &str = "due";
 
 /// What several pieces of a kind are called.
 pub fn kinds(kind: Kind) -> &'static str {
@@ -72,18 +78,25 @@ pub fn codes(kind: Kind, path: &str, key: &Key) -> Vec<(&'static str, &'static s
 /// What a piece is, in a few words.
 pub fn piece(equipment: &Equipment) -> String {
     let piece = equipment.piece();
-    told(equipment.kind(), piece, "brief").join(", ")
+    told(equipment.kind(), piece, "brief", None).join(", ")
 }
 
-/// What a job rests on with a piece, for its report.
-pub fn on_report(kind: Kind, piece: &dyn Piece) -> String {
+/// What a job rests on with a piece, for its report, with the notes of the job. A record has the end of an extension as the due
+/// date of the piece, and the due date in its notes.
+pub fn on_report(kind: Kind, piece: &dyn Piece, notes: &[Value]) -> String {
     let mut all = vec![piece.id().to_owned()];
-    all.extend(told(kind, piece, "report"));
+    let extension = extension_noted(notes, kind, piece.id());
+    all.extend(told(kind, piece, "report", extension));
     all.join(", ")
 }
 
-fn told(kind: Kind, piece: &dyn Piece, how: &str) -> Vec<String> {
-    let rows = piece.stated();
+/// What is said of each key; of an extension the due date, and until when that was put off.
+fn told(kind: Kind, piece: &dyn Piece, how: &str, extension: Option<(Date, Date)>) -> Vec<String> {
+    let mut rows = piece.stated();
+    let due = rows.iter_mut().find(|(key, _)| key.name == DUE);
+    if let (Some((_, stated)), Some((due, _))) = (due, extension) {
+        *stated = Stated::Day(due);
+    }
     let mut all = Vec::new();
     for key in kind.keys().iter().filter(|key| piece.shows(key)) {
         match rows.iter().find(|(stated, _)| stated.name == key.name) {
@@ -100,6 +113,9 @@ fn told(kind: Kind, piece: &dyn Piece, how: &str) -> Vec<String> {
                 let none = of_key(kind, &format!("{}.{how}.none", key.name));
                 all.extend(none.map(|key| line(&key, &[])));
             }
+        }
+        if let Some((_, until)) = extension.filter(|_| key.name == DUE) {
+            all.push(crate::say!("due.extended", until = until));
         }
     }
     all

@@ -463,3 +463,30 @@ fn a_blank_reason_is_said_to_be_blank() {
         .run(&state)
         .refused(&["register.no-reason", "rod-10 becomes out"]);
 }
+
+/// A newcomer begins from the file that the help names and the demonstration writes, and from the shortest one of the
+/// documentation.
+#[test]
+fn there_is_a_file_to_begin_from() {
+    let bench = Bench::new();
+    let run = bench.run(&["demo", "--folder", "demo"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let help = bench.run(&["equipment", "add", "--help"]).out;
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    for named in ["demo/features/equipment.toml", "equipment.toml"] {
+        assert!(help.contains(named), "{help}");
+    }
+    let written = bench.path("demo/equipment.toml");
+    let added = bench.run(&["equipment", "add", written.to_str().unwrap()]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let docs = std::fs::read_to_string(crate::bench::root().join("docs/job-file.md")).unwrap();
+    let (_, after) = docs
+        .split_once("The shortest one for a micrometer")
+        .unwrap();
+    let shortest = after.split("```").nth(1).unwrap();
+    let shortest = shortest.strip_prefix("toml").unwrap();
+    let added = bench.run(&["equipment", "add", &bench.file("first.toml", shortest)]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let shown = bench.run(&["equipment", "show", "mic-01", "--json"]).json();
+    assert_eq!(shown["status"], "in-use");
+}

@@ -138,11 +138,38 @@ fn overdue_equipment_gives_a_result_only_by_an_extension() {
     assert_eq!(result["decision"]["decision"], "accept");
     let file = bench.file("job.toml", &demo("by-identity"));
     let report = bench.run(&["inspect", &file]);
-    assert!(
-        report.out.contains("blocks of 5 and 20 mm"),
-        "{}",
-        report.out
-    );
+    let words = report.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("blocks of 5 and 20 mm"), "{words}");
+    // The due date and the end of the extension are told apart, in every format.
+    let recorded = bench.run(&["inspect", &file, "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let entries = bench.run(&["ledger", "list", "--limit", "1", "--json"]);
+    let entry = entries.json()["id"].as_str().unwrap().to_owned();
+    let html = bench.run(&["report", &entry, "--html", "-"]).out;
+    for told in [&report.out, &html] {
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains("due 2025-01-31"), "{told}");
+        assert!(!told.contains("due 2099-01-31"), "{told}");
+        assert_says(&told, "due.extended");
+    }
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+
+    // An extension that is not needed yet is no due date either.
+    let again = [
+        "--due",
+        "2027-01-31",
+        "--extend-until",
+        "2099-01-31",
+        "--check",
+        "two blocks",
+    ];
+    assert_eq!(set(&again).status, 0);
+    let told = bench.run(&["inspect", &file]).out;
+    assert!(told.contains("2027-01-31"), "{told}");
+    assert!(!told.contains("2099"), "{told}");
+    // On the label of the micrometer it is none.
+    let shown = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(shown["due"], "2027-01-31");
 }
 
 #[test]
@@ -244,6 +271,42 @@ fn certificates_keep_their_history_and_show_drift_and_wear() {
     bench
         .run(&["certificate", "show", "hammer", "h"])
         .refused(&["gauge-room.no-kind"]);
+    // A word of the shop is answered with the kind that it means, everywhere alike.
+    for (typed, kind) in [
+        ("micrometer", "instrument"),
+        ("pair", "contacts"),
+        ("wire set", "wires"),
+        ("ring", "standard or gauge"),
+    ] {
+        let by = ["--reason", "r", "--person", "A. Quill"];
+        let set = ["status", "set", typed, "x", "lost"];
+        let of_gauge_room = [
+            &["certificate", "show", typed, "x"][..],
+            &["status", "show", typed, "x"],
+        ];
+        let set = [&set[..], &by].concat();
+        for command in of_gauge_room.into_iter().chain([&set[..]]) {
+            bench
+                .run(command)
+                .refused(&["gauge-room.kind-meant", typed, kind]);
+        }
+        for command in [
+            &["equipment", "list", "--kind", typed][..],
+            &["equipment", "show", "x", "--kind", typed],
+        ] {
+            bench
+                .run(command)
+                .refused(&["register.kind-meant", typed, kind]);
+        }
+    }
+    let named = of_gauge_room("gauge").replace("kind = \"gauge\"", "kind = \"plug gauge\"");
+    bench
+        .run(&["certificate", "add", &bench.file("p.toml", &named)])
+        .refused(&["gauge-room.kind-meant", "did you mean gauge?"]);
+    let named = "person = \"A\"\n[[micrometer]]\nid = \"m\"\n";
+    bench
+        .run(&["equipment", "add", &bench.file("m.toml", named)])
+        .refused(&["m.toml:2", "jobfile.unknown-key-near", "`instrument`"]);
     let bare = of_gauge_room("gauge")
         .replace("accreditation_body = \"national body\"\n", "")
         .replace("accreditation_number = \"LAB-0417\"\n", "")
@@ -669,11 +732,12 @@ fn the_status_at_the_time_of_measurement_counts() {
     assert_eq!(of(&good)["decision"], "accept");
 }
 
+/// What nobody has is refused; what only records know is warned of.
 #[test]
-fn a_status_is_of_an_identity_that_is_registered() {
+fn a_status_is_of_an_identity_that_somebody_has() {
     let bench = Bench::new().with_equipment();
-    let set = |id: &str| {
-        let command = ["status", "set", "instrument", id, "quarantined"];
+    let of = |kind: &str, id: &str| {
+        let command = ["status", "set", kind, id, "quarantined"];
         bench.run(
             &[
                 &command[..],
@@ -682,9 +746,34 @@ fn a_status_is_of_an_identity_that_is_registered() {
             .concat(),
         )
     };
+    let set = |id: &str| of("instrument", id);
     set("MIC-04").refused(&["status-error.alike", "mic-04"]);
-    let told = set("mic-40");
+    set("mic-40").refused(&[
+        "status-error.unknown-near",
+        "`mic-04`",
+        "status-error.register-it",
+    ]);
+    set("height-3").refused(&["status-error.unknown", "status-error.register-it"]);
+    of("gauge-blocks", "gb-1")
+        .refused(&["status-error.unknown", "status-error.record-certificate"]);
+    of("check-part", "cp-1").refused(&["status-error.unknown", "status-error.record-check"]);
+    assert_eq!(bench.run(&["due", "--json"]).err, "");
+    assert!(!bench.run(&["due"]).out.contains("height-3"));
+
+    // A job that describes a micrometer in full is on record.
+    let job = changed("plain-diameter", "id = \"mic-04\"", "id = \"height-3\"");
+    let job = bench.file("own.toml", &job);
+    let recorded = bench.run(&["inspect", &job, "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let told = set("height-3");
+    assert_eq!(told.status, 0, "{}", told.err);
     assert_says(&told.err, "status.not-registered");
+    // What the register cannot have is known by its certificate.
+    let blocks = bench.file("blocks.toml", &of_gauge_room("blocks"));
+    assert_eq!(bench.run(&["certificate", "add", &blocks]).status, 0);
+    let told = of("gauge-blocks", "gb-1");
+    assert_eq!((told.status, told.err.as_str()), (0, ""));
+    of("gauge-blocks", "gb-11").refused(&["status-error.unknown-near", "`gb-1`"]);
 }
 
 /// What the gauge room set is told by the register too, and what the register sets apart by the calendar.
@@ -733,6 +822,35 @@ fn register_and_calendar_tell_the_same_status() {
     assert_eq!(history[2]["state"], "limited");
     assert_eq!(history[2]["reason"], "laboratory late");
     assert!(text.lines().next().unwrap().contains(" limited "), "{text}");
+    // What was extended and limited, in the history.
+    assert_eq!(history[1]["extension"]["check"], "two blocks");
+    assert_eq!(history[1]["extension"]["by"], "A. Quill");
+    assert_eq!(history[2]["limited_to"], serde_json::json!(["size"]));
+    for told in [
+        "status.extension",
+        "status.for",
+        "2099-01-31",
+        "two blocks",
+        "for size",
+    ] {
+        assert!(crate::said::tells(&text, told), "{told}: {text}");
+    }
+    // One word for what may be used, in every list; the code stays as it is.
+    let listed = bench.run(&["equipment", "list"]).out;
+    let due = bench.run(&["due"]).out;
+    let entries = bench.run(&["ledger", "list"]).out;
+    for told in [&text, &listed, &due, &entries] {
+        assert!(!told.contains("active"), "{told}");
+        assert_says(told, "status.in-use");
+    }
+    let put = |state: &str| {
+        let run = bench.run(&[&["equipment", "state", "mic-05", state], &because[..]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        bench.run(&["equipment", "show", "mic-05", "--json"]).json()["state"].clone()
+    };
+    assert_eq!(put("out"), "out");
+    assert_eq!(put("in-use"), "active");
+    assert_eq!(put("active"), "active");
     for state in ["out", "reference-only", "quarantined"] {
         let run = bench.run(&[&["equipment", "state", "mic-04", state], &because[..]].concat());
         assert_eq!(run.status, 0, "{}", run.err);

@@ -32,6 +32,9 @@ const TRIALS: [(StudyKind, usize); 5] = [
     (StudyKind::Linearity, 10),
 ];
 
+/// The name of the only part where none is stated.
+const ONLY: &str = "1";
+
 metrology::messages! {
     /// Why a study is not begun.
     pub enum StudyRefused "study-refused" {
@@ -158,7 +161,11 @@ pub fn read(asked: &Asked, chance: u64) -> Result<StudyPlan, Vec<WrongField>> {
         .and_then(|()| names(&asked.operators, Named::Operators))
         .map_err(|why| taken(Field::Operators, why));
     let parts = on_one_line(&asked.parts)
-        .and_then(|()| parts(&asked.parts))
+        .and_then(|()| match asked.parts.trim() {
+            // The one part of such a study need not be named.
+            "" if matches!(kind, Ok(StudyKind::Type1 | StudyKind::Bias)) => Ok(vec![ONLY.into()]),
+            _ => parts(&asked.parts),
+        })
         .map_err(|why| taken(Field::Parts, why));
     let usual = TRIALS.iter().find(|(of, _)| kind == Ok(*of));
     let trials = match asked.trials.trim() {
@@ -206,6 +213,10 @@ pub fn read(asked: &Asked, chance: u64) -> Result<StudyPlan, Vec<WrongField>> {
         let (n, most) = (many, MOST_READINGS);
         let too_many = StudyRefused::TooMany { n, most };
         return Err(vec![WrongField::of(field, too_many)]);
+    }
+    let missed = not_one_of_each(&plan, sizes.is_empty());
+    if !missed.is_empty() {
+        return Err(missed);
     }
     with_sizes(&mut plan, sizes)
         .and_then(|()| may_be_computed(&plan, &target))
@@ -299,6 +310,26 @@ fn of_feature(stated: &Stated) -> Result<Characteristic, Error> {
     characteristic.map_err(|refusal| Error::Input(refusal.why))
 }
 
+/// What a study of one part of known size has too much of, and what it lacks.
+fn not_one_of_each(plan: &StudyPlan, is_unknown: bool) -> Vec<WrongField> {
+    if !matches!(plan.kind, StudyKind::Type1 | StudyKind::Bias) {
+        return Vec::new();
+    }
+    [
+        (
+            plan.operators.len() > 1,
+            Field::Operators,
+            StudyRefused::OneOfEach,
+        ),
+        (plan.parts.len() > 1, Field::Parts, StudyRefused::OneOfEach),
+        (is_unknown, Field::Reference, StudyRefused::NoReference),
+    ]
+    .into_iter()
+    .filter(|(is_wrong, ..)| *is_wrong)
+    .map(|(_, field, refused)| WrongField::of(field, refused))
+    .collect()
+}
+
 /// What the calculation would refuse once everything is measured is refused before.
 fn may_be_computed(plan: &StudyPlan, target: &Target) -> Result<(), WrongField> {
     let (operators, parts) = (plan.operators.len(), plan.parts.len());
@@ -333,18 +364,7 @@ fn may_be_computed(plan: &StudyPlan, target: &Target) -> Result<(), WrongField> 
                 return Err(WrongField::of(Field::Reference, StudyError::OneReference));
             }
         }
-        StudyKind::Type1 | StudyKind::Bias => {
-            let one_of_each = |field| Err(WrongField::of(field, StudyRefused::OneOfEach));
-            if operators > 1 {
-                return one_of_each(Field::Operators);
-            }
-            if parts > 1 {
-                return one_of_each(Field::Parts);
-            }
-            if plan.reference.is_none() {
-                return Err(WrongField::of(Field::Reference, StudyRefused::NoReference));
-            }
-        }
+        StudyKind::Type1 | StudyKind::Bias => {}
     }
     // The contacts are chosen later; on a taper wires alone show the pitch diameter.
     if target.plane.is_some() {

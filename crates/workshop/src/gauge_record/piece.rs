@@ -4,6 +4,7 @@ use ledger::Subject;
 use serde::{Deserialize, Serialize};
 
 use crate::equipment::Kind;
+use crate::kind_meant::kinds_meant;
 
 metrology::codes! {
     /// Kinds of pieces: those of the register, and what jobs do not name by themselves.
@@ -32,6 +33,8 @@ metrology::messages! {
     pub enum UnknownPiece "gauge-room" {
         /// With those that there are.
         NoKind "no-kind" { text: String as Text, known: Vec<&'static str> as one_of },
+        /// With the one that was meant.
+        Meant "kind-meant" { text: String as Text, meant: Vec<&'static str> as one_of },
     }
 }
 
@@ -45,9 +48,14 @@ pub struct PieceId {
 impl PieceKind {
     /// The one of this key.
     pub fn read(text: &str) -> Result<Self, UnknownPiece> {
-        Self::of(text.trim()).ok_or_else(|| UnknownPiece::NoKind {
-            text: text.to_owned(),
-            known: Self::EVERY.iter().map(|kind| kind.key()).collect(),
+        Self::of(text.trim()).ok_or_else(|| {
+            let known: Vec<&str> = Self::EVERY.iter().map(|kind| kind.key()).collect();
+            let (meant, text) = (kinds_meant(text, &known), text.to_owned());
+            if meant.is_empty() {
+                UnknownPiece::NoKind { text, known }
+            } else {
+                UnknownPiece::Meant { text, meant }
+            }
         })
     }
 

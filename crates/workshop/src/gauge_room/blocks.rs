@@ -49,7 +49,7 @@ pub fn owned(ledger: &Ledger, today: Date) -> Result<Vec<Owned>, Error> {
         calendar
             .iter()
             .find(of)
-            .map_or(Status::InUse, |entry| entry.status)
+            .map_or(Status::InUse, |entry| entry.standing.status)
     };
     let owned = sets.into_values().map(|set| Owned {
         status: status(&set.id),

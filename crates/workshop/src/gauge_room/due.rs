@@ -13,7 +13,7 @@ use crate::certificates_on_record as certificate;
 use crate::error::Error;
 use crate::gauge_record::calibration::Of;
 use crate::gauge_record::piece::{PieceId, PieceKind};
-use crate::gauge_record::status::{Extension, Status, by_due};
+use crate::gauge_record::status::{Extension, by_due};
 use crate::register::{Register, Standing};
 use crate::status::{self, Changed};
 
@@ -21,13 +21,7 @@ use crate::status::{self, Changed};
 #[derive(Clone, Debug)]
 pub struct Entry {
     pub piece: PieceId,
-    pub status: Status,
-    pub due: Option<Date>,
-    pub holder: Option<String>,
-    /// What may be used for other things only.
-    pub limited_to: Vec<String>,
-    /// The end of an extension that is in force.
-    pub extended_until: Option<Date>,
+    pub standing: Standing,
     /// Days from today to the due date, below zero where it is overdue.
     pub left: Option<i32>,
 }
@@ -35,14 +29,11 @@ pub struct Entry {
 impl Entry {
     fn of(piece: PieceId, standing: Standing, today: Date) -> Self {
         let days = |due| today.until(due).map_or(0, |span| span.get_days());
+        let left = standing.due.map(days);
         Self {
             piece,
-            status: standing.status,
-            due: standing.due,
-            holder: standing.holder,
-            limited_to: standing.limited_to,
-            extended_until: standing.extension.map(|extension| extension.until),
-            left: standing.due.map(days),
+            standing,
+            left,
         }
     }
 }
@@ -94,9 +85,9 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
     }));
     all.sort_by_key(|entry| {
         (
-            entry.status.is_barred(),
-            entry.due.is_none(),
-            entry.due,
+            entry.standing.status.is_barred(),
+            entry.standing.due.is_none(),
+            entry.standing.due,
             entry.piece.clone(),
         )
     });

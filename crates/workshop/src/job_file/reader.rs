@@ -17,7 +17,9 @@ use toml::de::{DeTable, DeValue};
 use super::error::Wrong;
 use super::origin::Origin;
 use super::section;
+use crate::equipment::NEEDED;
 use crate::given;
+use crate::kind_meant::kinds_meant;
 
 /// The one key whose text may have several lines.
 const ON_LINES: &str = "note";
@@ -419,7 +421,7 @@ impl de::Error for Trouble {
 
     fn unknown_field(field: &str, known: &'static [&'static str]) -> Self {
         let key = field.to_owned();
-        match nearest(field, known) {
+        match nearest(field, known).or_else(|| kind_meant(field, known)) {
             Some(near) => Wrong::UnknownKeyNear { key, near },
             None => Wrong::UnknownKey {
                 key,
@@ -452,6 +454,16 @@ impl Display for Trouble {
 }
 
 impl std::error::Error for Trouble {}
+
+/// The section of a piece that somebody must have meant by a word of the shop, where there are such sections.
+fn kind_meant(word: &str, known: &[&'static str]) -> Option<String> {
+    if !NEEDED.iter().all(|kind| known.contains(&kind.key())) {
+        return None;
+    }
+    kinds_meant(word, known)
+        .first()
+        .map(|&kind| kind.to_owned())
+}
 
 /// The known word that somebody must have meant.
 fn nearest(word: &str, known: &[&str]) -> Option<String> {

@@ -11,28 +11,34 @@ impl Register {
     /// Identities of a kind, or of any, the nearest first: letter case counts for nothing, and either contact of a pair
     /// has an identity too.
     pub fn nearest(&self, kind: Option<Kind>, id: &str) -> Vec<String> {
-        let id = id.trim().to_lowercase();
-        // Of a short identity two letters are half of it.
-        let most = WRONG_LETTERS.min((id.chars().count() / 3).max(1));
-        let mut found: Vec<(usize, &str)> = self
+        let registered = self
             .pieces()
             .iter()
             .map(|piece| &piece.equipment)
             .filter(|piece| kind.is_none_or(|kind| kind == piece.kind()))
-            .flat_map(identities)
-            .map(|known| {
-                let distance = strsim::damerau_levenshtein(&id, &known.to_lowercase());
-                (distance, known)
-            })
-            .filter(|(distance, _)| *distance <= most)
-            .collect();
-        found.sort_unstable();
-        found.dedup();
-        // Where one differs by letter case alone, that is meant.
-        let by_case = found.iter().filter(|(distance, _)| *distance == 0).count();
-        found.truncate(if by_case > 0 { by_case } else { OFFERED });
-        found.iter().map(|(_, known)| (*known).to_owned()).collect()
+            .flat_map(identities);
+        nearest(id, registered)
     }
+}
+
+/// Those of the known identities that may have been meant, the nearest first.
+pub fn nearest<'a>(id: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let id = id.trim().to_lowercase();
+    // Of a short identity two letters are half of it.
+    let most = WRONG_LETTERS.min((id.chars().count() / 3).max(1));
+    let mut found: Vec<(usize, &str)> = known
+        .map(|known| {
+            let distance = strsim::damerau_levenshtein(&id, &known.to_lowercase());
+            (distance, known)
+        })
+        .filter(|(distance, _)| *distance <= most)
+        .collect();
+    found.sort_unstable();
+    found.dedup();
+    // Where one differs by letter case alone, that is meant.
+    let by_case = found.iter().filter(|(distance, _)| *distance == 0).count();
+    found.truncate(if by_case > 0 { by_case } else { OFFERED });
+    found.iter().map(|(_, known)| (*known).to_owned()).collect()
 }
 
 /// The identity of a piece, and those of what it consists of.

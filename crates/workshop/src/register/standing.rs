@@ -18,6 +18,13 @@ pub struct Standing {
     pub holder: Option<String>,
 }
 
+impl Standing {
+    /// The end of an extension that is in force.
+    pub fn extended_until(&self) -> Option<Date> {
+        self.extension.as_ref().map(|extension| extension.until)
+    }
+}
+
 impl Registered {
     /// How it stands on a day, by all that is known now.
     pub fn standing(&self, day: Date) -> Standing {

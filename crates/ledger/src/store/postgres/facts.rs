@@ -5,15 +5,13 @@ use std::fmt::Write as _;
 use postgres::types::ToSql;
 
 use super::super::Take;
-use super::super::in_row::Places;
-use super::super::row::{self, End, columns_of, some_facts, to_i64, to_u64};
+use super::super::in_row::{Places, one_touched};
+use super::super::row::{self, End, columns_of, to_i64};
 use super::connection::Connection;
 use super::insertion::{Column, Insertion};
-use super::row::{column, number};
+use super::row::{column, number, unreadable};
 use crate::facts::KeptFacts;
-use crate::{
-    Damage, EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, Wanted, time,
-};
+use crate::{Number, Order, Page, Result, Text, Touched, Touching, Used, time};
 
 /// Up to which entry facts are made.
 pub(super) fn reach(connection: &mut Connection) -> Result<u64> {
@@ -143,7 +141,8 @@ pub(super) fn touched(connection: &mut Connection, asked: &Touching) -> Result<V
     let values: Vec<&(dyn ToSql + Sync)> = values.iter().map(|value| &**value as _).collect();
     let rows = connection.query(&sql, &values)?;
     let found = rows.iter().map(|row| one_touched(row, asked.wanted));
-    let found: std::result::Result<Vec<_>, Damage> = found.collect();
+    let found: std::result::Result<Vec<_>, postgres::Error> = found.collect();
+    let found = found.map_err(unreadable);
     Ok(connection.sound(found)?.into_iter().flatten().collect())
 }
 
@@ -207,23 +206,6 @@ fn asking(asked: &Touching) -> Question {
         sql.push(')');
     }
     Question { sql, values }
-}
-
-/// A result in a row of the question. What makes no sense is told by verification.
-fn one_touched(
-    row: &postgres::Row,
-    wanted: Wanted,
-) -> std::result::Result<Option<Touched>, Damage> {
-    let sensitivity = column(row, 0)?;
-    let sequence: i64 = column(row, 1)?;
-    Ok(some_facts(row, 1, wanted).and_then(|kept| {
-        Some(Touched {
-            entry: EntryId::from_parts(to_u64(sequence), &kept.check)?,
-            at: kept.facts.at?,
-            sensitivity,
-            facts: kept.facts,
-        })
-    }))
 }
 
 /// The first entry whose facts or equipment stand alone.

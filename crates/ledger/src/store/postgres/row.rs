@@ -38,9 +38,15 @@ pub(super) fn column<T: FromSqlOwned>(
     row: &postgres::Row,
     index: usize,
 ) -> std::result::Result<T, Damage> {
-    row.try_get(index).map_err(|error| Damage::Engine {
+    row.try_get(index).map_err(unreadable)
+}
+
+/// What the engine cannot hand over is damage.
+#[expect(clippy::needless_pass_by_value, reason = "it stands behind `map_err`")]
+pub(super) fn unreadable(error: postgres::Error) -> Damage {
+    Damage::Engine {
         detail: error.to_string(),
-    })
+    }
 }
 
 pub(super) fn number(

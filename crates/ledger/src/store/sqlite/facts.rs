@@ -7,10 +7,10 @@ use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
 use super::super::Take;
-use super::super::in_row::Places;
-use super::super::row::{Column, End, columns_of, fact_names, some_facts, to_i64, to_u64};
+use super::super::in_row::{Places, one_touched};
+use super::super::row::{Column, End, columns_of, fact_names, to_i64, to_u64};
 use crate::facts::KeptFacts;
-use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, Wanted, time};
+use crate::{Number, Order, Page, Text, Touched, Touching, time};
 
 /// Up to which entry facts are made.
 pub(super) fn reach(connection: &Connection) -> rusqlite::Result<u64> {
@@ -197,20 +197,6 @@ fn asking(asked: &Touching) -> (String, Vec<Value>) {
         sql.push(')');
     }
     (sql, values)
-}
-
-/// A result in a row of the question. What makes no sense is told by verification.
-fn one_touched(row: &rusqlite::Row<'_>, wanted: Wanted) -> rusqlite::Result<Option<Touched>> {
-    let sequence = to_u64(row.get(1)?);
-    let sensitivity = row.get(0)?;
-    Ok(some_facts(row, 1, wanted).and_then(|kept| {
-        Some(Touched {
-            entry: EntryId::from_parts(sequence, &kept.check)?,
-            at: kept.facts.at?,
-            sensitivity,
-            facts: kept.facts,
-        })
-    }))
 }
 
 /// The first entry whose facts or equipment stand alone.

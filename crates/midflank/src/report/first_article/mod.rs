@@ -629,7 +629,7 @@ impl Gathered {
 
     fn found(&mut self, found: &Found, line: &mut Line) {
         if let Some(gauge) = &found.gauge {
-            let described = found::described(gauge);
+            let described = found::described(gauge, &found.notes);
             self.used(
                 usize::MAX,
                 found::role_of(gauge).to_owned(),
@@ -655,7 +655,7 @@ impl Gathered {
             self.used(
                 order,
                 role(kind).to_owned(),
-                on_report(kind, one),
+                on_report(kind, one, &job.notes),
                 &line.number,
             );
         }

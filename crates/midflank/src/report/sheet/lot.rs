@@ -286,7 +286,12 @@ impl Known {
             self.measured_at(found.at);
             if let Some(gauge) = &found.gauge {
                 let role = report::found::role_of(gauge).to_owned();
-                self.used(4, role, report::found::described(gauge), planned);
+                self.used(
+                    4,
+                    role,
+                    report::found::described(gauge, &found.notes),
+                    planned,
+                );
             } else if let Some(with) = found.with {
                 self.used(4, words::word(&found.way), with, planned);
             }
@@ -307,7 +312,8 @@ impl Known {
             });
         }
         for (order, (kind, one)) in pieces(&job).enumerate() {
-            self.used(order, role(kind).to_owned(), on_report(kind, one), planned);
+            let described = on_report(kind, one, &job.notes);
+            self.used(order, role(kind).to_owned(), described, planned);
         }
         let shown = Shown::in_unit(self::unit(planned));
         for told in stated::of_readings(&job, shown) {

@@ -355,7 +355,9 @@ pub fn choices(parts: &Parts) -> Markup {
                             button name="line" value=(before + index + 1) {
                                 span class="nth" { (before + index + 1) } " " strong class="id" translate="no" { (choice.id()) } " "
                                 span class="soft" { (crate::words::piece(&choice.piece.equipment)) }
-                                @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
+                                @let standing = choice.piece.standing(parts.state.day());
+                                @if let Some(due) = standing.due { span class="soft" { ", " (words::due()) " " (due) } }
+                                @if let Some(extension) = &standing.extension { span class="soft" { ", " (crate::say!("due.extended", until = extension.until)) } }
                             }
                         }
                     }

@@ -47,15 +47,15 @@ fn heads() -> [String; 6] {
 }
 
 fn row(entry: &Entry, [piece, kind, status, due, holder, uses]: &[String; 6]) -> Markup {
-    let name = words::word(&entry.status);
+    let name = words::word(&entry.standing.status);
     html! {
         tr {
             td data-head=(piece) translate="no" { a href=(address_of(&entry.piece)) { (entry.piece.id) } }
             td data-head=(kind) { (words::named("piece-kind", &entry.piece.kind)) }
-            td data-head=(status) { @if entry.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
-            td data-head=(due) { @if let Some(due) = entry.due { (due) } @else { "–" } }
-            td data-head=(holder) { (entry.holder.as_deref().unwrap_or("–")) }
-            td data-head=(uses) { @if entry.limited_to.is_empty() { "–" } @else { (words::list(entry.limited_to.iter().cloned())) } }
+            td data-head=(status) { @if entry.standing.status.is_barred() || entry.left.is_some_and(|left| left < 0) { strong class="barred" { (name) } } @else { (name) } }
+            td data-head=(due) { @if let Some(due) = entry.standing.due { (due) } @else { "–" } @if let Some(until) = entry.standing.extended_until() { ", " (say!("due.extended", until = until)) } }
+            td data-head=(holder) { (entry.standing.holder.as_deref().unwrap_or("–")) }
+            td data-head=(uses) { @if entry.standing.limited_to.is_empty() { "–" } @else { (words::list(entry.standing.limited_to.iter().cloned())) } }
         }
     }
 }

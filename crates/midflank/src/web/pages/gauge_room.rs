@@ -85,18 +85,18 @@ impl Known {
     /// What holds of it now, as facts.
     pub fn facts(&self) -> Markup {
         let entry = &self.entry;
-        let word = in_words::word(&entry.status);
-        let alarming = entry.status.is_barred() || entry.left.is_some_and(|left| left < 0);
+        let word = in_words::word(&entry.standing.status);
+        let alarming = entry.standing.status.is_barred() || entry.left.is_some_and(|left| left < 0);
         let extension = self.extension.as_ref();
-        let uses = in_words::list(entry.limited_to.iter().cloned());
+        let uses = in_words::list(entry.standing.limited_to.iter().cloned());
         html! {
             div { dt { (say!("gauge-page.status")) } dd { @if alarming { strong class="barred" { (word) } } @else { (word) } } }
-            div { dt { (words::due()) } dd { @match entry.due { Some(due) => (due), None => "–" } } }
-            div { dt { (say!("gauge-page.holder")) } dd translate="no" { (entry.holder.as_deref().unwrap_or("–")) } }
+            div { dt { (words::due()) } dd { @match entry.standing.due { Some(due) => (due), None => "–" } } }
+            div { dt { (say!("gauge-page.holder")) } dd translate="no" { (entry.standing.holder.as_deref().unwrap_or("–")) } }
             @if !uses.is_empty() { div { dt { (say!("gauge-page.uses")) } dd translate="no" { (uses) } } }
             @if let Some(extension) = extension {
                 div { dt { (say!("gauge-page.extension")) } dd {
-                    (say!("gauge-page.extended", until = extension.until, by = extension.by, reason = extension.reason, check = extension.check))
+                    (extended(extension))
                 } }
             }
         }
@@ -230,7 +230,7 @@ impl Known {
                 @if !self.changes.is_empty() {
                     div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.changes")) {
                         table {
-                            thead { tr { @for head in [say!("gauge-page.entry"), &bench_words::when(), bench_words::person(), say!("gauge-page.status"), say!("gauge-page.holder"), words::due(), words::why()] { th scope="col" { (head) } } } }
+                            thead { tr { @for head in [say!("gauge-page.entry"), &bench_words::when(), bench_words::person(), say!("gauge-page.status"), say!("gauge-page.holder"), words::due(), say!("gauge-page.extension"), words::why()] { th scope="col" { (head) } } } }
                             tbody { @for changed in self.changes.iter().rev() { tr {
                                 td { (record(changed.entry)) }
                                 td class="when" { (number::on_the_wall(changed.at)) }
@@ -238,6 +238,7 @@ impl Known {
                                 td { (in_words::named("status-set", &changed.change.status)) @if !changed.change.limited_to.is_empty() { ": " span translate="no" { (in_words::list(changed.change.limited_to.iter().cloned())) } } }
                                 td translate="no" { (changed.change.holder.as_deref().unwrap_or("–")) }
                                 td class="when" { @match changed.change.due { Some(due) => (due), None => "–" } }
+                                td { @match &changed.change.extension { Some(extension) => span translate="no" { (extended(extension)) }, None => "–" } }
                                 td translate="no" { (changed.change.reason) }
                             } } }
                         }
@@ -377,9 +378,13 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
                     tbody { @for entry in &all { tr {
                         td { a href=(address_of(&entry.piece)) translate="no" { (entry.piece.id) } }
                         td { (in_words::named("piece-kind", &entry.piece.kind)) }
-                        td { @let word = in_words::word(&entry.status); @if entry.status.is_barred() { strong class="barred" { (word) } } @else { (word) } }
-                        td class="when" { @match entry.due { Some(due) => (due), None => "–" } }
-                        td translate="no" { (entry.holder.as_deref().unwrap_or("–")) }
+                        td {
+                            @let word = in_words::word(&entry.standing.status);
+                            @if entry.standing.status.is_barred() { strong class="barred" { (word) } } @else { (word) }
+                            @if !entry.standing.limited_to.is_empty() { ": " span translate="no" { (in_words::list(entry.standing.limited_to.iter().cloned())) } }
+                        }
+                        td class="when" { @match entry.standing.due { Some(due) => (due), None => "–" } @if let Some(until) = entry.standing.extended_until() { ", " (say!("due.extended", until = until)) } }
+                        td translate="no" { (entry.standing.holder.as_deref().unwrap_or("–")) }
                     } } }
                 }
             }
@@ -432,6 +437,17 @@ pub fn calibration_on_record(app: &App, entry: &ledger::Entry) -> Result<Markup,
         (faces(&one.result))
         p class="soft" { (in_words::said(&one.result.traceability)) }
     })
+}
+
+/// An extension: until when, by whom, why, and by what check.
+fn extended(one: &Extension) -> String {
+    say!(
+        "gauge-page.extended",
+        until = one.until,
+        by = one.by,
+        reason = one.reason,
+        check = one.check
+    )
 }
 
 fn record(entry: EntryId) -> Markup {

@@ -59,7 +59,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             @match RecordKind::of_entry(&entry) {
                 Some(RecordKind::Calibration) => { (gauge_room::calibration_on_record(app, &entry)?) (inputs(&entry)) }
                 Some(RecordKind::FirstArticle) => { (first_article(app, &entry)?) (inputs(&entry)) }
-                Some(RecordKind::Study) => { (studies::on_record(&entry)?) (inputs(&entry)) }
+                Some(RecordKind::Study) => { (studies::on_record(&entry)?) }
                 _ => { h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } }
             }
             nav class="more" aria-label=(words::more_about()) {

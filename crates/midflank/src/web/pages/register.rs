@@ -81,7 +81,7 @@ fn row(app: &App, registered: &Registered, today: Date) -> Result<Markup, Failur
             td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
             td { (crate::words::piece(piece)) }
             td {
-                @if standing.status == Status::Limited { strong { (crate::words::word(&standing.status)) } }
+                @if standing.status == Status::Limited { strong { (crate::words::word(&standing.status)) } ": " span translate="no" { (crate::words::list(standing.limited_to.iter().cloned())) } }
                 @else { (state(piece.state())) }
             }
             td { (due(&standing, today)) }
@@ -98,13 +98,11 @@ fn state(state: State) -> Markup {
 
 fn due(standing: &Standing, today: Date) -> Markup {
     html! {
-        @match standing.due {
-            Some(due) if standing.extension.is_some() => {
-                (due) " (" (crate::words::word(&standing.status)) ")"
-            },
-            Some(due) if due < today => strong class="barred" { (words::overdue()) " " (due) },
-            Some(due) => (due),
-            None => "–"
+        @match (standing.due, &standing.extension) {
+            (Some(due), Some(extension)) => { (due) ", " (crate::say!("due.extended", until = extension.until)) },
+            (Some(due), None) if due < today => strong class="barred" { (words::overdue()) " " (due) },
+            (Some(due), None) => (due),
+            (None, _) => "–"
         }
     }
 }

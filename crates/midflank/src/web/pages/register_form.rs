@@ -138,6 +138,12 @@ impl Field {
         example(self.kind, &self.name)
     }
 
+    /// Whether a length stands in it, which has a unit: of a thermometer everything is in kelvins.
+    fn is_length(&self) -> bool {
+        use Holds::{Length, Lengths, Points, Span};
+        matches!(self.key.holds, Length | Lengths | Points | Span)
+    }
+
     /// Whether it may not stay empty, whatever else is typed.
     fn is_marked(&self) -> bool {
         self.key.needed && !self.name.contains('.')
@@ -208,7 +214,7 @@ impl Shown<'_> {
                 }
                 div class="fields" {
                     @for field in &fields { (self.field(field, first)) }
-                    (self.choice(("unit", words::unit(), false), &[("mm", "mm"), ("in", "in")], ""))
+                    @if fields.iter().any(Field::is_length) { (self.choice(("unit", words::unit(), false), &[("mm", "mm"), ("in", "in")], "")) }
                 }
                 div class="fields" {
                     @if self.changes.is_some() { (self.line(("reason", words::reason(), true), say!("page.example-reason"), first)) }

@@ -44,7 +44,7 @@ pub fn beside(parts: &Parts, run: &Run) -> Markup {
 fn gauge(run: &Run) -> Markup {
     let notes = report::found::notes(&run.notes);
     html! {
-        @if let Some(gauge) = &run.gauge { p class="soft" translate="no" { (report::found::described(gauge)) } }
+        @if let Some(gauge) = &run.gauge { p class="soft" translate="no" { (report::found::described(gauge, &run.notes)) } }
         @if !notes.is_empty() { ul class="warnings" { @for note in notes { li { (note) } } } }
     }
 }

@@ -80,11 +80,23 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
+            dl class="facts" { @for kind in StudyKind::EVERY { div { dt { (words::word(kind)) } dd { (what_it_is(*kind)) } } } }
             @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
             (form(app, typed, &faults)?)
         }
     };
     Ok(gauge_room_page(title, STUDIES, &content))
+}
+
+/// Who measures what in a study of a kind, and what it answers.
+fn what_it_is(kind: StudyKind) -> &'static str {
+    match kind {
+        StudyKind::Repeatability => say!("study-run.is-repeatability"),
+        StudyKind::Type1 => say!("study-run.is-type-1"),
+        StudyKind::Bias => say!("study-run.is-bias"),
+        StudyKind::Nested => say!("study-run.is-nested"),
+        StudyKind::Linearity => say!("study-run.is-linearity"),
+    }
 }
 
 fn table_of(all: &[OnRecord]) -> Markup {
@@ -136,7 +148,7 @@ fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
             "parts",
             say!("study-run.parts"),
             &typed.parts,
-            true,
+            false,
             say!("study-run.parts-help"),
         ),
         (
@@ -351,14 +363,19 @@ pub fn page(
     Ok(gauge_room_page(&title, STUDIES, &content))
 }
 
-/// A study on its record: what was found, and where the rest of it is.
+/// A study on its record: how it was run, what was found, and every reading.
 pub fn on_record(entry: &Entry) -> Result<Markup, Failure> {
     let one = studies::on_record(entry)?;
     let id = entry.id().to_string();
     Ok(html! {
         p { a href=(address_of(&id)) { (say!("study-run.title", kind = words::word(&one.study.plan.kind))) } }
+        dl class="facts" {
+            @for (name, value) in studied::facts(&one.study) { div { dt { (name) } dd { (value) } } }
+        }
+        @if one.study.is_broken_off() { p class="doubt" { (say!("study-run.broken-off")) } }
         (result_tables(&one.result))
         (drawn(&one.study, &one.result))
+        (readings_table(&one.study))
     })
 }
 
@@ -377,7 +394,7 @@ pub fn result_tables(result: &Studied) -> Markup {
 
 fn components(study: &RepeatabilityDocument) -> Markup {
     let unit = study.unit.as_deref();
-    let percent = |of: f64| format!("{} %", number::fixed(of, 2));
+    let percent = |of: f64| format!("{} %", number::fixed(of, 1));
     let total = |of: fn(&ComponentsDocument) -> f64| percent(of(&study.percent_of_total));
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.components")) {
@@ -411,9 +428,9 @@ fn type_1(study: &Type1Document) -> Markup {
         (pairs(&[
             (say!("studied.cg"), number::fixed(study.cg, 3)),
             (say!("studied.cgk"), number::fixed(study.cgk, 3)),
-            (say!("studied.bias"), studied::shown(study.bias, unit)),
+            (say!("studied.bias"), studied::deviation(study.bias, unit)),
             (say!("studied.standard-deviation"), studied::deviation(study.standard_deviation, unit)),
-            (say!("studied.mean"), studied::shown(study.mean, unit)),
+            (say!("studied.mean"), studied::mean(study.mean, unit)),
             (say!("studied.n"), study.n.to_string()),
         ]))
         // What the numbers are computed for, and whether there are enough readings.
@@ -426,8 +443,8 @@ fn bias(study: &BiasDocument) -> Markup {
     let told = studied::bias(study);
     html! {
         (pairs(&[
-            (say!("studied.bias"), studied::shown(study.bias, unit)),
-            (say!("studied.mean"), studied::shown(study.mean, unit)),
+            (say!("studied.bias"), studied::deviation(study.bias, unit)),
+            (say!("studied.mean"), studied::mean(study.mean, unit)),
             (say!("studied.n"), study.n.to_string()),
         ]))
         @for line in told.sentences() { p { (line) } }
@@ -463,7 +480,7 @@ fn linearity(study: &LinearityDocument) -> Markup {
             }
         }
         (pairs(&[
-            (say!("studied.r-squared"), studied::shown(study.r_squared, None)),
+            (say!("studied.r-squared"), number::significant(study.r_squared, 4)),
             (say!("studied.residual"), studied::deviation(study.residual_standard_deviation, unit)),
         ]))
         // The line and its tests.

@@ -221,6 +221,26 @@ fn another_status_is_set_on_the_page_and_holds_at_the_bench() {
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
+    // The list says for what, too.
+    let row = bench.get("/equipment").body;
+    let row = between(&row, "href=\"/equipment/instrument/mic-04\"", "</tr>");
+    assert!(row.contains("tube-wall and size"), "{row}");
+    let extended = [
+        ("status", "in-use"),
+        ("due", "2025-03-01"),
+        ("extend_until", "2099-03-01"),
+        ("check", "two blocks"),
+    ];
+    assert_eq!(status(&bench, of, &extended).status, 303);
+    for list in ["/equipment", "/due"] {
+        let row = bench.get(list).body;
+        let row = between(&row, "href=\"/equipment/instrument/mic-04\"", "</tr>");
+        assert!(row.contains("2025-03-01"), "{list}: {row}");
+        assert!(row.contains("2099-03-01"), "{list}: {row}");
+    }
+    let changes = bench.get(MICROMETER).body;
+    let changes = &changes[changes.find("id=\"status\"").unwrap()..];
+    assert_says(changes, "gauge-page.extended");
     let quarantined = status(
         &bench,
         of,

@@ -168,6 +168,17 @@ fn a_study_is_run_approved_and_taken() {
     assert_eq!(answer.matches("aria-invalid").count(), 4, "{answer}");
     assert_eq!(answer.matches(" autofocus").count(), 1, "{answer}");
     assert!(answer.contains("value=\"Anna, anna\""), "{answer}");
+    // A study of one part of known size: what is too much and what is missing is told at once, too.
+    let answer = begin(&bench, &[("kind", "bias")]).body;
+    assert_eq!(answer.matches("aria-invalid").count(), 3, "{answer}");
+    for (field, says) in [
+        ("operators", "study-refused.one-of-each"),
+        ("parts", "study-refused.one-of-each"),
+        ("reference", "study-refused.no-reference"),
+    ] {
+        let at = support::between(&answer, &format!("id=\"{field}\""), "</div>");
+        assert_says(at, says);
+    }
     let answer = begin(&bench, &[("parts", "1")]).body;
     assert_eq!(answer.matches("aria-invalid").count(), 1, "{answer}");
     let field = support::between(&answer, "id=\"parts\"", "</div>");
@@ -445,6 +456,17 @@ fn a_linearity_study_is_run_and_feeds_nothing() {
         serde_json::json!(["2mm", "8.001mm", "20mm"])
     );
     assert_eq!(document["linearity"]["n"], 12);
+    // Its record shows how it was run and every reading, in words.
+    let record = bench.get(&format!("/record/{entry}")).body;
+    for shown in [
+        "study-run.set-up",
+        "study-run.all-readings",
+        "study-run.seed",
+    ] {
+        assert_says(&record, shown);
+    }
+    assert!(!record.contains("&quot;schema&quot;"), "{record}");
+    assert!(!record.contains("{\"schema\""), "{record}");
     let page = bench.get(&format!("/studies/{entry}")).body;
     assert_says(&page, "study-sheet.feeds-nothing");
     assert_silent(&page, "study-run.approve");
@@ -524,4 +546,41 @@ fn a_study_that_is_ended_early_has_no_result() {
     );
     command(&folder, &["ledger", "verify"]);
     assert_eq!(bench.get("/studies/1-0000").status, 404);
+}
+
+/// One part of known size, which need not be named; the bias is shown in micrometres, with the digits that it has.
+#[test]
+fn a_bias_study_of_one_part_that_has_no_name() {
+    let folder = Folder::new("study-bias");
+    let bench = Bench::start(&folder, 0, &[]);
+    let fields = [
+        ("kind", "bias"),
+        ("characteristic", "size 8.90 to 8.95 mm"),
+        ("operators", "Anna"),
+        ("parts", ""),
+        ("trials", "3"),
+        ("reference", "8.9249mm"),
+    ];
+    let begun = begin(&bench, &fields);
+    assert_eq!(begun.status, 303, "{}", begun.body);
+    let mut window = bench.window();
+    window.enter_all(&["mic-04", "fl-6", "block-10", ""]);
+    window.enter_all(&ZERO);
+    assert!(
+        window.question().contains("part 1 "),
+        "{}",
+        window.question()
+    );
+    window.enter_all(&["8.926", "8.927", "8.926"]);
+    window.enter_all(&TO_THE_RECORD[..3]);
+    window.enter_all(&["/sign A. Quill"]);
+    let listed = json(&folder, &["study", "list", "--json"]);
+    let entry = listed[0]["entry"].as_str().unwrap();
+    let bias = listed[0]["bias"]["bias"].as_f64().unwrap() * 1000.0;
+    let page = bench.get(&format!("/studies/{entry}")).body;
+    let shown = support::between(&page, "<dt>bias</dt><dd>", "</dd>");
+    // To three digits: nobody reads 0.000766667 mm.
+    let number: f64 = shown.trim_end_matches(" µm").parse().unwrap();
+    assert!((number - bias).abs() < 0.01, "{shown} {bias}");
+    assert!(shown.len() <= "-0.767 µm".len(), "{shown}");
 }

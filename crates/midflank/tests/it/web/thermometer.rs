@@ -76,3 +76,30 @@ fn set_apart_before_the_signature_it_leaves_a_trial() {
     let page = bench.get("/equipment/thermometer/th-2").body;
     assert!(!page.contains("rating screw"), "{page}");
 }
+
+/// A thermometer has no lengths, so its form asks for no unit of them; that of a micrometer does.
+#[test]
+fn no_unit_of_length_is_asked_for() {
+    let folder = Folder::new("thermometer-form");
+    let bench = Bench::start(&folder, 0, &[]);
+    let form = |kind: &str| bench.get(&format!("/equipment/new/{kind}")).body;
+    assert!(!form("thermometer").contains("name=\"unit\""));
+    assert!(form("instrument").contains("name=\"unit\""));
+    // What the form asks for is enough.
+    let fields = [
+        ("id", "th-9"),
+        ("error", "0.05"),
+        ("expanded_uncertainty", "0.1"),
+        ("coverage_factor", "2"),
+        ("person", "A. Quill"),
+    ];
+    let answer = super::support::post(
+        &bench,
+        "/equipment/new/thermometer",
+        "/equipment/thermometer",
+        &fields,
+    );
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let page = bench.get("/equipment/thermometer/th-9").body;
+    assert!(page.contains("0.05"), "{page}");
+}
