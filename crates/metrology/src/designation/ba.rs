@@ -2,9 +2,9 @@
 //!
 //! `0 BA normal`, `4BA close`, `BA 2`, `No. 6 BA nut`. Nuts have one class, which is not written.
 
+use super::fraction::whole;
 use super::inch::{Grammar, Piece, Reader};
 use super::text::Cursor;
-use super::unified::size::whole;
 use crate::thread::Assumed;
 use crate::thread::ThreadError;
 use crate::thread::ba::{BaClass, BaThread, sizes};

@@ -5,10 +5,10 @@
 
 use rust_decimal::Decimal;
 
+use super::fraction::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths};
 use super::tail::{self, Tail};
 use super::text::Cursor;
 use super::unified;
-use super::unified::size::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths};
 use crate::thread::Assumed;
 use crate::thread::ThreadError;
 use crate::thread::inch::InchSize;

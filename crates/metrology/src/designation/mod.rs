@@ -18,6 +18,7 @@
 
 mod acme;
 mod ba;
+mod fraction;
 mod g_pipe;
 mod inch;
 mod known_names;

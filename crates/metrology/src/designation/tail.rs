@@ -3,8 +3,8 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::fraction::mixed;
 use super::text::Cursor;
-use super::unified::size::mixed;
 use crate::thread::ThreadError;
 use crate::thread::{Element, EngagementFault, Fault, LeadMismatch};
 use crate::thread::{Hand, Kind, PartOfScrew};

@@ -12,6 +12,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
+use crate::report::lines::badge_told;
 use crate::say;
 
 #[derive(Args)]
@@ -77,7 +78,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             let answered = if *json {
                 output.json(&BadgeDocument::from(&badge))
             } else {
-                output.line(&told(&badge))
+                output.line(&badge_told(&badge))
             };
             answered
                 .and_then(|()| recorded::acknowledge(&entry, *json, output))
@@ -90,7 +91,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 if *json {
                     output.json(&BadgeDocument::from(badge))?;
                 } else {
-                    output.line(&told(badge))?;
+                    output.line(&badge_told(badge))?;
                 }
             }
             if !json && badges.iter().next().is_none() {
@@ -99,9 +100,4 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             output.finish()
         }
     }
-}
-
-/// A badge, on one line.
-pub fn told(badge: &Badge) -> String {
-    say!("badge.told", code = badge.code, name = badge.name)
 }

@@ -21,9 +21,9 @@ use crate::exchange::dcc;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
-use crate::report::certified::drifted;
+use crate::report::certified::{drifted, line, report, values};
 use crate::say;
-use crate::words::{self, number};
+use crate::words;
 
 #[derive(Args)]
 pub struct Arguments {
@@ -197,19 +197,6 @@ impl<'a> Document<'a> {
     }
 }
 
-/// A certificate on one line.
-pub fn line(certified: &Certified) -> String {
-    let heading = &certified.heading;
-    say!(
-        "certificate.line",
-        kind = words::named("piece-kind", &certified.piece.kind),
-        id = certified.piece.id,
-        number = heading.number,
-        date = heading.date,
-        issuer = heading.issuer
-    )
-}
-
 fn show(
     kind: &str,
     id: &str,
@@ -241,43 +228,6 @@ fn show(
         output.line(&drifted(one))?;
     }
     Ok(())
-}
-
-/// A certificate with its values and its traceability.
-pub fn report(certified: &Certified) -> String {
-    let mut lines = vec![line(certified), words::said(&certified.heading.traced())];
-    lines.extend(values(&certified.values));
-    lines.join("\n")
-}
-
-/// A line for each value.
-fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
-    all.iter().map(|value| {
-        let quantity = value.at.map_or_else(
-            || value.quantity.clone(),
-            |at| {
-                let at = say!(
-                    "certificate.at",
-                    at = number::given(at),
-                    unit = place(&value.unit)
-                );
-                format!("{} {at}", value.quantity)
-            },
-        );
-        say!(
-            "certificate.value",
-            quantity = quantity,
-            value = number::given(value.value),
-            unit = value.unit,
-            expanded = number::given(value.expanded_uncertainty),
-            k = number::given(value.coverage_factor)
-        )
-    })
-}
-
-/// The unit of the place at which a value holds: of an error in kelvins a temperature.
-fn place(unit: &str) -> &str {
-    if unit.trim() == "K" { "°C" } else { unit }
 }
 
 /// What was read of a DCC, before anything of it is recorded.

@@ -18,6 +18,7 @@ use crate::failure::Failure;
 use crate::given::{self, HUMIDITY};
 use crate::option::{Line, Within};
 use crate::output::Output;
+use crate::report::checked::{line, room_line};
 use crate::say;
 use crate::words::{self, number};
 
@@ -130,17 +131,6 @@ impl<'a> Document<'a> {
     }
 }
 
-/// A check on one line.
-pub fn line(check: &Check) -> String {
-    say!(
-        "check.line",
-        part = check.part,
-        mean = number::size(check.mean, LengthUnit::Millimetre),
-        instrument = check.instrument,
-        contacts = check.contacts
-    )
-}
-
 fn told(check: &Check, chart: &OnChart) -> String {
     let told = line(check);
     let Some(limits) = chart.limits else {
@@ -226,19 +216,4 @@ struct RoomDocument<'a> {
     entry: String,
     #[serde(flatten)]
     room: &'a Room,
-}
-
-/// What a thermometer showed, on one line.
-pub fn room_line(room: &Room) -> String {
-    let all = room.values.iter().map(|value| value.celsius);
-    let least = all.clone().fold(f64::INFINITY, f64::min);
-    let most = all.fold(f64::NEG_INFINITY, f64::max);
-    say!(
-        "room.line",
-        thermometer = room.thermometer,
-        n = room.values.len(),
-        least = number::celsius(least, 2),
-        most = number::celsius(most, 2),
-        source = room.source
-    )
 }

@@ -236,7 +236,7 @@ impl SetDocument {
             holder: change.holder.clone(),
             due: change.due,
             extension: change.extension.clone(),
-            words: super::status::beside(changed),
+            words: crate::report::status::beside(changed),
         }
     }
 }

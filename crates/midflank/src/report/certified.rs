@@ -1,9 +1,59 @@
-//! How certified values change, in words.
+//! Certificates, and how certified values change, in words.
 
-use workshop::gauge_record::certificate::Drift;
+use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift};
 
 use crate::say;
-use crate::words::number;
+use crate::words::{self, number};
+
+/// A certificate on one line.
+pub fn line(certified: &Certified) -> String {
+    let heading = &certified.heading;
+    say!(
+        "certificate.line",
+        kind = words::named("piece-kind", &certified.piece.kind),
+        id = certified.piece.id,
+        number = heading.number,
+        date = heading.date,
+        issuer = heading.issuer
+    )
+}
+
+/// A certificate with its values and its traceability.
+pub fn report(certified: &Certified) -> String {
+    let mut lines = vec![line(certified), words::said(&certified.heading.traced())];
+    lines.extend(values(&certified.values));
+    lines.join("\n")
+}
+
+/// A line for each value.
+pub fn values(all: &[CertifiedValue]) -> impl Iterator<Item = String> {
+    all.iter().map(|value| {
+        let quantity = value.at.map_or_else(
+            || value.quantity.clone(),
+            |at| {
+                let at = say!(
+                    "certificate.at",
+                    at = number::given(at),
+                    unit = place(&value.unit)
+                );
+                format!("{} {at}", value.quantity)
+            },
+        );
+        say!(
+            "certificate.value",
+            quantity = quantity,
+            value = number::given(value.value),
+            unit = value.unit,
+            expanded = number::given(value.expanded_uncertainty),
+            k = number::given(value.coverage_factor)
+        )
+    })
+}
+
+/// The unit of the place at which a value holds: of an error in kelvins a temperature.
+fn place(unit: &str) -> &str {
+    if unit.trim() == "K" { "°C" } else { unit }
+}
 
 /// How a value changes from certificate to certificate.
 pub fn drifted(drift: &Drift) -> String {

@@ -7,7 +7,7 @@ mod build;
 mod class;
 mod parts;
 mod read;
-pub(super) mod size;
+mod size;
 mod stated;
 
 pub(super) use read::{begins, read, read_lead};

@@ -6,8 +6,10 @@ use rust_decimal::prelude::ToPrimitive;
 use super::build::build;
 use super::class::{is_class, read_class};
 use super::parts::{Elements, Parts, Size};
-use super::size::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths, whole};
 use super::stated::read_stated;
+use crate::designation::fraction::{
+    count_of_pitch, fraction, mixed, mixed_count, ten_thousandths, whole,
+};
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
 use crate::thread::Form;

@@ -11,13 +11,12 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use ledger::{Entry, EntryRef, Facts, Ledger, NotAnEntryRef, VerifyOptions};
 
-use crate::cli::kinds;
 use crate::desk;
 use crate::document::EntryDocument;
 use crate::failure::Failure;
 use crate::output::{Output, width};
 use crate::record;
-use crate::report::text;
+use crate::report::{self, text};
 use crate::say;
 use crate::station;
 use crate::words;
@@ -142,7 +141,7 @@ fn one_line(entry: &Entry, facts: &Facts, intact: bool) -> String {
         content.actor.name
     );
     let room = LINE.saturating_sub(before.chars().count() + after.chars().count());
-    format!("{before}{}{after}", kinds::line(entry, facts, room))
+    format!("{before}{}{after}", report::lines::line(entry, facts, room))
 }
 
 fn show(

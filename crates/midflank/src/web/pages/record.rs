@@ -1,6 +1,6 @@
 //! One record, with the chain of its amendments.
 
-use ledger::{Entry, EntryRef};
+use ledger::{Entry, EntryRef, Facts};
 use maud::{Markup, html};
 
 use super::{gauge_room, reading_page, studies};
@@ -12,7 +12,7 @@ use crate::report::first_article::FirstArticle;
 use crate::report::found;
 use crate::report::html::{article, page_with};
 use crate::report::sheet::{self, Printing};
-use crate::report::{Record, Report};
+use crate::report::{self, Record, Report};
 use crate::say;
 use crate::web::app::App;
 use crate::web::words::{self as own_words, PDF_KEY};
@@ -60,7 +60,13 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
                 Some(RecordKind::Calibration) => { (gauge_room::calibration_on_record(app, &entry)?) (inputs(&entry)) }
                 Some(RecordKind::FirstArticle) => { (first_article(app, &entry)?) (inputs(&entry)) }
                 Some(RecordKind::Study) => { (studies::on_record(&entry)?) }
-                _ => { h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } }
+                Some(RecordKind::Certificate) => {
+                    @let certified = workshop::certificates_on_record::on_record(&entry)?.certified;
+                    @for line in report::certified::report(&certified).lines() { p { (line) } }
+                    (inputs(&entry))
+                }
+                Some(RecordKind::Recall) => { p { a href=(format!("/recalls/{}", entry.id())) { (report::lines::line(&entry, &Facts::default(), usize::MAX)) } } (inputs(&entry)) }
+                _ => { p { (report::lines::line(&entry, &Facts::default(), usize::MAX)) } (inputs(&entry)) }
             }
             nav class="more" aria-label=(words::more_about()) {
                 @if RecordKind::of_entry(&entry).is_some_and(sheet::is_printed) { a href=(format!("/records/{}.pdf", entry.id())) data-key=(PDF_KEY) { (own_words::report_as_pdf(PDF_KEY)) } " " }

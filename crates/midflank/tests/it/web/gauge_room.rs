@@ -97,6 +97,37 @@ fn a_micrometer_shows_its_calibrations_with_the_error_curve() {
     assert_eq!(pdf.header("content-type"), Some("application/pdf"));
 }
 
+/// The entries of the gauge room say on their page what they hold; what is stored stands folded below.
+#[test]
+fn a_record_reads_as_what_it_says() {
+    let folder = Folder::new("gauge-room-records");
+    let bench = Bench::start(&folder, 0, &[]);
+    status(&bench, "instrument/mic-04", &[("status", "quarantined")]);
+    command(
+        &folder,
+        &["certificate", "add", &file(&folder, "gauge", &[])],
+    );
+    let listed = command(&folder, &["ledger", "list", "--json"]);
+    let mut shown = 0;
+    for line in listed.lines() {
+        let entry: serde_json::Value = serde_json::from_str(line).unwrap();
+        let (kind, id) = (entry["kind"].as_str(), entry["id"].as_str().unwrap());
+        let page = bench.get(&format!("/record/{id}")).body;
+        let (said, stored) = page.split_once("<details>").unwrap();
+        assert!(stored.contains("<pre"), "{page}");
+        let expected = match kind {
+            Some("status") => &["mic-04", "looked at"][..],
+            Some("certificate") => &["go-plug-12", "9.0285"],
+            _ => continue,
+        };
+        for text in expected {
+            assert!(said.contains(text), "{text}: {page}");
+        }
+        shown += 1;
+    }
+    assert_eq!(shown, 2, "{listed}");
+}
+
 #[test]
 fn what_the_register_does_not_have_has_a_page_too() {
     let folder = Folder::new("piece-gauge");
