@@ -108,6 +108,7 @@ pub fn notes(
         piece,
         kind: Kind::Gauge,
         id,
+        certificate: gauge.and_then(|gauge| gauge.certificate.as_deref()),
         due: gauge.and_then(|gauge| gauge.due),
         state: gauge.map_or(State::Active, |gauge| gauge.state),
     };

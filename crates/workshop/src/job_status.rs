@@ -42,6 +42,7 @@ pub struct Used<'a> {
     pub piece: Piece,
     pub kind: Kind,
     pub id: &'a str,
+    pub certificate: Option<&'a str>,
     pub due: Option<Date>,
     pub state: State,
 }
@@ -51,6 +52,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
         piece: Piece::Thermometer,
         kind: Kind::Thermometer,
         id: &one.id,
+        certificate: one.certificate.as_deref(),
         due: one.due,
         state: one.state,
     });
@@ -58,6 +60,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
         piece: Piece::Wires,
         kind: Kind::Wires,
         id: &wires.id,
+        certificate: wires.certificate.as_deref(),
         due: wires.due,
         state: wires.state,
     });
@@ -66,6 +69,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             piece: Piece::Micrometer,
             kind: Kind::Instrument,
             id: &job.instrument.id,
+            certificate: job.instrument.certificate.as_deref(),
             due: job.instrument.due,
             state: job.instrument.state,
         },
@@ -73,6 +77,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             piece: Piece::Contacts,
             kind: Kind::Contacts,
             id: &job.contacts.id,
+            certificate: job.contacts.certificate.as_deref(),
             due: job.contacts.due,
             state: job.contacts.state,
         },
@@ -80,6 +85,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             piece: Piece::Standard,
             kind: Kind::Standard,
             id: &job.standard.id,
+            certificate: job.standard.certificate.as_deref(),
             due: job.standard.due,
             state: job.standard.state,
         },
@@ -289,8 +295,17 @@ fn by_due(used: &Used, registered: Option<&Registered>, day: Date) -> Option<Sta
         });
     }
     let set = periods.and_then(|periods| periods.set(day));
-    let due = used.due.filter(is_past).or(set.filter(is_past))?;
+    // The due date that is known of a certificate counts, whatever a job states with the same one or without any.
+    let known = due.filter(|_| registered.is_some_and(|one| is_of(used, one)));
+    let due = [used.due, set, known].into_iter().flatten().find(is_past)?;
     Some(StatusNote::Overdue { piece, id, due })
+}
+
+/// Whether a job goes by the certificate that the register has: it states the same, or none.
+fn is_of(used: &Used, registered: &Registered) -> bool {
+    let known = registered.equipment.certificate().map(str::trim);
+    used.certificate
+        .is_none_or(|stated| Some(stated.trim()) == known)
 }
 
 /// What is measured is none of what a piece may be used for, today or when it was measured.

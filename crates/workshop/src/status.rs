@@ -92,14 +92,19 @@ pub fn draft(change: &Change, recorder: &Recorder) -> Result<Draft, Error> {
     })
 }
 
-/// Puts a change on the record.
+/// Puts a change on the record; `certified` is when the piece is due by its certificate.
 pub fn record(
     ledger: &Ledger,
     change: &Change,
+    certified: Option<Date>,
     today: Date,
     recorder: &Recorder,
 ) -> Result<Entry, Error> {
     change.check(today).map_err(Error::input)?;
+    // An extension says who answers for it and by what check, and stands on every report; another due date would not.
+    if let Some(due) = certified.filter(|due| *due < today && change.due > Some(*due)) {
+        return Err(Error::input(StatusError::PutOff { due }));
+    }
     given::on_lines("reason", &change.reason).map_err(Error::input)?;
     given::on_one_line("person", &recorder.person).map_err(Error::input)?;
     Ok(ledger.append(&draft(change, recorder)?)?)

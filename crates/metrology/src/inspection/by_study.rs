@@ -7,9 +7,9 @@ use super::approval::StudyPrior;
 use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
+use super::scatter::{beyond, repeats};
 use super::warning::Warning;
-use crate::probability::f_upper_tail;
-use crate::uncertainty::statistics::{Pooled, Sample};
+use crate::uncertainty::statistics::Pooled;
 
 /// Readings that scatter so much more than the study would do so by chance in fewer than one of twenty jobs (common practice, no
 /// source).
@@ -66,22 +66,12 @@ impl StudyPrior {
 
 /// The scatter of this job, millimetres, where it is more than the study allows for: of repeats at one place, or of the zero.
 fn exceeding(study: &StudyPrior, places: &[Vec<f64>], zero: Option<Pooled>) -> Option<f64> {
-    let allowed = study.pooled();
-    let repeats = places.iter().filter_map(|place| Sample::of(place));
-    let repeats: Vec<Pooled> = repeats.map(Pooled::from).collect();
-    let shown = [Pooled::of(&repeats), zero];
-    let beyond = shown.into_iter().flatten().filter(|shown| {
-        let ratio = shown.standard_deviation / allowed.standard_deviation;
-        let chance = f_upper_tail(
-            ratio * ratio,
-            shown.degrees_of_freedom,
-            allowed.degrees_of_freedom,
-        );
-        ratio > 1.0 && chance < BY_CHANCE
-    });
-    beyond
-        .map(|shown| shown.standard_deviation)
-        .max_by(f64::total_cmp)
+    let repeats = repeats(places.iter().map(Vec::as_slice));
+    beyond(
+        study.pooled(),
+        [repeats, zero].into_iter().flatten(),
+        BY_CHANCE,
+    )
 }
 
 /// Why the study of a job was not taken: its review is overdue, this job scatters by more, or it was approved for

@@ -9,8 +9,8 @@ use super::converted::Conversion;
 use super::faces::faces;
 use super::inputs::{
     all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
-    one_reading, prior, repeatability_default, repeatability_on_standard, setting_standard, step,
-    usual_form, usual_repeatability, values,
+    one_reading, prior, prior_warning, repeatability_default, repeatability_on_standard,
+    setting_standard, step, usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo};
 use super::local::opposites;
@@ -93,8 +93,8 @@ pub struct Estimate {
     own: Option<OwnOfJob>,
     /// What the line of repeatability says where an approved study tells it.
     study_note: Option<Note>,
-    /// Why an approved study was not taken.
-    pub study_warning: Option<Warning>,
+    /// Why an approved study or a stated repeatability was not taken.
+    pub prior_warning: Option<Warning>,
 }
 
 impl Estimate {
@@ -112,7 +112,9 @@ impl Estimate {
         let carried = over_wires::carried(job, target);
         let places = in_millimetres(job, &carried);
         let study = by_study::repeatability(job, &places, zero.scatter);
-        let prior = prior(job).or_else(|| study.map(StudyPrior::pooled));
+        let contradicted = prior_warning(job, target, &places, zero.scatter);
+        let stated = prior(job).filter(|_| contradicted.is_none());
+        let prior = stated.or_else(|| study.map(StudyPrior::pooled));
         let zero_of_job = zero.scatter;
         let (known, scatter) = scattered(job, target, &places, prior, zero_of_job)?;
         let resolution = resolution(job, &readings);
@@ -196,7 +198,7 @@ impl Estimate {
             repeatability_note: repeatability_note(job, target),
             own: OwnOfJob::of(job),
             study_note: study.map(StudyPrior::note),
-            study_warning: by_study::warning(job, &places, zero_of_job),
+            prior_warning: contradicted.or(by_study::warning(job, &places, zero_of_job)),
         })
     }
 

@@ -7,8 +7,9 @@ use super::features::harmonic::eccentricity;
 use super::job::{FormHistory, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
-use super::scatter::Scatter;
+use super::scatter::{Scatter, beyond, repeats};
 use super::target::Target;
+use super::warning::Warning;
 use crate::correction::ErrorCurve;
 use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Distribution, distribution};
@@ -46,6 +47,32 @@ pub fn prior(job: &Job) -> Option<Pooled> {
     Some(Pooled {
         standard_deviation,
         degrees_of_freedom,
+    })
+}
+
+/// Readings that scatter so much more than was stated from earlier series do so by chance in fewer than one of a hundred jobs
+/// (common practice, no source).
+const BY_CHANCE: f64 = 0.01;
+
+/// Whether repeats at one place contradict the repeatability that was stated, and how much they scatter, millimetres.
+pub fn beyond_stated(stated: Pooled, shown: impl IntoIterator<Item = Pooled>) -> Option<f64> {
+    beyond(stated, shown, BY_CHANCE)
+}
+
+/// Why a stated repeatability is not taken: the repeats of this job or its zero contradict it. Readings of two pieces under one
+/// number are told by this.
+pub fn prior_warning(
+    job: &Job,
+    target: &Target,
+    places: &[Vec<f64>],
+    zero: Option<Pooled>,
+) -> Option<Warning> {
+    let stated = prior(job).filter(|_| target.method >= 4)?;
+    let repeats = repeats(places.iter().map(Vec::as_slice));
+    let shown = beyond_stated(stated, repeats.into_iter().chain(zero))?;
+    Some(Warning::PriorExceeded {
+        shown,
+        stated: stated.standard_deviation,
     })
 }
 

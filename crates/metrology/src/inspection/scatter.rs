@@ -4,6 +4,7 @@
 //! both are known they are kept apart. Where each place was read once, repeatability is what the zero readings show,
 //! and not less than is usual for such a set-up; what the places spread beyond it is form.
 
+use crate::probability::f_upper_tail;
 use crate::uncertainty::normal_quantile;
 use crate::uncertainty::statistics::{Pooled, Sample, mean};
 
@@ -235,6 +236,34 @@ impl Scatter {
             .sum();
         sum.sqrt() / self.place_counts.len() as f64
     }
+}
+
+/// The repeats of each place, pooled; none where no place has two.
+pub fn repeats<'a>(places: impl IntoIterator<Item = &'a [f64]>) -> Option<Pooled> {
+    let samples = places.into_iter().filter_map(Sample::of);
+    let all: Vec<Pooled> = samples.map(Pooled::from).collect();
+    Pooled::of(&all)
+}
+
+/// The largest of these standard deviations that is more than chance makes of what is allowed, which it does with so small a
+/// probability (F test of the ratio of the variances).
+pub fn beyond(
+    allowed: Pooled,
+    shown: impl IntoIterator<Item = Pooled>,
+    by_chance: f64,
+) -> Option<f64> {
+    let beyond = shown.into_iter().filter(|shown| {
+        let ratio = shown.standard_deviation / allowed.standard_deviation;
+        ratio > 1.0
+            && f_upper_tail(
+                ratio * ratio,
+                shown.degrees_of_freedom,
+                allowed.degrees_of_freedom,
+            ) < by_chance
+    });
+    beyond
+        .map(|shown| shown.standard_deviation)
+        .max_by(f64::total_cmp)
 }
 
 /// What the scatter at one place counts for more when that place is chosen by its reading out of `places`.

@@ -7,11 +7,11 @@
 //! it is inspected whole.
 
 use super::estimate::{Estimate, Of, repeatability_of, together};
-use super::inputs::{beside_scatter, turn};
+use super::inputs::{beside_scatter, beyond_stated, turn};
 use super::job::Job;
 use super::model::{INPUTS, Quantity, THERMAL};
 use super::other_unit::BEYOND_RANGE;
-use super::scatter::{Scatter, TypeA, choice};
+use super::scatter::{Scatter, TypeA, choice, repeats as of_repeats};
 use super::size::{self, Size};
 use super::suspicion::{Plausible, are_plausible, usual_step};
 use super::target::{NEWEST, Target};
@@ -135,7 +135,7 @@ impl Series {
         };
         let rule = rule(job).ok()?;
         let estimate = Estimate::of(job, &target).ok()?;
-        if !is_of_numbers_alone(job, &target, &inspection) {
+        if !is_of_numbers_alone(job, &target, &inspection) || estimate.prior_warning.is_some() {
             return None;
         }
         let named = estimate.inputs(Of::Mean, &estimate.scatter).ok()?;
@@ -247,6 +247,11 @@ impl Series {
             .step
             .unwrap_or_else(|on_standard| on_standard.max(coarsest));
         let scatter = Scatter::of(places.get(..count)?, self.estimate.known)?;
+        let repeats = of_repeats(places.get(..count)?.iter().map(Vec::as_slice));
+        let stated = self.estimate.known.prior;
+        if stated.is_some_and(|stated| beyond_stated(stated, repeats).is_some()) {
+            return None;
+        }
         let usual = usual_step(&mut self.steps);
         let known = repeatability_of(&scatter).ok()?;
         let plain = resolution == self.estimate.resolution

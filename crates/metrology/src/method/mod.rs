@@ -23,8 +23,11 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 /// 3: a part of which nobody says what it is made of, see `material_assumed`; single walls of an inside diameter are held
 /// against each other for exchanged digits, and not against its limits; how near a part comes to the room has no sign; the drift
 /// of wires and approved studies, which no earlier job states.
+///
+/// 4: a repeatability stated from earlier series, which the readings of the job contradict, is not taken.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
+    (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),
     (CURRENT, compute, influence),
 ];
 

@@ -4,8 +4,8 @@
 use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Basis, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName, Quantity, Suspicion,
-    Unmarked, Warning, WiresUnfit, check, compute, inspect,
+    Basis, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName, Prior, Quantity,
+    Suspicion, Unmarked, Warning, WiresUnfit, check, compute, compute_by, inspect,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -589,6 +589,47 @@ fn bad_input_is_refused_with_what_would_be_right() {
         panic!("75 °C is taken");
     };
     close(celsius, 23.9, 0.05);
+}
+
+/// Readings of two pieces under one number, 80 µm apart: a repeatability of earlier series does not make them one.
+#[test]
+fn readings_that_contradict_earlier_series_are_not_diluted_by_them() {
+    let apart = json!([
+        { "readings": ["8.930mm", "8.850mm"] },
+        { "readings": ["8.930mm", "8.850mm"] },
+        { "readings": ["8.930mm", "8.850mm"] },
+    ]);
+    let prior = json!({ "repeatability": "0.8um", "degrees_of_freedom": 29.0 });
+    let stated = with(m10(), &[("/readings", apart), ("/prior", prior)]);
+    let job: Job = serde_json::from_value(stated.clone()).unwrap();
+    let found = inspect(&job).unwrap();
+    assert_ne!(found.verdict(), Verdict::Accept);
+    let Some(Warning::PriorExceeded { shown, stated: of }) =
+        warned(&stated, "warning.prior-exceeded")
+    else {
+        panic!("no warning");
+    };
+    // Of each pair 80/√2 µm, by hand.
+    close(shown, 0.08 / 2f64.sqrt(), 1e-12);
+    close(of, 0.0008, 1e-12);
+    // As where nothing is stated; by the method before it was diluted.
+    let u = |found: &Inspection| found.governing().size.expanded_uncertainty;
+    let alone = Job {
+        prior: Prior::default(),
+        ..job.clone()
+    };
+    close(u(&found), u(&compute(&alone).unwrap()), 1e-12);
+    assert!(u(&compute_by(&job, 3).unwrap()) < 0.5 * u(&found));
+    // What chance may do is none of it.
+    let near =
+        json!([{ "readings": ["8.930mm", "8.932mm"] }, { "readings": ["8.931mm", "8.930mm"] }]);
+    assert!(
+        warned(
+            &with(stated, &[("/readings", near)]),
+            "warning.prior-exceeded"
+        )
+        .is_none()
+    );
 }
 
 /// What is refused before a measurement is recorded is computed all the same, as a record of long ago would be.

@@ -247,6 +247,29 @@ fn a_point_that_may_be_a_slash_is_told() {
     }
 }
 
+/// What a word says of the thread is not lost in a suggestion: without it the thread is external, coarse or of one start.
+#[test]
+fn a_word_that_tells_of_the_thread_is_not_left_out() {
+    for typed in [
+        "M10 innen",
+        "M10 Mutter",
+        "M10 écrou",
+        "1/4-20 UNC TAP",
+        "M10 pas de 1",
+        "M10 Steigung 1",
+        "M10 fein",
+        "M10 fin",
+        "M12 extra fine",
+        "M20 zweigängig",
+        "3/4-10 UNC DBL LEAD",
+        "R1/2 innen",
+        "E27",
+    ] {
+        let error = parse(typed).unwrap_err();
+        assert_eq!(error.suggestions(), &[] as &[String], "{typed}");
+    }
+}
+
 const LEFT: &[&str] = &[
     "M10x1.5-6g-LH",
     "M10 x 1,5 links",

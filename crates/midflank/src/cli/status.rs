@@ -124,7 +124,8 @@ impl SetArguments {
             reason: self.reason.trim().to_owned(),
         };
         let recorder = desk::recorder(self.person.trim());
-        let entry = status::record(&ledger, &change, today, &recorder)?;
+        let certified = due::by_certificate(&register, &change.piece, today);
+        let entry = status::record(&ledger, &change, certified, today, &recorder)?;
         self.warn_of_register(&register)?;
         let changed = status::changed(&entry)?;
         let answered = if self.json {
@@ -181,7 +182,7 @@ fn check_identity(
         )));
     }
     let is_named = status::is_named(ledger, piece)?;
-    let nearest = match registered {
+    let mut nearest = match registered {
         Some(kind) => register.nearest(Some(kind), &piece.id),
         None if is_named => Vec::new(),
         None => {
@@ -191,6 +192,8 @@ fn check_identity(
             nearest(&piece.id, known.map(|known| known.id.as_str()))
         }
     };
+    // Either contact of a pair has an identity too, and the status is that of the pair.
+    nearest.retain(|known| *known != piece.id);
     if !is_named {
         return Err(Failure::input(nobody_has(piece, &name, nearest)));
     }

@@ -303,7 +303,7 @@ fn changed(ledger: &Ledger, today: Date) -> Result<(), Failure> {
         "not in its box",
     );
     for change in [limited, soon, lost] {
-        status::record(ledger, &change, today, &desk::recorder(PERSON))?;
+        status::record(ledger, &change, None, today, &desk::recorder(PERSON))?;
     }
     Ok(())
 }

@@ -8,6 +8,8 @@ use jiff::civil::Date;
 use workshop::Error;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Change, Extension, Set};
+use workshop::gauge_room::due;
+use workshop::register::Register;
 use workshop::{station, status};
 
 use super::app::{App, Shared};
@@ -67,7 +69,11 @@ fn change(app: &App, piece: &PieceId, form: &Typed) -> Result<Option<Wrong>, Fai
     };
     let today = station::day(clock::now()?);
     let recorder = desk::recorder(&person);
-    match app.gauge_room(|ledger| status::record(ledger, &change, today, &recorder)) {
+    let recorded = app.gauge_room(|ledger| {
+        let certified = due::by_certificate(&Register::read(ledger)?, &change.piece, today);
+        status::record(ledger, &change, certified, today, &recorder)
+    });
+    match recorded {
         Ok(_) => Ok(None),
         Err(error) if error.is_input() => Ok(Some(Wrong {
             field: field_of(&error).map(str::to_owned),
@@ -144,6 +150,7 @@ fn field_of(error: &Error) -> Option<&'static str> {
         "limited-to-nothing" | "not-limited" | "no-such-use" => Some("limited_to"),
         "extends-nothing" | "extension-past" => Some("extend_until"),
         "half-extension" => Some("check"),
+        "put-off" => Some("due"),
         _ => None,
     }
 }

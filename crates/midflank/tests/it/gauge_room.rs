@@ -1,6 +1,6 @@
 //! The gauge room: calibration, certificates, status, what is due.
 
-use crate::bench::{Bench, changed, demo, root};
+use crate::bench::{Bench, changed, demo, demo_file, root};
 use crate::said::assert_says;
 
 fn of_gauge_room(name: &str) -> String {
@@ -774,6 +774,41 @@ fn a_status_is_of_an_identity_that_somebody_has() {
     let told = of("gauge-blocks", "gb-1");
     assert_eq!((told.status, told.err.as_str()), (0, ""));
     of("gauge-blocks", "gb-11").refused(&["status-error.unknown-near", "`gb-1`"]);
+}
+
+/// The register knows the due date of a certificate: a job that describes the micrometer itself, with that certificate, is judged by
+/// it too, and no later date of the gauge room lifts it without a check.
+#[test]
+fn what_is_overdue_by_its_certificate_stays_so() {
+    let bench = Bench::new();
+    let long_ago = |text: String| text.replacen("due = 2027-09-30", "due = 2025-01-31", 1);
+    let equipment = demo_file("features/equipment.toml");
+    let changed = long_ago(equipment.clone());
+    assert_ne!(changed, equipment);
+    let added = bench.run(&["equipment", "add", &bench.file("equipment.toml", &changed)]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let own = demo_file("1-rating-screw.toml");
+    let stated = "due = 2026-09-30\n";
+    assert!(own.contains(stated), "{own}");
+    let decided = |text: &str| {
+        let file = bench.file("job.toml", text);
+        bench.run(&["inspect", &file, "--json"]).json()["decision"]["because"].clone()
+    };
+    for due in ["", "due = 2099-01-01\n"] {
+        assert_eq!(decided(&own.replacen(stated, due, 1)), "overdue", "{due:?}");
+    }
+    // What another certificate says is not the register's to judge.
+    let other = own.replacen("K-2231", "K-9999", 1);
+    assert_eq!(decided(&other), serde_json::Value::Null);
+    let by = ["--person", "A. Quill", "--reason", "label says so"];
+    let set = |more: &[&str]| {
+        let first = ["status", "set", "instrument", "mic-04", "in-use"];
+        bench.run(&[&first[..], more, &by].concat())
+    };
+    set(&["--due", "2099-01-01"]).refused(&["status-error.put-off", "2025-01-31"]);
+    assert_eq!(set(&["--due", "2024-12-31"]).status, 0);
+    let until = ["--extend-until", "2099-01-01", "--check", "two blocks"];
+    assert_eq!(set(&until).status, 0);
 }
 
 /// What the gauge room set is told by the register too, and what the register sets apart by the calendar.

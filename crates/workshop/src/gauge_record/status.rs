@@ -123,6 +123,8 @@ metrology::messages! {
         ExtensionPast "extension-past" { until: Date as Date, today: Date as Date },
         /// An extension without who, why or by what check.
         HalfExtension "half-extension",
+        /// A later due date of what is overdue already.
+        PutOff "put-off" { due: Date as Date },
         /// An entry that cannot be read.
         Unreadable "unreadable" { entry: String as Text },
     }

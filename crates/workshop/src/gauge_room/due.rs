@@ -94,6 +94,15 @@ pub fn calendar(ledger: &Ledger, today: Date) -> Result<Vec<Entry>, Error> {
     Ok(all)
 }
 
+/// When a registered piece is due by the certificate that is known on a day.
+pub fn by_certificate(register: &Register, piece: &PieceId, today: Date) -> Option<Date> {
+    let kind = piece.kind().and_then(PieceKind::registered)?;
+    register
+        .find(kind, &piece.id)?
+        .periods
+        .by_certificate(today)
+}
+
 /// When the gauge room set a piece due and by what it extended that, where no certificate came after it.
 pub fn set_of(
     ledger: &Ledger,

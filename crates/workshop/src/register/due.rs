@@ -87,6 +87,11 @@ impl Periods {
         period.set.or(period.due)
     }
 
+    /// When the piece is due by its certificate, whatever the gauge room set.
+    pub fn by_certificate(&self, day: Date) -> Option<Date> {
+        self.on(day)?.due
+    }
+
     /// When the gauge room set it due.
     pub fn set(&self, day: Date) -> Option<Date> {
         self.on(day)?.set

@@ -48,7 +48,7 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
             .keep(|text| Some(text.to_owned()).filter(|text| read(text).is_ok()));
     }
     if let Fault::Unexpected { given, .. } = error.fault()
-        && may_be_of_the_thread(given)
+        && (may_be_of_the_thread(given) || says_of_the_thread(given))
     {
         return error.keep(|_| None);
     }
@@ -84,6 +84,19 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
             .find(holds)
     })
 }
+
+/// Whether it is a word that says of which side, pitch or number of starts the thread is: without it the designation is that of
+/// another.
+fn says_of_the_thread(given: &str) -> bool {
+    let given = given.to_lowercase();
+    given == "fin" || TELLING.iter().any(|word| given.starts_with(word))
+}
+
+/// Words of internal threads, pitches and starts that are not read, in English, German and French (from memory).
+const TELLING: [&str; 20] = [
+    "tap", "mutter", "innen", "bohrung", "écrou", "ecrou", "taraud", "femelle", "pas", "steigung",
+    "fein", "extra", "dbl", "double", "dual", "triple", "multi", "zweig", "dreig", "mehrg",
+];
 
 /// Whether what means nothing was meant as a class or a pitch, as `h6g5`, `SB` and `/1.2`: what is left without it has another.
 fn may_be_of_the_thread(given: &str) -> bool {

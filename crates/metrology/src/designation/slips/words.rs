@@ -76,6 +76,7 @@ pub(super) fn near(word: &str, far: Far, symbol: bool) -> impl Iterator<Item = &
         .bytes()
         .map(|letter| letter.to_ascii_uppercase())
         .collect();
+    let is_lamp_cap = typed == b"E";
     let is_known = is_known(word);
     let other = OTHER_NAMES
         .iter()
@@ -100,7 +101,7 @@ pub(super) fn near(word: &str, far: Far, symbol: bool) -> impl Iterator<Item = &
     });
     // An x is the sign between two numbers, one of which is missing.
     let has_x = word.contains(['x', 'X']);
-    let slipped = slipped.filter(move |_| !is_known && !has_x);
+    let slipped = slipped.filter(move |_| !is_known && !has_x && !is_lamp_cap);
     other.into_iter().chain(slipped)
 }
 
