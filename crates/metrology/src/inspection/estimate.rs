@@ -8,8 +8,8 @@ use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_ang
 use super::converted::Conversion;
 use super::faces::faces;
 use super::inputs::{
-    all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
-    one_reading, prior, prior_warning, repeatability_default, repeatability_on_standard,
+    Contradicted, all_readings, error_curve, form_history, form_unseen, instrument,
+    left_by_harmonic, one_reading, prior, repeatability_default, repeatability_on_standard,
     setting_standard, step, usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo};
@@ -93,8 +93,10 @@ pub struct Estimate {
     own: Option<OwnOfJob>,
     /// What the line of repeatability says where an approved study tells it.
     study_note: Option<Note>,
-    /// Why an approved study or a stated repeatability was not taken.
-    pub prior_warning: Option<Warning>,
+    /// Why an approved study was not taken.
+    pub study_warning: Option<Warning>,
+    /// Why a stated repeatability was not taken.
+    pub contradicted: Option<Contradicted>,
 }
 
 impl Estimate {
@@ -112,7 +114,7 @@ impl Estimate {
         let carried = over_wires::carried(job, target);
         let places = in_millimetres(job, &carried);
         let study = by_study::repeatability(job, &places, zero.scatter);
-        let contradicted = prior_warning(job, target, &places, zero.scatter);
+        let contradicted = Contradicted::of(job, target, &places);
         let stated = prior(job).filter(|_| contradicted.is_none());
         let prior = stated.or_else(|| study.map(StudyPrior::pooled));
         let zero_of_job = zero.scatter;
@@ -198,7 +200,8 @@ impl Estimate {
             repeatability_note: repeatability_note(job, target),
             own: OwnOfJob::of(job),
             study_note: study.map(StudyPrior::note),
-            prior_warning: contradicted.or(by_study::warning(job, &places, zero_of_job)),
+            study_warning: by_study::warning(job, &places, zero_of_job),
+            contradicted,
         })
     }
 
@@ -694,7 +697,12 @@ impl Estimate {
     pub fn readings(&self, job: &Job, target: &Target) -> Result<Vec<ReadingResult>, JobError> {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
-        let known = repeatability_of(&self.scatter)?;
+        let known = match self.contradicted {
+            Some(contradicted) => Some(Length::nearest_mm(
+                contradicted.together.standard_deviation,
+            )?),
+            None => repeatability_of(&self.scatter)?,
+        };
         let flags_of = |readings: &[Entered], carried: f64| {
             let plausible = self.plausible(target, carried)?;
             Ok::<_, JobError>(examine(readings, plausible, known, zero))

@@ -59,21 +59,34 @@ pub fn beyond_stated(stated: Pooled, shown: impl IntoIterator<Item = Pooled>) ->
     beyond(stated, shown, BY_CHANCE)
 }
 
-/// Why a stated repeatability is not taken: the repeats of this job or its zero contradict it. Readings of two pieces under one
-/// number are told by this.
-pub fn prior_warning(
-    job: &Job,
-    target: &Target,
-    places: &[Vec<f64>],
-    zero: Option<Pooled>,
-) -> Option<Warning> {
-    let stated = prior(job).filter(|_| target.method >= 4)?;
-    let repeats = repeats(places.iter().map(Vec::as_slice));
-    let shown = beyond_stated(stated, repeats.into_iter().chain(zero))?;
-    Some(Warning::PriorExceeded {
-        shown,
-        stated: stated.standard_deviation,
-    })
+/// A repeatability that was stated and that the repeats of a job contradict. Readings of two pieces under one number are told by
+/// this.
+#[derive(Clone, Copy, Debug)]
+pub struct Contradicted {
+    /// How much the repeats scatter, millimetres.
+    shown: f64,
+    stated: Pooled,
+    /// Both together, by which a stray reading is told all the same: alone it would hide itself.
+    pub together: Pooled,
+}
+
+impl Contradicted {
+    pub fn of(job: &Job, target: &Target, places: &[Vec<f64>]) -> Option<Self> {
+        let stated = prior(job).filter(|_| target.method >= 4)?;
+        let repeats = repeats(places.iter().map(Vec::as_slice))?;
+        Some(Self {
+            shown: beyond_stated(stated, Some(repeats))?,
+            stated,
+            together: Pooled::of(&[repeats, stated])?,
+        })
+    }
+
+    pub const fn warning(&self) -> Warning {
+        Warning::PriorExceeded {
+            shown: self.shown,
+            stated: self.stated.standard_deviation,
+        }
+    }
 }
 
 /// Degrees of freedom that a usual repeatability is given: known to about a fifth (JCGM 100:2008, G.4.2).

@@ -135,7 +135,7 @@ impl Series {
         };
         let rule = rule(job).ok()?;
         let estimate = Estimate::of(job, &target).ok()?;
-        if !is_of_numbers_alone(job, &target, &inspection) || estimate.prior_warning.is_some() {
+        if !is_of_numbers_alone(job, &target, &inspection) || estimate.contradicted.is_some() {
             return None;
         }
         let named = estimate.inputs(Of::Mean, &estimate.scatter).ok()?;

@@ -75,7 +75,8 @@ pub fn warnings(
     all.extend(fitness::warnings(job));
     all.extend(overdue::defaults(job, mean));
     all.extend(overdue::own(job));
-    all.extend(estimate.prior_warning.clone());
+    all.extend(estimate.study_warning.clone());
+    all.extend(estimate.contradicted.map(|found| found.warning()));
     let sizes = [Some(mean), outcomes.worst_place];
     all.extend(overdue::own_not_found_at(job, sizes.into_iter().flatten()));
     all.extend(own::exceeded(job, mean));

@@ -78,7 +78,7 @@ fn what_is_wrong_is_told_at_its_field() {
         (
             "due",
             "31.1.2030",
-            "`31.1.2030` is not a date; write it as 2027-03-01",
+            "`31.1.2030` is not a date; write year-month-day, such as 2027-03-01",
         ),
         (
             "certificate_date",
