@@ -11,7 +11,7 @@ use super::inputs::{beside_scatter, beyond_stated, turn};
 use super::job::Job;
 use super::model::{INPUTS, Quantity, THERMAL};
 use super::other_unit::BEYOND_RANGE;
-use super::scatter::{Scatter, TypeA, choice, repeats as of_repeats};
+use super::scatter::{Scatter, TypeA, choice, repeats};
 use super::size::{self, Size};
 use super::suspicion::{Plausible, are_plausible, usual_step};
 use super::target::{NEWEST, Target};
@@ -247,9 +247,11 @@ impl Series {
             .step
             .unwrap_or_else(|on_standard| on_standard.max(coarsest));
         let scatter = Scatter::of(places.get(..count)?, self.estimate.known)?;
-        let repeats = of_repeats(places.get(..count)?.iter().map(Vec::as_slice));
-        let stated = self.estimate.known.prior;
-        if stated.is_some_and(|stated| beyond_stated(stated, repeats).is_some()) {
+        let contradicts = |stated| {
+            let repeats = repeats(places.iter().take(count).map(Vec::as_slice));
+            beyond_stated(stated, repeats).is_some()
+        };
+        if self.estimate.known.prior.is_some_and(contradicts) {
             return None;
         }
         let usual = usual_step(&mut self.steps);

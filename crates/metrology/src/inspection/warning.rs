@@ -55,9 +55,9 @@ crate::messages! {
         OwnNotHeld "own-not-held" { person: String as Text, why: NotFoundAt as said },
         /// An approved study whose review is overdue: what is usual was taken.
         StudyOverdue "study-overdue" { study: String as Text, person: String as Text, due: Date as Date, used: Date as Date },
-        /// This job scatters by more than an approved study allows for: the larger was taken.
-        /// The readings contradict the repeatability stated from earlier series.
+        /// The repeats contradict the repeatability stated from earlier series: the larger was taken.
         PriorExceeded "prior-exceeded" { shown: f64 as Difference, stated: f64 as Difference },
+        /// This job scatters by more than an approved study allows for: the larger was taken.
         StudyExceeded "study-exceeded" { study: String as Text, shown: f64 as Difference, approved: f64 as Difference },
         /// An approved study of the set-up that measured something else: it was not taken.
         StudyOfOther "study-of-other" { study: String as Text, measured: String as Text },

@@ -201,12 +201,16 @@ fn named(
     if names.is_empty() {
         return;
     }
-    let mut all = names.join(", ");
-    let more = count.saturating_sub(names.len() as u64);
-    if more > 0 {
-        all = say!("lot-run.and-more", all = all, more = more);
+    output.push(sentence(&some_of(names, count)));
+}
+
+/// Those that are named of so many, and how many more there are.
+pub fn some_of(names: &[String], count: u64) -> String {
+    let all = names.join(", ");
+    match count.saturating_sub(names.len() as u64) {
+        0 => all,
+        more => say!("lot-run.and-more", all = all, more = more),
     }
-    output.push(sentence(&all));
 }
 
 /// Ppk and the fraction nonconforming of a characteristic with their intervals, where they are given.

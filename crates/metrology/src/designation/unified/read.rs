@@ -282,18 +282,15 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     let mut end = c.next_piece();
     let word = c.word();
     let typed = end.typed(c.at()).to_owned();
+    let unknown_class = |known, classes: &[String]| {
+        let (stem, class) = (parts.stem(), typed.clone());
+        end.error_from(c.at(), Fault::UnknownClass { class, known })
+            .suggest(classes.iter().map(|class| format!("{stem}-{class}")))
+    };
     let letter = word.to_ascii_uppercase();
     if own.class.is_none() && typed == word && (letter == "A" || letter == "B") {
-        let stem = parts.stem();
-        return end
-            .error_from(
-                c.at(),
-                Fault::UnknownClass {
-                    class: typed,
-                    known: KnownClasses::Unified,
-                },
-            )
-            .suggest(["2", "3", "1"].map(|digit| format!("{stem}-{digit}{letter}")));
+        let classes = ["2", "3", "1"].map(|digit| format!("{digit}{letter}"));
+        return unknown_class(KnownClasses::Unified, &classes);
     }
     let class_like = c.peek().is_ascii_digit();
     if class_like && own.class.is_none() {
@@ -302,16 +299,8 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
         } else {
             KnownClasses::Unified
         };
-        let stem = parts.stem();
-        return end
-            .error_from(
-                c.at(),
-                Fault::UnknownClass {
-                    class: typed,
-                    known,
-                },
-            )
-            .suggest(["2A", "2B", "3A", "3B", "1A", "1B"].map(|class| format!("{stem}-{class}")));
+        let classes = ["2A", "2B", "3A", "3B", "1A", "1B"].map(str::to_owned);
+        return unknown_class(known, &classes);
     }
     if word.len() >= 2 && parts.series.is_none() && own.class.is_none() {
         end = c;

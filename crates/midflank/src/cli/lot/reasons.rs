@@ -4,6 +4,7 @@ use metrology::inspection::Withheld;
 use metrology::units::LengthUnit;
 use workshop::lot::Measured;
 
+use crate::report::lot::some_of;
 use crate::say;
 use crate::words::{self, Shown};
 
@@ -24,7 +25,7 @@ struct Reason {
     unit: LengthUnit,
     pieces: Vec<String>,
     last: String,
-    count: usize,
+    count: u64,
 }
 
 impl Reasons {
@@ -77,16 +78,11 @@ impl Reason {
     }
 
     fn line(&self) -> String {
-        let mut pieces = self.pieces.join(", ");
-        let more = self.count.saturating_sub(self.pieces.len());
-        if more > 0 {
-            pieces = say!("lot-run.and-more", all = pieces, more = more);
-        }
         say!(
             "lot-run.reason",
             because = self.withheld.because(),
             why = words::message(&self.withheld, Shown::in_unit(self.unit)),
-            pieces = pieces
+            pieces = some_of(&self.pieces, self.count)
         )
     }
 }
