@@ -28,6 +28,10 @@ metrology::messages! {
         OtherMember "other-member" { id: String as Text, member: GaugeMember as code, wanted: GaugeMember as code },
         /// NOT GO entered more turns than its standard permits: the piece does not conform by it.
         TooManyTurns "too-many-turns" { turns: f64 as Given, permitted: u32 as whole },
+        /// GO entered no further than NOT GO may: it did not pass over the whole thread.
+        TooFewTurns "too-few-turns" { turns: f64 as Given },
+        /// Turns that no gauge makes.
+        Turns "turns" { given: String as Text },
         /// Out for calibration or repair, or for reference only.
         NotInUse "not-in-use" { id: String as Text, state: State as code },
     }
@@ -109,6 +113,7 @@ pub fn notes(
         kind: Kind::Gauge,
         id,
         certificate: gauge.and_then(|gauge| gauge.certificate.as_deref()),
+        certificate_date: gauge.and_then(|gauge| gauge.certificate_date),
         due: gauge.and_then(|gauge| gauge.due),
         state: gauge.map_or(State::Active, |gauge| gauge.state),
     };
@@ -136,12 +141,23 @@ pub fn stored(notes: Vec<StatusNote>) -> Vec<Value> {
     notes.into_iter().map(Value::said).collect()
 }
 
-/// The turns that a NOT GO gauge may enter, where it is known to be one; of a gauge that is not registered by what the plan says.
-pub fn turns_permitted(gauge: Option<&Gauge>, of: &OfLot) -> Option<u32> {
-    let member = gauge.map(|gauge| gauge.member).or(of.gauge)?;
-    let thread = gauge
-        .map(|gauge| &gauge.designation)
-        .or(of.thread.as_ref())?;
-    let form = parse(thread).ok()?.form();
-    gauges::turns_permitted(form).filter(|_| !member.is_go())
+/// Whether so many turns are those of a piece that conforms: GO passes over the whole thread, NOT GO enters no more turns than
+/// its standard permits. Of a gauge that is not registered the plan says which it is; nothing is refused of one that is unknown.
+pub fn turns_conform(turns: f64, gauge: Option<&Gauge>, of: &OfLot) -> Result<(), GaugeRefused> {
+    let Some(member) = gauge.map(|gauge| gauge.member).or(of.gauge) else {
+        return Ok(());
+    };
+    let thread = gauge.map(|gauge| &gauge.designation);
+    let form = thread.or(of.thread.as_ref()).map(|thread| parse(thread));
+    let permitted = form.and_then(|thread| gauges::turns_permitted(thread.ok()?.form()));
+    match permitted {
+        // Where GO goes no further than NOT GO may, or not one turn, it has not passed (common practice, no source).
+        _ if member.is_go() && turns <= permitted.map_or(1.0, f64::from) => {
+            Err(GaugeRefused::TooFewTurns { turns })
+        }
+        Some(permitted) if !member.is_go() && turns > f64::from(permitted) => {
+            Err(GaugeRefused::TooManyTurns { turns, permitted })
+        }
+        _ => Ok(()),
+    }
 }

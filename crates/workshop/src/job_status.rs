@@ -7,6 +7,7 @@ use metrology::inspection::{Job, Piece, State, StatusNote};
 use metrology::message::{Coded as _, Value};
 
 use crate::approving::SetUp;
+use crate::certified_otherwise;
 use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
@@ -43,6 +44,7 @@ pub struct Used<'a> {
     pub kind: Kind,
     pub id: &'a str,
     pub certificate: Option<&'a str>,
+    pub certificate_date: Option<Date>,
     pub due: Option<Date>,
     pub state: State,
 }
@@ -53,6 +55,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
         kind: Kind::Thermometer,
         id: &one.id,
         certificate: one.certificate.as_deref(),
+        certificate_date: one.certificate_date,
         due: one.due,
         state: one.state,
     });
@@ -61,6 +64,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
         kind: Kind::Wires,
         id: &wires.id,
         certificate: wires.certificate.as_deref(),
+        certificate_date: wires.certificate_date,
         due: wires.due,
         state: wires.state,
     });
@@ -70,6 +74,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             kind: Kind::Instrument,
             id: &job.instrument.id,
             certificate: job.instrument.certificate.as_deref(),
+            certificate_date: job.instrument.certificate_date,
             due: job.instrument.due,
             state: job.instrument.state,
         },
@@ -78,6 +83,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             kind: Kind::Contacts,
             id: &job.contacts.id,
             certificate: job.contacts.certificate.as_deref(),
+            certificate_date: None,
             due: job.contacts.due,
             state: job.contacts.state,
         },
@@ -86,6 +92,7 @@ fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
             kind: Kind::Standard,
             id: &job.standard.id,
             certificate: job.standard.certificate.as_deref(),
+            certificate_date: job.standard.certificate_date,
             due: job.standard.due,
             state: job.standard.state,
         },
@@ -131,6 +138,7 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
         notes(&used, registered, when, &what)
     });
     let mut notes: Vec<StatusNote> = found.collect();
+    notes.extend(certified_otherwise::notes(job, register));
     notes.extend(check_out(job, register));
     let limits = RoomLimits::noted(&job.notes);
     notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
@@ -272,7 +280,20 @@ pub fn notes(
     let due = by_due(used, registered, day);
     due.into_iter()
         .chain(limited(used, registered, at, what))
+        .chain(found_out(used, registered, day))
         .collect()
+}
+
+/// A recall on the record that holds for the piece on that day.
+fn found_out(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {
+    let found = registered?.found_out(day, used.certificate_date)?;
+    Some(StatusNote::FoundOut {
+        piece: used.piece,
+        id: used.id.to_owned(),
+        error: found.error,
+        found: found.found,
+        recall: found.entry.to_string(),
+    })
 }
 
 fn by_due(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {

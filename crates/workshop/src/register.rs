@@ -27,9 +27,10 @@ use crate::approvals::Approvals;
 use crate::approving::characteristic_key;
 use crate::certificates_on_record;
 use crate::checks_on_record;
-use crate::equipment::REGISTER;
+use crate::equipment::{CONTACT, REGISTER};
 use crate::error::Error;
 use crate::form;
+use crate::found_out::{self, FoundOut};
 use crate::gauge_record::check::Check;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::Set;
@@ -92,6 +93,8 @@ pub struct Registered {
     pub person: String,
     /// Its certificates by their dates, the first first, where it has had several: of its descriptions, and those on record.
     pub certificates: Vec<Certificate>,
+    /// Recalls that found it, or a contact of the pair, to be out.
+    pub found_out: Vec<FoundOut>,
 }
 
 impl Registered {
@@ -103,6 +106,24 @@ impl Registered {
     /// The change of its status that held at a moment.
     pub fn status_at(&self, at: Timestamp) -> Option<&Changed> {
         self.changes.iter().rfind(|change| change.at <= at)
+    }
+
+    /// Whether a recall is of this piece, or of a contact of the pair.
+    fn is(&self, found: &FoundOut) -> bool {
+        let piece = self.described.piece();
+        let is_member = |id: &String| id.trim() == found.id;
+        if found.role == CONTACT {
+            return piece.members().is_some_and(|both| both.iter().any(is_member));
+        }
+        self.described.kind().role() == found.role && piece.id().trim() == found.id
+    }
+
+    /// The recall that holds for what was measured with it on a day, by a certificate of a day.
+    pub fn found_out(&self, day: Date, certified: Option<Date>) -> Option<&FoundOut> {
+        let dates = self.certificates.iter().map(|one| one.date);
+        let dates: Vec<Date> = dates.chain(self.described.certificate_date()).collect();
+        let mut all = self.found_out.iter();
+        all.rfind(|found| found.holds((day, certified), &dates, &self.changes))
     }
 
     /// In the state that the last change of its status makes of that in the register.
@@ -205,6 +226,10 @@ impl Register {
             if let Some(piece) = piece {
                 certificates::add(piece, &one.certified);
             }
+        }
+        for found in found_out::all(ledger)? {
+            let touched = register.pieces.iter_mut().filter(|piece| piece.is(&found));
+            touched.for_each(|piece| piece.found_out.push(found.clone()));
         }
         register.checks = checks_on_record::all(ledger, None)?;
         gauges::certified(&on_record, &mut register.pieces);
@@ -313,6 +338,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
         is_change: entry.content.amends.is_some(),
         person: entry.content.actor.name.clone(),
         certificates: Vec::new(),
+        found_out: Vec::new(),
     })
 }
 
@@ -601,6 +627,14 @@ impl Shelf {
             .flatten();
         self.form.replace(Some((asked, found.clone())));
         found
+    }
+
+    /// Looks something up in the ledger; nothing where there is none yet.
+    pub fn in_ledger<T>(
+        &self,
+        read: impl FnOnce(&Ledger) -> Result<Option<T>, Error>,
+    ) -> Result<Option<T>, Error> {
+        Ok(self.look(read).map_err(Error::Register)?.flatten())
     }
 
     /// Where the zero last stood before a moment.

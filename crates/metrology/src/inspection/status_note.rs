@@ -26,6 +26,14 @@ crate::messages! {
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
         /// A gauge is past its wear limit: no verdict.
         Worn "worn" { piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: WearLimit as code },
+        /// A recall found it to be out: no verdict.
+        FoundOut "found-out" { piece: Piece as code, id: String as Text, error: Length as bound, found: Date as Date, recall: String as Text },
+        /// A certificate has it at another size than the job takes it at: no verdict.
+        OtherCertificate "other-certificate" {
+            piece: Piece as code, id: String as Text, used: Length as bound, certified: Length as bound, certificate: String as Text,
+        },
+        /// The register has it at another size than the job takes it at, by no certificate: no verdict.
+        OtherInRegister "other-in-register" { piece: Piece as code, id: String as Text, used: Length as bound, certified: Length as bound },
         /// A gauge that the register does not have: nothing is known of it.
         NotRegistered "not-registered" { piece: Piece as code, id: String as Text },
         /// The room was warmer or colder than the inspection plan allows: no verdict.
@@ -44,11 +52,14 @@ crate::messages! {
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 4] = [
+const WITHHOLDING: [&str; 7] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
     "status-note.worn",
+    "status-note.found-out",
+    "status-note.other-certificate",
+    "status-note.other-in-register",
 ];
 
 /// Those of them that are of the room.

@@ -52,7 +52,7 @@ pub struct LotDocument {
     /// Where a gauge and a measured pitch diameter of a piece disagree.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub gauge_findings: Vec<GaugeFindingDocument>,
-    /// What is odd in the file of readings.
+    /// What is odd in the file of readings, or in the results on the record.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub warnings: Vec<Value>,
 }
@@ -237,6 +237,10 @@ pub fn of_matrix(matrix: &Matrix, number: &str, name: impl Fn(&Spot) -> String) 
     let limits = |index| matrix.limits(index);
     let mut line = lot(&matrix.plan, &limits, Some(number), &tally);
     line.lot.gauge_findings = gauge_findings(matrix);
+    let shown = Shown::in_unit(LengthUnit::Millimetre);
+    let remarks = matrix.remarks();
+    let remarks = remarks.iter().map(|one| warning(&one.message(), shown));
+    line.lot.warnings.extend(remarks);
     line
 }
 

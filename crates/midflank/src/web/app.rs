@@ -763,7 +763,7 @@ impl App {
         let is_parked = events.contains(&Event::Parked);
         *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
-        if state.question() == Question::Settle {
+        if state.question() == Question::Settle || self.barred_gauge(&state)?.is_some() {
             let Some((event, told)) = self.settle(&state)? else {
                 return Ok(Landed::Kept(None));
             };

@@ -29,6 +29,7 @@ use crate::failure::Failure;
 use crate::kept;
 use crate::report;
 use crate::report::trial;
+use crate::say;
 use crate::words;
 
 /// Before the number of a lot, where that alone could be something else.
@@ -397,6 +398,9 @@ impl App {
                 made.id().to_string(),
                 checked.is_ok_and(|it| it.good) || !measured,
             )
+        } else if let Some(barred) = self.barred_gauge(state)? {
+            let entry = None;
+            return Ok(Some((Event::Settled { entry, good: false }, Some(barred))));
         } else {
             let person = state.person.as_deref().unwrap_or_default();
             let recorder = desk::recorder(person);
@@ -423,6 +427,23 @@ impl App {
         let said = (!said.is_empty()).then(|| said.join(". "));
         let entry = Some(entry).filter(|_| measured);
         Ok(Some((Event::Settled { entry, good }, said)))
+    }
+
+    /// Why nothing counts that was found with the gauge of a run since the last record, and what is to be done; none where
+    /// nothing bars it.
+    pub(super) fn barred_gauge(&self, state: &State) -> Result<Option<String>, Failure> {
+        let Some(run) = state.run().filter(|run| !run.found.is_empty()) else {
+            return Ok(None);
+        };
+        let Some(barred) = lots::barred_gauge(run, &self.books()?.register) else {
+            return Ok(None);
+        };
+        let pieces = run.found.iter().map(|found| found.piece.clone());
+        Ok(Some(say!(
+            "run.gauge-barred",
+            why = words::error_on_page(&barred),
+            pieces = words::list(pieces)
+        )))
     }
 
     /// The verdict on a lot by what is on the record.

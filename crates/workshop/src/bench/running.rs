@@ -201,6 +201,15 @@ impl State {
         if let Some(run) = self.run_mut() {
             let open = std::mem::take(&mut run.open).into_iter();
             let found = std::mem::take(&mut run.found).into_iter();
+            if !good && !run.of.way.is_measured() {
+                // The gauge is barred: nothing counts that was found with it.
+                run.with = None;
+                run.gauge = None;
+                run.notes.clear();
+                run.ending = false;
+                run.went_on = false;
+                return;
+            }
             let names = open.map(|piece| piece.name);
             Arc::make_mut(&mut run.settled).extend(names.chain(found.map(|found| found.piece)));
             run.checks += 1;

@@ -14,6 +14,7 @@ use metrology::units::LengthUnit;
 use super::decisions::{Decided, decisions, latest, to_measure_after_work, worked_on};
 use super::interval::interval;
 use super::known::{Lot, find};
+use super::not_counted::{NotCounted, WhyNot, off_plan};
 use crate::approvals::Approvals;
 use crate::bench::State;
 use crate::bench::run::{OfOthers, OfRoom};
@@ -81,6 +82,8 @@ pub struct Matrix {
     pub rows: Vec<Row>,
     /// Earlier results of a piece and characteristic (by its place in the plan), which do not count.
     pub repeats: Vec<(String, usize, EntryId)>,
+    /// Later results that do not count.
+    pub not_counted: Vec<NotCounted>,
     /// Results of pieces that were worked on before. In a sample the result before the work counts: the lot was not worked on.
     pub after_work: Vec<AfterWork>,
 }
@@ -234,6 +237,7 @@ pub(super) struct Gathered {
     given: Vec<Option<String>>,
     cells: BTreeMap<(String, usize), Cell>,
     repeats: Vec<(String, usize, EntryId)>,
+    not_counted: Vec<NotCounted>,
     after_work: Vec<AfterWork>,
     /// By which events the zero checks that failed were made.
     moved: BTreeSet<(u64, u64)>,
@@ -251,7 +255,8 @@ pub(super) enum Added {
 }
 
 impl Gathered {
-    /// All that is on the record, the oldest first: a later result takes the place of an earlier one.
+    /// All that is on the record, the oldest first: a later result takes the place of an earlier one, unless that was a rejection
+    /// or the later one is of another plan.
     pub(super) fn of(ledger: &Ledger, lot: &Lot) -> Result<Self, Error> {
         let number = &lot.begun.number;
         let mut found = Self {
@@ -260,6 +265,7 @@ impl Gathered {
             given: given_in(&lot.plan)?,
             cells: BTreeMap::new(),
             repeats: Vec::new(),
+            not_counted: Vec::new(),
             after_work: Vec::new(),
             moved: failed_checks(ledger, number)?,
             worked_on: worked_on(decisions(ledger, number)?),
@@ -331,6 +337,7 @@ impl Gathered {
             plan: self.plan,
             rows,
             repeats: self.repeats,
+            not_counted: self.not_counted,
             after_work: self.after_work,
         }
     }
@@ -376,11 +383,19 @@ impl Gathered {
             return Ok(());
         };
         cell.entry = Some(entry.id());
+        let of_inspection = kind == RecordKind::Inspection;
+        let off_plan = self.plan.characteristics.get(index).and_then(|planned| {
+            let given = self.given.get(index).and_then(Option::as_deref);
+            off_plan(facts, &self.plan, planned, given).filter(|_| of_inspection)
+        });
+        if let Some(off_plan) = off_plan {
+            cell.leave_undecided(off_plan.key());
+        }
         let events = entry.content.events;
         if events.is_some_and(|events| self.moved.contains(&(events.job, events.count))) {
-            cell.leave_undecided();
+            cell.leave_undecided("zero-moved");
         }
-        if kind == RecordKind::Inspection {
+        if of_inspection {
             cell.missing = self.missing(ledger, index, facts, entry.id())?;
             if !cell.missing.is_empty() && cell.standing == Standing::Accept {
                 cell.standing = Standing::Undecided;
@@ -388,7 +403,8 @@ impl Gathered {
         }
         let key = (piece.to_owned(), index);
         let decided = self.worked_on.get(piece);
-        if decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence) {
+        let after_work = decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence);
+        if after_work {
             self.after_work.push(AfterWork {
                 piece: piece.to_owned(),
                 index,
@@ -400,11 +416,27 @@ impl Gathered {
                 return Ok(());
             }
         }
-        if let Some(earlier) = self.cells.insert(key, cell)
-            && let Some(entry) = earlier.entry
+        if let Some(earlier) = self.cells.get(&key)
+            && let Some(stands) = earlier.entry
         {
-            self.repeats.push((piece.to_owned(), index, entry));
+            let why = match () {
+                () if off_plan.is_some() => Some(WhyNot::OffPlan),
+                () if earlier.standing == Standing::Reject && !after_work => Some(WhyNot::Rejected),
+                () => None,
+            };
+            if let Some(why) = why {
+                self.not_counted.push(NotCounted {
+                    piece: piece.to_owned(),
+                    index,
+                    entry: entry.id(),
+                    stands,
+                    why,
+                });
+                return Ok(());
+            }
+            self.repeats.push((piece.to_owned(), index, stands));
         }
+        self.cells.insert(key, cell);
         Ok(())
     }
 
@@ -486,7 +518,8 @@ impl Gathered {
         for one in &run.found {
             let key = (one.piece.clone(), index);
             let because = lot_entry::because(&run.notes).map(str::to_owned);
-            let mut cell = found(lot_entry::standing(one.conforms, &run.notes), because);
+            // Until it is on the record it counts for nothing.
+            let mut cell = found(Standing::Provisional, because);
             cell.gauged = run
                 .with
                 .clone()
@@ -517,12 +550,23 @@ impl Gathered {
                 gauged: None,
             };
             let key = (piece.name, index);
+            if self.stands_rejected(&key) {
+                continue;
+            }
             if let Some(earlier) = self.cells.insert(key.clone(), cell)
                 && let Some(entry) = earlier.entry
             {
                 self.repeats.push((key.0, index, entry));
             }
         }
+    }
+
+    /// Whether a rejection is on the record that no work on the piece has put in question.
+    fn stands_rejected(&self, key: &(String, usize)) -> bool {
+        let earlier = self.cells.get(key);
+        let is_rejected =
+            earlier.is_some_and(|cell| cell.standing == Standing::Reject && cell.entry.is_some());
+        is_rejected && !self.worked_on.contains_key(&key.0)
     }
 
     fn rows(&self) -> Vec<Row> {
@@ -560,10 +604,10 @@ fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, 
 }
 
 impl Cell {
-    /// The check that would have made it final failed.
-    fn leave_undecided(&mut self) {
+    /// The check that would have made it final failed, or it is of another plan.
+    fn leave_undecided(&mut self, because: &str) {
         self.standing = Standing::Undecided;
-        self.because = Some("zero-moved".to_owned());
+        self.because = Some(because.to_owned());
         if let Some(outcome) = &mut self.outcome {
             outcome.standing = Standing::Undecided;
             outcome.decision = Verdict::Undecided.key();

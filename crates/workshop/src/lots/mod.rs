@@ -1,6 +1,7 @@
 //! Plans and lots on the record: a plan is kept, a lot is begun under it and stays with it, and what was found of its pieces
 //! adds up to its matrix and its verdict.
 
+mod as_begun;
 mod begin;
 mod decisions;
 mod first_articles;
@@ -9,11 +10,13 @@ mod interval;
 mod known;
 mod matrix;
 mod nonconforming;
+mod not_counted;
 mod order;
 mod reader;
 mod settle;
 mod switching;
 
+pub use as_begun::{LotTakes, OtherPlan, PlanPart};
 pub use begin::{Begin, begin, keep_plan, run_of};
 pub use decisions::Decided;
 pub use first_articles::{
@@ -29,7 +32,8 @@ pub use matrix::{
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };
+pub use not_counted::{LotRemark, NotCounted, OffPlan, WhyNot};
 pub use order::{Order as OrderOfWork, Stage, order};
 pub use reader::LotsRead;
-pub use settle::{Words, drafts, made_before};
+pub use settle::{Words, barred_gauge, drafts, made_before};
 pub use switching::{Switching, switching};

@@ -111,6 +111,17 @@ fn shown_by(decision: &Decision, number: &str) -> Vec<String> {
     named.into_iter().map(|shown| shown.entry.clone()).collect()
 }
 
+/// What bars the gauge of a run from a verdict on what was found with it since the last record. Nothing of it is recorded.
+pub fn barred_gauge(run: &Run, register: &Register) -> Option<Error> {
+    let with = run.with.as_deref()?;
+    let gauge = run.gauge.as_deref();
+    let mut found = run.found.iter().filter(|_| run.of.way == Way::Gauge);
+    found.find_map(|found| {
+        let when = (found.at, station::day(found.at));
+        gauges::notes(gauge, with, register, when).err()
+    })
+}
+
 /// The last entry that a run made before its events knew of it; `settled` says how many it had made by what they know.
 pub fn made_before(
     ledger: &Ledger,

@@ -13,6 +13,7 @@ use metrology::message::Say as _;
 use workshop::lot::{
     Lot, LotError, LotNote, Measured, Scan, Tally, Whole, each as each_piece, scan,
 };
+use workshop::lots;
 use workshop::plan::Plan;
 
 use self::reasons::Reasons;
@@ -78,6 +79,21 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
         warn(understood);
     }
     let rows = readings.path();
+    let shelf: Shelf = desk::shelf(ledger);
+    let begun = match at_hand.lot() {
+        Some(number) => shelf.in_ledger(|ledger| lots::find(ledger, number))?,
+        None => None,
+    };
+    let plan = match begun {
+        Some(lot) => {
+            let (plan, told) = lot.held_against(plan)?;
+            if let Some(told) = told {
+                warn(&say!("command.warning", what = words::said(&told)));
+            }
+            plan
+        }
+        None => plan,
+    };
     let mut scan =
         scan(rows, &plan, unit, now).map_err(|error| error.of_rows_from(rows, asked.readings))?;
     if !scan.timed && !at_hand.says_when() {
@@ -87,7 +103,6 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     for note in &scan.notes {
         warn(&say!("command.warning", what = words::said(note)));
     }
-    let shelf: Shelf = desk::shelf(ledger);
     let lot = Lot::new(&plan, &scan, &at_hand, &shelf);
     for remark in words::remarks(shelf.remarks()) {
         warn(&say!("command.warning", what = remark));

@@ -383,6 +383,12 @@ fn blocks(
     blocks.extend(all_pieces(on, matrix));
     blocks.push(heading(say!("paper-lot.not-measured")));
     blocks.extend(not_measured(matrix, told));
+    let remarks = matrix.remarks();
+    if !remarks.is_empty() {
+        blocks.push(heading(say!("lots.not-counted")));
+        let told = remarks.iter().map(|one| sentence(&words::said(one)).into());
+        blocks.push(Block::List(told.collect()));
+    }
     if !matrix.repeats.is_empty() {
         blocks.push(heading(say!("lots.repeats")));
         blocks.push(Block::List(repeats(matrix)));

@@ -208,15 +208,21 @@ impl Table<'_> {
         let (first, after) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
         let turns = (run.of.way == Way::Gauge)
             .then(|| first.replace(',', ".").parse::<f64>().ok())
-            .flatten()
-            .filter(|turns| (0.0..=1000.0).contains(turns));
-        let permitted = gauges::turns_permitted(run.gauge.as_deref(), &run.of);
-        if let (true, Some(turns), Some(permitted)) = (conforms, turns, permitted)
-            && turns > f64::from(permitted)
-        {
-            let refused = GaugeRefused::TooManyTurns { turns, permitted };
+            .flatten();
+        if turns.is_some_and(|turns| !(0.0..=1000.0).contains(&turns)) {
+            let given = first.to_owned();
+            return Err(Refusal::new(GaugeRefused::Turns { given }));
+        }
+        let shown = turns.filter(|_| conforms);
+        let shown =
+            shown.map(|turns| gauges::turns_conform(turns, run.gauge.as_deref(), &run.of));
+        if let Some(Err(refused)) = shown {
+            let mut suggestions = vec![format!("n {rest}")];
+            if let GaugeRefused::TooFewTurns { .. } = refused {
+                suggestions.push(format!("y {after}").trim_end().to_owned());
+            }
             return Err(Refusal {
-                suggestions: vec![format!("n {rest}")],
+                suggestions,
                 ..Refusal::new(refused)
             });
         }
