@@ -33,25 +33,30 @@ pub struct FoundOut {
 /// Every recall on the record, the first first.
 pub fn all(ledger: &Ledger) -> Result<Vec<FoundOut>, Error> {
     let mut all = Vec::new();
-    each_whole(ledger, &RecordKind::Recall.standing(), Order::OldestFirst, |entry| {
-        // A case that a later version wrote is told by verification.
-        let Ok(case) = kept::read::<Case>(kept::CASE, &entry.content.inputs) else {
-            return Ok(());
-        };
-        let Ok(error) = Entered::parse(&case.error, None) else {
-            return Ok(());
-        };
-        all.push(FoundOut {
-            role: case.piece.clone(),
-            id: case.id.trim().to_owned(),
-            error: error.value(),
-            found: case.found,
-            since: case.since,
-            entry: entry.id(),
-            at: entry.content.recorded_at,
-        });
-        Ok(())
-    })?;
+    each_whole(
+        ledger,
+        &RecordKind::Recall.standing(),
+        Order::OldestFirst,
+        |entry| {
+            // A case that a later version wrote is told by verification.
+            let Ok(case) = kept::read::<Case>(kept::CASE, &entry.content.inputs) else {
+                return Ok(());
+            };
+            let Ok(error) = Entered::parse(&case.error, None) else {
+                return Ok(());
+            };
+            all.push(FoundOut {
+                role: case.piece.clone(),
+                id: case.id.trim().to_owned(),
+                error: error.value(),
+                found: case.found,
+                since: case.since,
+                entry: entry.id(),
+                at: entry.content.recorded_at,
+            });
+            Ok(())
+        },
+    )?;
     Ok(all)
 }
 

@@ -4,16 +4,22 @@
 //! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
 //! numbers from memory).
 
+use std::num::NonZeroUsize;
+use std::thread;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{EntryRef, Glance, Ledger, Number, Order, Text, Touched, Touching, Wanted};
+use ledger::{EntryId, EntryRef, Glance, Ledger, Number, Order, Text, Touched, Touching, Wanted};
 use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide, is_clearly_accepted};
-use metrology::inspection::{place_governs, strictness};
+use metrology::inspection::{is_beside, known_beside, place_governs, strictness};
 use metrology::limits::Limits;
+use metrology::method;
+use metrology::parallel::in_order;
 use metrology::uncertainty::report::shortest_decimal;
 use metrology::uncertainty::{coverage_factor_95, truncated_degrees_of_freedom};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
 use serde::Serialize;
 
 use crate::certificates_on_record::good_checks;
@@ -182,15 +188,16 @@ impl Recall {
         since: Option<Date>,
     ) -> Result<Vec<Recalled>, Error> {
         let error = self.grown(since);
-        let parts = on_record::all_touched(ledger, asked, |part: &mut Part, one| {
-            let moved = Recalled::of(&one, error);
-            let kind = if moved.changes() {
-                &mut part.changed
-            } else {
-                &mut part.same
-            };
-            kind.push(moved);
+        let mut parts = on_record::all_touched(ledger, asked, |part: &mut Part, one| {
+            let (moved, near) = Recalled::of(&one, error);
+            match near {
+                Some(near) => part.near.push((moved, one.entry, near)),
+                None => part.add(moved),
+            }
         })?;
+        for part in &mut parts {
+            part.settle_near(ledger);
+        }
         let count = |part: &Part| part.changed.len() + part.same.len();
         let mut results = Vec::with_capacity(parts.iter().map(count).sum());
         let (changed, same): (Vec<_>, Vec<_>) = parts
@@ -311,6 +318,57 @@ impl Recall {
 struct Part {
     changed: Vec<Recalled>,
     same: Vec<Recalled>,
+    /// Those near the edge of a zone: what is known beside their budgets may withhold the verdict, and only their documents tell.
+    near: Vec<(Recalled, EntryId, Near)>,
+}
+
+/// A verdict on a moved size that stands only if less than its margin is known beside the budget.
+struct Near {
+    /// To the edge of its zone, millimetres.
+    margin: f64,
+    /// What holds if it does not stand.
+    else_holds: String,
+}
+
+impl Part {
+    fn add(&mut self, moved: Recalled) {
+        let kind = if moved.changes() {
+            &mut self.changed
+        } else {
+            &mut self.same
+        };
+        kind.push(moved);
+    }
+
+    /// Decides those near the edge of a zone by their documents, each computed again by its own method.
+    fn settle_near(&mut self, ledger: &Ledger) {
+        let near = std::mem::take(&mut self.near);
+        if near.is_empty() {
+            return;
+        }
+        let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+        let settled = in_order(threads, &near, |(moved, entry, near)| {
+            let beside = beside_budget(ledger, *entry).unwrap_or_default();
+            let mut moved = moved.clone();
+            if beside > near.margin {
+                moved.after.clone_from(&near.else_holds);
+            }
+            moved
+        });
+        settled.into_iter().for_each(|moved| self.add(moved));
+        for kind in [&mut self.changed, &mut self.same] {
+            kind.sort_by_key(|one| one.measured_at);
+        }
+    }
+}
+
+/// What is known beside the budget of a result, millimetres; none of one that is no inspection, or of a method that this program
+/// does not have.
+fn beside_budget(ledger: &Ledger, entry: EntryId) -> Option<f64> {
+    let entry = ledger.get(&EntryRef::from(entry)).ok()?;
+    let (job, result) = record::read(&entry).ok()?;
+    let inspection = method::of(result.method)?(&job).ok()?;
+    Some(known_beside(&inspection))
 }
 
 /// An error over time, millimetres.
@@ -346,7 +404,7 @@ impl Grown {
 
 impl Recalled {
     /// What becomes of a result by an error.
-    fn of(touched: &Touched<&dyn Glance>, error: Grown) -> Self {
+    fn of(touched: &Touched<&dyn Glance>, error: Grown) -> (Self, Option<Near>) {
         let Touched {
             entry,
             at,
@@ -357,10 +415,11 @@ impl Recalled {
         let error = unit.map(|unit| from_mm(error.at(at), unit));
         let size = facts.number(Number::Size);
         let by = error.zip(sensitivity).map(|(error, slope)| -slope * error);
-        let after = by.and_then(|by| decided_again(facts, by));
-        let after = after.unwrap_or_else(|| Verdict::Undecided.key().to_owned());
+        let (after, near) = by
+            .and_then(|by| decided_again(facts, by))
+            .unwrap_or_else(|| (Verdict::Undecided.key().to_owned(), None));
         let text = |of| facts.text(of).map(str::to_owned);
-        Self {
+        let moved = Self {
             id: entry.to_string(),
             measured_at: at,
             part: text(Text::Part),
@@ -375,7 +434,8 @@ impl Recalled {
             after,
             error,
             sensitivity,
-        }
+        };
+        (moved, near)
     }
 }
 
@@ -410,13 +470,16 @@ const WANTED: Wanted = Wanted {
     ],
 };
 
-/// The verdict on a result whose size is moved by so much, in its unit.
+/// The verdict on a result whose size is moved by so much, in its unit, and whether what is known beside the budget may withhold
+/// it.
 ///
-/// A verdict that was withheld stays so; a requirement beside the size that was stricter is so still.
-fn decided_again(facts: &dyn Glance, by: f64) -> Option<String> {
+/// A verdict that was withheld stays so, unless it was for what is known beside the budget and the moved size is rejected by more; a
+/// requirement beside the size that was stricter is so still.
+fn decided_again(facts: &dyn Glance, by: f64) -> Option<(String, Option<Near>)> {
     let recorded = facts.text(Text::Verdict)?;
-    if facts.text(Text::Because).is_some() {
-        return Some(recorded.to_owned());
+    let because = facts.text(Text::Because);
+    if by == 0.0 || because.is_some_and(|because| !is_beside(because)) {
+        return Some((recorded.to_owned(), None));
     }
     let number = |of| facts.number(of);
     let unit = on_record::unit(facts)?;
@@ -430,57 +493,99 @@ fn decided_again(facts: &dyn Glance, by: f64) -> Option<String> {
         lower: number(Number::Lower).and_then(|limit| exact(limit, unit)),
         upper: number(Number::Upper).and_then(|limit| exact(limit, unit)),
     };
-    let verdict = |size: f64, u: f64, k: f64, degrees_of_freedom: Option<f64>| {
+    let terms = Terms { unit, rule, limits };
+    let decided = terms.decide(
+        number(Number::Size)? + by,
+        number(Number::StandardUncertainty)?,
+        number(Number::CoverageFactor)?,
+        number(Number::DegreesOfFreedom),
+    )?;
+    let other = match number(Number::OtherSize) {
+        None => None,
+        Some(other) => Some(terms.decide(
+            other + by,
+            number(Number::OtherStandardUncertainty)?,
+            number(Number::OtherCoverageFactor)?,
+            number(Number::OtherDegreesOfFreedom),
+        )?),
+    };
+    let on_size = other.map_or(decided.verdict, |other| {
+        let on_place = number(Number::OnPlace) == Some(1.0);
+        let (mean, place) = if on_place {
+            (other.verdict, decided.verdict)
+        } else {
+            (decided.verdict, other.verdict)
+        };
+        let least_governs = number(Number::LeastGoverns) == Some(1.0);
+        if place_governs(mean, place, least_governs) {
+            place
+        } else {
+            mean
+        }
+    });
+    let beside = Verdict::of(recorded).filter(|_| facts.text(Text::SizeVerdict) != Some(recorded));
+    let beside = beside.filter(|_| because.is_none());
+    if let Some(beside) = beside.filter(|beside| strictness(*beside) > strictness(on_size)) {
+        return Some((beside.key().to_owned(), None));
+    }
+    if because.is_some() && on_size != Verdict::Reject {
+        return Some((recorded.to_owned(), None));
+    }
+    let both = [Some(decided), other];
+    let margins = both.into_iter().flatten();
+    let margins = margins.filter(|one| one.verdict == on_size);
+    let margin = margins.filter_map(|one| one.margin).reduce(f64::min);
+    let near = margin.map(|margin| Near {
+        margin,
+        else_holds: Verdict::Undecided.key().to_owned(),
+    });
+    Some((on_size.key().to_owned(), near))
+}
+
+/// By what a moved size is decided again.
+struct Terms {
+    unit: LengthUnit,
+    rule: Rule,
+    limits: Limits,
+}
+
+/// What a moved size gives.
+#[derive(Clone, Copy)]
+struct Moved {
+    verdict: Verdict,
+    /// To the edge of its zone, millimetres, where that may be less than what is known beside the budget; none where it is more
+    /// than U.
+    margin: Option<f64>,
+}
+
+impl Terms {
+    /// Size and standard uncertainty in the unit.
+    fn decide(&self, size: f64, u: f64, k: f64, degrees_of_freedom: Option<f64>) -> Option<Moved> {
+        let &Self { unit, rule, limits } = self;
         let degrees_of_freedom = degrees_of_freedom.unwrap_or(f64::INFINITY);
-        let size = Length::nearest_mm(to_mm(size + by, unit)).ok()?;
-        // Most lie well within their limits, and need no more than a look.
+        let size = Length::nearest_mm(to_mm(size, unit)).ok()?;
         let for_95 = coverage_factor_95(truncated_degrees_of_freedom(degrees_of_freedom)).ok();
-        let expanded = for_95.map(|for_95| k.max(for_95) * to_mm(u, unit));
-        if expanded.is_some_and(|expanded| is_clearly_accepted(size, expanded, limits, rule)) {
-            return Some(Verdict::Accept);
+        let expanded = k.max(for_95.unwrap_or(k)) * to_mm(u, unit);
+        // Most lie well within their limits, farther than what is known beside a budget reaches (U, a proposal, no source), and
+        // need no more than a look.
+        if for_95.is_some() && is_clearly_accepted(size, 2.0 * expanded, limits, rule) {
+            let verdict = Verdict::Accept;
+            return Some(Moved {
+                verdict,
+                margin: None,
+            });
         }
         let uncertainty = MeasurementUncertainty::from_mm(to_mm(u, unit))
             .ok()?
             .with_coverage_factor(shortest_decimal(k)?)
             .with_degrees_of_freedom(degrees_of_freedom);
         let decision = decide(size, &uncertainty, limits, rule).ok()?;
-        Some(decision.verdict)
-    };
-    let decided = verdict(
-        number(Number::Size)?,
-        number(Number::StandardUncertainty)?,
-        number(Number::CoverageFactor)?,
-        number(Number::DegreesOfFreedom),
-    )?;
-    let on_size = match number(Number::OtherSize) {
-        None => decided,
-        Some(other) => {
-            let other = verdict(
-                other,
-                number(Number::OtherStandardUncertainty)?,
-                number(Number::OtherCoverageFactor)?,
-                number(Number::OtherDegreesOfFreedom),
-            )?;
-            let on_place = number(Number::OnPlace) == Some(1.0);
-            let (mean, place) = if on_place {
-                (other, decided)
-            } else {
-                (decided, other)
-            };
-            let least_governs = number(Number::LeastGoverns) == Some(1.0);
-            if place_governs(mean, place, least_governs) {
-                place
-            } else {
-                mean
-            }
-        }
-    };
-    let beside = Verdict::of(recorded).filter(|_| facts.text(Text::SizeVerdict) != Some(recorded));
-    let verdict = match beside {
-        Some(beside) if strictness(beside) > strictness(on_size) => beside,
-        _ => on_size,
-    };
-    Some(verdict.key().to_owned())
+        let margin = decision.zone_margin.and_then(|margin| margin.to_f64());
+        Some(Moved {
+            verdict: decision.verdict,
+            margin: margin.filter(|margin| *margin < expanded),
+        })
+    }
 }
 
 /// A limit, as it stands in a document, as an exact length.

@@ -234,6 +234,18 @@ pub fn append_all_once(
     }
 }
 
+/// Another result of the same piece, characteristic and lot on the record, beside the same job itself.
+pub fn earlier(
+    ledger: &Ledger,
+    draft: &Draft,
+    taken_from_clock: bool,
+) -> Result<Option<EntryId>, Error> {
+    Ok(match standing_like(ledger, draft, taken_from_clock)? {
+        Like::Repeat(entry) => Some(entry),
+        Like::Nothing | Like::Same => None,
+    })
+}
+
 /// What the record has of a piece and characteristic.
 enum Like {
     Nothing,

@@ -113,7 +113,9 @@ impl Registered {
         let piece = self.described.piece();
         let is_member = |id: &String| id.trim() == found.id;
         if found.role == CONTACT {
-            return piece.members().is_some_and(|both| both.iter().any(is_member));
+            return piece
+                .members()
+                .is_some_and(|both| both.iter().any(is_member));
         }
         self.described.kind().role() == found.role && piece.id().trim() == found.id
     }

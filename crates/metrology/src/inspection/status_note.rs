@@ -26,6 +26,8 @@ crate::messages! {
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
         /// A gauge is past its wear limit: no verdict.
         Worn "worn" { piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: WearLimit as code },
+        /// The zero of a run had moved when it was checked after the piece: no verdict.
+        ZeroMoved "zero-moved" { by: f64 as Difference, limit: f64 as Difference },
         /// A recall found it to be out: no verdict.
         FoundOut "found-out" { piece: Piece as code, id: String as Text, error: Length as bound, found: Date as Date, recall: String as Text },
         /// A certificate has it at another size than the job takes it at: no verdict.
@@ -52,11 +54,12 @@ crate::messages! {
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 7] = [
+const WITHHOLDING: [&str; 8] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
     "status-note.worn",
+    "status-note.zero-moved",
     "status-note.found-out",
     "status-note.other-certificate",
     "status-note.other-in-register",

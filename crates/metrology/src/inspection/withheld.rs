@@ -213,6 +213,29 @@ fn effects(inspection: &Inspection) -> Option<Withheld> {
     })
 }
 
+/// What is known beside the budget of a result, added up, millimetres: a verdict stands only with a margin of more.
+pub fn known_beside(inspection: &Inspection) -> f64 {
+    let warnings = inspection.warnings.iter();
+    warnings
+        .filter_map(|warning| bound(warning, inspection))
+        .sum()
+}
+
+/// The codes of what is added up.
+const BESIDE: [&str; 6] = [
+    "other-plug",
+    "trials-differ",
+    "material-assumed",
+    "own-exceeded",
+    "disputed",
+    "not-linear",
+];
+
+/// Whether a verdict was withheld for what is known beside the budget, by its code.
+pub fn is_beside(because: &str) -> bool {
+    BESIDE.contains(&because)
+}
+
 /// How far an effect that is not in the budget may move the size or its limit, millimetres.
 fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
     match warning {

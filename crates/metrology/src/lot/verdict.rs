@@ -28,6 +28,8 @@ crate::codes! {
         Provisional "provisional",
         /// Too many pieces are undecided.
         UndecidedPieces "undecided-pieces",
+        /// Two pieces have names that may be of one.
+        NamesAlike "names-alike",
     }
 }
 

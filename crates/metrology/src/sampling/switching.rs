@@ -49,32 +49,96 @@ pub struct Proposal {
     pub why: Why,
 }
 
+/// What the rules ask for after some lots.
+struct After {
+    asked: Proposal,
+    /// Under normal inspection since it was last asked for: the latest five, and how many were accepted in a row.
+    latest: Vec<bool>,
+    accepted: usize,
+    /// Under tightened inspection: accepted in a row, and rejected since it was last asked for.
+    accepted_tightened: usize,
+    rejected_tightened: usize,
+}
+
 /// The severity for the lot after these, oldest first.
+///
+/// A lot under normal inspection while tightened inspection is asked for changes nothing: only lots under tightened inspection
+/// lead back (4.7.2). A person may go to another severity than the one asked for in every other case.
 pub fn next_severity(lots: &[LotResult]) -> Proposal {
-    let Some(last) = lots.last() else {
-        return Proposal {
+    let mut after = After {
+        asked: Proposal {
             severity: Severity::Normal,
             why: Why::Begins,
+        },
+        latest: Vec::new(),
+        accepted: 0,
+        accepted_tightened: 0,
+        rejected_tightened: 0,
+    };
+    for lot in lots {
+        after.take(lot);
+    }
+    after.asked
+}
+
+impl After {
+    fn take(&mut self, lot: &LotResult) {
+        let tightened = lot.severity == Severity::Tightened;
+        self.accepted_tightened = match (tightened, lot.accepted) {
+            (true, true) => self.accepted_tightened + 1,
+            _ => 0,
         };
-    };
-    // Only the unbroken run under the present severity counts.
-    let run: Vec<&LotResult> = lots
-        .iter()
-        .rev()
-        .take_while(|lot| lot.severity == last.severity)
-        .collect();
-    let rejected = |lots: usize| run.iter().take(lots).filter(|lot| !lot.accepted).count();
-    let accepted_in_a_row = run.iter().take_while(|lot| lot.accepted).count();
-    let (severity, why) = match last.severity {
-        Severity::Normal if rejected(5) >= 2 => (Severity::Tightened, Why::TwoOfFiveRejected),
-        Severity::Normal if accepted_in_a_row >= 10 => (Severity::Normal, Why::ReducedPossible),
-        Severity::Tightened if accepted_in_a_row >= 5 => (Severity::Normal, Why::FiveAccepted),
-        Severity::Tightened if rejected(run.len()) >= 5 => (Severity::Tightened, Why::Discontinue),
-        Severity::Reduced if !last.accepted => (Severity::Normal, Why::ReducedRejected),
-        Severity::Reduced if last.between => (Severity::Normal, Why::ReducedBetween),
-        same => (same, Why::Stays),
-    };
-    Proposal { severity, why }
+        if self.asked.severity == Severity::Tightened && !tightened {
+            return;
+        }
+        match lot.severity {
+            Severity::Normal => self.normal(lot),
+            Severity::Tightened => self.tightened(lot),
+            Severity::Reduced => self.reduced(lot),
+        }
+    }
+
+    fn ask(&mut self, severity: Severity, why: Why) {
+        if severity != self.asked.severity {
+            self.latest.clear();
+            self.accepted = 0;
+            self.rejected_tightened = 0;
+        }
+        self.asked = Proposal { severity, why };
+    }
+
+    fn normal(&mut self, lot: &LotResult) {
+        self.ask(Severity::Normal, Why::Stays);
+        self.latest.push(lot.accepted);
+        let first = self.latest.len().saturating_sub(5);
+        let of_five = self.latest.iter().skip(first);
+        let rejected = of_five.filter(|accepted| !**accepted).count();
+        self.accepted = if lot.accepted { self.accepted + 1 } else { 0 };
+        if rejected >= 2 {
+            self.ask(Severity::Tightened, Why::TwoOfFiveRejected);
+        } else if self.accepted >= 10 {
+            self.ask(Severity::Normal, Why::ReducedPossible);
+        }
+    }
+
+    fn tightened(&mut self, lot: &LotResult) {
+        self.ask(Severity::Tightened, Why::Stays);
+        self.rejected_tightened += usize::from(!lot.accepted);
+        if self.accepted_tightened >= 5 {
+            self.ask(Severity::Normal, Why::FiveAccepted);
+        } else if self.rejected_tightened >= 5 {
+            self.ask(Severity::Tightened, Why::Discontinue);
+        }
+    }
+
+    fn reduced(&mut self, lot: &LotResult) {
+        self.ask(Severity::Reduced, Why::Stays);
+        if !lot.accepted {
+            self.ask(Severity::Normal, Why::ReducedRejected);
+        } else if lot.between {
+            self.ask(Severity::Normal, Why::ReducedBetween);
+        }
+    }
 }
 
 #[cfg(test)]
@@ -116,5 +180,28 @@ mod tests {
         changed.extend(lots(Tightened, "aaaaa"));
         changed.extend(lots(Normal, "ar"));
         assert_eq!(next_severity(&changed).why, Why::Stays);
+    }
+
+    /// Tightened inspection that was asked for is not over because nobody did it.
+    #[test]
+    fn only_lots_under_tightened_inspection_lead_back() {
+        use Severity::{Normal, Tightened};
+        let mut run = lots(Normal, "rraaaaaaaaaaaa");
+        let ask = Proposal {
+            severity: Tightened,
+            why: Why::TwoOfFiveRejected,
+        };
+        assert_eq!(next_severity(&run), ask);
+        run.extend(lots(Tightened, "aaa"));
+        assert_eq!(next_severity(&run).severity, Tightened);
+        // Consecutive: one under normal inspection breaks the row.
+        run.extend(lots(Normal, "a"));
+        run.extend(lots(Tightened, "aaaa"));
+        assert_eq!(next_severity(&run).severity, Tightened);
+        run.extend(lots(Tightened, "a"));
+        assert_eq!(next_severity(&run).why, Why::FiveAccepted);
+        // Somebody who stays under it may go to normal inspection all the same.
+        run.extend(lots(Tightened, "a"));
+        assert_eq!(next_severity(&run).severity, Normal);
     }
 }

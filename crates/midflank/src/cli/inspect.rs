@@ -219,6 +219,15 @@ fn put(
     let draft = |job: &Job| desk::draft(job, result, arguments.person.as_deref());
     let first = draft(job)?;
     let ledger = desk::open(ledger)?;
+    if let Some(entry) = record::earlier(&ledger, &first, from_clock)? {
+        let repeat = say!(
+            "lot-run.repeat",
+            piece = job.part.sample.as_deref().unwrap_or_default(),
+            characteristic = job.part.characteristic.as_deref().unwrap_or_default(),
+            entry = entry
+        );
+        warn(&say!("command.warning", what = repeat));
+    }
     if !arguments.again {
         return Ok(record::append_once(&ledger, &first, from_clock)?);
     }

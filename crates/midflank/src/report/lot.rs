@@ -34,6 +34,20 @@ pub fn asks_for_another(pieces: &Pieces, proposed: &Switching) -> Option<String>
     ))
 }
 
+/// Whether a rejected lot may still be accepted: all pieces of it are measured, and those that are worked on are measured again.
+fn may_be_reworked(plan: &Plan) -> bool {
+    plan.pieces.by == By::All
+}
+
+/// That the verdict is not changed by what was not measured.
+pub fn early_stop(plan: &Plan, verdict: &str) -> &'static str {
+    if may_be_reworked(plan) && verdict == "reject" {
+        say!("lots.early-stop-all")
+    } else {
+        say!("lots.early-stop")
+    }
+}
+
 /// That a lot is decided, why, and what is left to do.
 pub fn decided(
     matrix: &Matrix,
@@ -78,7 +92,11 @@ pub fn decided(
     told.push(if left.is_empty() {
         say!("lots.decided-all").to_owned()
     } else {
-        say!("lots.decided-left", all = left.join(", "))
+        let all = left.join(", ");
+        match lot.because.filter(|_| may_be_reworked(plan)) {
+            Some(_) => say!("lots.decided-left-all", all = all),
+            None => say!("lots.decided-left", all = all),
+        }
     });
     let waiting = open.iter().filter_map(|run| {
         let number = &run.state.run()?.of.number;

@@ -892,3 +892,63 @@ fn register_and_calendar_tell_the_same_status() {
         assert_eq!(of_calendar()["status"], state);
     }
 }
+
+/// A size that a certificate contradicts by more than its uncertainty gives no verdict: of wires and of a standard, stated in the
+/// job, or on a later certificate on the record.
+#[test]
+fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let because = |job: &str| bench.inspect(job).json()["decision"]["because"].clone();
+    let by_identity = demo("by-identity");
+    assert!(because(&by_identity).is_null());
+    let stated = |size: &str, certificate: &str| {
+        let standard = format!(
+            "id = \"block-10\"\nform = \"plain\"\nsize = \"{size}\"\nexpanded_uncertainty = \"0.1um\"\n\
+             coverage_factor = 2\n{certificate}\n"
+        );
+        changed("by-identity", "id = \"block-10\"\n", &standard)
+    };
+    let same = "certificate = \"K-2101\"";
+    assert!(because(&stated("9.99999", same)).is_null());
+    assert_eq!(because(&stated("10.0030", same)), "other-certificate");
+    assert_eq!(because(&stated("10.0030", "")), "other-certificate");
+    // Nothing is known of a certificate that nobody has put on the record.
+    assert!(because(&stated("10.0030", "certificate = \"K-9\"")).is_null());
+    let certificate = of_gauge_room("gauge")
+        .replace("kind = \"gauge\"", "kind = \"standard\"")
+        .replace("go-plug-12", "block-10");
+    let (head, _) = certificate.split_once("[[value]]").unwrap();
+    let value = "quantity = \"length\"\nvalue = 10.0030\nunit = \"mm\"\nexpanded_uncertainty = 0.0001\ncoverage_factor = 2\n";
+    let certificate = format!("{head}[[value]]\n{value}");
+    let added = bench.run(&["certificate", "add", &bench.file("c.toml", &certificate)]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    assert_eq!(because(&by_identity), "other-certificate");
+}
+
+/// Nothing is decided with what a recall found out, in the time for which it holds and after it, until it is put back into use.
+#[test]
+fn what_a_recall_found_out_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let job = demo("by-identity");
+    let recorded = bench.run(&["inspect", &bench.file("job.toml", &job), "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let recall = ["recall", "--standard", "block-10", "--error", "60um"];
+    let save = ["--found", "2026-05-01", "--save", "--person", "A. Quill"];
+    let saved = bench.run(&[&recall[..], &save].concat());
+    assert_eq!(saved.status, 0, "{}", saved.err);
+    let because = |job: &str| bench.inspect(job).json()["decision"]["because"].clone();
+    assert_eq!(because(&job), "found-out");
+    let day = |day: &str| changed("by-identity", "2026-04-14T09:50:00Z", day);
+    let after = day("2026-06-14T09:50:00Z");
+    assert_eq!(because(&after), "found-out");
+    let set = [
+        "status", "set", "standard", "block-10", "in-use", "--reason",
+    ];
+    let set = bench.run(&[&set[..], &["checked", "--person", "A. Quill"]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    // What was measured before it was put back into use stays in doubt.
+    assert_eq!(because(&job), "found-out");
+    assert_eq!(because(&after), "found-out");
+    let now = jiff::Timestamp::now().to_string();
+    assert!(because(&day(&now)).is_null());
+}

@@ -2,8 +2,9 @@
 
 use serde_json::Value;
 
-use crate::bench::{Bench, Run, root};
+use crate::bench::{Bench, Run, demo_file, root};
 use crate::lot::{GOOD, file, measure, set_up};
+use crate::said::assert_says;
 
 const LARGE: [&str; 3] = ["9.029", "9.028", "9.030"];
 const PERSON: [&str; 2] = ["--person", "A. Quill"];
@@ -176,4 +177,113 @@ fn a_forged_decision_is_found() {
     drop(ledger);
     let verified = shop.bench.run(&["ledger", "verify"]);
     assert_ne!(verified.status, 0, "{}", verified.out);
+}
+
+/// A repeat reverses no rejection, nor does a decision that is no work on the piece; a withdrawal of the result does.
+#[test]
+fn a_rejection_stands_until_it_is_withdrawn() {
+    let shop = Shop::new("take = \"fixed\"\nn = 2\nlot_size = 50");
+    for (lot, disposition) in [("L-1", None), ("L-2", Some("held")), ("L-3", Some("scrap"))] {
+        shop.begin(lot, &[]);
+        shop.record(lot, &[("1", LARGE), ("2", GOOD)]);
+        if let Some(disposition) = disposition {
+            assert_eq!(shop.decide(lot, "1", disposition, &[]).status, 0);
+        }
+        shop.record(lot, &[("1", ["8.931", "8.930", "8.932"])]);
+        let told = shop.lot(lot);
+        assert_eq!(told["verdict"], "reject", "{told}");
+        assert_eq!(told["warnings"][0]["code"], "rejected", "{told}");
+        let text = shop.bench.run(&["lot", lot]).out;
+        assert_says(&text, "lots.not-counted");
+    }
+    let held = shop.pieces(&[]);
+    assert_eq!(
+        (held.len(), &held[1]["lot"]),
+        (2, &"L-1".into()),
+        "{held:?}"
+    );
+    let first = held[1]["shown_by"][0]["entry"].as_str().unwrap();
+    let withdrawn = ["ledger", "amend", first, "--reason", "wrong piece"];
+    let withdrawn = shop.bench.run(&[&withdrawn[..], &PERSON].concat());
+    assert_eq!(withdrawn.status, 0, "{}", withdrawn.err);
+    assert_eq!(shop.lot("L-1")["verdict"], "accept");
+}
+
+/// What was decided by another rule, or within other limits, than the plan of its lot has gives no verdict there.
+#[test]
+fn a_result_of_other_terms_gives_a_lot_no_verdict() {
+    let shop = Shop::new("take = \"fixed\"\nn = 2\nlot_size = 50");
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", GOOD)]);
+    let other = |drawing: &str, rule: &str| {
+        let mut job = demo_file("1-rating-screw.toml");
+        for (from, to) in [
+            ("rev C", drawing),
+            (
+                "characteristic = \"7\"",
+                "characteristic = \"1\"\nlot = \"L-1\"",
+            ),
+            ("sample = \"1\"", "sample = \"2\""),
+            ("rule = \"iso14253-1\"", rule),
+        ] {
+            assert!(job.contains(from), "{from}");
+            job = job.replacen(from, to, 1);
+        }
+        let file = shop.bench.file("other.toml", &job);
+        let recorded = shop.bench.run(&["inspect", &file, "--record"]);
+        assert_eq!(recorded.status, 0, "{}", recorded.err);
+        let shown = shop.bench.run(&["lot", "L-1", "--json"]).documents();
+        let cell = shown.iter().find(|cell| cell["piece"] == "2").unwrap();
+        (cell["because"].clone(), shop.lot("L-1"))
+    };
+    let (because, told) = other("rev D", "rule = \"simple\"");
+    assert_eq!(because, "other-rule");
+    assert_eq!(
+        (&told["verdict"], &told["undecided"]),
+        (&"undecided".into(), &1.into()),
+        "{told}"
+    );
+    assert_eq!(told["warnings"][0]["code"], "only-off-plan", "{told}");
+    // Beside one that counts it changes nothing.
+    shop.record("L-1", &[("2", GOOD)]);
+    assert_eq!(shop.lot("L-1")["verdict"], "accept");
+    let (because, told) = other("rev C", "rule = \"iso14253-1\"");
+    assert!(because.is_null());
+    assert_eq!(told["verdict"], "accept");
+    assert_eq!(told["warnings"][0]["code"], "off-plan", "{told}");
+}
+
+/// A lot keeps the plan that it was begun under, with its number of pieces, whatever plan a file of readings comes with.
+#[test]
+fn a_lot_is_held_against_its_own_plan() {
+    let shop = Shop::new("take = \"fixed\"\nn = 3\nlot_size = 50");
+    shop.begin("L-1", &[]);
+    let with = |from: &str, to: &str| {
+        assert!(shop.plan.contains(from), "{}", shop.plan);
+        let plan = shop.plan.replace(from, to);
+        let set_up = set_up().replace("L-2026-11", "L-1");
+        let readings = file(&[("1", GOOD), ("2", GOOD)], true);
+        measure(
+            &shop.bench,
+            &plan,
+            &readings,
+            &set_up,
+            &["--record", "--json"],
+        )
+    };
+    with("rule = \"iso14253-1\"", "rule = \"simple\"")
+        .refused(&["other-plan.differs-at", "plan-part.rule"]);
+    with("M10x1.5-6g", "M10x1.5-8g").refused(&["other-plan.differs-at", "plan-part.limits"]);
+    with("name = \"pendulum rating screw\"", "name = \"bolt\"")
+        .refused(&["other-plan.differs", "plan-part.part"]);
+    let fewer = with("n = 3", "n = 2\naccept = 1");
+    assert_eq!(fewer.status, 0, "{}", fewer.err);
+    assert_says(&fewer.err, "lot-takes.pieces");
+    let told = fewer.documents().pop().unwrap();
+    assert_eq!(told["lot"]["verdict"], "undecided", "{told}");
+    assert_eq!(
+        (&told["lot"]["plan"]["n"], &told["lot"]["plan"]["accept"]),
+        (&3.into(), &0.into())
+    );
+    assert_eq!(shop.lot("L-1")["verdict"], "undecided");
 }

@@ -39,8 +39,23 @@ metrology::messages! {
     }
 }
 
-/// Checks with the certificates of pair and micrometer at the last of them, and the closing readings of its job.
-type Gathered = (Checks, Option<[Option<String>; 2]>, Vec<String>);
+/// Checks with the certificates of pair and micrometer at the last of them, the closing readings of its job, and between which
+/// checks that was measured.
+type Gathered = (
+    Checks,
+    Option<[Option<String>; 2]>,
+    Vec<String>,
+    Option<Between>,
+);
+
+/// What all pieces of a lot that were measured between two checks have in common: the run at the bench or the lot of a file, and the
+/// readings of both.
+#[derive(PartialEq)]
+struct Between {
+    events: Option<(u64, u64)>,
+    lot: Option<String>,
+    readings: [Vec<String>; 2],
+}
 
 /// The checks of a pair, by micrometer and standard in the order in which they were first used.
 pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
@@ -54,16 +69,19 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
         let listing = ledger.list(&filter, &next)?;
         for entry in &listing.entries {
             let (job, result) = record::read(entry)?;
-            jobs.push((entry.id().to_string(), job, result));
+            let events = entry.content.events;
+            let events = events.map(|events| (events.job, events.count));
+            jobs.push((entry.id().to_string(), events, job, result));
         }
         page = listing.next;
     }
-    jobs.sort_by_key(|(_, job, _)| job.measured_at);
+    jobs.sort_by_key(|(_, _, job, _)| job.measured_at);
     let mut all: Vec<Gathered> = Vec::new();
-    for (entry, job, result) in jobs {
+    for (entry, events, job, result) in jobs {
         let (instrument, standard) = (job.instrument.id.clone(), job.standard.id.clone());
-        let known =
-            |(one, ..): &(Checks, _, _)| one.instrument == instrument && one.standard == standard;
+        let known = |(one, ..): &(Checks, _, _, _)| {
+            one.instrument == instrument && one.standard == standard
+        };
         let place = all.iter().position(known).unwrap_or_else(|| {
             let step = job.instrument.resolution.as_ref();
             let checks = Checks {
@@ -73,12 +91,25 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
                 checks: Vec::new(),
                 restarts: Vec::new(),
             };
-            all.push((checks, None, Vec::new()));
+            all.push((checks, None, Vec::new(), None));
             all.len() - 1
         });
-        let Some((checks, certificates, closed_with)) = all.get_mut(place) else {
+        let Some((checks, certificates, closed_with, last)) = all.get_mut(place) else {
             continue;
         };
+        let texts = |readings: &[metrology::units::Entered]| -> Vec<String> {
+            readings.iter().map(|one| one.text().to_owned()).collect()
+        };
+        let between = Between {
+            events,
+            lot: job.part.lot.clone(),
+            readings: [texts(&job.zero.before), texts(&job.zero.after)],
+        };
+        let is_of_lot = between.lot.is_some() && !job.zero.after.is_empty();
+        if is_of_lot && last.as_ref() == Some(&between) {
+            continue;
+        }
+        *last = Some(between);
         let now = [
             job.contacts.certificate.clone(),
             job.instrument.certificate.clone(),
@@ -95,9 +126,6 @@ pub fn of(ledger: &Ledger, contacts: &str) -> Result<Vec<Checks>, Error> {
                 closing,
                 error_um: um(error),
             });
-        };
-        let texts = |readings: &[metrology::units::Entered]| -> Vec<String> {
-            readings.iter().map(|one| one.text().to_owned()).collect()
         };
         // The closing check of one part that is the opening check of the next is one.
         if closed_with.is_empty() || *closed_with != texts(&job.zero.before) {

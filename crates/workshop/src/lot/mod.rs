@@ -24,4 +24,5 @@ pub use notes::LotNote;
 pub use rows::HEADER;
 pub use run::each;
 pub use scan::{Scan, scan};
+pub use seen::alike as names_alike;
 pub use tally::{OfCharacteristic, Tally};

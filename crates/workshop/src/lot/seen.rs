@@ -83,6 +83,15 @@ impl Seen {
     }
 }
 
+/// Two of these names that differ in nothing but zeros or capital letters, if there are such.
+pub fn alike<'a>(names: impl IntoIterator<Item = &'a str>) -> Option<(String, String)> {
+    let mut seen = Seen::default();
+    for name in names {
+        seen.insert(name);
+    }
+    seen.alike()
+}
+
 fn holds(runs: &Runs, number: u64) -> bool {
     let below = runs.range(..=number).next_back();
     below.is_some_and(|(_, last)| number <= *last)

@@ -29,6 +29,8 @@ pub struct Tally<'a> {
     /// Places and characteristics of single pieces that were not measured.
     pub not_measured: Vec<NotMeasured>,
     pub not_measured_count: u64,
+    /// Whether names of pieces differ in nothing but zeros or capital letters: one may count as two.
+    pub names_alike: bool,
     now: Option<Piece>,
     /// Pieces whose rows stand apart, in the order in which they begin.
     apart: Vec<Piece>,
@@ -71,6 +73,7 @@ impl<'a> Tally<'a> {
             rejected: Vec::new(),
             not_measured: Vec::new(),
             not_measured_count: 0,
+            names_alike: false,
             now: None,
             apart: Vec::new(),
             known: HashMap::new(),
@@ -234,6 +237,10 @@ impl<'a> Tally<'a> {
             reject: self.plan.pieces.reject,
             missing_characteristics,
         };
-        verdict(self.counts, &critical, &criteria)
+        let decided = verdict(self.counts, &critical, &criteria);
+        if self.names_alike && decided.0 == LotVerdict::Accept {
+            return (LotVerdict::Undecided, Some(LotReason::NamesAlike));
+        }
+        decided
     }
 }

@@ -60,7 +60,12 @@ impl Lot {
         let entry = self.begun.plan_entry.clone();
         let differs = |part| {
             let (lot, plan, entry) = (lot.clone(), name.clone(), entry.clone());
-            Error::input(OtherPlan::Differs { lot, plan, entry, part })
+            Error::input(OtherPlan::Differs {
+                lot,
+                plan,
+                entry,
+                part,
+            })
         };
         let own = &self.plan;
         if plan.part.trim() != own.part.trim() {
@@ -95,8 +100,17 @@ impl Lot {
         let same = (plan.pieces.n, plan.pieces.accept, plan.pieces.reject) == (n, accept, reject);
         let told = match n {
             _ if same => None,
-            Some(n) => Some(LotTakes::Pieces { lot, n, accept, reject }),
-            None => Some(LotTakes::All { lot, accept, reject }),
+            Some(n) => Some(LotTakes::Pieces {
+                lot,
+                n,
+                accept,
+                reject,
+            }),
+            None => Some(LotTakes::All {
+                lot,
+                accept,
+                reject,
+            }),
         };
         let pieces = takes.clone();
         Ok((Plan { pieces, ..plan }, told))
@@ -109,21 +123,23 @@ fn differs_in(planned: &Planned, begun: &Planned) -> Result<Option<PlanPart>, Er
         told.map_err(Error::outside)
     };
     let rule = |of: &RuleName| Rule::parse(&of.name, of.parameter).ok();
-    Ok(if measured(planned)? != measured(begun)? || planned.says != begun.says {
-        Some(PlanPart::Limits)
-    } else if planned.places != begun.places {
-        Some(PlanPart::Places)
-    } else if planned.scope != begun.scope {
-        Some(PlanPart::Scope)
-    } else if planned.way != begun.way {
-        Some(PlanPart::Way)
-    } else if planned.gauge != begun.gauge {
-        Some(PlanPart::Gauge)
-    } else if planned.class != begun.class {
-        Some(PlanPart::Class)
-    } else if rule(&planned.rule) != rule(&begun.rule) {
-        Some(PlanPart::Rule)
-    } else {
-        None
-    })
+    Ok(
+        if measured(planned)? != measured(begun)? || planned.says != begun.says {
+            Some(PlanPart::Limits)
+        } else if planned.places != begun.places {
+            Some(PlanPart::Places)
+        } else if planned.scope != begun.scope {
+            Some(PlanPart::Scope)
+        } else if planned.way != begun.way {
+            Some(PlanPart::Way)
+        } else if planned.gauge != begun.gauge {
+            Some(PlanPart::Gauge)
+        } else if planned.class != begun.class {
+            Some(PlanPart::Class)
+        } else if rule(&planned.rule) != rule(&begun.rule) {
+            Some(PlanPart::Rule)
+        } else {
+            None
+        },
+    )
 }

@@ -24,7 +24,7 @@ use crate::event::{Event, Spot, places};
 use crate::facts::given;
 use crate::inspection_plan::{By, Plan, Planned, Way};
 use crate::kept;
-use crate::lot::{Measured, Outcome, Tally};
+use crate::lot::{Measured, Outcome, Tally, names_alike};
 use crate::lot_entry::{self, Checked, Found, LOT, NUMBER, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
@@ -701,6 +701,8 @@ impl Matrix {
             }
         }
         tally.finish();
+        let names = self.rows.iter().map(|row| row.piece.as_str());
+        tally.names_alike = names_alike(names).is_some();
         tally
     }
 

@@ -13,6 +13,7 @@ mod nonconforming;
 mod not_counted;
 mod order;
 mod reader;
+mod remarks;
 mod settle;
 mod switching;
 
@@ -32,8 +33,9 @@ pub use matrix::{
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };
-pub use not_counted::{LotRemark, NotCounted, OffPlan, WhyNot};
+pub use not_counted::{NotCounted, OffPlan, WhyNot};
 pub use order::{Order as OrderOfWork, Stage, order};
 pub use reader::LotsRead;
+pub use remarks::LotRemark;
 pub use settle::{Words, barred_gauge, drafts, made_before};
 pub use switching::{Switching, switching};

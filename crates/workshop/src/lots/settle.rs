@@ -3,7 +3,7 @@
 
 use jiff::Timestamp;
 use ledger::{Draft, Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
-use metrology::inspection::{Job, inspect};
+use metrology::inspection::{Job, StatusNote, inspect};
 use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
@@ -75,11 +75,19 @@ pub fn drafts(
         return Ok((trials, false));
     }
     let room = room_of_run(ledger, state)?;
+    let check = check(state, run).ok_or_else(incomplete)?;
+    let checked = check.checked().ok_or_else(incomplete)?;
     let worked_on = worked_on(decisions(ledger, &run.of.lot)?);
     for piece in state.open_pieces() {
         let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
         room.tell(&mut job);
         job_status::apply(&mut job, &register, &room.record)?;
+        if !checked.good {
+            job.notes.push(Value::said(StatusNote::ZeroMoved {
+                by: checked.drift,
+                limit: check.limit.value().mm(),
+            }));
+        }
         if let Some(decided) = worked_on.get(&piece.name) {
             let decision = &decided.decision;
             job.notes.push(Value::said(PlanNote::AfterWork {
@@ -91,8 +99,6 @@ pub fn drafts(
             .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
         drafts.push(of_job(inspection(&job, &Inspected::of(&job, &result))?));
     }
-    let check = check(state, run).ok_or_else(incomplete)?;
-    let checked = check.checked().ok_or_else(incomplete)?;
     drafts.push(of_job(Draft {
         inputs: kept::write(kept::ZERO_CHECK, &check).map_err(Error::outside)?,
         results: kept::write(kept::CHECKED, &checked).map_err(Error::outside)?,
@@ -117,7 +123,8 @@ pub fn barred_gauge(run: &Run, register: &Register) -> Option<Error> {
     let gauge = run.gauge.as_deref();
     let mut found = run.found.iter().filter(|_| run.of.way == Way::Gauge);
     found.find_map(|found| {
-        let when = (found.at, station::day(found.at));
+        // A change of status is dated to the second, and so is what was found.
+        let when = (to_second(found.at), station::day(found.at));
         gauges::notes(gauge, with, register, when).err()
     })
 }
@@ -192,7 +199,7 @@ fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
             conforms: found.conforms,
             with: run.with.clone(),
             gauge: run.gauge.clone(),
-            notes: notes(found.at)?,
+            notes: notes(to_second(found.at))?,
             turns: found.turns,
             note: found.note.clone(),
             at: to_second(found.at),

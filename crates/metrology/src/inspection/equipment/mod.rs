@@ -82,6 +82,11 @@ pub trait Piece: Debug {
         Certified::Nothing
     }
 
+    /// The expanded uncertainty of a certified size.
+    fn certified_within(&self) -> Option<&Entered> {
+        None
+    }
+
     /// Identities of the members of a pair. Another member makes another pair.
     fn members(&self) -> Option<&[String; 2]> {
         None

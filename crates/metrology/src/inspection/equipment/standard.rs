@@ -49,6 +49,10 @@ impl Piece for Standard {
         Certified::Size(&self.size)
     }
 
+    fn certified_within(&self) -> Option<&Entered> {
+        Some(&self.expanded_uncertainty)
+    }
+
     fn shows(&self, key: &Key) -> bool {
         self.form != StandardForm::Closed || matches!(key.name, "id" | "form")
     }

@@ -51,4 +51,8 @@ impl Piece for WireSet {
     fn certified(&self) -> Certified<'_> {
         Certified::Size(&self.diameter)
     }
+
+    fn certified_within(&self) -> Option<&Entered> {
+        Some(&self.expanded_uncertainty)
+    }
 }

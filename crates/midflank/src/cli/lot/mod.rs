@@ -284,6 +284,8 @@ impl<'a> Answer<'a> {
     fn finish(mut self) -> Result<(), Failure> {
         self.tally.finish();
         let read = self.read;
+        let is_alike = |note: &LotNote| matches!(note, LotNote::NamesAlike { .. });
+        self.tally.names_alike = read.scan.notes.iter().any(is_alike);
         let limits = |index| read.lot.limits(index);
         let mut document = lot(read.plan, &limits, read.at_hand.lot(), &self.tally);
         document.lot.note(&read.scan.notes);

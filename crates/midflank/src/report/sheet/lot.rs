@@ -546,7 +546,8 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         blocks.push(Block::List(named));
     }
     if told.not_measured.pieces > 0 && told.verdict != "undecided" {
-        blocks.push(told_plainly(say!("lots.early-stop")));
+        let said = report::lot::early_stop(&matrix.plan, told.verdict);
+        blocks.push(told_plainly(said));
     }
     blocks
 }

@@ -272,7 +272,7 @@ fn verdict(lot: &Lot, matrix: &Matrix) -> Markup {
         p class=(format!("judged lot-verdict {verdict}")) role="status" { (picture::mark(verdict)) (verdict_word(verdict)) }
         @for line in lines { p { (line) } }
         @for remark in matrix.remarks() { p class="caution" { (report::sentence(&in_words::said(&remark))) } }
-        @if told.not_measured.pieces > 0 && verdict != "undecided" { p { (say!("lots.early-stop")) } }
+        @if told.not_measured.pieces > 0 && verdict != "undecided" { p { (report::lot::early_stop(&matrix.plan, verdict)) } }
     }
 }
 

@@ -6,6 +6,7 @@ use serde_json::Value;
 use super::beside::on;
 use super::support::{Bench, Folder, ZERO};
 use crate::bench::Run;
+use crate::said::assert_says;
 
 const PLAN: &str = r#"
 unit = "mm"
@@ -306,4 +307,70 @@ fn a_later_certificate_is_joined() {
     );
     wrong(&of("go-ring", "M10x1.7-6g", "8.98"), "M10");
     wrong(&of("go-ring", "1/2-14 NPT", "19.0"), "NPT");
+}
+
+/// What was found with a gauge that is set apart before it is recorded counts for nothing, and is tried again with another.
+#[test]
+fn a_gauge_that_is_quarantined_meanwhile_gives_nothing() {
+    let folder = Folder::new("gauge-barred");
+    let bench = Bench::start(&folder, 0, &[]);
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 2", "", "y"]);
+    // Nothing is on the record yet.
+    let (cells, told) = lot(&folder, "L-7");
+    assert_eq!(
+        (&cells[0]["decision"], &told["accept"]),
+        (&"provisional".into(), &0.into()),
+        "{cells:?}"
+    );
+    // GO passes over the whole thread.
+    for (line, code) in [
+        ("y 0.25", "gauge-refused.too-few-turns"),
+        ("y -1", "gauge-refused.turns"),
+    ] {
+        assert_eq!(window.enter(line), 422);
+        assert_says(&window.page, code);
+    }
+    let set = |status: &str| {
+        let set = [
+            "status",
+            "set",
+            "gauge",
+            "go-ring-10",
+            status,
+            "--reason",
+            "dropped",
+        ];
+        good(on(
+            &folder,
+            &[&set[..], &["--person", "B. Tallow"]].concat(),
+        ));
+    };
+    set("quarantined");
+    window.enter("y");
+    assert_says(&bench.get("/").body, "run.gauge-barred");
+    let mut window = bench.window();
+    assert_eq!(window.question(), "Which gauge is used?");
+    let (cells, told) = lot(&folder, "L-7");
+    assert_eq!((cells.len(), &told["accept"]), (0, &0.into()));
+    let listed = on(&folder, &["ledger", "list", "--json"]).documents();
+    assert!(
+        listed.iter().all(|entry| entry["kind"] != "found"),
+        "{listed:?}"
+    );
+    assert_eq!(window.enter("go-ring-10"), 422);
+    set("in-use");
+    window.enter_all(&["go-ring-10", "y", "y", "y"]);
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(told["provisional"], 0, "{told}");
+    let listed = on(&folder, &["ledger", "list", "--json"]).documents();
+    assert_eq!(
+        listed
+            .iter()
+            .filter(|entry| entry["kind"] == "found")
+            .count(),
+        3
+    );
+    good(on(&folder, &["ledger", "verify"]));
 }

@@ -343,7 +343,7 @@ fn an_early_stop_is_told_at_the_bench() {
     assert_eq!(window.question(), "Piece 3: free of burrs?");
     window.enter_all(&["n burr", "", "/end"]);
     window.shows("Lot L-7 is rejected");
-    window.shows("The verdict is final");
+    window.shows("only rework of a rejected piece can");
     window.shows("1 (0 of 5 pieces), 2 (0 of 5 pieces), 3 (3 of 5 pieces)");
     window.shows("To be decided on: piece 1, 3");
     let (_, told) = lot(&folder, "L-7");

@@ -214,8 +214,7 @@ impl Table<'_> {
             return Err(Refusal::new(GaugeRefused::Turns { given }));
         }
         let shown = turns.filter(|_| conforms);
-        let shown =
-            shown.map(|turns| gauges::turns_conform(turns, run.gauge.as_deref(), &run.of));
+        let shown = shown.map(|turns| gauges::turns_conform(turns, run.gauge.as_deref(), &run.of));
         if let Some(Err(refused)) = shown {
             let mut suggestions = vec![format!("n {rest}")];
             if let GaugeRefused::TooFewTurns { .. } = refused {
