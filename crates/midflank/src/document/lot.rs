@@ -117,6 +117,9 @@ pub struct CharacteristicDocument {
     pub undecided: u64,
     pub provisional: u64,
     pub unit: Option<String>,
+    /// Sizes whose verdict is withheld for what puts the size itself in doubt: with any of them there is no Ppk and no fraction.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub in_doubt: u64,
     pub n: u64,
     pub mean: Option<f64>,
     pub standard_deviation: Option<f64>,
@@ -127,6 +130,11 @@ pub struct CharacteristicDocument {
     /// Probability of sizes as far from normal as these, where they are normal (Anderson-Darling).
     pub normality_p: Option<f64>,
     pub fraction_nonconforming: Option<FractionDocument>,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+const fn is_zero(count: &u64) -> bool {
+    *count == 0
 }
 
 #[derive(Serialize)]
@@ -347,6 +355,7 @@ fn characteristic(
         provisional,
     } = of.counts;
     let sizes = &of.sizes;
+    let whole = whole && of.in_doubt == 0;
     let normality = anderson_darling(&of.first).map(|test| test.p);
     let normal = normality.is_none_or(|p| p >= NOT_NORMAL);
     let s = sizes.standard_deviation();
@@ -379,6 +388,7 @@ fn characteristic(
         undecided,
         provisional,
         unit: unit.map(|unit| unit.to_string()),
+        in_doubt: of.in_doubt,
         n: sizes.n(),
         mean: told(sizes.mean()).filter(|_| sizes.n() > 0),
         standard_deviation: s.and_then(told),

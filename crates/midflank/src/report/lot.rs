@@ -130,7 +130,11 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
             provisional = one.provisional
         ));
         output.extend(ppk_and_fraction(one));
+        if one.in_doubt > 0 && one.n > 2 {
+            output.push(say!("lot-run.in-doubt", n = one.in_doubt));
+        }
         if one.fraction_nonconforming.is_none()
+            && one.in_doubt == 0
             && lot.not_measured.pieces == 0
             && one.n > 2
             && one.normality_p.is_some()

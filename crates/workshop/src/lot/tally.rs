@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use metrology::inspection::is_beside;
 use metrology::lot::{Counts, Criteria, LotReason, LotVerdict, Sizes, Standing, verdict};
 
 use super::batch::Measured;
@@ -44,6 +45,8 @@ pub struct OfCharacteristic {
     pub sizes: Sizes,
     /// The first sizes, millimetres.
     pub first: Vec<f64>,
+    /// How many of the sizes are in doubt: their verdict is withheld for another reason than what is known beside the budget.
+    pub in_doubt: u64,
 }
 
 /// A place of a piece, or all of a characteristic of it.
@@ -91,6 +94,8 @@ impl<'a> Tally<'a> {
         if let (Some(of), Ok(outcome)) = (of, &measured.outcome) {
             let (own, shared) = (outcome.own_uncertainty, outcome.shared_uncertainty);
             of.sizes.add(outcome.size_mm, own, shared);
+            let because = outcome.because.as_deref();
+            of.in_doubt += u64::from(because.is_some_and(|because| !is_beside(because)));
             if of.first.len() < TESTED {
                 of.first.push(outcome.size_mm);
             }
