@@ -21,14 +21,13 @@ metrology::codes! {
     }
 }
 
-metrology::codes! {
-    /// Why a later result does not count.
-    pub enum WhyNot "not-counted" {
-        /// The piece is rejected: that stands until the result is amended, or somebody decides that the piece is worked on.
-        Rejected "rejected",
-        /// It is of another plan than the result that stands.
-        OffPlan "off-plan",
-    }
+/// Why a later result does not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhyNot {
+    /// The piece is rejected: that stands until the result is amended, or somebody decides that the piece is worked on.
+    Rejected,
+    /// It is of another plan than the result that stands.
+    OffPlan,
 }
 
 /// A result that does not count, because another stands until somebody amends it or decides on the piece.
