@@ -8,7 +8,7 @@ use workshop::document::Inspected;
 use workshop::record::{self, Words};
 use workshop::{Recorder, kept};
 
-use crate::bench::{Bench, open};
+use crate::bench::{Bench, demo, open};
 use crate::facts::jobs;
 use crate::said::assert_says;
 
@@ -434,4 +434,44 @@ fn what_cannot_be_recalled_is_told() {
         "mic-04",
     ]);
     assert_eq!(bare.status, 2);
+}
+
+/// Near a limit what is known beside the budget withholds the verdict, as the whole calculation does.
+#[test]
+fn what_is_known_beside_the_budget_counts_near_a_limit() {
+    let bench = Bench::new().with_equipment();
+    let mut job = demo("by-identity");
+    for (from, to) in [
+        ("2026-04-14T09:50:00Z", "2026-06-10T08:00:00Z"),
+        (
+            "\"11.987\", \"11.990\", \"11.988\", \"11.989\", \"11.990\", \"11.988\"",
+            "\"11.993\", \"11.996\", \"11.994\", \"11.995\", \"11.996\", \"11.994\"",
+        ),
+    ] {
+        assert!(job.contains(from), "{job}");
+        job = job.replacen(from, to, 1);
+    }
+    let recorded = bench.run(&[
+        "inspect",
+        &bench.file("job.toml", &job),
+        "--record",
+        "--json",
+    ]);
+    assert_eq!(recorded.documents()[0]["decision"]["decision"], "accept");
+    // The same by the size that the standard was found to have: nothing of the size alone would withhold it.
+    let found = job.replacen(
+        "id = \"block-10\"\n",
+        "id = \"block-10x\"\nform = \"plain\"\nsize = \"10.00293\"\nexpanded_uncertainty = \"0.12um\"\ncoverage_factor = 2\n",
+        1,
+    );
+    let whole = bench.inspect(&found).json()["decision"].clone();
+    assert_eq!(whole["decision"], "undecided", "{whole}");
+    let recall = ["recall", "--standard", "block-10", "--error", "-3um"];
+    let days = ["--found", "2026-06-20", "--since", "2026-06-05", "--json"];
+    let recalled = bench.run(&[&recall[..], &days].concat()).documents();
+    assert_eq!(
+        (&recalled[0]["before"], &recalled[0]["after"]),
+        (&"accept".into(), &"undecided".into()),
+        "{recalled:?}"
+    );
 }
