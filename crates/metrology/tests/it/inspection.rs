@@ -632,6 +632,80 @@ fn readings_that_contradict_earlier_series_are_not_diluted_by_them() {
     );
 }
 
+/// `8.99` three times where the display shows 0.001 mm: nobody knows whether it was 8.990 or 8.999, which is 9 µm, and no verdict
+/// stands until somebody says. Common practice, no source.
+#[test]
+fn a_reading_with_fewer_decimals_than_the_display_is_flagged() {
+    let step = ("/instrument/resolution", json!("0.001mm"));
+    let read = |readings: [&str; 3]| {
+        let places = readings.map(|one| json!({ "readings": [one] }));
+        let rule = json!({ "name": "simple", "parameter": null, "assumed": false });
+        with(
+            m10(),
+            &[("/readings", json!(places)), ("/rule", rule), step.clone()],
+        )
+    };
+    let flags = |found: &Inspection| -> Vec<Option<&str>> {
+        let all = found.readings.iter();
+        all.map(|one| one.flag.as_ref().map(|flag| flag.kind().key()))
+            .collect()
+    };
+    let kind = Some("fewer-decimals");
+    let lost = read(["8.98mm", "8.98mm", "8.98mm"]);
+    let found = run(lost.clone()).unwrap();
+    assert_eq!(flags(&found), [kind; 3]);
+    assert_eq!(found.verdict(), Verdict::Undecided);
+    let withheld = found.withheld.as_ref().unwrap();
+    assert_eq!(withheld.because(), "fewer-decimals");
+    assert_eq!(withheld.let_stand(), LetStand::Reading);
+    let Some(Suspicion::FewerDecimals { meant, .. }) = &found.readings[0].flag else {
+        panic!("{:?}", found.readings[0].flag);
+    };
+    assert_eq!(meant.text(), "8.980mm");
+
+    // Typed out, or answered; by the methods before, it was not asked.
+    let whole = run(read(["8.980mm", "8.980mm", "8.980mm"])).unwrap();
+    assert_eq!(
+        (flags(&whole), whole.verdict()),
+        (vec![None; 3], Verdict::Accept)
+    );
+    let reason = json!([{ "reading": "8.98mm", "reason": { "text": "it showed 8.980" } }]);
+    let left = run(with(lost.clone(), &[("/left", reason)])).unwrap();
+    assert_eq!(
+        (left.withheld.is_none(), left.verdict()),
+        (true, Verdict::Accept)
+    );
+    let job: Job = serde_json::from_value(lost).unwrap();
+    for method in 2..5 {
+        let earlier = compute_by(&job, method).unwrap();
+        assert_eq!(earlier.verdict(), Verdict::Accept, "{method}");
+        assert_eq!(flags(&earlier), [None; 3], "{method}");
+        assert_eq!(earlier.mean.size, found.mean.size, "{method}");
+    }
+    let one = run(read(["8.978mm", "8.98mm", "8.979mm"])).unwrap();
+    assert_eq!(flags(&one), [None, kind, None]);
+    let zero = json!({ "before": ["25.003mm", "25.00mm", "25.003mm"], "after": ["25.003mm"] });
+    let on_standard = run(with(m10(), &[("/zero", zero), step.clone()])).unwrap();
+    let on_standard = on_standard.zero_flags.iter();
+    let on_standard: Vec<_> = on_standard
+        .map(|(reading, flag)| (reading.text(), flag.kind().key()))
+        .collect();
+    assert_eq!(on_standard, [("25.00mm", "fewer-decimals")]);
+
+    // A scale of 0.01 mm shows no more decimals, and of a display nobody stated nothing is known.
+    let scale = ("/instrument/resolution", json!("0.01mm"));
+    let coarse = with(read(["8.98mm", "8.98mm", "8.97mm"]), &[scale]);
+    let zero = json!({ "before": ["25.00mm", "25.00mm"], "after": ["25.00mm"] });
+    let coarse = run(with(coarse, &[("/zero", zero)])).unwrap();
+    assert_eq!(flags(&coarse), [None; 3]);
+    assert!(coarse.zero_flags.is_empty());
+    let unstated = with(
+        read(["8.98mm", "8.98mm", "8.98mm"]),
+        &[("/instrument/resolution", Value::Null)],
+    );
+    assert_eq!(flags(&run(unstated).unwrap()), [None; 3]);
+}
+
 /// What is refused before a measurement is recorded is computed all the same, as a record of long ago would be.
 #[test]
 fn what_is_refused_is_still_computed() {

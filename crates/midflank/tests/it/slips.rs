@@ -1,6 +1,6 @@
 //! Slips that a newcomer made at the bench and that once went through without a word.
 
-use crate::bench::{Bench, demo};
+use crate::bench::{Bench, changed, demo, demo_file};
 use crate::said::{assert_says, assert_silent, warns};
 
 fn inspect(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
@@ -36,6 +36,37 @@ fn zero_readings_that_spread() {
 fn a_reading_that_lost_its_last_digits() {
     let run = inspect(&Bench::new(), &[("\"8.928\"", "\"8.9\"")]);
     assert_says(&run.out, "doubt.readings");
+}
+
+/// `8.99` where the display of 0.001 mm shows 8.999, which is outside: no verdict, in text, document and on the record, until
+/// all digits are written or the flag is answered. A bare number keeps its digits. Common practice, no source.
+#[test]
+fn a_reading_with_fewer_decimals_than_the_display() {
+    let bench = Bench::new();
+    let job = |readings: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let (before, after) = screw.split_once("[[readings.place]]").unwrap();
+        let (_, after) = after.split_once("[temperature]").unwrap();
+        let rule = after.replacen("\"iso14253-1\"", "\"simple\"", 1);
+        format!("{before}[readings]\nvalues = [{readings}]\n\n[temperature]{rule}")
+    };
+    for readings in ["\"8.99\", \"8.99\", \"8.99\"", "8.99, 8.99, 8.99"] {
+        let result = bench.inspect(&job(readings)).json();
+        assert_eq!(result["decision"]["decision"], "undecided", "{result}");
+        assert_eq!(result["decision"]["because"], "fewer-decimals", "{result}");
+        assert_eq!(result["readings"][2]["flags"][0]["kind"], "fewer-decimals");
+    }
+    let file = bench.file("job.toml", &job("8.99, 8.99, 8.99"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "withheld.flagged");
+    assert_says(&run.out, "doubt.readings");
+    bench
+        .run(&["inspect", &file, "--record"])
+        .refused(&["withheld.flagged"]);
+    let whole = bench.inspect(&job("8.990, 8.990, 8.990")).json();
+    assert_eq!(whole["decision"]["decision"], "accept", "{whole}");
+    let reject = bench.inspect(&job("8.999, 8.999, 8.999")).json();
+    assert_eq!(reject["decision"]["decision"], "reject", "{reject}");
 }
 
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
