@@ -253,6 +253,12 @@ impl Estimate {
         Ok(self.conversion.model.evaluate(*at))
     }
 
+    /// The size that a reading gives, millimetres, of whatever place.
+    pub fn size_of_reading(&self, shown: f64) -> Result<f64, JobError> {
+        let inputs = self.inputs(Of::Mean, &self.scatter)?;
+        self.corrected(&mut inputs.map(|named| named.input.estimate), shown)
+    }
+
     /// The step from reading to size; `None` where the reading is the size.
     pub const fn formula(&self) -> Option<&Message> {
         self.conversion.formula.as_ref()

@@ -65,6 +65,7 @@ mod size;
 mod spread;
 mod state;
 mod status_note;
+mod struck;
 mod suited;
 mod suspicion;
 mod target;

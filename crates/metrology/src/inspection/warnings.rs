@@ -9,7 +9,7 @@ use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
     Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
-    overdue, own, thermal,
+    overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
@@ -90,6 +90,12 @@ pub fn warnings(
     }
     all.extend(alike(job));
     all.extend(struck_counts(job));
+    all.extend(struck::agreeing(
+        job,
+        target,
+        estimate,
+        (mean, outcomes.worst_place),
+    ));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
         let apart = thermal::unread(job).value();

@@ -706,6 +706,77 @@ fn a_reading_with_fewer_decimals_than_the_display_is_flagged() {
     assert_eq!(flags(&run(unstated).unwrap()), [None; 3]);
 }
 
+/// 8.850, 8.852 and 8.851 struck as slips and two good readings accepted: below the lower limit of M10x1.5-6g (8.862, ISO 965-1)
+/// three times over. Common practice, no source.
+#[test]
+fn struck_readings_that_agree_are_told_and_outvote_the_rest() {
+    let struck = |struck: &[&str], readings: &[&str]| {
+        let struck = struck
+            .iter()
+            .map(|one| json!({ "reading": one, "reason": { "text": "slip" } }));
+        let places = readings.iter().map(|one| json!({ "readings": [one] }));
+        with(
+            m10(),
+            &[
+                ("/struck", struck.collect()),
+                ("/readings", places.collect()),
+            ],
+        )
+    };
+    let agree = |job: &Value| {
+        let codes = ["warning.struck-agree", "warning.struck-outweigh"];
+        codes.map(|code| warned(job, code))
+    };
+    let low = ["8.850mm", "8.852mm", "8.851mm"];
+    let two = struck(&low, &["8.930mm", "8.931mm"]);
+    let [
+        None,
+        Some(Warning::StruckOutweigh {
+            n,
+            least,
+            most,
+            size,
+            verdict,
+            standing,
+        }),
+    ] = agree(&two)
+    else {
+        panic!("{:?}", agree(&two));
+    };
+    assert_eq!((n, standing, verdict), (3, 2, Verdict::Reject));
+    assert_eq!((least.text(), most.text()), ("8.850mm", "8.852mm"));
+    // e0 = 25.003 333 - 25.0006 off the mean reading, and what every reading of this job gets.
+    close(size, 8.851 - 0.002_733 - LEAD + PRESSED, 5e-5);
+    let found = run(two.clone()).unwrap();
+    assert_eq!(found.computed_verdict(), Verdict::Accept);
+    assert_eq!(found.verdict(), Verdict::Undecided);
+    let because = found.withheld.as_ref().map(|why| why.because());
+    assert_eq!(because, Some("struck-outweigh"));
+    let job: Job = serde_json::from_value(two).unwrap();
+    assert_eq!(compute_by(&job, 4).unwrap().verdict(), Verdict::Accept);
+
+    // Outnumbered they are told and no more.
+    let four = struck(&low, &["8.930mm", "8.931mm", "8.930mm", "8.931mm"]);
+    assert!(matches!(agree(&four), [Some(_), None]));
+    assert_eq!(run(four).unwrap().verdict(), Verdict::Accept);
+    // One slip, slips that do not agree, two turns of the thimble, and what would be accepted as well.
+    let good = ["8.930mm", "8.931mm"];
+    for slips in [
+        &["8.850mm"][..],
+        &["8.850mm", "8.800mm"],
+        &["8.430mm", "8.431mm"],
+        &["8.935mm", "8.936mm"],
+        &["25.003mm", "25.004mm"],
+    ] {
+        assert_eq!(agree(&struck(slips, &good)), [None, None], "{slips:?}");
+    }
+    // Among others, those that agree count.
+    let mixed = ["8.850mm", "8.430mm", "8.700mm", "8.851mm"];
+    let [None, Some(Warning::StruckOutweigh { n: 2, .. })] = agree(&struck(&mixed, &good)) else {
+        panic!("{:?}", agree(&struck(&mixed, &good)));
+    };
+}
+
 /// What is refused before a measurement is recorded is computed all the same, as a record of long ago would be.
 #[test]
 fn what_is_refused_is_still_computed() {

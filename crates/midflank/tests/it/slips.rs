@@ -69,6 +69,47 @@ fn a_reading_with_fewer_decimals_than_the_display() {
     assert_eq!(reject["decision"]["decision"], "reject", "{reject}");
 }
 
+/// Three readings below the limit struck as slips, and two good ones: told in text, document and report, and nothing is accepted.
+/// Common practice, no source.
+#[test]
+fn struck_readings_that_agree() {
+    let bench = Bench::new();
+    let job = |struck: [&str; 3], readings: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let (before, after) = screw.split_once("[[readings.place]]").unwrap();
+        let (_, after) = after.split_once("[temperature]").unwrap();
+        let struck: String = struck
+            .iter()
+            .map(|one| format!("[[readings.struck]]\nreading = \"{one}\"\nreason = \"slip\"\n\n"))
+            .collect();
+        format!("{before}[readings]\nvalues = [{readings}]\n{struck}[temperature]{after}")
+    };
+    let low = ["8.850", "8.852", "8.851"];
+    let two = bench.inspect(&job(low, "8.927, 8.928")).json();
+    assert_eq!(two["decision"]["decision"], "undecided", "{two}");
+    assert_eq!(two["decision"]["because"], "struck-outweigh", "{two}");
+    assert!(warns(&two, "struck-outweigh"), "{two}");
+    let file = bench.file("job.toml", &job(low, "8.927, 8.928"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.struck-outweigh");
+    assert_says(&run.out, "doubt.struck-outweigh");
+    // More of them count: told, and on the report.
+    let four = job(low, "8.927, 8.928, 8.926, 8.929");
+    let result = bench.inspect(&four).json();
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    assert!(warns(&result, "struck-agree"), "{result}");
+    let file = bench.file("job.toml", &four);
+    assert_eq!(bench.run(&["inspect", &file, "--record"]).status, 0);
+    let report = bench.run(&["report", "1"]).out;
+    assert_says(&report, "warning.struck-agree.report");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+    // Slips that do not agree, or are turns of the thimble, are slips.
+    for slips in [["8.850", "8.700", "8.760"], ["8.427", "8.428", "8.429"]] {
+        let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
+        assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    }
+}
+
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
 #[test]
 fn a_flagged_reading_is_answered_before_it_is_recorded() {
