@@ -26,6 +26,10 @@ crate::messages! {
         },
         /// Outside its limits by the convention that was stated, within them by another.
         OtherConvention "other-convention" { stated: Value as itself, other: Value as itself, size: f64 as Size },
+        /// A stated depth of a groove that is not the one that the diameters of land and floor give.
+        OtherDepth "other-depth" {
+            depth: Entered as Entered, land: Entered as Entered, floor: f64 as Size, reckoned: f64 as Size, allowed: f64 as Difference,
+        },
         /// Accepted by a guard band that counts on more readings than there are.
         NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
         /// No closing zero check.

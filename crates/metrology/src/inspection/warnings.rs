@@ -139,7 +139,11 @@ pub fn warnings(
 /// What the feature itself has to say of its mean size.
 fn of_size(target: &Target, mean: &Outcome) -> Option<Warning> {
     let feature = target.feature.as_ref()?;
-    feature.measurand().warning(target.limits, mean.size.value)
+    let warning = feature
+        .measurand()
+        .warning(target.limits, mean.size.value)?;
+    let since_5 = matches!(warning, Warning::OtherDepth { .. });
+    (target.method >= 5 || !since_5).then_some(warning)
 }
 
 /// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.

@@ -777,6 +777,58 @@ fn struck_readings_that_agree_are_told_and_outvote_the_rest() {
     };
 }
 
+/// A groove is as deep as half of land less floor: (10.5 - 8.9)/2 = 0.8 mm, by hand.
+#[test]
+fn a_depth_that_land_and_floor_do_not_give_is_told() {
+    let groove = |depth: &str| {
+        let groove = json!({ "width": "2mm", "depth": depth, "land_diameter": "10.5mm" });
+        let characteristic = json!({ "feature": {
+            "name": "groove", "lower": "8.8mm", "upper": "9.0mm", "feature": { "groove-diameter": groove }
+        } });
+        let readings = json!(
+            [0.0, 60.0, 120.0].map(|angle| json!({ "angle": angle, "readings": ["8.903mm"] }))
+        );
+        let blade = json!({ "id": "b", "kind": "blade", "thickness": "0.5mm" });
+        with(
+            m10(),
+            &[
+                ("/characteristic", characteristic),
+                ("/contacts", blade),
+                ("/standard/form", json!("plain")),
+                ("/readings", readings),
+            ],
+        )
+    };
+    let told = |depth: &str| warned(&groove(depth), "warning.other-depth");
+    // Within 0.1 mm and one step of the last digit of the depth: ISO 2768-1, class m, up to 6 mm; from memory.
+    for good in ["0.8mm", "0.7mm", "0.9mm", "0.69mm", "0.90mm", "1mm"] {
+        assert_eq!(told(good), None, "{good}");
+    }
+    for other in ["0.59mm", "1.00mm"] {
+        let Some(Warning::OtherDepth {
+            reckoned, allowed, ..
+        }) = told(other)
+        else {
+            panic!("{other} is not told");
+        };
+        close(reckoned, 0.8, 1e-3);
+        close(allowed, 0.11, 1e-12);
+    }
+    let job: Job = serde_json::from_value(groove("1.00mm")).unwrap();
+    let earlier = compute_by(&job, 4).unwrap().warnings;
+    assert!(
+        !earlier
+            .iter()
+            .any(|one| one.code() == "warning.other-depth")
+    );
+    // Half of the larger apart, and no groove has both.
+    for out in ["0.30mm", "1.70mm", "8mm"] {
+        let refused = codes(&run(groove(out)).unwrap_err().message());
+        let code = "feature-error.depth-ruled-out";
+        assert!(refused.iter().any(|one| one == code), "{out}: {refused:?}");
+    }
+}
+
 /// What is refused before a measurement is recorded is computed all the same, as a record of long ago would be.
 #[test]
 fn what_is_refused_is_still_computed() {
@@ -946,6 +998,22 @@ fn features_that_are_refused_are_still_computed() {
                 json!({ "groove-diameter": { "width": "2mm", "wall_angle": -5.0, "depth": "1mm" } }),
                 blade,
                 "8.9mm",
+            ),
+        ),
+        (
+            "feature-error.depth-ruled-out",
+            feature(
+                json!({ "groove-diameter": { "width": "2mm", "depth": "6mm", "land_diameter": "10.2mm" } }),
+                json!({ "id": "b", "kind": "blade", "thickness": "0.5mm" }),
+                "8.9mm",
+            ),
+        ),
+        (
+            "contacts-unfit.other-discs",
+            feature(
+                json!({ "groove-width": { "anvil_disc": "1.05mm", "spindle_disc": "1.05mm", "disc_uncertainty": exact } }),
+                json!({ "id": "d", "kind": "disc", "face": "20mm", "thickness": "1.00mm" }),
+                "6.8mm",
             ),
         ),
         (

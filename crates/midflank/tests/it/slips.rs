@@ -203,6 +203,27 @@ fn half_a_tube() {
     assert!(warns(&run.json(), "not-all-around"), "{}", run.out);
 }
 
+/// A groove of 13.74 mm in a land of 14.985 mm is 0.62 mm deep.
+#[test]
+fn a_depth_that_the_land_does_not_give() {
+    let bench = Bench::new();
+    let groove = |from: &str, to: &str| changed("groove-diameter", from, to);
+    let out = ["feature-error.depth-ruled-out"];
+    bench
+        .inspect(&groove("depth = \"0.6\"", "depth = \"6\""))
+        .refused(&out);
+    bench
+        .inspect(&groove("\"14.985\"", "\"14.085\""))
+        .refused(&out);
+    bench
+        .inspect(&groove("\"14.985\"", "\"16.985\""))
+        .refused(&out);
+    let other = bench.inspect(&groove("\"14.985\"", "\"15.485\"")).json();
+    assert!(warns(&other, "other-depth"), "{}", other["warnings"]);
+    let good = bench.inspect(&demo("groove-diameter")).json();
+    assert!(!warns(&good, "other-depth"), "{}", good["warnings"]);
+}
+
 #[test]
 fn a_land_below_the_floor() {
     Bench::new()
