@@ -203,6 +203,56 @@ fn half_a_tube() {
     assert!(warns(&run.json(), "not-all-around"), "{}", run.out);
 }
 
+/// Eight readings once around a wall, and a step of 90°: the fifth is at the place of the first again and reads 142 µm less.
+#[test]
+fn a_step_that_goes_round_twice() {
+    let bench = Bench::new();
+    let twice = changed("tube-wall", "step = 45 ", "step = 90 ");
+    let run = bench.inspect(&twice);
+    assert_says(&run.err, "jobfile.same-position");
+    assert!(run.err.contains("45°"), "{}", run.err);
+    let result = run.json();
+    let place = |index: usize| result["readings"][index]["place"].clone();
+    assert_eq!(place(0), place(1));
+    assert_ne!(place(1), place(2));
+    assert_eq!(result["readings"][1]["as_read"], "1.975mm");
+    assert!(warns(&result, "prior-exceeded"), "{}", result["warnings"]);
+    assert_ne!(result["decision"]["decision"], "accept", "{result}");
+    // A reading that closes the turn is a repeat, and nothing to wonder about.
+    let closed = changed("tube-wall", "\"2.096\"]", "\"2.096\", \"2.118\"]");
+    let run = bench.inspect(&closed);
+    assert_silent(&run.err, "jobfile.same-position");
+    let result = run.json();
+    assert_eq!(result["readings"][1]["as_read"], "2.118mm");
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    // However the places are stated.
+    let demo = demo("tube-wall");
+    let (before, after) = demo.split_once("[readings]").unwrap();
+    let (_, after) = after.split_once("[temperature]").unwrap();
+    let of = |readings: &str| {
+        let job = format!("{before}{readings}\n[temperature]{after}");
+        bench.inspect(&job).json()
+    };
+    let walls = ["2.117", "2.052", "1.975", "2.049", "2.116"];
+    let places: Vec<(usize, &str)> = (0..).step_by(90).zip(walls).collect();
+    let stated: String = places
+        .iter()
+        .map(|(angle, value)| {
+            format!("[[readings.place]]\nangle = {angle}\nvalues = [\"{value}\"]\n")
+        })
+        .collect();
+    let rows: String = places
+        .iter()
+        .map(|(angle, value)| format!("{angle},{value}\n"))
+        .collect();
+    bench.write("wall.csv", format!("angle,reading\n{rows}"));
+    for result in [of(&stated), of("[readings]\nfile = \"wall.csv\"\n")] {
+        assert_eq!(result["readings"][1]["as_read"], "2.116mm", "{result}");
+        let place = |index: usize| result["readings"][index]["place"].clone();
+        assert_eq!(place(0), place(1));
+    }
+}
+
 /// A groove of 13.74 mm in a land of 14.985 mm is 0.62 mm deep.
 #[test]
 fn a_depth_that_the_land_does_not_give() {
