@@ -198,7 +198,7 @@ fn a_reading_with_fewer_decimals_than_the_display_is_asked_about() {
     window.enter_all(&["8.930", "8.931", "8.929", "8.930", "8.931"]);
     assert_says(window.question(), "bench.question-flagged");
     assert_eq!(window.enter(""), 422);
-    window.enter_all(&["8.930"]);
+    window.enter_all(&["8.932"]);
     assert_silent(&window.page, "suspicion.fewer-decimals");
     assert_silent(window.question(), "bench.question-flagged");
 }
