@@ -24,7 +24,7 @@ use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
 use super::since_certificate;
 use super::size;
-use super::suspicion::{Near, on_standard};
+use super::suspicion::{Near, fewer_decimals, on_standard};
 use super::target::Target;
 use super::thermal::thermal;
 use super::warning::Warning;
@@ -251,6 +251,12 @@ impl Estimate {
         at[Quantity::Reading as usize] = shown;
         at[Quantity::Curve as usize] = self.curve_difference(shown)?;
         Ok(self.conversion.model.evaluate(*at))
+    }
+
+    /// The size that a reading gives, millimetres, of whatever place.
+    pub fn size_of_reading(&self, shown: f64) -> Result<f64, JobError> {
+        let inputs = self.inputs(Of::Mean, &self.scatter)?;
+        self.corrected(&mut inputs.map(|named| named.input.estimate), shown)
     }
 
     /// The step from reading to size; `None` where the reading is the size.
@@ -707,7 +713,7 @@ impl Estimate {
             let plausible = self.plausible(target, carried)?;
             Ok::<_, JobError>(examine(readings, plausible, known, zero))
         };
-        let flags = if self.carried.iter().all(|carried| *carried == 0.0) {
+        let slips = if self.carried.iter().all(|carried| *carried == 0.0) {
             flags_of(&readings, 0.0)?
         } else {
             // Planes of a taper thread differ by more than readings do: each is looked at by itself.
@@ -717,6 +723,12 @@ impl Estimate {
             }
             flags
         };
+        let step = step_of_display(job, target);
+        let flags = slips
+            .into_iter()
+            .zip(&readings)
+            .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
+            .collect::<Vec<_>>();
         let places = job
             .readings
             .iter()
@@ -759,13 +771,23 @@ impl Estimate {
     }
 
     /// Readings on the standard that look like mistakes.
-    pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
+    pub fn zero_flags(&self, job: &Job, target: &Target) -> Vec<(Entered, Suspicion)> {
+        let step = step_of_display(job, target);
         [&job.zero.before, &job.zero.after]
             .into_iter()
-            .flat_map(|check| check.iter().zip(on_standard(check, self.standard)))
+            .flat_map(|check| {
+                let flags = on_standard(check, self.standard, step);
+                check.iter().zip(flags)
+            })
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// The step of the display that readings are held against, where it is stated.
+fn step_of_display<'a>(job: &'a Job, target: &Target) -> Option<&'a Entered> {
+    let stated = job.instrument.resolution.as_ref();
+    stated.filter(|_| target.method >= 5)
 }
 
 /// Standard deviation of one reading, where it is known.

@@ -65,6 +65,7 @@ mod size;
 mod spread;
 mod state;
 mod status_note;
+mod struck;
 mod suited;
 mod suspicion;
 mod target;
@@ -130,7 +131,7 @@ pub use status_note::{StatusNote, is_of_room, withholding};
 pub use suited::{LARGEST_SHARE, may_turn, rank, suited, trial_contacts, unsuited};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,
-    examine_apart, in_other_unit, on_standard,
+    examine_apart, fewer_decimals, in_other_unit, on_standard,
 };
 pub use target::{Measured, NEWEST, Target};
 pub use warning::{
@@ -455,7 +456,7 @@ pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
         None => Vec::new(),
     };
     let mut inspection = Inspection {
-        zero_flags: estimate.zero_flags(job),
+        zero_flags: estimate.zero_flags(job, &target),
         corrections: estimate.corrections()?,
         zero_uncertainty: estimate.zero_uncertainty(),
         zero_error: estimate.zero.clone(),

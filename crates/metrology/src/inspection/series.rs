@@ -243,6 +243,10 @@ impl Series {
             return None;
         }
         let coarsest = self.steps.iter().max().copied()?;
+        // Fewer decimals than the display shows are a matter of each reading.
+        if self.step.is_ok_and(|step| coarsest > step) {
+            return None;
+        }
         let resolution = self
             .step
             .unwrap_or_else(|on_standard| on_standard.max(coarsest));

@@ -28,6 +28,8 @@ crate::messages! {
         ZeroSign "zero-sign" { reading: Entered as Entered, side: OffTo as code, expected: Near as code },
         /// Far from the rest, for no reason that one could name.
         FarFromRest "far-from-rest" { reading: Entered as Entered, side: OffTo as code, expected: Near as code },
+        /// With fewer decimals than the display shows; `meant` is it with zeros for those that are not there.
+        FewerDecimals "fewer-decimals" { reading: Entered as Entered, step: Entered as Entered, meant: Entered as Entered },
     }
 }
 
@@ -90,6 +92,8 @@ crate::codes! {
         ZeroSign "zero-sign",
         /// Far from the rest, for no reason that one could name.
         FarFromRest "far-from-rest",
+        /// A digit that was lost, or a display that was read more coarsely than it shows.
+        FewerDecimals "fewer-decimals",
     }
 }
 
@@ -105,6 +109,7 @@ impl Suspicion {
             Self::SwappedDigits { .. } => SuspicionKind::SwappedDigits,
             Self::ZeroSign { .. } => SuspicionKind::ZeroSign,
             Self::FarFromRest { .. } => SuspicionKind::FarFromRest,
+            Self::FewerDecimals { .. } => SuspicionKind::FewerDecimals,
         }
     }
 }
@@ -309,9 +314,42 @@ pub fn usual_step(steps: &mut [Length]) -> Length {
 /// How far from the certified size no zero is off without something being wrong (common practice, no source).
 const REACH: Length = Length::from_micrometres(50);
 
-/// Examines readings on a standard of this certified size.
-pub fn on_standard(readings: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
-    examine(readings, about_certified(certified), None, Length::ZERO)
+/// Examines readings on a standard of this certified size, and by the step of the display where it is stated.
+pub fn on_standard(
+    readings: &[Entered],
+    certified: Length,
+    step: Option<&Entered>,
+) -> Vec<Option<Suspicion>> {
+    let slips = examine(readings, about_certified(certified), None, Length::ZERO);
+    slips
+        .into_iter()
+        .zip(readings)
+        .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
+        .collect()
+}
+
+/// A reading with fewer decimals than a display of this step shows: `8.99` where it shows `8.999` lost a digit or was read more
+/// coarsely, and which of both nobody can tell afterwards (common practice, no source).
+///
+/// A step in the unit of another system says nothing of the decimals, and readings finer than the step are no matter of this.
+pub fn fewer_decimals(reading: &Entered, step: Option<&Entered>) -> Option<Suspicion> {
+    /// More than any display shows.
+    const MOST: u32 = 10;
+    let unit = reading.unit();
+    let step = step.filter(|step| step.unit().of_drawing() == unit.of_drawing())?;
+    if reading.resolution() <= step.value() {
+        return None;
+    }
+    let mut with_zeros = (reading.decimals() + 1..=MOST).filter_map(|decimals| {
+        let text = reading.value().to_fixed(unit, decimals);
+        Entered::parse(&text, Some(unit)).ok()
+    });
+    let meant = with_zeros.find(|one| one.resolution() <= step.value())?;
+    Some(Suspicion::FewerDecimals {
+        reading: reading.clone(),
+        step: step.clone(),
+        meant,
+    })
 }
 
 /// Where readings of a certified size should lie.
@@ -672,6 +710,44 @@ mod tests {
             .iter()
             .map(|s| s.as_ref().map_or("", |s| s.kind().key()))
             .collect()
+    }
+
+    /// `8.99` on a display of 0.001 mm; zeros at the end are decimals, and a coarser scale shows no more of them. Common
+    /// practice, no source.
+    #[test]
+    fn fewer_decimals_than_the_display_shows() {
+        let meant = |reading: &str, step: &str| {
+            let entered = |text| Entered::parse(text, None).unwrap();
+            match fewer_decimals(&entered(reading), Some(&entered(step)))? {
+                Suspicion::FewerDecimals { meant, .. } => Some(meant.text().to_owned()),
+                other => panic!("{other:?}"),
+            }
+        };
+        for (reading, step, expected) in [
+            ("8.99mm", "0.001mm", "8.990mm"),
+            ("8.9mm", "0.001mm", "8.900mm"),
+            ("9mm", "0.001mm", "9.000mm"),
+            ("8.99mm", "1um", "8.990mm"),
+            ("8.992mm", "0.5um", "8.9920mm"),
+            ("8.99mm", "0.005mm", "8.990mm"),
+            ("8.9mm", "0.02mm", "8.90mm"),
+            ("0.351in", "0.00005in", "0.35100in"),
+        ] {
+            assert_eq!(meant(reading, step).as_deref(), Some(expected), "{reading}");
+        }
+        for (reading, step) in [
+            ("8.990mm", "0.001mm"),
+            ("8.9999mm", "0.001mm"),
+            ("8.99mm", "0.01mm"),
+            ("8.993mm", "0.01mm"),
+            ("8.94mm", "0.02mm"),
+            ("0.3515in", "0.0001in"),
+            // What a display of 0.001 mm shows in inches is not stated.
+            ("0.3515in", "0.001mm"),
+        ] {
+            assert_eq!(meant(reading, step), None, "{reading} {step}");
+        }
+        assert_eq!(fewer_decimals(&readings(&["8.9mm"])[0], None), None);
     }
 
     /// 1/4-20 UNC-2A pitch diameter 0.2127 to 0.2164 in (ASME B1.1).

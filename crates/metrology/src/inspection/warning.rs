@@ -7,6 +7,7 @@ use super::model::Quantity;
 use super::of_thread::Made;
 use super::state::State;
 use crate::coating::CoatingAssumed;
+use crate::decision::Verdict;
 use crate::designation::Assumed;
 use crate::limits::Dispute;
 use crate::message::Value;
@@ -25,6 +26,10 @@ crate::messages! {
         },
         /// Outside its limits by the convention that was stated, within them by another.
         OtherConvention "other-convention" { stated: Value as itself, other: Value as itself, size: f64 as Size },
+        /// A stated depth of a groove that is not the one that the diameters of land and floor give.
+        OtherDepth "other-depth" {
+            depth: Entered as Entered, land: Entered as Entered, floor: f64 as Size, reckoned: f64 as Size, allowed: f64 as Difference,
+        },
         /// Accepted by a guard band that counts on more readings than there are.
         NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
         /// No closing zero check.
@@ -83,6 +88,15 @@ crate::messages! {
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
         /// A reading that was struck stands among those that count.
         StruckCounts "struck-counts" { reading: Entered as Entered },
+        /// Struck readings that agree with each other, what size they give and what would be decided on it.
+        StruckAgree "struck-agree" {
+            n: usize as count, least: Entered as Entered, most: Entered as Entered, size: f64 as Size, verdict: Verdict as code,
+        },
+        /// The same where no more readings count than were struck.
+        StruckOutweigh "struck-outweigh" {
+            n: usize as count, least: Entered as Entered, most: Entered as Entered, size: f64 as Size, verdict: Verdict as code,
+            standing: usize as count,
+        },
         /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
         NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
         /// Nobody says what the part is made of: another metal would move the size by so much.
@@ -206,12 +220,13 @@ crate::codes! {
 }
 
 /// The codes of warnings that no result is signed beside. It may only grow.
-pub const BLOCKING: [&str; 5] = [
+pub const BLOCKING: [&str; 6] = [
     "warning.zero-range",
     "warning.zero-moved",
     "warning.not-all-around",
     "warning.not-proven",
     "warning.part-far",
+    "warning.struck-outweigh",
 ];
 
 impl Warning {
@@ -235,6 +250,7 @@ mod tests {
             "warning.not-all-around",
             "warning.not-proven",
             "warning.part-far",
+            "warning.struck-outweigh",
         ] {
             assert!(BLOCKING.contains(&code), "{code}");
         }

@@ -9,7 +9,7 @@ use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
     Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
-    overdue, own, thermal,
+    overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
@@ -90,6 +90,12 @@ pub fn warnings(
     }
     all.extend(alike(job));
     all.extend(struck_counts(job));
+    all.extend(struck::agreeing(
+        job,
+        target,
+        estimate,
+        (mean, outcomes.worst_place),
+    ));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
         let apart = thermal::unread(job).value();
@@ -133,7 +139,11 @@ pub fn warnings(
 /// What the feature itself has to say of its mean size.
 fn of_size(target: &Target, mean: &Outcome) -> Option<Warning> {
     let feature = target.feature.as_ref()?;
-    feature.measurand().warning(target.limits, mean.size.value)
+    let warning = feature
+        .measurand()
+        .warning(target.limits, mean.size.value)?;
+    let since_5 = matches!(warning, Warning::OtherDepth { .. });
+    (target.method >= 5 || !since_5).then_some(warning)
 }
 
 /// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.

@@ -25,9 +25,13 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 /// of wires and approved studies, which no earlier job states.
 ///
 /// 4: a repeatability stated from earlier series, which the readings of the job contradict, is not taken.
+///
+/// 5: a reading with fewer decimals than the stated step of the display shows is flagged; struck readings that agree, and a
+/// depth of a groove that land and floor do not give, are told.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
     (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),
+    (4, |job| compute_by(job, 4), |job| influence_by(job, 4)),
     (CURRENT, compute, influence),
 ];
 

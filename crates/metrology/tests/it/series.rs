@@ -190,6 +190,42 @@ fn piece(random: &mut Random, places: usize, job: &Value) -> Vec<Place> {
         .collect()
 }
 
+/// Fewer decimals than the stated display shows are a matter of words: the piece is inspected whole, and flagged. Without a
+/// statement they are none.
+#[test]
+fn a_piece_that_lost_a_digit_is_inspected_whole() {
+    let screw: Value = serde_json::from_str(include_str!("../../examples/screw.json")).unwrap();
+    let briefly = |job: Value, reading: &str| {
+        let mut job: Job = serde_json::from_value(job).unwrap();
+        let mut series = Series::of(&job).unwrap();
+        let read = |text| Entered::parse(text, None).unwrap();
+        let texts = ["8.928mm", reading, "8.929mm"];
+        job.readings = texts
+            .iter()
+            .map(|text| Place {
+                along: None,
+                angle: None,
+                readings: vec![read(text)],
+            })
+            .collect();
+        let places: Vec<[_; 1]> = texts
+            .map(|text| [(read(text).value(), read(text).resolution())])
+            .to_vec();
+        let brief = series.brief(places.iter().map(<[_; 1]>::as_slice));
+        let whole = inspect(&job).unwrap();
+        let because = whole.withheld.map(|why| why.because().to_owned());
+        (brief.is_some(), because)
+    };
+    let mut stated = screw;
+    stated["readings"] = json!([
+        { "readings": ["8.928mm"] }, { "readings": ["8.927mm"] }, { "readings": ["8.929mm"] }
+    ]);
+    stated["instrument"]["resolution"] = json!("0.001mm");
+    let flagged = Some("fewer-decimals".to_owned());
+    assert_eq!(briefly(stated.clone(), "8.930mm"), (true, None));
+    assert_eq!(briefly(stated, "8.93mm"), (false, flagged));
+}
+
 #[test]
 fn each_piece_is_that_of_the_whole_inspection() {
     let mut random = Random(18);

@@ -317,6 +317,7 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.not-all-around", &[]),
     ("doubt.not-proven", &[]),
     ("doubt.part-far", &[]),
+    ("doubt.struck-outweigh", &[]),
     ("doubt.overdue", &[]),
     ("doubt.limited", &[]),
     ("doubt.worn", &[]),

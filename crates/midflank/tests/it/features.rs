@@ -205,6 +205,36 @@ fn tube_wall() {
     assert_eq!(thin["decision"]["decision"], "reject");
 }
 
+/// A disc that the width is reckoned with is one of the pair, whose thickness is stated as well: two statements of it agree
+/// within one step of the last digit of each and the uncertainty of the disc (common practice, no source). `0.70`, `0.7004`
+/// and 1 µm: 11.1 µm.
+#[test]
+fn the_discs_of_a_groove_width_are_those_of_the_pair() {
+    let bench = Bench::new();
+    let other = ["contacts-unfit.other-discs"];
+    let discs = |anvil: &str, spindle: &str| {
+        demo("groove-width")
+            .replace("0.7004", anvil)
+            .replace("0.6998", spindle)
+    };
+    let wider = discs("0.7504", "0.7498").replace("\"6.00\"", "\"6.10\"");
+    bench.inspect(&wider).refused(&other);
+    bench.inspect(&discs("0.7704", "0.6998")).refused(&other);
+    bench.inspect(&discs("0.7004", "0.6888")).refused(&other);
+    bench.inspect(&discs("0.7111", "0.6889")).json();
+    // No reason for the choice of contacts makes two sizes of one disc.
+    let reason = "[override]\ncontacts = \"the only pair in the house\"\n[decision]\n";
+    let forced = wider.replace("[decision]\n", reason);
+    bench.inspect(&forced).refused(&other);
+    // The same of a pair that is named by its identity, and of one that is proposed.
+    let register = bench.file("equipment.toml", &demo("equipment"));
+    bench.run(&["equipment", "add", &register]);
+    let (before, after) = wider.split_once("[contacts]").unwrap();
+    let (_, after) = after.split_once("[standard]").unwrap();
+    let named = format!("{before}[contacts]\nid = \"disc-20\"\n\n[standard]{after}");
+    bench.inspect(&named).refused(&other);
+}
+
 #[test]
 fn sizes_reckoned_from_another() {
     let bench = Bench::new();

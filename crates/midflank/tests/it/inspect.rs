@@ -10,6 +10,8 @@ use crate::said::{assert_says, assert_silent, says, warns};
 fn digits_of_bare_numbers_are_kept() {
     let bench = Bench::new();
     let bare = [
+        // Fewer digits than a stated display shows would be asked about.
+        ("resolution = \"0.001\"", "#"),
         ("\"8.929\", \"8.930\"", "8.920, 8.930"),
         ("\"8.927\", \"8.928\"", "8.92, 8.9280"),
         ("size = \"9.9994\"", "size = 9.99940"),

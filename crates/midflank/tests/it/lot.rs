@@ -644,6 +644,42 @@ fn on_the_record_all_or_none_and_once() {
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
 
+/// A digit that was lost withholds the verdict on its piece, among pieces that are computed by numbers alone: `8.93` where the
+/// display shows 0.001 mm. Zeros written out, or the reason in `left`, let it stand. Common practice, no source.
+#[test]
+fn a_piece_with_fewer_decimals_than_the_display_has_no_verdict() {
+    let lost = ["8.929", "8.93", "8.930"];
+    let pieces = [("1", GOOD), ("2", GOOD), ("3", lost), ("4", GOOD)];
+    let text = file(&pieces, true);
+    let verdicts = |text: &str| -> Vec<String> {
+        let all = lines(&of_demo(text, &["--json"]));
+        let pieces = all.iter().filter(|one| one["piece"].is_string());
+        pieces
+            .map(|one| {
+                let because = one["because"].as_str().unwrap_or_default();
+                format!("{} {because}", one["decision"].as_str().unwrap())
+            })
+            .collect()
+    };
+    let accept = "accept ".to_owned();
+    let withheld = "undecided fewer-decimals".to_owned();
+    let found = [accept.clone(), accept.clone(), withheld, accept.clone()];
+    assert_eq!(verdicts(&text), found);
+    let answered = text
+        .replacen("reading,unit", "reading,unit,left", 1)
+        .replacen("8.93,mm", "8.93,mm,it showed 8.930", 1);
+    let answered: String = answered
+        .lines()
+        .map(|line| match line.matches(',').count() {
+            4 => format!("{line},\n"),
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    assert_eq!(verdicts(&answered), vec![accept.clone(); 4]);
+    let whole = text.replacen("8.93,", "8.930,", 1);
+    assert_eq!(verdicts(&whole), vec![accept; 4]);
+}
+
 /// MIL-STD-105E, 4.7.1: two of the last five lots rejected under normal inspection ask for tightened inspection.
 #[test]
 fn rejected_lots_propose_tightened_inspection() {

@@ -1,6 +1,6 @@
 //! Slips that a newcomer made at the bench and that once went through without a word.
 
-use crate::bench::{Bench, demo};
+use crate::bench::{Bench, changed, demo, demo_file};
 use crate::said::{assert_says, assert_silent, warns};
 
 fn inspect(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
@@ -36,6 +36,78 @@ fn zero_readings_that_spread() {
 fn a_reading_that_lost_its_last_digits() {
     let run = inspect(&Bench::new(), &[("\"8.928\"", "\"8.9\"")]);
     assert_says(&run.out, "doubt.readings");
+}
+
+/// `8.99` where the display of 0.001 mm shows 8.999, which is outside: no verdict, in text, document and on the record, until
+/// all digits are written or the flag is answered. A bare number keeps its digits. Common practice, no source.
+#[test]
+fn a_reading_with_fewer_decimals_than_the_display() {
+    let bench = Bench::new();
+    let job = |readings: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let (before, after) = screw.split_once("[[readings.place]]").unwrap();
+        let (_, after) = after.split_once("[temperature]").unwrap();
+        let rule = after.replacen("\"iso14253-1\"", "\"simple\"", 1);
+        format!("{before}[readings]\nvalues = [{readings}]\n\n[temperature]{rule}")
+    };
+    for readings in ["\"8.99\", \"8.99\", \"8.99\"", "8.99, 8.99, 8.99"] {
+        let result = bench.inspect(&job(readings)).json();
+        assert_eq!(result["decision"]["decision"], "undecided", "{result}");
+        assert_eq!(result["decision"]["because"], "fewer-decimals", "{result}");
+        assert_eq!(result["readings"][2]["flags"][0]["kind"], "fewer-decimals");
+    }
+    let file = bench.file("job.toml", &job("8.99, 8.99, 8.99"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "withheld.flagged");
+    assert_says(&run.out, "doubt.readings");
+    bench
+        .run(&["inspect", &file, "--record"])
+        .refused(&["withheld.flagged"]);
+    let whole = bench.inspect(&job("8.990, 8.990, 8.990")).json();
+    assert_eq!(whole["decision"]["decision"], "accept", "{whole}");
+    let reject = bench.inspect(&job("8.999, 8.999, 8.999")).json();
+    assert_eq!(reject["decision"]["decision"], "reject", "{reject}");
+}
+
+/// Three readings below the limit struck as slips, and two good ones: told in text, document and report, and nothing is accepted.
+/// Common practice, no source.
+#[test]
+fn struck_readings_that_agree() {
+    let bench = Bench::new();
+    let job = |struck: [&str; 3], readings: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let (before, after) = screw.split_once("[[readings.place]]").unwrap();
+        let (_, after) = after.split_once("[temperature]").unwrap();
+        let struck: String = struck
+            .iter()
+            .map(|one| format!("[[readings.struck]]\nreading = \"{one}\"\nreason = \"slip\"\n\n"))
+            .collect();
+        format!("{before}[readings]\nvalues = [{readings}]\n{struck}[temperature]{after}")
+    };
+    let low = ["8.850", "8.852", "8.851"];
+    let two = bench.inspect(&job(low, "8.927, 8.928")).json();
+    assert_eq!(two["decision"]["decision"], "undecided", "{two}");
+    assert_eq!(two["decision"]["because"], "struck-outweigh", "{two}");
+    assert!(warns(&two, "struck-outweigh"), "{two}");
+    let file = bench.file("job.toml", &job(low, "8.927, 8.928"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.struck-outweigh");
+    assert_says(&run.out, "doubt.struck-outweigh");
+    // More of them count: told, and on the report.
+    let four = job(low, "8.927, 8.928, 8.926, 8.929");
+    let result = bench.inspect(&four).json();
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    assert!(warns(&result, "struck-agree"), "{result}");
+    let file = bench.file("job.toml", &four);
+    assert_eq!(bench.run(&["inspect", &file, "--record"]).status, 0);
+    let report = bench.run(&["report", "1"]).out;
+    assert_says(&report, "warning.struck-agree.report");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+    // Slips that do not agree, or are turns of the thimble, are slips.
+    for slips in [["8.850", "8.700", "8.760"], ["8.427", "8.428", "8.429"]] {
+        let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
+        assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    }
 }
 
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
@@ -129,6 +201,77 @@ fn half_a_tube() {
         "\"2.117\", \"2.099\", \"2.052\", \"1.998\", \"1.975\"",
     ));
     assert!(warns(&run.json(), "not-all-around"), "{}", run.out);
+}
+
+/// Eight readings once around a wall, and a step of 90°: the fifth is at the place of the first again and reads 142 µm less.
+#[test]
+fn a_step_that_goes_round_twice() {
+    let bench = Bench::new();
+    let twice = changed("tube-wall", "step = 45 ", "step = 90 ");
+    let run = bench.inspect(&twice);
+    assert_says(&run.err, "jobfile.same-position");
+    assert!(run.err.contains("45°"), "{}", run.err);
+    let result = run.json();
+    let place = |index: usize| result["readings"][index]["place"].clone();
+    assert_eq!(place(0), place(1));
+    assert_ne!(place(1), place(2));
+    assert_eq!(result["readings"][1]["as_read"], "1.975mm");
+    assert!(warns(&result, "prior-exceeded"), "{}", result["warnings"]);
+    assert_ne!(result["decision"]["decision"], "accept", "{result}");
+    // A reading that closes the turn is a repeat, and nothing to wonder about.
+    let closed = changed("tube-wall", "\"2.096\"]", "\"2.096\", \"2.118\"]");
+    let run = bench.inspect(&closed);
+    assert_silent(&run.err, "jobfile.same-position");
+    let result = run.json();
+    assert_eq!(result["readings"][1]["as_read"], "2.118mm");
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    // However the places are stated.
+    let demo = demo("tube-wall");
+    let (before, after) = demo.split_once("[readings]").unwrap();
+    let (_, after) = after.split_once("[temperature]").unwrap();
+    let of = |readings: &str| {
+        let job = format!("{before}{readings}\n[temperature]{after}");
+        bench.inspect(&job).json()
+    };
+    let walls = ["2.117", "2.052", "1.975", "2.049", "2.116"];
+    let places: Vec<(usize, &str)> = (0..).step_by(90).zip(walls).collect();
+    let stated: String = places
+        .iter()
+        .map(|(angle, value)| {
+            format!("[[readings.place]]\nangle = {angle}\nvalues = [\"{value}\"]\n")
+        })
+        .collect();
+    let rows: String = places
+        .iter()
+        .map(|(angle, value)| format!("{angle},{value}\n"))
+        .collect();
+    bench.write("wall.csv", format!("angle,reading\n{rows}"));
+    for result in [of(&stated), of("[readings]\nfile = \"wall.csv\"\n")] {
+        assert_eq!(result["readings"][1]["as_read"], "2.116mm", "{result}");
+        let place = |index: usize| result["readings"][index]["place"].clone();
+        assert_eq!(place(0), place(1));
+    }
+}
+
+/// A groove of 13.74 mm in a land of 14.985 mm is 0.62 mm deep.
+#[test]
+fn a_depth_that_the_land_does_not_give() {
+    let bench = Bench::new();
+    let groove = |from: &str, to: &str| changed("groove-diameter", from, to);
+    let out = ["feature-error.depth-ruled-out"];
+    bench
+        .inspect(&groove("depth = \"0.6\"", "depth = \"6\""))
+        .refused(&out);
+    bench
+        .inspect(&groove("\"14.985\"", "\"14.085\""))
+        .refused(&out);
+    bench
+        .inspect(&groove("\"14.985\"", "\"16.985\""))
+        .refused(&out);
+    let other = bench.inspect(&groove("\"14.985\"", "\"15.485\"")).json();
+    assert!(warns(&other, "other-depth"), "{}", other["warnings"]);
+    let good = bench.inspect(&demo("groove-diameter")).json();
+    assert!(!warns(&good, "other-depth"), "{}", good["warnings"]);
 }
 
 #[test]

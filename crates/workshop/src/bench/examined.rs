@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use metrology::inspection::{
     Form, Near, Plausible, Suspicion, Target, Warning, about_certified, examine, examine_apart,
-    zero_in_doubt,
+    fewer_decimals, zero_in_doubt,
 };
 use metrology::limits::Limits;
 use metrology::message::Say as _;
@@ -68,7 +68,14 @@ impl State {
         let found = match self.procedure {
             Procedure::Calibration(_) => vec![None; shown.len()],
             Procedure::Study(ref studying) => self.examined_apart(studying, plausible, zero),
-            Procedure::Inspection | Procedure::Run(_) => examine(&shown, plausible, None, zero),
+            Procedure::Inspection | Procedure::Run(_) => {
+                let step = self.step_of_display();
+                let slips = examine(&shown, plausible, None, zero).into_iter();
+                slips
+                    .zip(&shown)
+                    .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
+                    .collect()
+            }
         };
         let mut before: Option<(Timestamp, Entered)> = None;
         let mut flags = Vec::with_capacity(readings.len());

@@ -444,18 +444,22 @@ impl State {
         Length::nearest_mm(error.value).ok()
     }
 
+    /// The step of the display, where it is stated.
+    pub(super) fn step_of_display(&self) -> Option<&Entered> {
+        self.instrument.as_ref()?.resolution.as_ref()
+    }
+
     /// How far a check of the zero is; none before there is a standard.
     pub fn progress(&self, when: When) -> Option<Progress> {
         let certified = self.standard.as_ref()?.size.value();
         let limit = self.drift_limit()?;
         let asked = || self.zero_asked(when);
-        Some(match when {
-            When::Before => self.before.progress(certified, limit, None, &asked),
-            When::After => {
-                let before = Some(&self.before);
-                self.after.progress(certified, limit, before, &asked)
-            }
-        })
+        let (check, before) = match when {
+            When::Before => (&self.before, None),
+            When::After => (&self.after, Some(&self.before)),
+        };
+        let step = self.step_of_display();
+        Some(check.progress(certified, step, limit, before, &asked))
     }
 
     /// What is asked of a zero that is not where it stood, or far off, unless the reason given for the opening check has

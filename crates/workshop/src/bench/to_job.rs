@@ -188,7 +188,7 @@ impl State {
         let certified = self.standard.as_ref().map(|standard| standard.size.value());
         let on_standard = checks.into_iter().filter_map(|(when, check)| {
             let reason = check.accepted.as_ref()?;
-            let mut left = check.flagged(certified?);
+            let mut left = check.flagged(certified?, self.step_of_display());
             if left.is_empty() && self.zero_far(when).is_some() {
                 left.extend(check.standing().into_iter().next());
             }

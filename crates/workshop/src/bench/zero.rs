@@ -63,9 +63,9 @@ impl Check {
     }
 
     /// The readings that look like slips.
-    pub fn flagged(&self, certified: Length) -> Vec<Entered> {
+    pub fn flagged(&self, certified: Length, step: Option<&Entered>) -> Vec<Entered> {
         let standing = self.standing();
-        let flags = on_standard(&standing, certified);
+        let flags = on_standard(&standing, certified, step);
         let flagged = standing.into_iter().zip(flags);
         flagged
             .filter_map(|(reading, flag)| flag.map(|_| reading))
@@ -79,12 +79,13 @@ impl Check {
         Some(values().max()? - values().min()?)
     }
 
-    /// How far the check is.
+    /// How far the check is, on a display of this step where it is stated.
     ///
     /// `far` says what is asked of a zero that is not where it stood.
     pub fn progress(
         &self,
         certified: Length,
+        step: Option<&Entered>,
         limit: Length,
         before: Option<&Self>,
         far: &dyn Fn() -> Option<Warning>,
@@ -98,7 +99,7 @@ impl Check {
         if self.accepted.is_some() {
             return Progress::Done;
         }
-        match doubt(&standing, certified, limit, before, far) {
+        match doubt(&standing, (certified, step), limit, before, far) {
             None => Progress::Done,
             Some(doubt) => Progress::InDoubt(doubt),
         }
@@ -133,12 +134,12 @@ pub enum Progress {
 
 fn doubt(
     standing: &[Entered],
-    certified: Length,
+    (certified, step): (Length, Option<&Entered>),
     limit: Length,
     before: Option<&Check>,
     far: &dyn Fn() -> Option<Warning>,
 ) -> Option<Doubt> {
-    if let Some(slip) = on_standard(standing, certified)
+    if let Some(slip) = on_standard(standing, certified, step)
         .into_iter()
         .flatten()
         .next()
@@ -204,7 +205,9 @@ mod tests {
     }
 
     fn progress(texts: &[&str], before: Option<&Check>) -> Progress {
-        check(texts).progress(certified(), Length::from_micrometres(2), before, &|| None)
+        let step = Entered::parse("0.001mm", None).unwrap();
+        let limit = Length::from_micrometres(2);
+        check(texts).progress(certified(), Some(&step), limit, before, &|| None)
     }
 
     #[test]
@@ -225,7 +228,7 @@ mod tests {
         let check = check(&["9.998mm", "10.002mm", "10.000mm"]);
         let progress = |micrometres| {
             let limit = Length::from_micrometres(micrometres);
-            check.progress(certified(), limit, None, &|| None)
+            check.progress(certified(), None, limit, None, &|| None)
         };
         assert!(matches!(progress(2), Progress::InDoubt(_)));
         assert_eq!(progress(5), Progress::Done);
@@ -245,12 +248,12 @@ mod tests {
         };
         let closing = check(&["10.009mm", "10.009mm", "10.009mm"]);
         let limit = Length::from_micrometres(2);
-        let found = closing.progress(certified(), limit, Some(&before), &stepped);
+        let found = closing.progress(certified(), None, limit, Some(&before), &stepped);
         let Progress::InDoubt(Doubt::Drift { drift, .. }) = found else {
             panic!("{found:?}");
         };
         assert!((drift - 0.008).abs() < 1e-9, "{drift}");
-        let opening = closing.progress(certified(), limit, None, &stepped);
+        let opening = closing.progress(certified(), None, limit, None, &stepped);
         assert!(matches!(opening, Progress::InDoubt(Doubt::Far { .. })));
     }
 
@@ -267,6 +270,18 @@ mod tests {
             panic!("{turn:?}");
         };
         assert_eq!(message.key(), "thimble-turn");
+    }
+
+    /// `10.00` on a display of 0.001 mm; common practice, no source.
+    #[test]
+    fn a_closure_with_fewer_decimals_than_the_display_is_in_doubt() {
+        let fewer = progress(&["10.001mm", "10.00mm", "10.001mm"], None);
+        let Progress::InDoubt(Doubt::Slip { message }) = fewer else {
+            panic!("{fewer:?}");
+        };
+        assert_eq!(message.key(), "fewer-decimals");
+        let whole = progress(&["10.001mm", "10.000mm", "10.001mm"], None);
+        assert_eq!(whole, Progress::Done);
     }
 
     #[test]

@@ -161,6 +161,8 @@ metrology::messages! {
     pub enum FileNote "jobfile" {
         /// A piece that the register describes otherwise.
         Contradiction "contradiction" { file: String as Text, kind: Kind as code, id: String as Text, what: Contradiction as said },
+        /// Readings that went round more than once by their step, and the step by which they went round once, degrees.
+        SamePosition "same-position" { step: f64 as Degrees, again: usize as count, n: usize as count, once: f64 as Degrees },
         /// A time without an offset.
         TimeOfHere "time-of-here" { text: String as Text, zone: String as Text, at: Timestamp as Time },
     }

@@ -165,7 +165,7 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
     job.notes.extend(agreed.map(Value::said));
     job.zero.before = source.readings(&zero.before)?;
     job.zero.after = source.readings(&zero.after)?;
-    job.readings = readings::places(source, &file.readings)?;
+    job.readings = readings::places(source, &file.readings, shelf)?;
     job.struck = with_reason(source, &file.readings.struck, |reading, reason| Struck {
         reading,
         reason,

@@ -11,18 +11,20 @@ use metrology::inspection::Place;
 use metrology::message::{Message, Say as _, Value};
 use metrology::units::{Entered, LengthUnit};
 
-use super::error::{Wrong, on_line};
+use super::error::{FileNote, Wrong, on_line};
 use super::shape::Readings;
 use super::typed::Source;
 use super::{one_unit, read_text};
 use crate::error::Error;
 use crate::given;
+use crate::register::Shelf;
+use crate::remark::Remark;
 
 /// The most readings that one job may have: more than anybody takes by hand, and as many as are computed within seconds.
 const MOST: usize = 1_000_000;
 
 /// The readings of a job, place by place, in the order they were taken.
-pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, Error> {
+pub fn places(source: &Source, readings: &Readings, shelf: &Shelf) -> Result<Vec<Place>, Error> {
     if (readings.step.is_some() || readings.along.is_some()) && readings.values.is_none() {
         return Err(source.wrong_in("readings", Wrong::PlacesTwice));
     }
@@ -42,15 +44,26 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, Error>
             }
             let turned = |index: usize| step.map(|step| step * index as f64);
             let read = source.readings(values)?;
-            Ok(read
-                .into_iter()
-                .enumerate()
-                .map(|(index, reading)| Place {
-                    along: readings.along.as_ref().map(Value::text),
-                    angle: turned(index),
-                    readings: vec![reading],
-                })
-                .collect())
+            let n = read.len();
+            let turned = read.into_iter().enumerate().map(|(index, reading)| Place {
+                along: readings.along.as_ref().map(Value::text),
+                angle: turned(index),
+                readings: vec![reading],
+            });
+            let Some(step) = step else {
+                return Ok(turned.collect());
+            };
+            let places = together(turned);
+            // One reading more than there are positions closes the turn.
+            if n > places.len() + 1 {
+                shelf.remark(Remark::of(FileNote::SamePosition {
+                    step,
+                    again: places.len() + 1,
+                    n,
+                    once: 360.0 / n as f64,
+                }));
+            }
+            Ok(places)
         }
         (Some(values), None, None) => Ok(source.readings(values)?.into_iter().map(alone).collect()),
         (None, Some(file), None) => {
@@ -74,7 +87,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, Error>
                 .collect::<Result<_, Error>>()?;
             one_unit(places.iter().flat_map(|place| &place.readings))
                 .map_err(|wrong| source.wrong_in("readings.place", wrong))?;
-            Ok(places)
+            Ok(together(places))
         }
         _ => Err(source.wrong_in("readings", Wrong::NoReadings)),
     }
@@ -249,29 +262,42 @@ fn describe(error: &csv::Error) -> Wrong {
     }
 }
 
-/// Readings at one stated place belong together; those without a place stay alone.
 fn by_place(rows: impl Iterator<Item = Row>) -> Vec<Place> {
+    together(rows.map(|row| Place {
+        along: row.along.map(Value::Text),
+        angle: row.angle,
+        readings: vec![row.reading],
+    }))
+}
+
+/// Readings at one stated position belong together, and a whole turn brings it back; those without a position stay alone.
+fn together(all: impl IntoIterator<Item = Place>) -> Vec<Place> {
     let mut places: Vec<Place> = Vec::new();
     let mut known = HashMap::new();
-    for row in rows {
-        let stated = row.along.is_some() || row.angle.is_some();
-        let place = if stated {
-            // Adding nothing makes one zero of 0 and -0.
-            let angle = row.angle.map(|angle| (angle + 0.0).to_bits());
-            *known
-                .entry((row.along.clone(), angle))
-                .or_insert(places.len())
+    for place in all {
+        let along = place.along.as_ref().map(|along| match along {
+            Value::Text(text) => text.clone(),
+            other => format!("{other:?}"),
+        });
+        let angle = place.angle.map(micro_degrees);
+        let at = if along.is_some() || angle.is_some() {
+            *known.entry((along, angle)).or_insert(places.len())
         } else {
             places.len()
         };
-        match places.get_mut(place) {
-            Some(place) => place.readings.push(row.reading),
-            None => places.push(Place {
-                along: row.along.map(Value::Text),
-                angle: row.angle,
-                readings: vec![row.reading],
-            }),
+        match places.get_mut(at) {
+            Some(first) => first.readings.extend(place.readings),
+            None => places.push(place),
         }
     }
     places
+}
+
+/// Where in the turn an angle lies, as the bits of millionths of a degree: steps that are added up differ by less from what was
+/// meant.
+fn micro_degrees(angle: f64) -> u64 {
+    const TURN: f64 = 360e6;
+    let within = (angle.rem_euclid(360.0) * 1e6).round();
+    // Adding nothing makes one zero of 0 and -0.
+    (within % TURN + 0.0).to_bits()
 }

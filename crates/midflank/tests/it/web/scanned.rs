@@ -119,7 +119,7 @@ fn the_code_of_a_lot_of_walls_states_the_feature() {
     let zero = between(window.question(), "(", "\u{202f}mm").to_owned();
     window.enter_all(&[&zero, &zero, &zero]);
     window.enter_all(&[
-        "2.05", "2.06", "2.08", "2.10", "2.06", "2.05", "2.04", "2.07",
+        "2.050", "2.060", "2.080", "2.100", "2.060", "2.050", "2.040", "2.070",
     ]);
     window.enter_all(&[&zero, &zero, &zero, "/sign A. Quill", "/new", "tw-1"]);
     assert_eq!(window.question(), "Which set-up?");

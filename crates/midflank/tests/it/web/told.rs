@@ -6,6 +6,7 @@ use workshop::lots::{self, LotsRead};
 
 use super::beside::on;
 use super::support::{Bench, Folder, READINGS, SET_UP, Window, ZERO, between};
+use crate::said::{assert_says, assert_silent};
 
 fn bench(name: &str) -> (Folder, Bench) {
     let folder = Folder::new(name);
@@ -181,6 +182,25 @@ fn a_new_flag_stands_under_the_field_and_then_at_its_reading() {
     window.enter_all(&["8.930"]);
     let (above, below) = window.page.split_once("id=\"help\"").unwrap();
     assert_eq!((told(above), told(below)), (0, 1), "{}", window.page);
+}
+
+/// `8.93` on a display of 0.001 mm, on the part and on the standard: asked like every flag, and answered by all of its digits.
+#[test]
+fn a_reading_with_fewer_decimals_than_the_display_is_asked_about() {
+    let (_folder, bench) = bench("told-decimals");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&["10.001", "10.00", "10.001"]);
+    assert_says(&window.page, "suspicion.fewer-decimals");
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.93"]);
+    assert_says(&window.page, "suspicion.fewer-decimals");
+    window.enter_all(&["8.930", "8.931", "8.929", "8.930", "8.931"]);
+    assert_says(window.question(), "bench.question-flagged");
+    assert_eq!(window.enter(""), 422);
+    window.enter_all(&["8.932"]);
+    assert_silent(&window.page, "suspicion.fewer-decimals");
+    assert_silent(window.question(), "bench.question-flagged");
 }
 
 #[test]

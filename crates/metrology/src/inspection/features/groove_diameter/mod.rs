@@ -19,6 +19,7 @@ use crate::inspection::keys::section;
 use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::{Misfit, need};
 use crate::inspection::model::Quantity;
+use crate::inspection::warning::Warning;
 use crate::limits::Limits;
 use crate::message::{Message, Say};
 use crate::units::Entered;
@@ -146,10 +147,53 @@ crate::messages! {
     pub enum GrooveError "feature-error" {
         /// A land no larger than the floor of the groove.
         LandNotLarger "land-not-larger" { land: Entered as Entered, floor: f64 as Size },
+        /// A depth that land and floor rule out: what they give for it, millimetres.
+        DepthRuledOut "depth-ruled-out" { depth: Entered as Entered, land: Entered as Entered, floor: f64 as Size, reckoned: f64 as Size },
+    }
+}
+
+/// How far a groove may be from its stated depth beside the last digit of that, millimetres: a depth without a tolerance of its
+/// own is within 0.1 mm up to 6 mm (ISO 2768-1, class m; from memory).
+const DEPTH_TOLERANCE: f64 = 0.1;
+/// The part of the larger of two depths by which they cannot differ and be of one groove (common practice, no source).
+const RULED_OUT: f64 = 0.5;
+
+/// A stated depth beside what the diameters of land and floor give for it, millimetres.
+struct Depths<'a> {
+    stated: &'a Entered,
+    land: &'a Entered,
+    reckoned: f64,
+}
+
+impl Depths<'_> {
+    fn apart(&self) -> f64 {
+        (self.reckoned - self.stated.value().mm()).abs()
+    }
+
+    /// How far apart they may be: the tolerance of the depth and one step of its last digit.
+    fn allowed(&self) -> f64 {
+        DEPTH_TOLERANCE + self.stated.resolution().mm()
+    }
+
+    /// No groove has both.
+    fn rule_each_other_out(&self) -> bool {
+        let larger = self.reckoned.max(self.stated.value().mm());
+        self.apart() > (RULED_OUT * larger).max(self.allowed())
     }
 }
 
 impl Groove {
+    /// Both depths, where both are known.
+    fn depths(&self, floor: f64) -> Option<Depths<'_>> {
+        let (stated, land) = (self.depth.as_ref()?, self.land_diameter.as_ref()?);
+        let reckoned = physics::depth(land.value().mm(), floor);
+        Some(Depths {
+            stated,
+            land,
+            reckoned,
+        })
+    }
+
     /// The groove as the blade finds it.
     pub fn opening(&self) -> Opening {
         let mm = |length: &Option<Entered>| length.as_ref().map_or(0.0, |one| one.value().mm());
@@ -259,15 +303,38 @@ impl Measurand for Groove {
         }
     }
 
-    /// The land beside a groove is larger than its floor.
+    /// The land beside a groove is larger than its floor, by about twice the depth.
     fn check_readings(&self, floor: f64) -> Result<(), JobError> {
         match &self.land_diameter {
             Some(land) if land.value().mm() <= floor => {
                 let land = land.clone();
-                Err(refused(GrooveError::LandNotLarger { land, floor }))
+                return Err(refused(GrooveError::LandNotLarger { land, floor }));
+            }
+            _ => {}
+        }
+        match self.depths(floor) {
+            Some(depths) if depths.rule_each_other_out() => {
+                Err(refused(GrooveError::DepthRuledOut {
+                    depth: depths.stated.clone(),
+                    land: depths.land.clone(),
+                    floor,
+                    reckoned: depths.reckoned,
+                }))
             }
             _ => Ok(()),
         }
+    }
+
+    /// A depth that is not the one that land and floor give.
+    fn warning(&self, _limits: Limits, floor: f64) -> Option<Warning> {
+        let depths = self.depths(floor)?;
+        (depths.apart() > depths.allowed()).then(|| Warning::OtherDepth {
+            depth: depths.stated.clone(),
+            land: depths.land.clone(),
+            floor,
+            reckoned: depths.reckoned,
+            allowed: depths.allowed(),
+        })
     }
 
     /// Blades too thick for the floor, used on the reason given, ride on the radii on both sides.

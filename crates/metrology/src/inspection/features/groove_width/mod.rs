@@ -83,6 +83,8 @@ crate::messages! {
     pub enum Unfit "contacts-unfit" {
         /// Discs that do not go into the groove.
         DiscsTooThick "discs-too-thick" { thickness: f64 as Size, groove: f64 as Size },
+        /// A thickness of the pair that is not that of a disc which the size is reckoned with.
+        OtherDiscs "other-discs" { pair: Entered as Entered, disc: Entered as Entered, allowed: f64 as Difference },
     }
 }
 
@@ -91,6 +93,33 @@ crate::messages! {
     pub enum Ideal "ideal" {
         /// Discs.
         Discs "discs" { below: f64 as Size },
+    }
+}
+
+impl GrooveWidth {
+    /// The pair states its thickness as well, and each disc must be of it: the size is reckoned with the discs, and those of
+    /// another pair are another size.
+    ///
+    /// Two statements of one thickness agree where they differ by no more than one step of the last digit of each and the
+    /// uncertainty of the disc (common practice, no source).
+    fn are_of_pair(&self, contacts: &Contacts) -> Result<(), Unfit> {
+        // A pair that a job is only tried with has no identity, and none of its sizes were stated.
+        let stated = contacts.thickness.as_ref();
+        let Some(pair) = stated.filter(|_| !contacts.id.is_empty()) else {
+            return Ok(());
+        };
+        for disc in [&self.anvil_disc, &self.spindle_disc] {
+            let uncertainty = self.disc_uncertainty.value().abs();
+            let allowed = pair.resolution() + disc.resolution() + uncertainty;
+            if (disc.value() - pair.value()).abs() > allowed {
+                return Err(Unfit::OtherDiscs {
+                    pair: pair.clone(),
+                    disc: disc.clone(),
+                    allowed: allowed.mm(),
+                });
+            }
+        }
+        Ok(())
     }
 }
 
@@ -107,6 +136,7 @@ impl Measurand for GrooveWidth {
         let thickness = self.anvil_disc.value().mm() + self.spindle_disc.value().mm();
         let groove = least(with.limits);
         discs::thickness(with.contacts)?;
+        self.are_of_pair(with.contacts).map_err(Misfit::new)?;
         unless(
             thickness >= groove,
             Unfit::DiscsTooThick { thickness, groove },
@@ -126,12 +156,18 @@ impl Measurand for GrooveWidth {
         Turned::Ring
     }
 
-    fn check(&self, _with: &MeasuredWith) -> Result<(), JobError> {
+    fn check(&self, with: &MeasuredWith) -> Result<(), JobError> {
         not_negative(Size::DiscUncertainty, &self.disc_uncertainty)?;
         all_positive([
             (Size::DiscThickness.into(), Some(&self.anvil_disc)),
             (Size::DiscThickness.into(), Some(&self.spindle_disc)),
-        ])
+        ])?;
+        // No reason for the choice of contacts makes two sizes of one disc.
+        self.are_of_pair(with.contacts)
+            .map_err(|unfit| JobError::ContactsUnfit {
+                id: with.contacts.id.clone(),
+                why: unfit.message(),
+            })
     }
 
     fn conversion(
