@@ -723,7 +723,7 @@ impl Estimate {
             }
             flags
         };
-        let step = step_of_display(job, target);
+        let step = step_of_display(job, target).filter(|step| all_lost(&readings, step));
         let flags = slips
             .into_iter()
             .zip(&readings)
@@ -776,6 +776,7 @@ impl Estimate {
         [&job.zero.before, &job.zero.after]
             .into_iter()
             .flat_map(|check| {
+                let step = step.filter(|step| all_lost(check, step));
                 let flags = on_standard(check, self.standard, step);
                 check.iter().zip(flags)
             })
@@ -788,6 +789,13 @@ impl Estimate {
 fn step_of_display<'a>(job: &'a Job, target: &Target) -> Option<&'a Entered> {
     let stated = job.instrument.resolution.as_ref();
     stated.filter(|_| target.method >= 5)
+}
+
+/// Whether none of several readings shows the last digit of the display. One in ten ends with a zero, which a spreadsheet or a pen
+/// leaves out; that all of them do is not likely (common practice, no source). At the bench each reading is asked about.
+fn all_lost(readings: &[Entered], step: &Entered) -> bool {
+    let mut all = readings.iter();
+    readings.len() > 1 && all.all(|reading| fewer_decimals(reading, Some(step)).is_some())
 }
 
 /// Standard deviation of one reading, where it is known.

@@ -683,14 +683,15 @@ fn a_reading_with_fewer_decimals_than_the_display_is_flagged() {
         assert_eq!(earlier.mean.size, found.mean.size, "{method}");
     }
     let one = run(read(["8.978mm", "8.98mm", "8.979mm"])).unwrap();
-    assert_eq!(flags(&one), [None, kind, None]);
-    let zero = json!({ "before": ["25.003mm", "25.00mm", "25.003mm"], "after": ["25.003mm"] });
+    // One in ten readings ends with a zero.
+    assert_eq!(flags(&one), [None; 3]);
+    let zero = json!({ "before": ["25.00mm", "25.00mm", "25.00mm"], "after": ["25.003mm", "25.00mm"] });
     let on_standard = run(with(m10(), &[("/zero", zero), step.clone()])).unwrap();
     let on_standard = on_standard.zero_flags.iter();
     let on_standard: Vec<_> = on_standard
         .map(|(reading, flag)| (reading.text(), flag.kind().key()))
         .collect();
-    assert_eq!(on_standard, [("25.00mm", "fewer-decimals")]);
+    assert_eq!(on_standard, [("25.00mm", "fewer-decimals"); 3]);
 
     // A scale of 0.01 mm shows no more decimals, and of a display nobody stated nothing is known.
     let scale = ("/instrument/resolution", json!("0.01mm"));

@@ -195,11 +195,10 @@ fn piece(random: &mut Random, places: usize, job: &Value) -> Vec<Place> {
 #[test]
 fn a_piece_that_lost_a_digit_is_inspected_whole() {
     let screw: Value = serde_json::from_str(include_str!("../../examples/screw.json")).unwrap();
-    let briefly = |job: Value, reading: &str| {
+    let briefly = |job: Value, texts: [&str; 3]| {
         let mut job: Job = serde_json::from_value(job).unwrap();
         let mut series = Series::of(&job).unwrap();
         let read = |text| Entered::parse(text, None).unwrap();
-        let texts = ["8.928mm", reading, "8.929mm"];
         job.readings = texts
             .iter()
             .map(|text| Place {
@@ -222,8 +221,12 @@ fn a_piece_that_lost_a_digit_is_inspected_whole() {
     ]);
     stated["instrument"]["resolution"] = json!("0.001mm");
     let flagged = Some("fewer-decimals".to_owned());
-    assert_eq!(briefly(stated.clone(), "8.930mm"), (true, None));
-    assert_eq!(briefly(stated, "8.93mm"), (false, flagged));
+    let whole = ["8.928mm", "8.930mm", "8.929mm"];
+    assert_eq!(briefly(stated.clone(), whole), (true, None));
+    let one = ["8.928mm", "8.93mm", "8.929mm"];
+    assert_eq!(briefly(stated.clone(), one), (false, None));
+    let all = ["8.93mm", "8.93mm", "8.92mm"];
+    assert_eq!(briefly(stated, all), (false, flagged));
 }
 
 #[test]

@@ -644,11 +644,11 @@ fn on_the_record_all_or_none_and_once() {
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
 
-/// A digit that was lost withholds the verdict on its piece, among pieces that are computed by numbers alone: `8.93` where the
+/// A digit that all readings of a piece lost withholds its verdict, among pieces that are computed by numbers alone: `8.93` where the
 /// display shows 0.001 mm. Zeros written out, or the reason in `left`, let it stand. Common practice, no source.
 #[test]
 fn a_piece_with_fewer_decimals_than_the_display_has_no_verdict() {
-    let lost = ["8.929", "8.93", "8.930"];
+    let lost = ["8.93", "8.93", "8.93"];
     let pieces = [("1", GOOD), ("2", GOOD), ("3", lost), ("4", GOOD)];
     let text = file(&pieces, true);
     let verdicts = |text: &str| -> Vec<String> {
@@ -667,7 +667,7 @@ fn a_piece_with_fewer_decimals_than_the_display_has_no_verdict() {
     assert_eq!(verdicts(&text), found);
     let answered = text
         .replacen("reading,unit", "reading,unit,left", 1)
-        .replacen("8.93,mm", "8.93,mm,it showed 8.930", 1);
+        .replace("8.93,mm", "8.93,mm,it showed 8.930");
     let answered: String = answered
         .lines()
         .map(|line| match line.matches(',').count() {
@@ -676,8 +676,9 @@ fn a_piece_with_fewer_decimals_than_the_display_has_no_verdict() {
         })
         .collect();
     assert_eq!(verdicts(&answered), vec![accept.clone(); 4]);
-    let whole = text.replacen("8.93,", "8.930,", 1);
-    assert_eq!(verdicts(&whole), vec![accept; 4]);
+    // One in ten readings ends with a zero, which a spreadsheet leaves out.
+    let one = text.replacen("8.93,", "8.929,", 1);
+    assert_eq!(verdicts(&one), vec![accept; 4]);
 }
 
 /// MIL-STD-105E, 4.7.1: two of the last five lots rejected under normal inspection ask for tightened inspection.
