@@ -24,7 +24,7 @@ struct Fineness {
     panels: f64,
 }
 
-/// Of the gauge, over two variances: its ends are right to six digits.
+/// Of the gauge, over two variances: its ends are right to five digits.
 const OF_GAUGE: Fineness = Fineness {
     left_out: 1e-8,
     panels: 6.0,
@@ -68,7 +68,7 @@ pub(super) fn intervals(table: &Table) -> Option<Intervals> {
     let gauge = |probability: f64| {
         let at_most = |variance: f64| gauge_at_most(table, &of_gauge, variance);
         let variance = estimate.gauge_rr * estimate.gauge_rr;
-        six_digits(quantile(at_most, variance, probability).sqrt())
+        five_digits(quantile(at_most, variance, probability).sqrt())
     };
     let of_categories = drawn(&OF_CATEGORIES);
     let places = places(table, &of_categories);
@@ -296,6 +296,6 @@ fn last_within(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> f64
 }
 
 /// As many digits as are right.
-fn six_digits(value: f64) -> Option<f64> {
-    format!("{value:.5e}").parse().ok()
+fn five_digits(value: f64) -> Option<f64> {
+    format!("{value:.4e}").parse().ok()
 }
