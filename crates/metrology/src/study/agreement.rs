@@ -43,6 +43,26 @@ pub struct Agreement {
     pub unanimous: (usize, usize),
 }
 
+/// The rows of each rater, part by part, in the order of the trials where they are known.
+fn by_rater(
+    parts: &[String],
+    raters: Vec<String>,
+    trials: Option<&Trials>,
+) -> Result<Vec<(String, Rows)>, StudyError> {
+    let rows = (0..parts.len()).collect();
+    let mut by_rater: Vec<(String, Rows)> = grouped(raters, rows)
+        .into_iter()
+        .map(|(rater, rows)| {
+            let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
+            (rater, grouped(own.collect(), rows))
+        })
+        .collect();
+    if let Some(trials) = trials {
+        trials.sort(&mut by_rater)?;
+    }
+    Ok(by_rater)
+}
+
 impl Kappa {
     /// Cohen's kappa of paired ratings.
     ///
@@ -200,17 +220,7 @@ impl Agreement {
             .has("trial")
             .then(|| Trials::read(&table, &parts, &raters))
             .transpose()?;
-        // The ratings of each rater, part after part in one order.
-        let mut by_rater: Vec<(String, Rows)> = grouped(raters, (0..parts.len()).collect())
-            .into_iter()
-            .map(|(rater, rows)| {
-                let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
-                (rater, grouped(own.collect(), rows))
-            })
-            .collect();
-        if let Some(trials) = &trials {
-            trials.sort(&mut by_rater)?;
-        }
+        let by_rater = by_rater(&parts, raters, trials.as_ref())?;
         let count = by_rater
             .first()
             .and_then(|(_, parts)| parts.first())
