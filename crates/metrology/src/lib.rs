@@ -65,6 +65,7 @@ pub mod contacts;
 pub mod correction;
 pub mod decision;
 pub mod designation;
+mod double_double;
 pub mod effect;
 pub mod elastic;
 pub mod functional;

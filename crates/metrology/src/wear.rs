@@ -24,6 +24,16 @@ pub struct Wear {
     pub series: Vec<Series>,
     /// The line through the checks since the last restart, over days; none of fewer than three, or of one day.
     pub line: Option<Line>,
+    /// The last check, where it is beyond the limit already.
+    pub beyond: Option<Beyond>,
+}
+
+/// A check beyond the limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beyond {
+    /// The limit, with its sign.
+    pub limit: f64,
+    pub check: ZeroCheck,
 }
 
 /// A line through checks.
@@ -38,7 +48,7 @@ pub struct Line {
     /// How much the line changed over the checks: a zero that was set with the contacts closed on each other before each would
     /// have taken it out unseen.
     pub hidden: f64,
-    /// When a limit is met, where the line goes towards one.
+    /// When a limit is met, where the line goes towards one and the last check is not beyond one already.
     pub forecast: Option<Forecast>,
 }
 
@@ -73,16 +83,28 @@ pub fn wear(
     let series = series(&errors, restarts, step);
     let last = series.last().map_or(0, |last| last.first);
     let since = checks.get(last..).unwrap_or_default();
+    let last = since.last().filter(|check| check.error.abs() > limit);
+    let beyond = last.map(|check| Beyond {
+        limit: limit.copysign(check.error),
+        check: *check,
+    });
+    let mut line = line(since, limit, probability);
+    // A limit that is passed is not met on some later day.
+    if let Some(line) = line.as_mut().filter(|_| beyond.is_some()) {
+        line.forecast = None;
+    }
     Wear {
-        line: line(since, limit, probability),
         series,
+        line,
+        beyond,
     }
 }
 
 fn line(checks: &[ZeroCheck], limit: f64, probability: f64) -> Option<Line> {
     let (first, last) = (checks.first()?, checks.last()?);
     let of = |get: fn(&ZeroCheck) -> f64| -> Vec<DoubleDouble> {
-        checks.iter().map(|check| get(check).into()).collect()
+        let values = checks.iter().map(get);
+        values.map(DoubleDouble::decimal).collect()
     };
     let line = Regression::of(&of(|check| check.day), &of(|check| check.error)).ok()?;
     let (t, p) = line.slope_test();
@@ -187,6 +209,25 @@ mod tests {
         let line = wear.line.unwrap();
         assert_eq!(line.line.n, 10);
         assert!(line.p > 0.5, "{}", line.p);
+    }
+
+    /// Checks that come down towards the limit above from beyond it, as after a zero that was set wrong.
+    #[test]
+    fn a_limit_that_is_passed_is_not_forecast() {
+        let of = |errors: [f64; 4]| {
+            let days = [0.0, 31.0, 59.0, 90.0].into_iter().zip(errors);
+            let checks: Vec<ZeroCheck> =
+                days.map(|(day, error)| ZeroCheck { day, error }).collect();
+            wear(&checks, &[], 0.0, 5.0, 0.95)
+        };
+        let above = of([7.0, 6.8, 6.7, 6.3]);
+        let beyond = above.beyond.unwrap();
+        assert_eq!((beyond.limit, beyond.check.error), (5.0, 6.3));
+        assert_eq!(above.line.unwrap().forecast, None);
+        assert_eq!(of([-4.0, -4.5, -5.2, -5.1]).beyond.unwrap().limit, -5.0);
+        let at = of([4.0, 4.4, 4.6, 5.0]);
+        assert_eq!(at.beyond, None);
+        assert!(at.line.unwrap().forecast.is_some());
     }
 
     #[test]

@@ -131,6 +131,10 @@ fn repeatability(calibration: &Calibration, points: &[Point]) -> Result<Pooled, 
     let (mut squares, mut degrees_of_freedom) = (0.0, 0.0);
     for point in points {
         let readings = point.millimetres();
+        if readings.is_empty() {
+            let at = point.nominal();
+            return Err(CalibrationError::NoReadings { at });
+        }
         if let Some(deviation) = statistics::standard_deviation(&readings) {
             let own = readings.len() as f64 - 1.0;
             squares += own * deviation * deviation;

@@ -1,5 +1,7 @@
 //! A control chart of individual values: limits from the first values of a series, and what the values say about it.
 
+use crate::double_double::{DoubleDouble, decimals, mean};
+
 /// The fewest values that limits are made from.
 pub const FEWEST: usize = 8;
 /// 3/d2, with d2 = 2/√π = 1.128, the mean range of two values in standard deviations.
@@ -35,26 +37,30 @@ crate::codes! {
     }
 }
 
-/// How far each value is from the one before.
+/// How far each value is from the one before: of the decimals that they stand for.
 pub fn moving_ranges(values: &[f64]) -> Vec<f64> {
-    values
-        .windows(2)
-        .filter_map(|pair| match pair {
-            [one, other] => Some((other - one).abs()),
-            _ => None,
-        })
-        .collect()
+    let values = decimals(values);
+    exact_ranges(&values).map(DoubleDouble::value).collect()
+}
+
+fn exact_ranges(values: &[DoubleDouble]) -> impl Iterator<Item = DoubleDouble> {
+    values.windows(2).filter_map(|pair| match pair {
+        [one, other] => Some((*other - *one).abs()),
+        _ => None,
+    })
 }
 
 impl Individuals {
     /// Limits from these values; none of fewer than two.
     pub fn of(values: &[f64]) -> Option<Self> {
-        let ranges = moving_ranges(values);
+        let values = decimals(values);
+        let ranges: Vec<DoubleDouble> = exact_ranges(&values).collect();
         if ranges.is_empty() {
             return None;
         }
-        let mean = values.iter().sum::<f64>() / values.len() as f64;
-        let reach = THREE_SIGMA_OF_RANGE * ranges.iter().sum::<f64>() / ranges.len() as f64;
+        // As on paper: a value that is the mean lies on neither side of it.
+        let reach = THREE_SIGMA_OF_RANGE * mean(&ranges).value();
+        let mean = mean(&values).value();
         Some(Self {
             mean,
             lower: mean - reach,

@@ -1,6 +1,7 @@
 //! Charts of the means and of the spreads of subgroups.
 
 use super::constants::ChartConstants;
+use crate::double_double::{self as exact, DoubleDouble, decimals, squares};
 
 /// Control limits about a centre line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,6 +21,20 @@ pub enum Spread {
     Range,
     /// The standard deviation, of larger ones, of which the range uses too little.
     StandardDeviation,
+}
+
+crate::codes! {
+    /// What is drawn on a chart.
+    pub enum Charted "charted" {
+        /// Single values.
+        Values "individuals",
+        /// Means of subgroups.
+        Means "means",
+        /// Ranges of subgroups.
+        Ranges "ranges",
+        /// Standard deviations of subgroups.
+        Deviations "deviations",
+    }
 }
 
 /// The largest subgroup whose spread is its range; common practice.
@@ -73,7 +88,8 @@ impl Means {
         };
         let means: Vec<f64> = subgroups.iter().map(|group| mean(group)).collect();
         let spreads: Vec<f64> = subgroups.iter().map(|group| of_one(group)).collect();
-        let (centre, mean_spread) = (mean(&means), mean(&spreads));
+        // Of all values: what means of subgroups are rounded to does not add up.
+        let (centre, mean_spread) = (mean(&subgroups.concat()), mean(&spreads));
         Some(Self {
             size,
             spread,
@@ -95,17 +111,19 @@ impl Means {
 }
 
 fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len() as f64
+    exact::mean(&decimals(values)).value()
 }
 
-fn range(values: &[f64]) -> f64 {
+/// From the least to the greatest of some values, of the decimals that they stand for.
+pub fn range(values: &[f64]) -> f64 {
     let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    most - values.iter().copied().fold(f64::INFINITY, f64::min)
+    let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+    (DoubleDouble::decimal(most) - DoubleDouble::decimal(least)).value()
 }
 
 fn deviation(values: &[f64]) -> f64 {
-    let centre = mean(values);
-    let square = |value: &f64| (value - centre) * (value - centre);
-    let squares: f64 = values.iter().map(square).sum();
-    (squares / (values.len() as f64 - 1.0)).sqrt()
+    let squares = squares(&decimals(values));
+    (squares / values.len().saturating_sub(1).into())
+        .sqrt()
+        .value()
 }

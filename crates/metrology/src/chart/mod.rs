@@ -9,5 +9,5 @@ pub use constants::{ChartConstants, LARGEST_SUBGROUP};
 pub use individuals::{
     FEWEST, Individuals, Series, Signal, THREE_SIGMA_OF_RANGE, moving_ranges, series, signals,
 };
-pub use means::{LARGEST_WITH_RANGE, Limits, Means, Spread};
+pub use means::{Charted, LARGEST_WITH_RANGE, Limits, Means, Spread, range};
 pub use run_length::{RunRules, average_run_length};

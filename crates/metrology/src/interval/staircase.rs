@@ -1,6 +1,7 @@
 //! Method 1: after each calibration the interval grows where the piece was found within its limit, and shrinks where not.
 
 use super::{AsFound, IntervalError, in_order};
+use crate::double_double::DoubleDouble;
 
 /// How an interval steps: `I ← I (1 + a)` where the error was found within so much of the limit, else `I ← I (1 − b)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,8 +79,12 @@ pub fn staircase(
         return Err(IntervalError::TooFew { n: 0, needed: 1 });
     }
     let mut before = first.clamp(settings.least, settings.most);
+    // Of decimals: eight tenths of 0.7 are 0.56, which is good.
+    let [within, limit] = [settings.within, limit].map(DoubleDouble::decimal);
+    let bound = within * limit;
     let steps = found.iter().map(|found| {
-        let good = found.error.abs() <= settings.within * limit;
+        let over = DoubleDouble::decimal(found.error.abs()) - bound;
+        let good = over.value() <= 0.0;
         let by = if good {
             1.0 + settings.up
         } else {
@@ -106,6 +111,26 @@ mod tests {
     #[test]
     fn nine_of_ten_in_the_long_run() {
         assert!((Staircase::default().long_run() - 0.893).abs() < 5e-4);
+    }
+
+    /// Errors of exactly eight tenths of the limit, by decimal arithmetic, and the next decimal above.
+    #[test]
+    fn an_error_at_the_bound_is_good() {
+        let pairs = [
+            (0.7, 0.56),
+            (1.4, 1.12),
+            (2.3, 1.84),
+            (2.9, 2.32),
+            (4.0, 3.2),
+        ];
+        for (limit, error) in pairs {
+            for (error, good) in [(error, true), (-error, true), (error + 0.001, false)] {
+                let on = date(2024, 1, 1);
+                let found = [AsFound { on, error }];
+                let steps = staircase(&Staircase::default(), 365.0, limit, &found).unwrap();
+                assert_eq!(steps[0].good, good, "{limit} {error}");
+            }
+        }
     }
 
     #[test]

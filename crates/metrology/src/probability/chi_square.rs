@@ -39,6 +39,12 @@ pub fn chi_square_quantile(p: f64, degrees_of_freedom: f64) -> f64 {
     bracketed(f, 0.0, high, start).unwrap_or(f64::NAN)
 }
 
+/// The density of ln χ² at χ² = `x`.
+pub(crate) fn chi_square_log_density(x: f64, degrees_of_freedom: f64) -> f64 {
+    let half = degrees_of_freedom / 2.0;
+    half * poisson_mass(half, x / 2.0)
+}
+
 /// Probabilities below and above, by the series and the continued fraction of the incomplete gamma function (Abramowitz and
 /// Stegun 6.5.29 and 6.5.31).
 fn tails(x: f64, nu: f64) -> (f64, f64) {

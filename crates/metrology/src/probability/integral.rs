@@ -22,14 +22,30 @@ fn halved(from: f64, to: f64, whole: f64, f: &impl Fn(f64) -> f64, depth: u32) -
     }
 }
 
-/// Gauss-Legendre integration with eight points (Abramowitz and Stegun 25.4.30).
+/// The points of a Gauss-Legendre panel on one side of its middle, in half widths, with their weights (Abramowitz and Stegun
+/// 25.4.30).
+const POINTS: [(f64, f64); 4] = [
+    (0.183434642495649805, 0.362683783378361983),
+    (0.525532409916328986, 0.313706645877887287),
+    (0.796666477413626740, 0.222381034453374471),
+    (0.960289856497536232, 0.101228536290376259),
+];
+
+/// Points between two ends with their weights, eight in each of so many panels: for integrals of several variables.
+pub(crate) fn points(from: f64, to: f64, panels: usize) -> Vec<(f64, f64)> {
+    let width = (to - from) / panels as f64;
+    let of_panel = |panel: usize| {
+        let middle = from + width * (panel as f64 + 0.5);
+        let half = width / 2.0;
+        POINTS
+            .into_iter()
+            .flat_map(move |(x, weight)| [-x, x].map(|x| (middle + half * x, weight * half)))
+    };
+    (0..panels).flat_map(of_panel).collect()
+}
+
+/// Gauss-Legendre integration with eight points.
 fn panel(from: f64, to: f64, f: &impl Fn(f64) -> f64) -> f64 {
-    const POINTS: [(f64, f64); 4] = [
-        (0.183434642495649805, 0.362683783378361983),
-        (0.525532409916328986, 0.313706645877887287),
-        (0.796666477413626740, 0.222381034453374471),
-        (0.960289856497536232, 0.101228536290376259),
-    ];
     let (middle, half) = (f64::midpoint(from, to), (to - from) / 2.0);
     let sum: f64 = POINTS
         .iter()

@@ -13,4 +13,5 @@ pub use beta::f_upper_tail;
 pub use chi_square::{chi_square_cdf, chi_square_quantile};
 pub use counts::{binomial_at_most, hypergeometric_at_most};
 
-pub(crate) use integral::integrate;
+pub(crate) use chi_square::chi_square_log_density;
+pub(crate) use integral::{integrate, points};

@@ -1,5 +1,7 @@
 //! Attribute agreement: do people, or a person and a reference, rate alike?
 
+use std::collections::BTreeSet;
+
 use super::error::StudyError;
 use super::groups::grouped;
 use super::table::Table;
@@ -39,6 +41,26 @@ pub struct Agreement {
     pub all: Option<Kappa>,
     /// How many parts every rater rated alike in all trials, and how many parts there are.
     pub unanimous: (usize, usize),
+}
+
+/// The rows of each rater, part by part, in the order of the trials where they are known.
+fn by_rater(
+    parts: &[String],
+    raters: Vec<String>,
+    trials: Option<&Trials>,
+) -> Result<Vec<(String, Rows)>, StudyError> {
+    let rows = (0..parts.len()).collect();
+    let mut by_rater: Vec<(String, Rows)> = grouped(raters, rows)
+        .into_iter()
+        .map(|(rater, rows)| {
+            let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
+            (rater, grouped(own.collect(), rows))
+        })
+        .collect();
+    if let Some(trials) = trials {
+        trials.sort(&mut by_rater)?;
+    }
+    Ok(by_rater)
 }
 
 impl Kappa {
@@ -111,9 +133,80 @@ impl Kappa {
 /// The rows of one rater, by part.
 type Rows = Vec<(String, Vec<usize>)>;
 
+/// Texts, each once, in the order in which they first came.
+fn in_order(texts: &[String]) -> Vec<String> {
+    let mut seen = BTreeSet::new();
+    let first = texts.iter().filter(|text| seen.insert(text.as_str()));
+    first.cloned().collect()
+}
+
+/// In which trial each row was rated.
+struct Trials {
+    of_rows: Vec<String>,
+    order: Vec<String>,
+}
+
+impl Trials {
+    fn read(table: &Table, parts: &[String], raters: &[String]) -> Result<Self, StudyError> {
+        let of_rows = table.texts("trial")?;
+        let mut seen = BTreeSet::new();
+        let rows = parts.iter().zip(raters).zip(&of_rows).zip(table.lines());
+        for (((part, rater), trial), line) in rows {
+            if !seen.insert((part, rater, trial)) {
+                return Err(StudyError::DoubledRating {
+                    line,
+                    part: part.clone(),
+                    rater: rater.clone(),
+                    trial: trial.clone(),
+                });
+            }
+        }
+        let order = in_order(&of_rows);
+        Ok(Self { of_rows, order })
+    }
+
+    fn of(&self, row: usize) -> &str {
+        self.of_rows.get(row).map_or("", String::as_str)
+    }
+
+    /// Puts the rows of each part in the order of the trials, which are the same for every rater.
+    fn sort(&self, by_rater: &mut [(String, Rows)]) -> Result<(), StudyError> {
+        let place = |row: &usize| self.order.iter().position(|trial| trial == self.of(*row));
+        for (_, rows) in by_rater.iter_mut().flat_map(|(_, parts)| parts) {
+            rows.sort_by_key(place);
+        }
+        let Some((first, others)) = by_rater.split_first() else {
+            return Ok(());
+        };
+        for (rater, parts) in others {
+            for (part, rows) in parts {
+                let Some((_, wanted)) = first.1.iter().find(|(name, _)| name == part) else {
+                    continue;
+                };
+                let trials = |rows: &[usize]| -> BTreeSet<&str> {
+                    rows.iter().map(|row| self.of(*row)).collect()
+                };
+                let (own, wanted) = (trials(rows), trials(wanted));
+                let missing = |rater: &str, trial: &&str| StudyError::MissingTrial {
+                    part: part.clone(),
+                    rater: rater.to_owned(),
+                    trial: (*trial).to_owned(),
+                };
+                if let Some(trial) = wanted.difference(&own).next() {
+                    return Err(missing(rater, trial));
+                }
+                if let Some(trial) = own.difference(&wanted).next() {
+                    return Err(missing(&first.0, trial));
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
 impl Agreement {
-    /// From the columns `part`, `rater`, `rating`, and `reference` where there is one. Trials of a rater are taken in the order
-    /// of the rows.
+    /// From the columns `part`, `rater`, `rating`, and `reference` and `trial` where there are such. Ratings of one trial are held
+    /// against each other; without trials those of a rater are taken in the order of the rows.
     pub fn read(text: &str) -> Result<Self, StudyError> {
         let table = Table::read(text, &["part", "rater", "rating"])?;
         let (parts, raters) = (table.texts("part")?, table.texts("rater")?);
@@ -122,21 +215,13 @@ impl Agreement {
             .has("reference")
             .then(|| table.texts("reference"))
             .transpose()?;
-        let mut order: Vec<String> = Vec::new();
-        for part in &parts {
-            if !order.contains(part) {
-                order.push(part.clone());
-            }
-        }
-        // The ratings of each rater, part after part in one order.
-        let by_rater: Vec<(String, Rows)> = grouped(raters, (0..parts.len()).collect())
-            .into_iter()
-            .map(|(rater, rows)| {
-                let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
-                (rater, grouped(own.collect(), rows))
-            })
-            .collect();
-        let trials = by_rater
+        let order = in_order(&parts);
+        let trials = table
+            .has("trial")
+            .then(|| Trials::read(&table, &parts, &raters))
+            .transpose()?;
+        let by_rater = by_rater(&parts, raters, trials.as_ref())?;
+        let count = by_rater
             .first()
             .and_then(|(_, parts)| parts.first())
             .map_or(0, |(_, rows)| rows.len());
@@ -145,7 +230,7 @@ impl Agreement {
             let mut rows = Vec::new();
             for part in &order {
                 match own.iter().find(|(name, _)| name == part) {
-                    Some((_, found)) if found.len() == trials => rows.extend(found),
+                    Some((_, found)) if found.len() == count => rows.extend(found),
                     _ => {
                         return Err(StudyError::MissingRating {
                             part: part.clone(),

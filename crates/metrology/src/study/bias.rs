@@ -1,8 +1,8 @@
 //! Bias: readings of one part of known size.
 
-use super::double_double::{DoubleDouble, mean, squares_about};
 use super::error::StudyError;
 use crate::chart::ChartConstants;
+use crate::double_double::{DoubleDouble, mean, squares};
 use crate::uncertainty::{student_cdf, student_quantile};
 
 /// Bias with what one standard deviation of the readings says of it.
@@ -51,14 +51,12 @@ impl Bias {
         if !(confidence > 0.0 && confidence < 1.0) {
             return Err(StudyError::Probability { given: confidence });
         }
-        let mean = mean(values);
-        let s = (squares_about(values, mean) / (n - 1).into())
-            .sqrt()
-            .value();
+        let off: Vec<DoubleDouble> = values.iter().map(|value| *value - reference).collect();
+        let s = (squares(values) / (n - 1).into()).sqrt().value();
         if s <= 0.0 {
             return Err(StudyError::Constant);
         }
-        let bias = (mean - reference).value();
+        let bias = mean(&off).value();
         let of = |standard_deviation: f64, degrees_of_freedom: f64, part: f64| {
             let of_mean = standard_deviation / (n as f64).sqrt();
             let t = bias / of_mean;
@@ -72,9 +70,9 @@ impl Bias {
                 interval: (bias - k * of_mean, bias + k * of_mean),
             }
         };
-        let far = |value: &DoubleDouble| (*value - mean).value();
-        let most = values.iter().map(far).fold(f64::NEG_INFINITY, f64::max);
-        let least = values.iter().map(far).fold(f64::INFINITY, f64::min);
+        let off = || off.iter().map(|off| off.value());
+        let most = off().fold(f64::NEG_INFINITY, f64::max);
+        let least = off().fold(f64::INFINITY, f64::min);
         let by_range = ChartConstants::of(n).map(|constants| {
             let deviation = (most - least) / constants.d2_star(1);
             // The manual draws its interval with the range over d2*²/d2.
@@ -83,7 +81,7 @@ impl Bias {
         });
         Ok(Self {
             n,
-            mean: mean.value(),
+            mean: mean(values).value(),
             bias,
             by_deviation: of(s, n as f64 - 1.0, 1.0),
             by_range,

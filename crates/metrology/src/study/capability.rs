@@ -2,15 +2,16 @@
 //!
 //! Source: NIST/SEMATECH e-Handbook, 6.1.6 (from memory) for the indices and their intervals.
 
-use super::double_double::{DoubleDouble, mean, squares_about};
 use super::error::StudyError;
 use super::groups::grouped;
 use super::normality::{AndersonDarling, anderson_darling};
 use super::table::Table;
 use super::tolerance_interval::{one_sided_factor, two_sided_factor};
-use crate::chart::{ChartConstants, LARGEST_SUBGROUP, LARGEST_WITH_RANGE, moving_ranges};
+use crate::chart::{ChartConstants, LARGEST_SUBGROUP, LARGEST_WITH_RANGE, moving_ranges, range};
+use crate::double_double::{DoubleDouble, decimals, mean, squares};
 use crate::probability::chi_square_quantile;
 use crate::uncertainty::normal_quantile;
+use jiff::civil::DateTime;
 
 /// The values of a process, with the subgroups that they were taken in, where there were any.
 #[derive(Clone, Debug)]
@@ -160,6 +161,26 @@ impl Process {
         Ok(Self { values, subgroups })
     }
 
+    /// The same of values whose order tells: where there is a column `date`, no row is of an earlier day than the one above.
+    pub fn read_in_order(text: &str) -> Result<Self, StudyError> {
+        let table = Table::read(text, &["value"])?;
+        if table.has("date") {
+            let mut last: Option<(DateTime, String)> = None;
+            for (text, line) in table.texts("date")?.into_iter().zip(table.lines()) {
+                let Ok(on) = text.parse::<DateTime>() else {
+                    let text = text.chars().take(40).collect();
+                    return Err(StudyError::NotADate { line, text });
+                };
+                if let Some((_, before)) = last.filter(|(before, _)| *before > on) {
+                    let on = text;
+                    return Err(StudyError::Order { line, on, before });
+                }
+                last = Some((on, text));
+            }
+        }
+        Self::read(text)
+    }
+
     /// The values in their order.
     pub fn values(&self) -> Vec<f64> {
         self.values.iter().map(|value| value.value()).collect()
@@ -210,10 +231,6 @@ impl Process {
         if let Some(constants) =
             ChartConstants::of(size).filter(|_| even && size <= LARGEST_WITH_RANGE)
         {
-            let range = |values: &[f64]| {
-                let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                most - values.iter().copied().fold(f64::INFINITY, f64::min)
-            };
             let count = subgroups.len();
             let ranges = subgroups
                 .iter()
@@ -222,13 +239,12 @@ impl Process {
             let s = ranges / count as f64 / constants.d2;
             return (s, constants.degrees_of_freedom(count), Within::MeanRange);
         }
-        let (mut squares, mut freedom) = (0.0, 0.0);
+        let (mut within, mut freedom) = (0.0, 0.0);
         for (_, values) in subgroups {
-            let own: Vec<DoubleDouble> = values.iter().map(|value| (*value).into()).collect();
-            squares += squares_about(&own, mean(&own)).value();
-            freedom += own.len() as f64 - 1.0;
+            within += squares(&decimals(values)).value();
+            freedom += values.len() as f64 - 1.0;
         }
-        ((squares / freedom).sqrt(), freedom, Within::Pooled)
+        ((within / freedom).sqrt(), freedom, Within::Pooled)
     }
 }
 
@@ -324,9 +340,7 @@ impl Capability {
             return Err(StudyError::TooFew { n, needed: 3 });
         }
         let centre = mean(values);
-        let s = (squares_about(values, centre) / (n - 1).into())
-            .sqrt()
-            .value();
+        let s = (squares(values) / (n - 1).into()).sqrt().value();
         let (within, freedom, within_from) = process.within();
         // NaN is no spread either.
         if s <= 0.0 || within.is_nan() || within <= 0.0 {

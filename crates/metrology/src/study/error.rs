@@ -55,11 +55,19 @@ crate::messages! {
         References "references" { line: u64 as Count },
         /// A part without a rating of a rater.
         MissingRating "missing-rating" { part: String as Text, rater: String as Text },
+        /// A trial of a part that the first rater has and another has not, or the other way round.
+        MissingTrial "missing-trial" { part: String as Text, rater: String as Text, trial: String as Text },
+        /// One trial of a part twice.
+        DoubledRating "doubled-rating" { line: u64 as Count, part: String as Text, rater: String as Text, trial: String as Text },
         OneRater "one-rater",
         /// Every rating is the same, so that agreement by chance is certain.
         OneRating "one-rating",
         /// An expanded uncertainty must be above zero.
         NoUncertainty "no-uncertainty" { line: u64 as Count },
+        /// No day where one is needed.
+        NotADate "not-a-date" { line: u64 as Count, text: String as Text },
+        /// A reading of an earlier day below one of a later.
+        Order "order" { line: u64 as Count, on: String as Text, before: String as Text },
         /// A standard uncertainty below zero.
         Uncertainty "uncertainty",
     }

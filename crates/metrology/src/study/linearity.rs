@@ -1,9 +1,9 @@
 //! Linearity: how bias changes over the range. And the straight line itself, which a stability study fits too.
 
-use super::double_double::{DoubleDouble, mean};
 use super::error::StudyError;
 use super::groups::grouped;
 use super::table::Table;
+use crate::double_double::{DoubleDouble, mean};
 use crate::uncertainty::{student_cdf, student_quantile};
 
 /// A straight line y = a + b x by least squares.
@@ -53,6 +53,15 @@ pub struct Linearity {
     pub zero_within: bool,
 }
 
+/// n times the distance of each from their mean.
+fn times_off(values: &[DoubleDouble]) -> Vec<DoubleDouble> {
+    let first = values.first().copied().unwrap_or(DoubleDouble::ZERO);
+    let n = DoubleDouble::from(values.len());
+    let sum: DoubleDouble = values.iter().map(|value| *value - first).sum();
+    let off = |value: &DoubleDouble| (*value - first) * n - sum;
+    values.iter().map(off).collect()
+}
+
 impl Regression {
     /// Through at least three points of at least two x.
     pub fn of(x: &[DoubleDouble], y: &[DoubleDouble]) -> Result<Self, StudyError> {
@@ -61,16 +70,23 @@ impl Regression {
             return Err(StudyError::TooFew { n, needed: 3 });
         }
         let (mean_x, mean_y) = (mean(x), mean(y));
-        let pairs = || x.iter().zip(y).map(|(x, y)| (*x - mean_x, *y - mean_y));
-        let squares_x: DoubleDouble = pairs().map(|(x, _)| x.squared()).sum();
-        let squares_y: DoubleDouble = pairs().map(|(_, y)| y.squared()).sum();
+        // n times the distances from the means are whole numbers where x and y are, so that points on a line have no rest.
+        let (off_x, off_y) = (times_off(x), times_off(y));
+        let pairs = || off_x.iter().copied().zip(off_y.iter().copied());
+        let of_x: DoubleDouble = pairs().map(|(x, _)| x.squared()).sum();
+        let of_y: DoubleDouble = pairs().map(|(_, y)| y.squared()).sum();
         let products: DoubleDouble = pairs().map(|(x, y)| x * y).sum();
-        if squares_x.value() <= 0.0 {
+        if of_x.is_zero() {
             return Err(StudyError::OneReference);
         }
-        let slope = products / squares_x;
+        let times = DoubleDouble::from(n).squared();
+        let (squares_x, squares_y) = (of_x / times, of_y / times);
+        let slope = products / of_x;
         let intercept = mean_y - slope * mean_x;
-        let rest: DoubleDouble = pairs().map(|(x, y)| (y - slope * x).squared()).sum();
+        let rest: DoubleDouble = pairs()
+            .map(|(x, y)| (y * of_x - x * products).squared())
+            .sum();
+        let rest = rest / (times * of_x.squared());
         let s = (rest / (n - 2).into()).sqrt().value();
         let (count, mean_x, squares_x) = (n as f64, mean_x.value(), squares_x.value());
         let constant = squares_y.value() <= 0.0;
@@ -101,7 +117,7 @@ impl Regression {
         self.test(self.slope, self.of_slope)
     }
 
-    /// t of the intercept and its probability, both sides.
+    /// t of the intercept and its probability, both sides; NaN where all points lie on the line.
     pub fn intercept_test(&self) -> (f64, f64) {
         self.test(self.intercept, self.of_intercept)
     }
@@ -128,6 +144,10 @@ impl Regression {
     }
 
     fn test(&self, value: f64, uncertainty: f64) -> (f64, f64) {
+        // About a line without scatter there is nothing to test against.
+        if uncertainty <= 0.0 {
+            return (f64::NAN, f64::NAN);
+        }
         let t = value / uncertainty;
         (t, 2.0 * student_cdf(-t.abs(), self.degrees_of_freedom()))
     }

@@ -7,7 +7,6 @@ mod agreement;
 mod bias;
 mod capability;
 mod comparison;
-mod double_double;
 mod error;
 mod groups;
 mod linearity;
@@ -20,19 +19,19 @@ mod table;
 mod tolerance_interval;
 mod type_1;
 
+pub use crate::double_double::{DoubleDouble, Unread};
 pub use agreement::{Agreeing, Agreement, Kappa};
 pub use bias::{Bias, OfBias};
 pub use capability::{
     Capability, Indices, Interval, Percentiles, Process, Specification, Within, WithoutMeasurement,
 };
 pub use comparison::{Compared, compare};
-pub use double_double::{DoubleDouble, Unread};
 pub use error::StudyError;
 pub use linearity::{AtReference, Linearity, Regression};
 pub use normality::{AndersonDarling, anderson_darling};
 pub use one_way::{OneWay, Variation};
 pub use order::{Turn, order};
 pub use summary::Summary;
-pub use table::{Table, TableError};
+pub use table::{Table, TableError, open_quote, separator};
 pub use tolerance_interval::{one_sided_factor, two_sided_factor};
 pub use type_1::{Type1, Type1Settings};

@@ -1,9 +1,9 @@
 //! One-way analysis of variance.
 
-use super::double_double::{DoubleDouble, mean, squares_about};
 use super::error::StudyError;
 use super::groups::grouped;
 use super::table::Table;
+use crate::double_double::{DoubleDouble, squares};
 use crate::probability::f_upper_tail;
 
 /// A line of a table of variance.
@@ -52,14 +52,22 @@ impl OneWay {
         if n <= groups.len() {
             return Err(StudyError::NoReplicates);
         }
-        let all: DoubleDouble = groups.iter().flatten().copied().sum();
-        let centre = all / n.into();
+        // Sums about the first reading instead of means, which may not come out even: groups of one mean differ by nothing.
+        let first = groups.iter().flatten().next();
+        let first = first.copied().unwrap_or(DoubleDouble::ZERO);
+        let sum = |group: &[DoubleDouble]| -> DoubleDouble {
+            group.iter().map(|value| *value - first).sum()
+        };
+        let all: DoubleDouble = groups.iter().map(|group| sum(group)).sum();
+        let count = DoubleDouble::from(n);
         let (mut between, mut within) = (DoubleDouble::ZERO, DoubleDouble::ZERO);
         for group in groups {
-            let own = mean(group);
-            between = between + (own - centre).squared() * group.len().into();
-            within = within + squares_about(group, own);
+            let own = DoubleDouble::from(group.len());
+            let off = sum(group) * count - all * own;
+            between = between + off.squared() / own;
+            within = within + squares(group);
         }
+        let between = between / count.squared();
         if within.value() <= 0.0 {
             return Err(StudyError::NoSpreadWithin);
         }

@@ -1,7 +1,7 @@
 //! Mean, standard deviation and lag-1 autocorrelation, correct to the last digit that a double holds.
 
-use super::double_double::{DoubleDouble, mean, squares_about};
 use super::table::{Table, TableError};
+use crate::double_double::{DoubleDouble, mean, squares};
 
 /// What a column of readings adds up to.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +33,7 @@ impl Summary {
     pub fn of(values: &[DoubleDouble]) -> Self {
         let n = values.len();
         let mean = mean(values);
-        let squares = squares_about(values, mean);
+        let squares = squares(values);
         let product = |pair: &[DoubleDouble]| match pair {
             [one, next] => (*one - mean) * (*next - mean),
             _ => DoubleDouble::ZERO,

@@ -1,14 +1,14 @@
 //! A study's readings as they stand in a CSV file.
 
-use super::double_double::{DoubleDouble, Unread};
+use crate::double_double::{DoubleDouble, Unread};
 
 /// The columns that a study asks for, row by row.
 #[derive(Clone, Debug)]
 pub struct Table {
     columns: Vec<String>,
     rows: Vec<Row>,
-    /// Whether fields are separated by semicolons, so that a decimal comma is one.
-    semicolons: bool,
+    /// Whether something else than commas separates the fields, so that a comma in a number is a decimal one.
+    decimal_commas: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -32,6 +32,8 @@ crate::messages! {
         Width "width" { line: u64 as Count, n: usize as count, wanted: usize as count },
         /// A row that is longer than the header, as one with decimal commas is.
         DecimalComma "decimal-comma" { line: u64 as Count, column: String as Text, text: String as Text },
+        /// A quotation mark that opens a field and is not closed on its line.
+        OpenQuote "open-quote" { line: u64 as Count, at: u64 as Count },
         /// A row that no CSV reader understands.
         Unreadable "unreadable" { line: u64 as Count },
         /// Nothing where something is needed.
@@ -46,14 +48,17 @@ crate::messages! {
 }
 
 impl Table {
-    /// Reads a table whose header has these columns; others are passed over. Fields are separated by commas, or by semicolons
-    /// where the header has no comma.
+    /// Reads a table whose header has these columns; others are passed over. Fields are separated by what separates those of the
+    /// header ([`separator`]), and none goes over more than one line.
     pub fn read(text: &str, needed: &[&str]) -> Result<Self, TableError> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let header = text.lines().next().unwrap_or_default();
-        let semicolons = header.contains(';') && !header.contains(',');
+        let separator = separator(header);
+        if let Some((line, at)) = open_quote(text, separator) {
+            return Err(TableError::OpenQuote { line, at });
+        }
         let mut reader = csv::ReaderBuilder::new()
-            .delimiter(if semicolons { b';' } else { b',' })
+            .delimiter(separator)
             .has_headers(false)
             .trim(csv::Trim::All)
             .flexible(true)
@@ -84,7 +89,7 @@ impl Table {
         let mut table = Self {
             columns,
             rows: Vec::new(),
-            semicolons,
+            decimal_commas: separator != b',',
         };
         for record in records {
             let record = record?;
@@ -114,7 +119,7 @@ impl Table {
             [whole, rest] => digits(whole.trim_start_matches(['-', '+'])) && digits(rest),
             _ => false,
         });
-        if let Some(index) = comma.filter(|_| fields.len() > wanted && !self.semicolons) {
+        if let Some(index) = comma.filter(|_| fields.len() > wanted && !self.decimal_commas) {
             let part = |index: usize| fields.get(index).map_or("", String::as_str);
             return Err(TableError::DecimalComma {
                 line,
@@ -175,7 +180,7 @@ impl Table {
         let text = self.field(row, column)?;
         let with_point = text.replacen(',', ".", 1);
         let has_comma = text.contains(',');
-        let read = if self.semicolons && has_comma && !text.contains('.') {
+        let read = if self.decimal_commas && has_comma && !text.contains('.') {
             DoubleDouble::parse(&with_point)
         } else {
             DoubleDouble::parse(text)
@@ -205,6 +210,44 @@ impl Table {
     }
 }
 
+/// What separates the fields of a file with this header: a comma, a semicolon where there is none, a tab where there is neither.
+pub fn separator(header: &str) -> u8 {
+    let found = [b',', b';', b'\t'].into_iter();
+    let mut found = found.filter(|separator| header.as_bytes().contains(separator));
+    found.next().unwrap_or(b',')
+}
+
+/// Line and character, from 1, of the first quotation mark that opens a field and is not closed on its line: what stands below it
+/// would be taken for one field, and its rows would be missed without a word.
+pub fn open_quote(text: &str, separator: u8) -> Option<(u64, u64)> {
+    let (mut line, mut at) = (1, 0);
+    // Where the field was opened, and whether the mark before may have closed it.
+    let (mut opened, mut closing, mut at_start) = (None, false, true);
+    for character in text.chars() {
+        at += 1;
+        let separates = character == char::from(separator);
+        if matches!(character, '\n' | '\r') {
+            if opened.is_some() && !closing {
+                return opened;
+            }
+            line += u64::from(character == '\n');
+            (at, opened, closing, at_start) = (0, None, false, true);
+        } else if opened.is_some() {
+            if character == '"' {
+                closing = !closing;
+            } else if closing {
+                (opened, closing, at_start) = (None, false, separates);
+            }
+        } else if character == '"' && at_start {
+            opened = Some((line, at));
+            at_start = false;
+        } else {
+            at_start = separates || at_start && character == ' ';
+        }
+    }
+    opened.filter(|_| !closing)
+}
+
 /// So much of a text as a sentence can hold.
 fn short(text: &str) -> String {
     text.chars().take(40).collect()
@@ -229,6 +272,32 @@ mod tests {
             values("note,value\n\"a, b\",1\n,2\n,\n"),
             Ok(vec![1.0, 2.0])
         );
+    }
+
+    #[test]
+    fn tabs_separate_as_well() {
+        assert_eq!(values("part\tvalue\na\t1.5\nb\t2,5\n"), Ok(vec![1.5, 2.5]));
+        assert_eq!(separator("a;b\tc"), b';');
+        assert_eq!(separator("value"), b',');
+    }
+
+    /// A mark within a field is one of inches.
+    #[test]
+    fn a_quotation_mark_is_closed_on_its_line() {
+        let open = |line, at| Err(TableError::OpenQuote { line, at });
+        let of = |text: &str| values(&format!("value,note\n{text}"));
+        assert_eq!(of("1,\"a\n2,b\n3,c\n"), open(2, 3));
+        assert_eq!(of("1,a\n2,\"b"), open(3, 3));
+        assert_eq!(of("1, \"a\r\n2,b\r\n"), open(2, 4));
+        assert_eq!(of("1,\"a\nb\"\n"), open(2, 3));
+        assert_eq!(of("\"1,a\n2,b\n"), open(2, 1));
+        assert_eq!(of("1,\"a \"\"b\n2,c\n"), open(2, 3));
+        assert_eq!(
+            of("1,3/4\" pin\n2,\"3/4\"\" pin\"\n3,\"\"\n"),
+            Ok(vec![1.0, 2.0, 3.0])
+        );
+        assert_eq!(open_quote("a;\"b,c\n", b','), None);
+        assert_eq!(open_quote("a;\"b,c\n", b';'), Some((1, 3)));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Type-1 study: one operator measures one part of known size many times.
 
-use super::double_double::{DoubleDouble, mean, squares_about};
 use super::error::StudyError;
+use crate::double_double::{DoubleDouble, mean, squares};
 use crate::uncertainty::student_cdf;
 
 /// What the indices are computed with; both differ from plant to plant and are printed with the result.
@@ -58,19 +58,17 @@ impl Type1 {
         if tolerance.is_nan() || tolerance <= 0.0 {
             return Err(StudyError::Tolerance);
         }
-        let mean = mean(values);
-        let s = (squares_about(values, mean) / (n - 1).into())
-            .sqrt()
-            .value();
+        let off: Vec<DoubleDouble> = values.iter().map(|value| *value - reference).collect();
+        let s = (squares(values) / (n - 1).into()).sqrt().value();
         if s <= 0.0 {
             return Err(StudyError::Constant);
         }
-        let bias = (mean - reference).value();
+        let bias = mean(&off).value();
         let (part, spread) = (settings.part_of_tolerance / 100.0, settings.spread * s);
         let t = bias.abs() * (n as f64).sqrt() / s;
         Ok(Self {
             n,
-            mean: mean.value(),
+            mean: mean(values).value(),
             standard_deviation: s,
             bias,
             cg: part * tolerance / spread,

@@ -6,7 +6,7 @@ use clap::Args;
 use jiff::civil::Date;
 use metrology::interval::{AsFound, ChartInterval, IntervalError, Method, Staircase};
 use metrology::study::{StudyError, Table};
-use metrology::units::Entered;
+use metrology::units::{Entered, LengthUnit};
 use rust_decimal::prelude::ToPrimitive as _;
 use serde::Serialize;
 use workshop::gauge_room::due::{self, Entry, Intervals, USUAL};
@@ -35,11 +35,16 @@ pub struct Arguments {
 pub struct IntervalArguments {
     #[arg(value_name = "FILE.csv")]
     file: PathBuf,
-    #[arg(long, value_name = "LEN")]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     limit: String,
-    #[arg(long, value_name = "LEN", default_value = "0um")]
+    #[arg(
+        long,
+        value_name = "LEN",
+        default_value = "0um",
+        allow_hyphen_values = true
+    )]
     expanded_uncertainty: String,
-    #[arg(long, value_name = "DAYS", default_value_t = USUAL)]
+    #[arg(long, value_name = "DAYS", default_value_t = USUAL, allow_hyphen_values = true)]
     first: f64,
     #[arg(long)]
     json: bool,
@@ -137,21 +142,27 @@ pub fn interval(arguments: &IntervalArguments, output: &mut Output) -> Result<()
     let text = read_text(&arguments.file)?;
     let length = |text: &str| {
         let length = Entered::parse(text, None).map_err(|error| Failure::refused(&error))?;
-        Ok::<f64, Failure>(length.value().mm() * 1000.0)
+        Ok::<f64, Failure>(length.value().in_unit(LengthUnit::Micrometre))
     };
     let (limit, expanded) = (
         length(&arguments.limit)?,
         length(&arguments.expanded_uncertainty)?,
     );
+    if limit <= 0.0 {
+        return Err(Failure::input(say!("wear.no-limit")));
+    }
+    if expanded < 0.0 {
+        return Err(Failure::input(say!("interval.negative-uncertainty")));
+    }
     let table = Table::read(&text, &["date", "error_um"]).map_err(StudyError::from);
     let table = table.map_err(|error| Failure::refused(&error).about(&arguments.file))?;
     let days = table.texts("date");
-    let days = days.map_err(|error| Failure::refused(&StudyError::from(error)))?;
-    let errors = table.numbers("error_um");
-    let errors = errors.map_err(|error| Failure::refused(&StudyError::from(error)))?;
+    let refused = |error| Failure::refused(&StudyError::from(error)).about(&arguments.file);
+    let days = days.map_err(refused)?;
+    let errors = table.numbers("error_um").map_err(refused)?;
     let mut found = Vec::new();
-    for (day, error) in days.iter().zip(errors) {
-        let on = day::read(day).map_err(|why| why.about(&arguments.file))?;
+    for ((day, error), line) in days.iter().zip(errors).zip(table.lines()) {
+        let on = day::on_line(day, line).map_err(|why| why.about(&arguments.file))?;
         found.push(AsFound {
             on,
             error: error.value(),

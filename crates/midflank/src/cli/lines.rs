@@ -3,6 +3,8 @@
 use std::io::{self, BufRead};
 use std::path::Path;
 
+use metrology::study::open_quote;
+
 use crate::failure::Failure;
 use crate::say;
 
@@ -77,6 +79,12 @@ pub fn each_row(
     mut answer: impl FnMut(&Row<'_>) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
     let text = read_text(path)?;
+    // Rows below it would be taken for a part of its field.
+    if let Some((line, at)) = open_quote(&text, b',') {
+        let file = path.display();
+        let why = say!("command.open-quote", file = file, line = line, at = at);
+        return Err(Failure::Input(why));
+    }
     let unreadable =
         |line: u64| Failure::Input(say!("command.no-row", file = path.display(), line = line));
     let mut reader = csv::ReaderBuilder::new()

@@ -24,7 +24,12 @@ pub struct ProcessArguments {
         requires = "process_sd"
     )]
     process_mean: Option<String>,
-    #[arg(long, value_name = "LEN", requires = "process_mean")]
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "process_mean"
+    )]
     process_sd: Option<String>,
     #[arg(long, value_name = "gamma:SHAPE,RATE", conflicts_with_all = ["process_mean", "process_sd", "process_from_ledger"])]
     process: Option<String>,
@@ -122,8 +127,20 @@ pub fn tell(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> 
         }
         (None, _) => {}
     }
-    if let Some(global) = consumer.global {
-        output.line(&say!("decide.consumer-global", risk = risk(global)))?;
+    let specific = consumer.specific.or(producer.specific);
+    if specific.is_some() && consumer.global_with_conditional.is_some() {
+        output.line(say!("decide.specific-four"))?;
+    }
+    match (consumer.global, consumer.global_with_conditional) {
+        (Some(global), Some(with)) => output.line(&say!(
+            "decide.consumer-global-four",
+            risk = risk(global),
+            with = risk(with)
+        ))?,
+        (Some(global), None) => {
+            output.line(&say!("decide.consumer-global", risk = risk(global)))?;
+        }
+        (None, _) => {}
     }
     match (producer.specific, producer.specific_given_process) {
         (Some(alone), Some(together)) => output.line(&say!(
@@ -136,8 +153,13 @@ pub fn tell(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> 
         }
         (None, _) => {}
     }
-    if let Some(global) = producer.global {
-        output.line(&say!("decide.producer-global", risk = risk(global)))?;
+    match (producer.global, producer.global_with_conditional) {
+        (Some(global), Some(with)) => output.line(&say!(
+            "decide.producer-global-four",
+            risk = risk(global),
+            with = risk(with)
+        )),
+        (Some(global), None) => output.line(&say!("decide.producer-global", risk = risk(global))),
+        (None, _) => Ok(()),
     }
-    Ok(())
 }

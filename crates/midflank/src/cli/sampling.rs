@@ -227,8 +227,10 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     tell_plan(&plan, lot_size, severity, output)?;
     if let Some(acceptance) = acceptance {
         if let Some(fraction) = aql.fraction() {
+            // Of lots from a process of this quality (type B): few lots have a whole number of pieces that is the AQL.
             let decimal = Decimal::try_from(fraction).unwrap_or_default();
-            let point = acceptance.at_fraction(decimal).map_err(refused)?;
+            let of_process = Acceptance::new(plan.n, plan.c, None).map_err(refused)?;
+            let point = of_process.at_fraction(decimal).map_err(refused)?;
             output.line(&say!(
                 "sampling.at-aql",
                 aql = aql.text(),

@@ -6,7 +6,7 @@ use clap::{ArgGroup, Args};
 use jiff::civil::Date;
 use metrology::chart::Series;
 use metrology::study::{StudyError, Table};
-use metrology::units::Entered;
+use metrology::units::{Entered, LengthUnit};
 use metrology::wear::{Wear, ZeroCheck, wear};
 use serde::Serialize;
 use workshop::gauge_room::zero_checks::{self, Check, Checks};
@@ -18,7 +18,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::Output;
-use crate::report::wear::{YEAR, date, days, fitted};
+use crate::report::wear::{YEAR, date, days, found};
 use crate::say;
 use crate::words::{self, number};
 
@@ -29,9 +29,19 @@ pub struct Arguments {
     pair: Option<String>,
     #[arg(long, value_name = "FILE.csv", group = "of")]
     file: Option<PathBuf>,
-    #[arg(long, value_name = "LEN", default_value = "5um")]
+    #[arg(
+        long,
+        value_name = "LEN",
+        default_value = "5um",
+        allow_hyphen_values = true
+    )]
     limit: String,
-    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.95,
+        allow_hyphen_values = true
+    )]
     probability: f64,
     #[arg(long)]
     json: bool,
@@ -50,6 +60,15 @@ struct Document {
     p: Option<f64>,
     hidden_by_closing_um: Option<f64>,
     forecast: Option<ForecastDocument>,
+    /// The last check, where it is beyond the limit already; there is no forecast then.
+    beyond: Option<BeyondDocument>,
+}
+
+#[derive(Serialize)]
+struct BeyondDocument {
+    limit_um: f64,
+    on: Option<Date>,
+    error_um: f64,
 }
 
 #[derive(Serialize)]
@@ -89,7 +108,7 @@ struct ForecastDocument {
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let limit = Entered::parse(&arguments.limit, None).map_err(|error| Failure::refused(&error))?;
-    let limit = limit.value().mm() * 1000.0;
+    let limit = limit.value().in_unit(LengthUnit::Micrometre);
     if limit <= 0.0 {
         return Err(Failure::input(say!("wear.no-limit")));
     }
@@ -114,7 +133,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 error: check.error_um,
             })
             .collect();
-        let found = wear(
+        let wear = wear(
             &checks,
             &listed.restarts,
             listed.step,
@@ -122,9 +141,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             arguments.probability,
         );
         if arguments.json {
-            output.json(&Document::of(listed, &found))?;
+            output.json(&Document::of(listed, &wear))?;
         } else {
-            for line in told(listed, &found) {
+            for line in told(listed, &wear) {
                 output.line(&line)?;
             }
         }
@@ -159,10 +178,10 @@ impl Listed {
         let texts = table.texts("date").map_err(|why| about(why.into()))?;
         let errors = table.values("error_um").map_err(|why| about(why.into()))?;
         let mut checks: Vec<(Date, Check)> = Vec::new();
-        for (text, error_um) in texts.iter().zip(errors) {
-            let on = day::read(text).map_err(|why| why.about(file))?;
+        for ((text, error_um), line) in texts.iter().zip(errors).zip(table.lines()) {
+            let on = day::on_line(text, line).map_err(|why| why.about(file))?;
             if let Some((before, _)) = checks.last().filter(|(before, _)| *before > on) {
-                let why = say!("wear.order", on = on, before = before);
+                let why = say!("wear.order", line = line, on = on, before = before);
                 return Err(Failure::input(why).about(file));
             }
             let check = Check {
@@ -216,6 +235,11 @@ impl Document {
                     latest: forecast.latest.and_then(date),
                     probability: forecast.probability,
                 }),
+            beyond: wear.beyond.map(|beyond| BeyondDocument {
+                limit_um: beyond.limit,
+                on: date(beyond.check.day),
+                error_um: beyond.check.error,
+            }),
         }
     }
 }
@@ -269,9 +293,6 @@ fn told(listed: &Listed, wear: &Wear) -> Vec<String> {
             upper = number::signed(limits.upper, 2)
         ));
     }
-    match &wear.line {
-        Some(line) => lines.extend(fitted(line)),
-        None => lines.push(say!("wear.no-line").to_owned()),
-    }
+    lines.extend(found(wear));
     lines
 }

@@ -31,8 +31,11 @@ pub struct Risk {
     pub specific: Option<f64>,
     /// Of this part, from its measurement and the process together.
     pub specific_given_process: Option<f64>,
-    /// Of the next part to be made and measured.
+    /// Of the next part to be made and measured: accepted, or rejected, without condition.
     pub global: Option<f64>,
+    /// The same with what is accepted, or rejected, on condition counted as such; only under the rule with four outcomes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub global_with_conditional: Option<f64>,
 }
 
 /// The process, in the document's unit.
@@ -73,6 +76,13 @@ impl DecidedWithRisk {
         let accepted = made.global_risk(tolerance, interval(decision.acceptance), u)?;
         let rejected = made.global_risk(tolerance, interval(decision.rejection), u)?;
         let usable = decision.verdict != Verdict::Unusable;
+        // Within the limits is accepted with or without condition, beyond them rejected.
+        let by_limits = match decision.rule {
+            Rule::GuardBandFour { .. } if usable => {
+                Some(made.global_risk(tolerance, tolerance, u)?)
+            }
+            _ => None,
+        };
         // The rule `probability` may find no size good enough; then its acceptance is empty, not boundless.
         let accepts =
             decision.guard_band.is_some() || !matches!(decision.rule, Rule::Probability { .. });
@@ -104,11 +114,13 @@ impl DecidedWithRisk {
                     .filter(|_| consumer)
                     .map(|together| 1.0 - together),
                 global: usable.then_some(if accepts { accepted.consumer } else { 0.0 }),
+                global_with_conditional: by_limits.map(|risk| risk.consumer),
             },
             producer_risk: Risk {
                 specific: producer.then_some(alone),
                 specific_given_process: together.filter(|_| producer),
                 global: usable.then_some(rejected.producer),
+                global_with_conditional: by_limits.map(|risk| risk.producer),
             },
             process: ProcessDocument {
                 distribution: process.kind.key(),

@@ -24,6 +24,14 @@ pub fn asks_for_another(pieces: &Pieces, proposed: &Switching) -> Option<String>
     if !differs && !matches!(why, Why::ReducedPossible | Why::Discontinue) {
         return None;
     }
+    if why == Why::Stays {
+        return Some(say!(
+            "lots.stays-under-another",
+            severity = words::named("severity", severity),
+            proposed = words::named("severity", next.key()),
+            lots = proposed.lots.join(", ")
+        ));
+    }
     let because = words::named("switching", why.key());
     Some(say!(
         "lots.asks-for-another",

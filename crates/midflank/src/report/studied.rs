@@ -67,7 +67,7 @@ pub fn repeatability(study: &RepeatabilityDocument) -> Told {
         of_tolerance.map_or("", |_| say!("studied.of-tolerance")),
     ];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
-    for (name, of) in parts() {
+    for (name, of) in parts(study) {
         let percent = |part: &ComponentsDocument| format!("{} %", number::fixed(of(part), 2));
         rows.push(vec![
             name.to_owned(),
@@ -93,11 +93,11 @@ pub fn repeatability(study: &RepeatabilityDocument) -> Told {
             second = number::fixed(constants.k2, 4),
             third = number::fixed(constants.k3, 4)
         ));
-        told.sentence(say!(
-            "studied.ranges",
-            n = constants.ranges_above,
-            limit = shown(constants.range_limit, unit)
-        ));
+        let limit = shown(constants.range_limit, unit);
+        told.sentence(match constants.ranges_above {
+            0 => say!("studied.no-ranges", limit = limit),
+            n => say!("studied.ranges", n = n, limit = limit),
+        });
     }
     told
 }
@@ -119,16 +119,24 @@ pub fn categories(study: &RepeatabilityDocument) -> String {
 
 type Part = fn(&ComponentsDocument) -> f64;
 
-/// The components by their names.
-pub fn parts() -> [(&'static str, Part); 6] {
-    [
+/// The components by their names; the range method does not look for an interaction.
+pub fn parts(study: &RepeatabilityDocument) -> Vec<(&'static str, Part)> {
+    let of_trials: [(_, Part); 2] = [
         (say!("studied.repeatability"), |of| of.repeatability),
         (say!("studied.reproducibility"), |of| of.reproducibility),
-        (say!("studied.interaction"), |of| of.interaction),
+    ];
+    let interaction: (_, Part) = (say!("studied.interaction"), |of| of.interaction);
+    let of_all: [(_, Part); 3] = [
         (say!("studied.gauge-rr"), |of| of.gauge_rr),
         (say!("studied.part"), |of| of.part),
         (say!("studied.total"), |of| of.total),
-    ]
+    ];
+    let interaction = Some(interaction).filter(|_| study.constants.is_none());
+    of_trials
+        .into_iter()
+        .chain(interaction)
+        .chain(of_all)
+        .collect()
 }
 
 fn anova(all: &[AnovaDocument], told: &mut Told) {
@@ -244,12 +252,15 @@ pub fn linearity(study: &LinearityDocument) -> Told {
             study.intercept_p,
         ),
     ] {
-        told.sentence(say!(
-            "studied.test",
-            name = name,
-            t = number::significant(t.unwrap_or(f64::NAN), 4),
-            p = number::significant(p.unwrap_or(f64::NAN), 3)
-        ));
+        told.sentence(match t.zip(p) {
+            Some((t, p)) => say!(
+                "studied.test",
+                name = name,
+                t = number::significant(t, 4),
+                p = number::significant(p, 3)
+            ),
+            None => say!("studied.no-test", name = name),
+        });
     }
     told.value(
         say!("studied.r-squared"),

@@ -1,7 +1,7 @@
 //! What zero checks say of wear, in words.
 
 use jiff::civil::Date;
-use metrology::wear::Line as Fitted;
+use metrology::wear::{Beyond, Line as Fitted, Wear};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::say;
@@ -25,16 +25,40 @@ pub fn date(days: f64) -> Option<Date> {
     FROM.checked_add(jiff::Span::new().days(whole)).ok()
 }
 
-/// The slope of checks, and the day on which the limit is met.
-pub fn fitted(line: &Fitted) -> Vec<String> {
+/// What checks say: whether they are beyond the limit, their slope, and the day on which the limit is met.
+pub fn found(wear: &Wear) -> Vec<String> {
+    let mut lines: Vec<String> = wear.beyond.iter().map(beyond).collect();
+    match &wear.line {
+        Some(line) => lines.extend(fitted(line)),
+        None => lines.push(say!("wear.no-line").to_owned()),
+    }
+    lines
+}
+
+fn beyond(beyond: &Beyond) -> String {
+    let on = date(beyond.check.day);
+    say!(
+        "wear.beyond",
+        error = number::signed(beyond.check.error, 2),
+        on = on.map_or_else(String::new, |on| on.to_string()),
+        limit = number::signed(beyond.limit, 2)
+    )
+}
+
+fn fitted(line: &Fitted) -> Vec<String> {
+    let slope = number::signed(line.line.slope * YEAR, 2);
     let mut lines = vec![
-        say!(
-            "wear.slope",
-            slope = number::signed(line.line.slope * YEAR, 2),
-            u = number::fixed(line.line.of_slope * YEAR, 2),
-            t = number::fixed(line.t, 2),
-            p = number::significant(line.p, 2)
-        ),
+        if line.t.is_finite() {
+            say!(
+                "wear.slope",
+                slope = slope,
+                u = number::fixed(line.line.of_slope * YEAR, 2),
+                t = number::fixed(line.t, 2),
+                p = number::significant(line.p, 2)
+            )
+        } else {
+            say!("wear.slope-alone", slope = slope)
+        },
         say!("wear.hidden", hidden = number::signed(line.hidden, 2)),
     ];
     let Some(forecast) = line.forecast else {

@@ -124,6 +124,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     simulated_bench::SetUpName::DECLARED,
     simulated_bench::SimulationError::DECLARED,
     metrology::chart::Signal::DECLARED,
+    metrology::chart::Charted::DECLARED,
     metrology::sampling::Level::DECLARED,
     metrology::sampling::SamplingError::DECLARED,
     metrology::sampling::Severity::DECLARED,

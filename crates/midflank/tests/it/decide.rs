@@ -452,3 +452,88 @@ fn a_process_from_the_record() {
     );
     assert!(other.err.contains("0 measured sizes"), "{}", other.err);
 }
+
+/// By hand: process N(10, 0.1), limits 10 ± 0.2, u = 0.02 and U = 0.04. With conditional acceptance counted it is accepted where
+/// measured within the limits, as under simple acceptance; without, as under the guard band of U.
+#[test]
+fn conditional_acceptance_is_counted_apart() {
+    let bench = Bench::new();
+    let of = |rule: &str| {
+        let arguments = [
+            "decide",
+            "--value",
+            "10.19mm",
+            "--standard-uncertainty",
+            "20um",
+            "--lower",
+            "9.8mm",
+            "--upper",
+            "10.2mm",
+            "--rule",
+            rule,
+            "--process-mean",
+            "10mm",
+            "--process-sd",
+            "0.1mm",
+        ];
+        let words = bench.run(&arguments).out;
+        (
+            bench.run(&[&arguments[..], &["--json"]].concat()).json(),
+            words,
+        )
+    };
+    let (four, words) = of("guard-band-four");
+    assert_eq!(four["decision"], "conditional-accept");
+    let risk = |document: &serde_json::Value, pointer: &str| {
+        document.pointer(pointer).unwrap().as_f64().unwrap()
+    };
+    let (simple, _) = of("simple");
+    let (guarded, _) = of("guard-band");
+    let consumer = "/consumer_risk/global";
+    assert_eq!(risk(&four, consumer), risk(&guarded, consumer));
+    assert_eq!(
+        risk(&four, "/consumer_risk/global_with_conditional"),
+        risk(&simple, consumer)
+    );
+    assert_eq!(
+        risk(&four, "/producer_risk/global_with_conditional"),
+        risk(&simple, "/producer_risk/global")
+    );
+    assert!(simple["consumer_risk"]["global_with_conditional"].is_null());
+    for key in [
+        "decide.specific-four",
+        "decide.consumer-global-four",
+        "decide.producer-global-four",
+    ] {
+        assert_says(&words, key);
+    }
+}
+
+#[test]
+fn a_negative_standard_deviation_is_refused_by_the_process() {
+    let bench = Bench::new();
+    let run = bench.run(
+        &[
+            &NEAR_THE_LIMIT[..],
+            &["--process-mean", "10mm", "--process-sd", "-1um"],
+        ]
+        .concat(),
+    );
+    assert_eq!(run.status, 2);
+    assert_says(&run.err, "risk.process");
+}
+
+/// The second row opens a quotation mark: the third one was answered as a part of it, and so not at all.
+#[test]
+fn a_batch_with_an_open_quotation_mark_is_refused() {
+    let bench = Bench::new();
+    let row = "9,0.001,8.9,9.1,simple,mm\n";
+    let text = format!(
+        "value,standard_uncertainty,lower,upper,rule,unit\n{row}9,0.001,8.9,9.1,simple,\"mm\n{row}"
+    );
+    let file = bench.file("open.csv", &text);
+    let run = bench.run(&["decide", "--batch", &file]);
+    assert_eq!(run.status, 2);
+    assert!(run.out.is_empty(), "{}", run.out);
+    assert_says(&run.err, "command.open-quote");
+}

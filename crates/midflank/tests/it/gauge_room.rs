@@ -952,3 +952,80 @@ fn what_a_recall_found_out_gives_no_verdict() {
     let now = jiff::Timestamp::now().to_string();
     assert!(because(&day(&now)).is_null());
 }
+
+/// A quotation mark that is not closed, days that are none with their line, and a limit below zero, in files of errors.
+#[test]
+fn files_of_errors_are_refused_with_the_place() {
+    let bench = Bench::new();
+    let file = |rows: &str| bench.file("errors.csv", &format!("date,error_um,note\n{rows}"));
+    let open = file("2026-01-01,0.1,a\n2026-02-01,0.3,\"b\n2026-03-01,4.0,c\n");
+    bench
+        .run(&["wear", "--file", &open])
+        .refused(&["table.open-quote"]);
+    bench
+        .run(&["interval", &open, "--limit", "4um"])
+        .refused(&["table.open-quote"]);
+    let day = file("2026-01-01,0.1,a\nJanuary,0.3,b\n");
+    bench
+        .run(&["wear", "--file", &day])
+        .refused(&["command.no-date"]);
+    let run = bench.run(&["interval", &day, "--limit", "4um"]);
+    assert!(run.err.contains('3'), "{}", run.err);
+    let good = file("2026-01-01,0.1,a\n");
+    bench
+        .run(&["interval", &good, "--limit", "-4um"])
+        .refused(&["wear.no-limit"]);
+    bench
+        .run(&["wear", "--file", &good, "--limit", "-4um"])
+        .refused(&["wear.no-limit"]);
+}
+
+/// An error of exactly eight tenths of the limit, in either unit: 365 days and a tenth.
+#[test]
+fn an_error_at_the_bound_of_the_staircase_is_good() {
+    let bench = Bench::new();
+    for (limit, error) in [("0.7um", "0.56"), ("0.0014mm", "1.12"), ("2.3um", "1.84")] {
+        let file = bench.file(
+            "errors.csv",
+            &format!("date,error_um\n2024-01-01,{error}\n"),
+        );
+        let document = bench
+            .run(&["interval", &file, "--limit", limit, "--json"])
+            .json();
+        let days = document["staircase"]["days"].as_f64().unwrap();
+        assert!((days - 401.5).abs() < 1e-9, "{limit}: {days}");
+    }
+}
+
+#[test]
+fn a_zero_beyond_its_limit_is_told_now() {
+    let bench = Bench::new();
+    let rows = "2026-01-01,7.0\n2026-02-01,6.8\n2026-03-01,6.7\n2026-04-01,6.6\n2026-05-01,6.3\n";
+    let file = bench.file("checks.csv", &format!("date,error_um\n{rows}"));
+    let told = bench.run(&["wear", "--file", &file]);
+    assert_says(&told.out, "wear.beyond");
+    let document = bench.run(&["wear", "--file", &file, "--json"]).json();
+    assert!(document["forecast"].is_null());
+    let beyond = serde_json::json!({"limit_um": 5.0, "on": "2026-05-01", "error_um": 6.3});
+    assert_eq!(document["beyond"], beyond);
+}
+
+/// A limit without a unit is in the unit of the file: 4 mm, where µm were meant. And a point that nobody read.
+#[test]
+fn a_calibration_limit_in_millimetres_is_implausible() {
+    let bench = Bench::new();
+    let text = of_gauge_room("calibration");
+    let bare = text.replace("limit = \"4um\"", "limit = 4");
+    assert_ne!(bare, text);
+    let file = bench.file("bare.toml", &bare);
+    bench
+        .run(&["calibrate", &file])
+        .refused(&["job.too-large", "4 µm"]);
+    let (head, _) = text.split_once("\n[[found]]").unwrap();
+    let points = [("4", "4.000"), ("15", ""), ("25", "25.001")];
+    let points = points.map(|(at, read)| format!("[[found]]\nat = {at}\nreadings = [{read}]\n"));
+    let file = bench.file("unread.toml", &format!("{head}\n{}", points.concat()));
+    bench
+        .run(&["calibrate", &file])
+        .refused(&["calibration.no-readings"]);
+}

@@ -137,3 +137,20 @@ fn what_is_no_plan() {
     ];
     refused(&zero, "sampling-error.risk");
 }
+
+/// 0.9935²⁰ = 0.8777. Of 60 pieces 0.65 % are none, and a lot of none was accepted for certain.
+#[test]
+fn the_aql_is_that_of_a_process() {
+    let arguments = [
+        "sampling",
+        "--plan",
+        "105e",
+        "--lot-size",
+        "60",
+        "--aql",
+        "0.65",
+    ];
+    let told = Bench::new().run(&arguments);
+    assert_says(&told.out, "sampling.at-aql");
+    assert!(told.out.contains("87.77"), "{}", told.out);
+}

@@ -1,7 +1,7 @@
 //! `midflank study`: its documents, its words and its refusals. What the numbers are is tested in `metrology`.
 
 use crate::bench::Bench;
-use crate::said::assert_says;
+use crate::said::{assert_says, assert_silent};
 
 /// Every command with a table that it takes, and keys of its document.
 const STUDIES: &[(&[&str], &str, &[&str])] = &[
@@ -172,14 +172,15 @@ fn every_study_answers_in_json_and_in_words() {
 #[test]
 fn every_study_refuses_what_is_no_table() {
     let bench = Bench::new();
-    let wrong: [(&str, &str); 9] = [
+    let wrong: [(&str, &str); 10] = [
         ("", "table.empty"),
         ("HEADER\n", "table.no-rows"),
         ("x\n1\n", "table.no-column"),
         ("value,value\n1,2\n", "table.doubled-column"),
         ("value,x\n1\n", "table.width"),
         ("value,x\n9,98,a\n", "table.decimal-comma"),
-        ("value,x\n\"1\n", "table.width"),
+        ("value,x\n\"1\n", "table.open-quote"),
+        ("value,x\n1,\"a\n2,b\n", "table.open-quote"),
         ("value\ntwo\n", "table.not-a-number"),
         ("value\nNaN\n", "table.not-finite"),
     ];
@@ -358,4 +359,166 @@ fn recorded_sizes_are_a_workbook_and_a_sheet() {
     } else {
         assert_says(&run.err, "sheet.not-built");
     }
+}
+
+/// Readings that are all alike, in every study that asks how they differ; no number that is none in what is answered.
+#[test]
+fn constant_readings_are_refused() {
+    let bench = Bench::new();
+    let values = format!("value\n{}", "10.001\n".repeat(25));
+    let file = bench.file("alike.csv", &values);
+    let known = ["--reference", "10mm", "--tolerance", "0.1mm"];
+    for command in [
+        &["type-1", &file, known[0], known[1], known[2], known[3]][..],
+        &["bias", &file, known[0], known[1]],
+        &["chart", &file],
+        &["stability", &file],
+    ] {
+        let run = bench.run(&[&["study"], command].concat());
+        assert_eq!(run.status, 2, "{command:?} {}", run.out);
+        assert_says(&run.err, "study.constant");
+    }
+    let groups = "subgroup,value\na,10.1\na,10.1\nb,10.3\nb,10.3\n";
+    let file = bench.file("groups.csv", groups);
+    let run = bench.run(&["study", "chart", &file]);
+    assert_says(&run.err, "study.no-spread-within");
+    let biases = "reference,value\n2,2.1\n2,2.1\n4,4.1\n4,4.1\n";
+    let file = bench.file("biases.csv", biases);
+    let run = bench.run(&["study", "linearity", &file]);
+    assert_says(&run.out, "studied.no-test");
+    let document = bench.run(&["study", "linearity", &file, "--json"]).json();
+    assert!(document["slope_t"].is_null() && document["slope_p"].is_null());
+    let rising: String = (0..10).map(|n| format!("10.00{n}\n")).collect();
+    let file = bench.file("rising.csv", &format!("value\n{rising}"));
+    let run = bench.run(&["study", "stability", &file]);
+    assert_says(&run.out, "studied.trend-alone");
+}
+
+/// Thirty values whose mean is 3/5 on paper; in doubles it came out a digit above, and 0.6 lay below it.
+#[test]
+fn a_mean_that_comes_out_even_has_no_run_beside_it() {
+    let bench = Bench::new();
+    let values = "-0.5 -0.2 1.5 2.4 2.7 -0.1 1.0 0.9 -0.0 0.2 0.6 1.4 -1.3 0.3 2.8 -1.0 0.9 0.5 0.6 0.5 -1.0 -1.7 -0.9 \
+        0.5 -0.1 1.5 1.8 0.5 1.5 2.7";
+    let file = bench.file(
+        "even.csv",
+        &format!(
+            "value\n{}\n",
+            values.split_whitespace().collect::<Vec<_>>().join("\n")
+        ),
+    );
+    let document = bench.run(&["study", "chart", &file, "--json"]).json();
+    assert_eq!(document["limits"]["centre"], 0.6);
+    assert_eq!(document["signals"], serde_json::json!([]));
+}
+
+/// A tolerance of a tenth of a millimetre, however it is written, against readings in millimetres; and a file that says inches.
+#[test]
+fn readings_have_one_unit() {
+    let bench = Bench::new();
+    let file = bench.file("gauge.csv", GAUGE);
+    let of =
+        |file: &str, more: &[&str]| bench.run(&[&["study", "repeatability", file], more].concat());
+    let json = |file: &str, more: &[&str]| of(file, &[more, &["--json"]].concat()).json();
+    let written = json(&file, &["--tolerance", "0.1mm"]);
+    assert_eq!(written, json(&file, &["--tolerance", "100um"]));
+    assert_eq!(written["unit"], "mm");
+    let share = |document: &serde_json::Value| {
+        document["percent_of_tolerance"]["gauge_rr"]
+            .as_f64()
+            .unwrap()
+    };
+    let micrometres = json(&file, &["--tolerance", "100um", "--unit", "um"]);
+    assert!((share(&written) / share(&micrometres) - 1000.0).abs() < 1e-6);
+    assert_says(
+        &of(&file, &["--tolerance", "100um"]).out,
+        "studied.in-unit-tolerance",
+    );
+    let with_unit = |unit: &str| {
+        let lines = GAUGE.lines().enumerate();
+        let lines = lines.map(|(at, line)| match at {
+            0 => format!("{line},unit\n"),
+            8 => format!("{line},{unit}\n"),
+            _ => format!("{line},in\n"),
+        });
+        lines.collect::<String>()
+    };
+    let inches = bench.file("inches.csv", &with_unit("in"));
+    let found = json(&inches, &["--tolerance", "25.4mm"]);
+    assert_eq!(found["unit"], "in");
+    assert!((share(&found) / share(&json(&file, &["--tolerance", "1mm"])) - 1.0).abs() < 1e-12);
+    let refused = |file: &str, more: &[&str], key: &str| {
+        let run = of(file, more);
+        assert_eq!(run.status, 2, "{}", run.out);
+        assert_says(&run.err, key);
+    };
+    refused(&inches, &["--unit", "mm"], "studied.other-unit");
+    refused(
+        &bench.file("mixed.csv", &with_unit("mm")),
+        &[],
+        "studied.units",
+    );
+    refused(
+        &bench.file("other.csv", &with_unit("kg")),
+        &[],
+        "studied.no-unit",
+    );
+}
+
+/// A length below zero is refused by its study, not by the reader of options.
+#[test]
+fn negative_lengths_are_answered_in_the_words_of_the_study() {
+    let bench = Bench::new();
+    let file = bench.file("gauge.csv", GAUGE);
+    let run = bench.run(&["study", "repeatability", &file, "--tolerance", "-0.1mm"]);
+    assert_eq!(run.status, 2);
+    assert_says(&run.err, "study.tolerance");
+    let run = bench.run(&["study", "repeatability", &file, "--alpha", "-0.1"]);
+    assert_says(&run.err, "study.alpha");
+}
+
+/// Dates that fall, in a study that goes by the order of its rows.
+#[test]
+fn a_series_is_in_order_of_time() {
+    let bench = Bench::new();
+    let rows: String = (1..=9)
+        .map(|day| format!("2026-05-0{},9.00{day}\n", 10 - day))
+        .collect();
+    let file = bench.file("series.csv", &format!("date,value\n{rows}"));
+    for study in ["stability", "chart"] {
+        let run = bench.run(&["study", study, &file]);
+        assert_eq!(run.status, 2, "{}", run.out);
+        assert_says(&run.err, "study.order");
+    }
+}
+
+/// A range beyond its limit, on the chart of ranges: the other chart has none.
+#[test]
+fn a_signal_names_its_chart() {
+    let bench = Bench::new();
+    let group = |name: usize| {
+        let half = if name == 5 { 9 } else { 1 };
+        format!("{name},10.0{:02}\n{name},10.0{:02}\n", 20 - half, 20 + half)
+    };
+    let rows: String = (0..12).map(group).collect();
+    let file = bench.file("groups.csv", &format!("subgroup,value\n{rows}"));
+    let document = bench.run(&["study", "chart", &file, "--json"]).json();
+    let signal = serde_json::json!([{"at": 6, "what": "beyond", "chart": "ranges"}]);
+    assert_eq!(document["signals"], signal);
+    let told = bench.run(&["study", "chart", &file]);
+    assert_says(&told.out, "studied.signal-on");
+}
+
+#[test]
+fn the_range_method_has_no_interaction() {
+    let bench = Bench::new();
+    let file = bench.file("gauge.csv", GAUGE);
+    let of = |method: &str| {
+        bench
+            .run(&["study", "repeatability", &file, "--method", method])
+            .out
+    };
+    assert_silent(&of("range"), "studied.interaction");
+    assert_says(&of("anova"), "studied.interaction");
+    assert_says(&of("range"), "studied.no-ranges");
 }

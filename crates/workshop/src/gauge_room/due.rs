@@ -8,6 +8,8 @@ use metrology::interval::{
     AsFound, Chart, ChartInterval, IntervalError, Staircase, StaircaseStep, chart, staircase,
 };
 
+use metrology::units::LengthUnit;
+
 use super::calibration;
 use crate::certificates_on_record as certificate;
 use crate::error::Error;
@@ -194,7 +196,11 @@ pub fn intervals(ledger: &Ledger, piece: &PieceId) -> Result<Option<Intervals>, 
         let (Of::Micrometer(calibration), Some(curve)) = (&one.worked.of, &one.result.found) else {
             continue;
         };
-        let limit = calibration.criterion.limit.value().mm() * 1000.0;
+        let limit = calibration
+            .criterion
+            .limit
+            .value()
+            .in_unit(LengthUnit::Micrometre);
         let widest = curve
             .points
             .iter()

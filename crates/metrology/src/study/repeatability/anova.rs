@@ -1,7 +1,7 @@
 //! Two-way analysis of variance, crossed or nested, with operators and parts taken as drawn from many.
 
-use super::super::double_double::{DoubleDouble, mean, squares_about};
 use super::layout::{Design, Layout};
+use crate::double_double::{DoubleDouble, squares};
 use crate::probability::f_upper_tail;
 
 crate::codes! {
@@ -94,47 +94,54 @@ impl Square {
 impl Table {
     pub(super) fn of(layout: &Layout, alpha: f64) -> Self {
         let (k, n, r) = (layout.operators(), layout.parts(), layout.trials());
+        // Sums about the first reading instead of means, which may not come out even: what does not vary has no square.
+        let first = layout.cells.iter().flatten().flatten().next();
+        let first = first.copied().unwrap_or(DoubleDouble::ZERO);
+        let add = |all: &[DoubleDouble]| -> DoubleDouble { all.iter().copied().sum() };
         let of_cells: Vec<Vec<DoubleDouble>> = layout
             .cells
             .iter()
-            .map(|own| own.iter().map(|cell| mean(cell)).collect())
+            .map(|own| {
+                let cell = |cell: &Vec<DoubleDouble>| cell.iter().map(|value| *value - first).sum();
+                own.iter().map(cell).collect()
+            })
             .collect();
-        let of_operators: Vec<DoubleDouble> = of_cells.iter().map(|own| mean(own)).collect();
-        let centre = mean(&of_operators);
+        let of_operators: Vec<DoubleDouble> = of_cells.iter().map(|own| add(own)).collect();
         let repeatability: DoubleDouble = layout
             .cells
             .iter()
             .flatten()
-            .zip(of_cells.iter().flatten())
-            .map(|(cell, mean)| squares_about(cell, *mean))
+            .map(|cell| squares(cell))
             .sum();
-        let operator = squares_about(&of_operators, centre) * (n * r).into();
+        let operator = squares(&of_operators) / (n * r).into();
         let all: Vec<DoubleDouble> = layout.cells.iter().flatten().flatten().copied().collect();
         let (part, interaction) = match layout.design {
             Design::Crossed => {
                 let of_parts: Vec<DoubleDouble> = (0..n)
                     .map(|part| {
                         let own = of_cells.iter().filter_map(|own| own.get(part));
-                        mean(&own.copied().collect::<Vec<_>>())
+                        own.copied().sum()
                     })
                     .collect();
-                let part = squares_about(&of_parts, centre) * (k * r).into();
+                let part = squares(&of_parts) / (k * r).into();
+                let (k_times, n_times) = (DoubleDouble::from(k), DoubleDouble::from(n));
+                let total = add(&of_operators);
                 let mut rest = DoubleDouble::ZERO;
                 for (own, of_operator) in of_cells.iter().zip(&of_operators) {
                     for (cell, of_part) in own.iter().zip(&of_parts) {
-                        rest = rest + (*cell - *of_operator - *of_part + centre).squared();
+                        let off =
+                            *cell * k_times * n_times - *of_operator * k_times - *of_part * n_times
+                                + total;
+                        rest = rest + off.squared();
                     }
                 }
-                let interaction = Square::new((k - 1) * (n - 1), rest * r.into());
+                let times = (k_times * n_times).squared() * r.into();
+                let interaction = Square::new((k - 1) * (n - 1), rest / times);
                 (Square::new(n - 1, part), Some(interaction))
             }
             Design::Nested => {
-                let within: DoubleDouble = of_cells
-                    .iter()
-                    .zip(&of_operators)
-                    .map(|(own, of_operator)| squares_about(own, *of_operator))
-                    .sum();
-                (Square::new(k * (n - 1), within * r.into()), None)
+                let within: DoubleDouble = of_cells.iter().map(|own| squares(own)).sum();
+                (Square::new(k * (n - 1), within / r.into()), None)
             }
         };
         let repeatability = Square::new(k * n * (r - 1), repeatability);
@@ -152,7 +159,7 @@ impl Table {
             part,
             interaction,
             repeatability,
-            total: squares_about(&all, centre).value(),
+            total: squares(&all).value(),
             count: all.len(),
             pool: p.is_some_and(|p| p > alpha),
         }
@@ -180,32 +187,49 @@ impl Table {
 
     /// Variances of repeatability, reproducibility, interaction and part.
     pub(super) fn variances(&self) -> [f64; 4] {
-        self.variances_of(self.squares().map(Square::mean))
-    }
-
-    /// The same from other mean squares of the four.
-    pub(super) fn variances_of(
-        &self,
-        [operator, part, below, repeatability]: [f64; 4],
-    ) -> [f64; 4] {
-        let (k, n, r) = (self.operators, self.parts, self.trials);
+        let [operator, part, below, repeatability] = self.squares().map(Square::mean);
+        let of_operator = self.of_operator();
         match self.design {
             Design::Crossed => [
                 repeatability,
-                (operator - below) / (n * r),
-                if self.pool {
-                    0.0
-                } else {
-                    (below - repeatability) / r
-                },
-                (part - below) / (k * r),
+                (operator - below) / of_operator,
+                self.interaction_of(below, repeatability),
+                (part - below) / self.of_part(),
             ],
             Design::Nested => [
                 repeatability,
-                (operator - part) / (n * r),
+                (operator - part) / of_operator,
                 0.0,
-                (part - repeatability) / r,
+                (part - repeatability) / self.trials,
             ],
+        }
+    }
+
+    pub(super) const fn design(&self) -> Design {
+        self.design
+    }
+
+    /// How many trials.
+    pub(super) const fn trials(&self) -> f64 {
+        self.trials
+    }
+
+    /// How many readings of each operator.
+    pub(super) fn of_operator(&self) -> f64 {
+        self.parts * self.trials
+    }
+
+    /// How many readings of each part, in a crossed study.
+    pub(super) fn of_part(&self) -> f64 {
+        self.operators * self.trials
+    }
+
+    /// The variance of the interaction by the mean squares below and of repeatability; none where it is not looked for.
+    pub(super) fn interaction_of(&self, below: f64, repeatability: f64) -> f64 {
+        if self.one_below() {
+            0.0
+        } else {
+            ((below - repeatability) / self.trials).max(0.0)
         }
     }
 

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::super::double_double::DoubleDouble;
 use super::super::error::StudyError;
 use super::super::groups::grouped;
 use super::super::table::Table;
+use crate::double_double::DoubleDouble;
 
 crate::codes! {
     /// How parts and operators go together.

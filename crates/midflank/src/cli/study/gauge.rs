@@ -27,13 +27,18 @@ use crate::words::number;
 pub struct RepeatabilityArguments {
     #[command(flatten)]
     readings: Readings,
-    #[arg(long, value_name = "LEN")]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     tolerance: Option<String>,
     #[arg(long, value_name = "METHOD", default_value = "anova", value_parser = ["anova", "range"])]
     method: String,
     #[arg(long, value_name = "DESIGN", default_value = "crossed", value_parser = ["crossed", "nested"])]
     design: String,
-    #[arg(long, value_name = "ALPHA", default_value_t = 0.05)]
+    #[arg(
+        long,
+        value_name = "ALPHA",
+        default_value_t = 0.05,
+        allow_hyphen_values = true
+    )]
     alpha: f64,
 }
 
@@ -54,12 +59,26 @@ pub fn repeatability(
         unit,
     };
     let (document, _) = readings.study(|text| RepeatabilityDocument::read(text, &settings))?;
-    let told = studied::repeatability(&document);
+    let mut told = studied::repeatability(&document);
+    in_unit(&mut told, unit, tolerance);
     let mut answer = Answer::of(StudyName::Repeatability, &document, told);
     for plot in by_part(readings, unit)? {
         answer.plot(plot);
     }
     readings.answer(output, answer)
+}
+
+/// Says what the bare numbers of the file are taken for.
+fn in_unit(told: &mut Told, unit: Option<LengthUnit>, tolerance: Option<f64>) {
+    let Some(unit) = unit else { return };
+    told.sentence(match tolerance {
+        Some(tolerance) => say!(
+            "studied.in-unit-tolerance",
+            unit = unit.symbol(),
+            tolerance = shown(tolerance, Some(unit))
+        ),
+        None => say!("studied.in-unit", unit = unit.symbol()),
+    });
 }
 
 /// The drawings of the readings in a file.
@@ -88,11 +107,21 @@ pub struct Type1Arguments {
     readings: Readings,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     reference: String,
-    #[arg(long, value_name = "LEN")]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     tolerance: String,
-    #[arg(long, value_name = "PERCENT", default_value_t = 20.0)]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        default_value_t = 20.0,
+        allow_hyphen_values = true
+    )]
     part_of_tolerance: f64,
-    #[arg(long, value_name = "L", default_value_t = 6.0)]
+    #[arg(
+        long,
+        value_name = "L",
+        default_value_t = 6.0,
+        allow_hyphen_values = true
+    )]
     spread: f64,
 }
 
@@ -111,7 +140,8 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     let (document, _) = readings.study(|text| {
         Type1Document::read(text, reference.unwrap_or(zero), tolerance, settings, unit)
     })?;
-    let told = studied::type_1(&document);
+    let mut told = studied::type_1(&document);
+    in_unit(&mut told, unit, Some(tolerance));
     let at = reference.map(DoubleDouble::value);
     let percent = settings.part_of_tolerance;
     let levels = of_type_1(at, document.mean, tolerance, percent);
@@ -126,7 +156,12 @@ pub struct BiasArguments {
     readings: Readings,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     reference: String,
-    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.95,
+        allow_hyphen_values = true
+    )]
     confidence: f64,
 }
 
@@ -148,13 +183,18 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
 pub struct LinearityArguments {
     #[command(flatten)]
     readings: Readings,
-    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.95,
+        allow_hyphen_values = true
+    )]
     confidence: f64,
 }
 
 pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
-    let (unit, confidence) = (readings.unit, arguments.confidence);
+    let (unit, confidence) = (readings.unit()?, arguments.confidence);
     let document = readings.study(|text| LinearityDocument::read(text, confidence, unit))?;
     let told = studied::linearity(&document);
     let mut answer = Answer::of(StudyName::Linearity, &document, told);
@@ -279,8 +319,9 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         e_n: of.e_n,
         agrees: of.agrees,
     };
+    let unit = readings.unit()?;
     let document = ComparisonDocument {
-        unit: symbol(readings.unit),
+        unit: symbol(unit),
         participants: compared.iter().map(compared_document).collect(),
     };
     let mut words = Told::default();
@@ -294,7 +335,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
         told.sentence(say!(
             "studied.e-n",
             participant = of.participant,
-            difference = shown(of.difference, readings.unit),
+            difference = shown(of.difference, unit),
             value = number::fixed(of.e_n, 2),
             verdict = verdict
         ));
@@ -309,7 +350,7 @@ pub fn comparison(arguments: &ComparisonArguments, output: &mut Output) -> Resul
     let mut answer = Answer::of(StudyName::Comparison, &document, words);
     answer.plot(Plot {
         title: say!("study-sheet.differences").to_owned(),
-        unit: symbol(readings.unit).map(str::to_owned),
+        unit: symbol(unit).map(str::to_owned),
         series: vec![(
             String::new(),
             compared.iter().enumerate().map(dot).collect(),

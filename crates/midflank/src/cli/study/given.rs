@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::study::{DoubleDouble, Table};
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::LengthUnit;
 use paper::Figure;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
@@ -22,6 +22,9 @@ use crate::report::sheet::study::{Origin, Plot, StudyName, StudySheet, attached}
 use crate::report::studied;
 use crate::report::told::Told;
 use crate::say;
+
+/// The column that says the unit of each reading.
+const UNIT: &str = "unit";
 
 /// Any unit of length.
 fn parse_unit(text: &str) -> Result<LengthUnit, Failure> {
@@ -187,7 +190,51 @@ impl Readings {
         of(&self.text()?).map_err(|error| about(&self.file, &error))
     }
 
-    /// Lengths given beside the file, in the unit of the readings: the stated one, or that of the first of them.
+    /// The unit of the readings: that of the column `unit`, or the stated one; none where nobody says.
+    pub fn unit(&self) -> Result<Option<LengthUnit>, Failure> {
+        let text = self.text()?;
+        let of_column = Table::read(&text, &[]).and_then(|table| {
+            let read = |table: &Table| Ok(Some((table.texts(UNIT)?, table.lines().collect())));
+            if table.has(UNIT) {
+                read(&table)
+            } else {
+                Ok(None)
+            }
+        });
+        let of_column: Option<(Vec<String>, Vec<u64>)> =
+            of_column.map_err(|error| about(&self.file, &error))?;
+        let mut found = self.unit;
+        let mut first = None;
+        for (text, line) in of_column
+            .into_iter()
+            .flat_map(|(all, lines)| all.into_iter().zip(lines))
+        {
+            let refused = |why: String| Err(Failure::Input(why).about(&self.file));
+            let Ok(unit) = text.parse::<LengthUnit>() else {
+                return refused(say!("studied.no-unit", line = line, text = text));
+            };
+            match found {
+                Some(other) if other != unit => {
+                    let (one, unit) = (other.symbol(), unit.symbol());
+                    return refused(match first {
+                        Some(first) => say!(
+                            "studied.units",
+                            line = line,
+                            unit = unit,
+                            first = first,
+                            one = one
+                        ),
+                        None => say!("studied.other-unit", line = line, unit = unit, stated = one),
+                    });
+                }
+                _ => (found, first) = (Some(unit), first.or(Some(line))),
+            }
+        }
+        Ok(found)
+    }
+
+    /// Lengths given beside the file, in the unit of the readings. Where neither the file nor `--unit` says it the readings are
+    /// millimetres, and inches where the first length is in inches or microinches.
     pub fn lengths<const N: usize>(
         &self,
         given: [(&str, Option<&String>); N],
@@ -196,9 +243,13 @@ impl Readings {
         for (place, (option, text)) in lengths.iter_mut().zip(given) {
             *place = text.map(|text| entered(option, text)).transpose()?;
         }
-        let unit = self
-            .unit
-            .or_else(|| lengths.iter().flatten().map(Entered::unit).next());
+        let of_lengths = || {
+            lengths
+                .iter()
+                .flatten()
+                .map(|length| length.unit().of_drawing())
+        };
+        let unit = self.unit()?.or_else(|| of_lengths().next());
         let converted =
             lengths.map(|length| length.and_then(|length| Some(in_unit(&length, unit?))));
         Ok((unit, converted))

@@ -4,7 +4,8 @@ use std::path::Path;
 
 use clap::Args;
 use metrology::chart::{
-    FEWEST, Individuals, Limits, Means, RunRules, Signal, Spread, average_run_length, signals,
+    Charted, FEWEST, Individuals, Limits, Means, RunRules, Signal, Spread, average_run_length,
+    signals,
 };
 use metrology::study::{
     Capability, DoubleDouble, Indices, Interval, Percentiles, Process, Regression, Specification,
@@ -35,11 +36,21 @@ pub struct CapabilityArguments {
     lower: Option<String>,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     upper: Option<String>,
-    #[arg(long, value_name = "LEN")]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     standard_uncertainty: Option<String>,
-    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.95,
+        allow_hyphen_values = true
+    )]
     confidence: f64,
-    #[arg(long, value_name = "P", default_value_t = 0.99)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.99,
+        allow_hyphen_values = true
+    )]
     coverage: f64,
 }
 
@@ -51,9 +62,19 @@ pub struct RecordedArguments {
     lot: Option<String>,
     #[arg(long, value_name = "CHARACTERISTIC")]
     characteristic: Option<String>,
-    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.95,
+        allow_hyphen_values = true
+    )]
     confidence: f64,
-    #[arg(long, value_name = "P", default_value_t = 0.99)]
+    #[arg(
+        long,
+        value_name = "P",
+        default_value_t = 0.99,
+        allow_hyphen_values = true
+    )]
     coverage: f64,
     #[command(flatten)]
     wanted: Wanted,
@@ -443,6 +464,10 @@ struct SignalDocument {
     /// Which value or subgroup, from 1.
     at: usize,
     what: &'static str,
+    /// On which chart.
+    chart: &'static str,
+    #[serde(skip)]
+    on: Charted,
     #[serde(skip)]
     signal: Signal,
 }
@@ -450,8 +475,9 @@ struct SignalDocument {
 #[derive(Serialize)]
 struct TrendDocument {
     slope: f64,
-    t: f64,
-    p: f64,
+    /// None of values that lie on a line.
+    t: Option<f64>,
+    p: Option<f64>,
 }
 
 pub fn chart(arguments: &ChartArguments, output: &mut Output) -> Result<(), Failure> {
@@ -468,25 +494,26 @@ fn charted(
     output: &mut Output,
 ) -> Result<(), Failure> {
     let readings = &arguments.readings;
-    let process = readings.study(Process::read)?;
+    let process = readings.study(Process::read_in_order)?;
+    let unit = readings.unit()?;
     let refused = |error: StudyError| about(&readings.file, &error);
     let mut document = match process.even_subgroups().map_err(refused)? {
-        Some(subgroups) => of_subgroups(&subgroups).ok_or_else(|| refused(StudyError::Constant))?,
+        Some(subgroups) => of_subgroups(&subgroups).map_err(refused)?,
         None => of_individuals(&process.values()).map_err(refused)?,
     };
-    document.unit = symbol(readings.unit);
+    document.unit = symbol(unit);
     if with_trend {
         let order: Vec<DoubleDouble> = (0..process.exact().len()).map(DoubleDouble::from).collect();
         let line = Regression::of(&order, process.exact()).map_err(refused)?;
         let (t, p) = line.slope_test();
         document.trend = Some(TrendDocument {
             slope: line.slope,
-            t,
-            p,
+            t: Some(t).filter(|t| t.is_finite()),
+            p: Some(p).filter(|p| p.is_finite()),
         });
     }
     let mut told = Told::default();
-    tell_chart(&document, readings.unit, &mut told);
+    tell_chart(&document, unit, &mut told);
     let charted = match process.even_subgroups().map_err(refused)? {
         Some(subgroups) => Means::of(&subgroups).map_or_else(Vec::new, |chart| chart.means),
         None => process.values(),
@@ -534,9 +561,13 @@ fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
         });
     }
     let limits = Individuals::of(values).ok_or(StudyError::Constant)?;
+    // Without spread every other value would be beyond them.
+    if limits.upper <= limits.lower {
+        return Err(StudyError::Constant);
+    }
     let signals = signals(values, Some(limits))
         .into_iter()
-        .map(|(index, signal)| signalled(index, signal))
+        .map(|(index, signal)| signalled(index, signal, Charted::Values))
         .collect();
     Ok(ChartDocument {
         unit: None,
@@ -563,30 +594,35 @@ fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
     })
 }
 
-fn of_subgroups(subgroups: &[Vec<f64>]) -> Option<ChartDocument> {
-    let chart = Means::of(subgroups)?;
-    let beyond =
-        chart
-            .means
-            .iter()
-            .zip(&chart.spreads)
-            .enumerate()
-            .filter(|(_, (mean, spread))| {
-                chart.of_means.beyond(**mean) || chart.of_spreads.beyond(**spread)
-            });
+fn of_subgroups(subgroups: &[Vec<f64>]) -> Result<ChartDocument, StudyError> {
+    let chart = Means::of(subgroups).ok_or(StudyError::Constant)?;
+    if chart.of_spreads.centre <= 0.0 {
+        return Err(StudyError::NoSpreadWithin);
+    }
+    let of_spread = match chart.spread {
+        Spread::Range => Charted::Ranges,
+        Spread::StandardDeviation => Charted::Deviations,
+    };
+    let mut signals = Vec::new();
+    for (index, (mean, spread)) in chart.means.iter().zip(&chart.spreads).enumerate() {
+        let beyond = [
+            (Charted::Means, chart.of_means.beyond(*mean)),
+            (of_spread, chart.of_spreads.beyond(*spread)),
+        ];
+        let beyond = beyond.into_iter().filter(|(_, beyond)| *beyond);
+        signals.extend(beyond.map(|(on, _)| signalled(index, Signal::Beyond, on)));
+    }
     let of_spreads = Some(LimitsDocument::of(&chart.of_spreads));
     let (kind, range_limits, deviation_limits) = match chart.spread {
         Spread::Range => ("means-and-ranges", of_spreads, None),
         Spread::StandardDeviation => ("means-and-deviations", None, of_spreads),
     };
-    Some(ChartDocument {
+    Ok(ChartDocument {
         unit: None,
         kind,
         n: chart.means.len(),
         standard_deviation: Some(chart.standard_deviation),
-        signals: beyond
-            .map(|(index, _)| signalled(index, Signal::Beyond))
-            .collect(),
+        signals,
         limits: LimitsDocument::of(&chart.of_means),
         range_limits,
         deviation_limits,
@@ -595,10 +631,12 @@ fn of_subgroups(subgroups: &[Vec<f64>]) -> Option<ChartDocument> {
     })
 }
 
-const fn signalled(index: usize, signal: Signal) -> SignalDocument {
+const fn signalled(index: usize, signal: Signal, on: Charted) -> SignalDocument {
     SignalDocument {
         at: index + 1,
         what: signal.key(),
+        chart: on.key(),
+        on,
         signal,
     }
 }
@@ -633,22 +671,31 @@ fn tell_chart(document: &ChartDocument, unit: Option<LengthUnit>, told: &mut Tol
         told.sentence(say!("studied.no-signal"));
     }
     for signal in &document.signals {
-        told.sentence(say!(
-            "studied.signal",
-            at = signal.at,
-            what = words::word(&signal.signal)
-        ));
+        let what = words::word(&signal.signal);
+        told.sentence(match signal.on {
+            Charted::Values => say!("studied.signal", at = signal.at, what = what),
+            on => say!(
+                "studied.signal-on",
+                at = signal.at,
+                chart = words::word(&on),
+                what = what
+            ),
+        });
     }
     told.sentence(say!(
         "studied.run-length",
         length = number::fixed(document.average_run_length, 0)
     ));
     if let Some(trend) = &document.trend {
-        told.sentence(say!(
-            "studied.trend",
-            slope = shown(trend.slope, unit),
-            t = number::significant(trend.t, 4),
-            p = number::significant(trend.p, 3)
-        ));
+        let slope = shown(trend.slope, unit);
+        told.sentence(match trend.t.zip(trend.p) {
+            Some((t, p)) => say!(
+                "studied.trend",
+                slope = slope,
+                t = number::significant(t, 4),
+                p = number::significant(p, 3)
+            ),
+            None => say!("studied.trend-alone", slope = slope),
+        });
     }
 }

@@ -35,7 +35,7 @@ use crate::clock::now;
 use crate::failure::Failure;
 use crate::report::calibrated::receipt;
 use crate::report::certified::drifted;
-use crate::report::wear::{days, fitted};
+use crate::report::wear::{days, found as worn};
 use crate::report::{capitalised, picture, sentence, size, verdict_word};
 use crate::say;
 use crate::web::app::App;
@@ -847,10 +847,7 @@ fn zero_moves(app: &App, contacts: &str) -> Result<Markup, Failure> {
             standard = checks.standard,
             n = checks.checks.len()
         );
-        let lines = match &found.line {
-            Some(line) => fitted(line),
-            None => vec![say!("wear.no-line").to_owned()],
-        };
+        let lines = worn(&found);
         html! {
             h3 { (title) }
             (zero_chart(&title, checks, &found.series))

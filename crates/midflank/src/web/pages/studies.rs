@@ -405,7 +405,7 @@ fn components(study: &RepeatabilityDocument) -> Markup {
                     th scope="col" class="number" { (say!("studied.of-total")) }
                     @if study.percent_of_tolerance.is_some() { th scope="col" class="number" { (say!("studied.of-tolerance")) } }
                 } }
-                tbody { @for (name, of) in studied::parts() { tr {
+                tbody { @for (name, of) in studied::parts(study) { tr {
                     th scope="row" { (name) }
                     td class="number" { (studied::deviation(of(&study.components), unit)) }
                     td class="number" { (total(of)) }

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use metrology::calibration::{Block, Conditions, Criterion, FormFound, Grade, Guard, Known, Shape};
+use metrology::inspection::{Field, small};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use crate::bench::event::BlockSet;
@@ -161,6 +162,8 @@ pub fn criterion(line: &str, unit: LengthUnit) -> Result<Criterion, Refusal> {
         words.pop();
     }
     let limit = above_zero(&words.join(" "), unit).ok_or_else(wanted)?;
+    // A bare 4 is 4 mm, where µm were meant.
+    small(Field::MaximumPermissibleError, &limit).map_err(Refusal::new)?;
     Ok(Criterion {
         shape,
         limit,

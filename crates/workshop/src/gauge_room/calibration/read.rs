@@ -196,7 +196,10 @@ fn criterion(source: &Source, keys: Option<&CriterionKeys>) -> Result<Criterion,
             Shape::of,
             &shapes.collect::<Vec<_>>(),
         )?,
-        limit: source.positive(Field::MaximumPermissibleError, &keys.limit)?,
+        limit: {
+            source.small(Field::MaximumPermissibleError, &keys.limit)?;
+            source.positive(Field::MaximumPermissibleError, &keys.limit)?
+        },
         guard: word(
             source,
             "criterion",
