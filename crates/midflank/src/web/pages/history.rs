@@ -247,7 +247,7 @@ fn verdicts(wanted: &str) -> Markup {
 pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
-            table class="cards" {
+            table class="cards dense" {
                 thead { tr {
                     @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
