@@ -613,9 +613,9 @@ fn what_a_study_measured_is_told_in_words() {
 /// letters in a time (SI brochure, 5.4.3).
 #[test]
 fn stored_text_is_shown_as_people_write_it() {
-    use metrology::message::{Message, Say as _, Value};
+    use metrology::message::{Message, Value};
     let text = |text: &str| Value::Text(text.to_owned());
-    let of = |code: &str, values: &[(&str, Value)]| Message {
+    let of = |code: &str, values: &[(&'static str, Value)]| Message {
         code: code.to_owned().into(),
         values: values
             .iter()
@@ -628,9 +628,9 @@ fn stored_text_is_shown_as_people_write_it() {
         &[("when", text("before")), ("readings", readings)],
     );
     assert!(
-        said(&aside).contains("9.9994 mm, 9.9994 mm and 9.9 mm"),
+        super::said(&aside).contains("9.9994 mm, 9.9994 mm and 9.9 mm"),
         "{}",
-        said(&aside)
+        super::said(&aside)
     );
     let times = ["2026-11-30T15:58:34Z", "2026-11-30T16:03:00Z"].map(text);
     let [from, to] = times;
@@ -639,9 +639,9 @@ fn stored_text_is_shown_as_people_write_it() {
         &[("station", text("vm")), ("from", from), ("to", to)],
     );
     assert!(
-        said(&parked).contains("2026-11-30 15:58 UTC"),
+        super::said(&parked).contains("2026-11-30 15:58 UTC"),
         "{}",
-        said(&parked)
+        super::said(&parked)
     );
     assert_eq!(number::typed("60uin"), "60 µin");
     let recalled = characteristic_as_stored("M10x1.5-6g pitch-diameter");
