@@ -172,6 +172,7 @@ fn question(job: &Job, result: &Inspection) -> Option<Question> {
             .temperature
             .as_ref()
             .map(|temperature| temperature.part_material.clone()),
+        temperature: None,
         prior: job.prior.clone(),
     })
 }

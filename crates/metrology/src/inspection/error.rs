@@ -89,6 +89,8 @@ crate::messages! {
         },
         /// A temperature that was read in degrees Fahrenheit, and what it is in degrees Celsius.
         TooHot "too-hot" { degrees: f64 as Celsius, celsius: f64 as Celsius },
+        /// A temperature below that of any room where one measures.
+        TooCold "too-cold" { degrees: f64 as Celsius, coldest: f64 as Celsius },
         /// Wires that do not suit the job.
         WiresUnfit "wires-unfit" { id: String as Text, why: WiresUnfit as said },
         /// No measuring force is known, and none is customary for the pitch.

@@ -259,6 +259,19 @@ impl Estimate {
         self.corrected(&mut inputs.map(|named| named.input.estimate), shown)
     }
 
+    /// What the display shows of a size, millimetres: the reading that [`Self::corrected`] makes that size. `about` is near it.
+    pub fn shown(&self, size: f64, about: f64) -> Result<f64, JobError> {
+        /// Corrections change by less than a hundredth of what the reading does.
+        const STEPS: usize = 4;
+        let inputs = self.inputs(Of::Mean, &self.scatter)?;
+        let mut at = inputs.map(|named| named.input.estimate);
+        let mut shown = about;
+        for _ in 0..STEPS {
+            shown -= (self.corrected(&mut at, shown)? - size) / self.conversion.model.scale;
+        }
+        Ok(shown)
+    }
+
     /// The step from reading to size; `None` where the reading is the size.
     pub const fn formula(&self) -> Option<&Message> {
         self.conversion.formula.as_ref()

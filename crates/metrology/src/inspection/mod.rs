@@ -119,7 +119,7 @@ pub use own::{Compared, Decides};
 pub use place::Where;
 pub use place::{Place, PlaceName};
 pub use plan::{Pieces, Plan, Question, places, plan, sits};
-pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
+pub use plausible::{FAR_FROM_STANDARD, small, too_cold, too_hot};
 pub use propagation::Propagation;
 pub use rests_on::{RestsOn, rests_on};
 pub use series::{Brief, Series, Shown};

@@ -43,6 +43,8 @@ pub struct Question {
     pub repeatability: Option<Entered>,
     /// Material of the part, where it is known.
     pub material: Option<String>,
+    /// Temperatures, where they were read already.
+    pub temperature: Option<Temperature>,
     /// What is known of the thread: its flank angles, its pitch, how it was made.
     pub prior: Prior,
     /// Values that the laboratory approved in the place of defaults.
@@ -68,9 +70,10 @@ pub struct Plan {
     pub size: Size,
     /// What makes it up, largest share first.
     pub budget: Vec<BudgetLine>,
-    /// What the micrometer will show in the middle of the limits, millimetres.
+    /// What the micrometer will show in the middle of the limits, millimetres: with all corrections that are known before the
+    /// readings, and before zero error.
     pub expected_reading: f64,
-    /// The limits as the micrometer would show them, before zero error.
+    /// The limits as the micrometer would show them, likewise.
     pub as_read: Limits,
     /// Standard deviation of one reading that was taken, millimetres.
     pub repeatability: f64,
@@ -135,11 +138,29 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
     let estimate = Estimate::of(&job, target)?;
     let rule = Rule::parse("simple", None)?;
     let outcome = estimate.first_order(Of::Mean, target, rule)?;
+    // With every correction that is known by now: of lead angle, force, error curve and temperatures.
+    let shown = estimate.shown(middle(target.limits), expected.mm())?;
+    let as_shown = |limit: Option<Length>, converted: Option<Length>| {
+        limit.zip(converted).map(|(limit, converted)| {
+            // A limit may lie where an error curve that reaches the middle does not.
+            let at_limit = estimate.shown(limit.mm(), converted.mm());
+            Length::nearest_mm(at_limit.unwrap_or(converted.mm() + shown - expected.mm()))
+        })
+    };
+    // Of a size that falls as the reading rises the upper limit shows the lower reading.
+    let of_drawing = match target.limits {
+        Limits { lower, upper } if conversion.model.scale < 0.0 => [upper, lower],
+        Limits { lower, upper } => [lower, upper],
+    };
+    let as_read = Limits {
+        lower: as_shown(of_drawing[0], limits.lower).transpose()?,
+        upper: as_shown(of_drawing[1], limits.upper).transpose()?,
+    };
     Ok(Plan {
         size: outcome.size,
         budget: outcome.budget,
-        expected_reading: expected.mm(),
-        as_read: limits,
+        expected_reading: Length::nearest_mm(shown)?.mm(),
+        as_read,
         repeatability,
         force: contacts.force.or(instrument.force),
     })
@@ -161,6 +182,19 @@ fn entered(length: Length, inch: bool) -> Result<Entered, JobError> {
         format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 4))
     };
     Ok(Entered::parse(&text, None)?)
+}
+
+/// Part and standard of this material at 20 °C.
+fn at_reference(material: &str) -> Temperature {
+    Temperature {
+        part: Celsius::REFERENCE,
+        standard: Celsius::REFERENCE,
+        instrument: None,
+        standard_uncertainty: TEMPERATURE_UNCERTAINTY,
+        part_material: material.to_owned(),
+        standard_material: "steel".to_owned(),
+        thermometer: None,
+    }
 }
 
 fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobError> {
@@ -199,15 +233,10 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
             last_record: None,
         },
         readings: Vec::new(),
-        temperature: question.material.as_ref().map(|material| Temperature {
-            part: Celsius::REFERENCE,
-            standard: Celsius::REFERENCE,
-            instrument: None,
-            standard_uncertainty: TEMPERATURE_UNCERTAINTY,
-            part_material: material.clone(),
-            standard_material: "steel".to_owned(),
-            thermometer: None,
-        }),
+        temperature: question
+            .temperature
+            .clone()
+            .or_else(|| question.material.as_deref().map(at_reference)),
         struck: Vec::new(),
         left: Vec::new(),
         scope: None,

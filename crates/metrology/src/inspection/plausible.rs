@@ -15,6 +15,8 @@ pub const FAR_FROM_STANDARD: Length = Length::from_micrometres(3000);
 const LARGEST_ERROR: Length = Length::from_micrometres(100);
 /// No part is measured hotter (common practice, no source).
 const HOTTEST: f64 = 45.0;
+/// No part is measured colder (common practice, no source): from here on hands, oil and display fail before the part does.
+const COLDEST: f64 = 5.0;
 
 /// Refuses a job whose stated numbers cannot be meant.
 pub fn check(job: &Job) -> Result<(), JobError> {
@@ -175,6 +177,17 @@ pub fn too_hot(degrees: f64) -> Result<(), JobError> {
     if degrees > HOTTEST {
         let celsius = (degrees - 32.0) / 1.8;
         Err(JobError::TooHot { degrees, celsius })
+    } else {
+        Ok(())
+    }
+}
+
+/// Refuses a temperature as it is entered that no part is measured at; more likely a digit is missing. What is on record with one is
+/// computed as before.
+pub fn too_cold(degrees: f64) -> Result<(), JobError> {
+    if degrees < COLDEST {
+        let coldest = COLDEST;
+        Err(JobError::TooCold { degrees, coldest })
     } else {
         Ok(())
     }

@@ -155,6 +155,7 @@ fn question(characteristic: &Value) -> Question {
         on: "2026-03-09".parse().unwrap(),
         repeatability: None,
         material: Some("steel".to_owned()),
+        temperature: None,
         prior: metrology::inspection::Prior::default(),
         approved: Vec::new(),
     }

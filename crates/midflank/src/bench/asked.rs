@@ -228,7 +228,10 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
             warning = crate::words::on_page(warning, crate::words::Shown::in_unit(unit))
         ),
         Doubt::Slip { message } => {
-            say!("bench.doubt-slip", message = crate::words::said(message))
+            say!(
+                "bench.doubt-slip",
+                message = crate::words::at_standard(message)
+            )
         }
         Doubt::Drift { drift, limit } => say!(
             "bench.doubt-drift",
@@ -299,7 +302,7 @@ pub fn command(command: Command) -> &'static str {
         Command::Next => say!("bench.command-next"),
         Command::New => say!("bench.command-new"),
         Command::Park => say!("bench.command-park"),
-        Command::TakeUp => say!("bench.command-take-up"),
+        Command::TakeUp => say!("bench.command-take"),
         Command::LookUp => say!("bench.command-look"),
         Command::Unit => say!("bench.command-unit"),
         Command::Sign => say!("bench.command-sign"),

@@ -163,6 +163,27 @@ pub fn run_ended(of: &OfLot, standings: &[Standing], n: Option<u64>) -> String {
     format!("{told} {next}")
 }
 
+/// What the pieces of a characteristic came to, those verdicts that there are; nothing where there is none.
+pub fn counted(standings: &[Standing]) -> Option<String> {
+    let count = |standing| standings.iter().filter(|one| **one == standing).count();
+    let told = [
+        (count(Standing::Accept), "accepted"),
+        (count(Standing::Reject), "rejected"),
+        (count(Standing::Undecided), "undecided"),
+        (count(Standing::Provisional), "provisional"),
+    ];
+    let told = told.into_iter().filter(|(n, _)| *n > 0);
+    let counts: Vec<String> = told
+        .map(|(n, standing)| match standing {
+            "accepted" => say!("run.counted-accepted", n = n),
+            "rejected" => say!("run.counted-rejected", n = n),
+            "undecided" => say!("run.counted-undecided", n = n),
+            _ => say!("run.counted-provisional", n = n),
+        })
+        .collect();
+    (!counts.is_empty()).then(|| say!("run.counted", counts = counts.join(", ")))
+}
+
 /// The size and the verdict of a result beside its record.
 pub fn sized(outcome: &workshop::lot::Outcome) -> String {
     let (value, expanded, _) = size(outcome.size, outcome.expanded_uncertainty);

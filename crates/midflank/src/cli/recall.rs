@@ -237,6 +237,6 @@ fn line(one: &Recalled) -> String {
         "{:<9} {}  {moved}  {verdict:<22}  {part}{sample}, {}",
         one.id,
         station::day(one.measured_at),
-        one.characteristic.as_deref().unwrap_or_default()
+        words::characteristic_as_stored(one.characteristic.as_deref().unwrap_or_default())
     )
 }

@@ -82,6 +82,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         on: today,
         repeatability,
         material: arguments.material.clone(),
+        temperature: None,
         prior: metrology::inspection::Prior::default(),
         approved: shelf.approvals().in_force(today).defaults(),
     };

@@ -79,6 +79,8 @@ pub fn of(one: &CaseResult) -> String {
         one.part.as_deref().unwrap_or_default(),
         sample.unwrap_or_default()
     );
-    let told = [Some(part), lot, piece, one.characteristic.clone()];
+    let characteristic = one.characteristic.as_deref();
+    let characteristic = characteristic.map(words::characteristic_as_stored);
+    let told = [Some(part), lot, piece, characteristic];
     told.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

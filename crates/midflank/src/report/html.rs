@@ -5,7 +5,7 @@ use paper::{Align, Table, Words};
 
 use super::sections::{self, Form};
 use super::stated;
-use super::{Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
+use super::{Report, Stage, caution, class_taken, doubt, scope, settles, size, verdict_words};
 use super::{feature_picture, off_scale, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::InWords as _;
@@ -68,7 +68,7 @@ pub fn article(report: &Report, title: &str) -> Markup {
     let result = report.result;
     html! {
         (head(report, title))
-        (verdict(result))
+        (verdict(result, report.stage()))
         @if let Some(feature) = &result.feature {
             @let picture = feature_picture::feature(report.job, result);
             @if !feature.is_empty() || picture.is_some() {
@@ -109,13 +109,13 @@ fn head(report: &Report, title: &str) -> Markup {
     }
 }
 
-fn verdict(result: &Inspected) -> Markup {
+fn verdict(result: &Inspected, stage: Stage) -> Markup {
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     html! {
         section class="verdict" {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
             p class="size" { (value) " ± " (expanded) " " span class="unit" { (result.unit) } }
-            @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
+            @if let Some(doubt) = doubt(result, stage) { p class="doubt" { strong { (doubt) } } }
             @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
             @if let Some(told) = off_scale::in_the_mean(result) { p { (told) } }
             @if let Some(class) = class_taken(result) { p { (class) } }

@@ -70,6 +70,16 @@ pub struct Report<'a> {
     pub record: Option<Record>,
 }
 
+impl Report<'_> {
+    /// How far it is with what is in doubt about it.
+    pub const fn stage(&self) -> Stage {
+        match self.record {
+            Some(_) => Stage::Recorded,
+            None => Stage::Open,
+        }
+    }
+}
+
 /// The record that a report shows.
 #[derive(Clone)]
 pub struct Record {
@@ -295,8 +305,22 @@ pub fn planned_words(planned: &Planned) -> String {
     }
 }
 
+/// How far a result is with what is in doubt about it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Nobody has answered for it.
+    Open,
+    /// A zero check in doubt was taken as it is, for a reason that stands beside it.
+    ZeroAccepted,
+    /// On record, in spite of it.
+    Recorded,
+}
+
+/// Warnings that a reason given for the zero check answers.
+const OF_THE_ZERO: [&str; 2] = ["warning.zero-range", "warning.zero-moved"];
+
 /// The word of caution that stands beside the verdict: a reading that looks like a slip, a zero that moved.
-pub fn doubt(result: &Inspected) -> Option<String> {
+pub fn doubt(result: &Inspected, stage: Stage) -> Option<String> {
     let flagged: Vec<String> = result
         .readings
         .iter()
@@ -313,13 +337,20 @@ pub fn doubt(result: &Inspected) -> Option<String> {
     });
     let open = result.zero_error.flags.iter().any(|flag| !flag.left);
     let zero = open.then(|| say!("doubt.zero-reading").to_owned());
-    let warned = BLOCKING
-        .into_iter()
-        .filter(|code| result.warns(code))
-        .filter_map(|code| code.strip_prefix("warning."))
-        .map(|code| words::named("doubt", code));
-    let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
-    (!all.is_empty()).then(|| say!("doubt.do-not-sign", why = all.join("; ")))
+    let warned = || BLOCKING.into_iter().filter(|code| result.warns(code));
+    let told = |code: &str| words::named("doubt", code.strip_prefix("warning.").unwrap_or(code));
+    let answered = |code: &&str| stage == Stage::ZeroAccepted && OF_THE_ZERO.contains(code);
+    let accepted: Vec<String> = warned().filter(answered).map(told).collect();
+    let rest = warned().filter(|code| !answered(code)).map(told);
+    let rest: Vec<String> = readings.into_iter().chain(zero).chain(rest).collect();
+    let joined = |all: Vec<String>| Some(all.join("; ")).filter(|all| !all.is_empty());
+    let rest = joined(rest).map(|why| match stage {
+        Stage::Recorded => say!("doubt.recorded", why = why),
+        Stage::Open | Stage::ZeroAccepted => say!("doubt.do-not-sign", why = why),
+    });
+    let accepted = joined(accepted).map(|why| say!("doubt.accepted", why = why));
+    let all: Vec<String> = rest.into_iter().chain(accepted).collect();
+    Some(all.join(". ")).filter(|all| !all.is_empty())
 }
 
 /// The class that was taken where the designation has none: it stands beside the verdict, whose limits rest on it.

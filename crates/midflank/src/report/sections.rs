@@ -84,15 +84,18 @@ pub fn verdict(result: &Inspected, form: Form) -> Vec<Fact> {
     if let Some(both) = own_uncertainty(result) {
         facts.push((say!("report.verdict-uncertainty"), both));
     }
+    // A margin and a probability beside a verdict that is withheld would be read as one.
+    let is_withheld = result.decision.because.is_some();
+    let unless_withheld = |name, text| (!is_withheld).then_some((name, text));
+    facts.extend(unless_withheld(say!("report.verdict-margin"), margin));
     facts.extend([
-        (say!("report.verdict-margin"), margin),
         (
             say!("report.verdict-decided-on"),
             result.say(&result.decided_on),
         ),
         (say!("report.verdict-rule"), rule),
-        (say!("report.size-conforms-with"), conforms),
     ]);
+    facts.extend(unless_withheld(say!("report.size-conforms-with"), conforms));
     let mut facts: Vec<Fact> = facts
         .into_iter()
         .map(|(name, words)| (name.to_owned(), words.into()))
@@ -352,11 +355,22 @@ pub fn equipment(report: &Report, form: Form) -> Table {
 
 /// What is stated, and under which rule.
 pub fn statement(result: &Inspected) -> String {
+    let (limits, rule) = (limits_from(result), rule_words(result));
+    let k = number::fixed(result.size.coverage_factor, 2);
+    // A probability beside a verdict that is withheld would be read as one.
+    if result.decision.because.is_some() {
+        return say!(
+            "report.statement-withheld",
+            limits = limits,
+            rule = rule,
+            k = k
+        );
+    }
     say!(
         "report.statement",
-        limits = limits_from(result),
-        rule = rule_words(result),
+        limits = limits,
+        rule = rule,
         probability = number::probability(result.decision.conformance_probability),
-        k = number::fixed(result.size.coverage_factor, 2)
+        k = k
     )
 }

@@ -7,10 +7,11 @@ use metrology::message::Say;
 
 use super::bar::Bar;
 use super::monte_carlo;
+use super::sections::statement;
 pub use super::small::WIDTH;
 use super::small::{indented, wrap};
 use super::{
-    Report, budget_lines, caution, class_taken, doubt, evidence, fine_decimals, limits_from,
+    Report, Stage, budget_lines, caution, class_taken, doubt, evidence, fine_decimals,
     own_uncertainty, place_words, rule_words, scope, sentence, settles, size, unnamed,
     verdict_word, verdict_words, worst_words,
 };
@@ -23,7 +24,7 @@ use crate::{say, words};
 /// The short answer at the bench: verdict, size, limits, and what made them.
 pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
     let mut text = Text::new(width);
-    text.verdict(job, result);
+    text.verdict(job, result, Stage::Open);
     text.numbers(result);
     text.feature(result);
     text.readings(result);
@@ -60,7 +61,7 @@ pub fn report(report: &Report, width: usize) -> String {
         text.blank();
     }
     text.part(report.job);
-    text.verdict(report.job, report.result);
+    text.verdict(report.job, report.result, report.stage());
     text.numbers(report.result);
     text.feature(report.result);
     text.readings(report.result);
@@ -69,13 +70,7 @@ pub fn report(report: &Report, width: usize) -> String {
     text.warnings(report.result);
     text.evidence(report.job, report.result);
     text.title(say!("report.title-statement"));
-    text.paragraph(&say!(
-        "report.statement",
-        limits = limits_from(report.result),
-        rule = rule_words(report.result),
-        probability = number::probability(report.result.decision.conformance_probability),
-        k = number::fixed(report.result.size.coverage_factor, 2)
-    ));
+    text.paragraph(&statement(report.result));
     if let Some(scope) = scope(report.job) {
         text.paragraph(scope);
     }
@@ -156,9 +151,9 @@ impl Text {
         }
     }
 
-    fn verdict(&mut self, job: &Job, result: &Inspected) {
+    fn verdict(&mut self, job: &Job, result: &Inspected, stage: Stage) {
         self.line(&verdict_words(&result.decision.decision));
-        if let Some(doubt) = doubt(result) {
+        if let Some(doubt) = doubt(result, stage) {
             self.paragraph(&doubt);
         } else if result.decision.provisional {
             self.paragraph(say!("report.provisional"));
@@ -246,14 +241,18 @@ impl Text {
             (_, None) => say!("report.side-lower"),
             _ => say!("report.side-upper"),
         };
-        self.field(
-            say!("report.field-margin"),
-            &say!(
-                "report.text-margin",
-                length = number::length(result.decision.margin, places, unit),
-                side = side
-            ),
-        );
+        // Beside a verdict that is withheld a margin and a probability would be read as one.
+        let is_withheld = result.decision.because.is_some();
+        if !is_withheld {
+            self.field(
+                say!("report.field-margin"),
+                &say!(
+                    "report.text-margin",
+                    length = number::length(result.decision.margin, places, unit),
+                    side = side
+                ),
+            );
+        }
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             say!(
                 "report.text-guard-band",
@@ -264,7 +263,9 @@ impl Text {
             say!("report.field-rule"),
             &format!("{}{guard}", rule_words(result)),
         );
-        self.field(say!("report.field-conforms"), &conforms(result));
+        if !is_withheld {
+            self.field(say!("report.field-conforms"), &conforms(result));
+        }
         self.field(
             say!("report.text-decided-on"),
             &result.say(&result.decided_on),

@@ -3,8 +3,8 @@
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
-use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
 use ledger::{Actor, Draft, Entry, Ledger};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
@@ -478,6 +478,7 @@ impl App {
                 let Landed::Kept(remark) = self.land(state, now, &events, &actor_at(state))? else {
                     return Ok(Outcome::Overtaken);
                 };
+                self.forget_room(state, &events);
                 let carried = carried.room.as_ref().map(Room::event);
                 if carried.is_none_or(|known| !events.contains(&known))
                     && let Some(read) = Room::of(state, &events, now)
@@ -530,6 +531,26 @@ impl App {
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// Temperatures that are taken back are forgotten where they were read for this answer; those that came from an earlier job
+    /// are offered again, and not taken along with a set-up.
+    fn forget_room(&self, state: &State, events: &[Event]) {
+        let taken_back = events.iter().filter_map(Event::takes_back);
+        let at = taken_back.filter_map(|of| state.answered_at(of)).max();
+        let mut room = lock(&self.room);
+        let (Some(at), Some(known), Some(Some(read))) = (at, room.as_mut(), &state.temperature)
+        else {
+            return;
+        };
+        if known.temperature != *read {
+            return;
+        }
+        if known.at.duration_since(at).abs() < SignedDuration::from_secs(1) {
+            *room = None;
+        } else {
+            known.part.clear();
+        }
     }
 
     /// Ends a run and begins the next of its lot; what is said where there is none, or what came of it otherwise.
@@ -811,6 +832,8 @@ impl App {
         let plan = Box::new(plan);
         let events = [Event::Begun { keeps: None }, Event::Study { plan }];
         self.begin(clock::exactly()?, &State::default(), &events)?;
+        // What was said of the job before is not said of this one.
+        *lock(&self.notice) = None;
         self.tell();
         Ok(None)
     }

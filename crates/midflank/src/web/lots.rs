@@ -8,7 +8,7 @@ use metrology::designation;
 use metrology::lot::{LotVerdict, Standing};
 use metrology::message::Say as _;
 use metrology::thread::ThreadError;
-use workshop::bench::run::USUAL_PIECES;
+use workshop::bench::run::{Run, USUAL_PIECES};
 use workshop::bench::taken;
 use workshop::lot_entry::Checked;
 use workshop::lots::{self, Begin, Lot, Matrix, OpenRun, OrderOfWork};
@@ -234,6 +234,12 @@ impl App {
         let Some(run) = state.run() else {
             return Ok(None);
         };
+        let told = |(standings, n): (Vec<Standing>, _)| told::run_ended(&run.of, &standings, n);
+        Ok(self.standings_of(run)?.map(told))
+    }
+
+    /// What the pieces of the characteristic of a run came to, and how many the plan asks for.
+    fn standings_of(&self, run: &Run) -> Result<Option<(Vec<Standing>, Option<u64>)>, Failure> {
         let Some((lot, matrix, _)) = self.of_lot(&run.of.lot)? else {
             return Ok(None);
         };
@@ -244,12 +250,18 @@ impl App {
             .rows
             .iter()
             .filter_map(|row| row.cells.get(index)?.as_ref());
-        let standings: Vec<Standing> = cells.map(|cell| cell.standing).collect();
-        Ok(Some(told::run_ended(
-            &run.of,
-            &standings,
-            matrix.plan.pieces.n,
-        )))
+        let standings = cells.map(|cell| cell.standing).collect();
+        Ok(Some((standings, matrix.plan.pieces.n)))
+    }
+
+    /// The same in a sentence where all pieces of a run are done.
+    pub fn counted(&self, state: &State) -> Result<Option<String>, Failure> {
+        let is_done = state.question() == Question::RunDone;
+        let Some(run) = state.run().filter(|_| is_done) else {
+            return Ok(None);
+        };
+        let found = self.standings_of(run)?;
+        Ok(found.and_then(|(standings, _)| told::counted(&standings)))
     }
 
     /// The run that comes after one, or why there is none.

@@ -107,6 +107,10 @@ pub fn put() -> &'static str {
     say!("page.put")
 }
 
+pub fn put_in_register() -> &'static str {
+    say!("page.put-in-register")
+}
+
 pub fn keep() -> &'static str {
     say!("page.keep")
 }

@@ -24,6 +24,7 @@ use metrology::inspection::{FeatureKind, Target, ThreadDiameter};
 use metrology::message::{Coded, Message, Say, Value};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
+use workshop::bench::Command;
 
 #[cfg(test)]
 pub use catalogue::keys;
@@ -129,6 +130,12 @@ pub fn on_page(what: &impl Say, shown: Shown) -> String {
     sentence(&what.message(), shown, Reader::AtTheBench)
 }
 
+/// The same of a reading of the setting standard.
+pub fn at_standard(what: &impl Say) -> String {
+    let shown = Shown::in_unit(LengthUnit::Millimetre);
+    sentence(&what.message(), shown, Reader::AtTheStandard)
+}
+
 /// The same on the report of a record, which tells a customer what was and instructs nobody.
 pub fn on_report(what: &impl Say, shown: Shown) -> String {
     sentence(&what.message(), shown, Reader::OfReports)
@@ -152,6 +159,65 @@ pub fn measured(key: &str) -> String {
 /// The values that are stored as the key of what was measured, by message and name.
 const OF_WHAT_WAS_MEASURED: [(&str, &str); 1] = [("warning.study-of-other", "measured")];
 
+/// Values that are stored as a reading as it was typed, `9,9994mm`.
+const READINGS_AS_TYPED: [(&str, &str); 5] = [
+    ("job-note.set-aside", "readings"),
+    ("job-note.taken-again", "now"),
+    ("bench.sent-twice", "text"),
+    ("bench.cannot-show", "text"),
+    ("bench.other-unit", "text"),
+];
+
+/// Values that are stored as a time in UTC, `2026-11-30T15:58:34Z`.
+const TIMES_AS_STORED: [(&str, &str); 4] = [
+    ("job-note.parked", "from"),
+    ("job-note.parked", "to"),
+    ("job-note.went-back", "from"),
+    ("job-note.went-back", "to"),
+];
+
+/// What a message has as text, as people write it; none where it is text.
+fn as_written(message: &Message, name: &str, value: &Value) -> Option<String> {
+    let of = (&*message.code, name);
+    match value {
+        Value::Text(key) if OF_WHAT_WAS_MEASURED.contains(&of) => Some(measured(key)),
+        Value::Text(text) if READINGS_AS_TYPED.contains(&of) => Some(number::typed(text)),
+        Value::List(all) if READINGS_AS_TYPED.contains(&of) => {
+            let texts = all.iter().map(|one| match one {
+                Value::Text(text) => Some(number::typed(text)),
+                _ => None,
+            });
+            texts.collect::<Option<Vec<_>>>().map(list)
+        }
+        Value::Text(text) if TIMES_AS_STORED.contains(&of) => text.parse().ok().map(number::time),
+        Value::Text(word) if of == ("bench.not-now", "word") => Some(command(word)),
+        _ => None,
+    }
+}
+
+/// What a key or a word of the bench does, after the key: `R (repeat a reading)`.
+fn command(word: &str) -> String {
+    let known = Command::ALL.into_iter().find(|one| one.word() == word);
+    let does = known.and_then(|_| self::known(&format!("bench.command-{word}")));
+    match (known.and_then(Command::key), does) {
+        (Some(key), Some(does)) => format!("{} ({does})", key.to_ascii_uppercase()),
+        (None, Some(does)) => format!("`/{word}` ({does})"),
+        _ => format!("`{word}`"),
+    }
+}
+
+/// A characteristic as a recall has stored it, whose diameter is a code: `M10x1.5-6g pitch-diameter`.
+pub fn characteristic_as_stored(stored: &str) -> String {
+    let diameter = |key: &str| ThreadDiameter::EVERY.iter().find(|one| one.key() == key);
+    match stored.rsplit_once(' ') {
+        Some((designation, key)) => match diameter(key) {
+            Some(diameter) => format!("{designation}, {}", word(diameter)),
+            None => stored.to_owned(),
+        },
+        None => stored.to_owned(),
+    }
+}
+
 /// Who reads a sentence.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Reader {
@@ -159,6 +225,8 @@ enum Reader {
     OfFiles,
     /// Someone at a page of the bench, which has neither.
     AtTheBench,
+    /// Someone at the bench with the setting standard between the contacts, which has no form and no positions.
+    AtTheStandard,
     /// Someone who is sent the report of a record.
     OfReports,
 }
@@ -166,11 +234,8 @@ enum Reader {
 fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     let one = message.value("n") == Some(&Value::Count(1));
     fill(template(&message.code, one, reader), |name| {
-        message.value(name).map(|value| match value {
-            Value::Text(key) if OF_WHAT_WAS_MEASURED.contains(&(&message.code, name)) => {
-                measured(key)
-            }
-            value => worded(value, shown, reader),
+        message.value(name).map(|value| {
+            as_written(message, name, value).unwrap_or_else(|| worded(value, shown, reader))
         })
     })
 }
@@ -256,6 +321,9 @@ fn template(key: &str, one: bool, reader: Reader) -> &str {
     let own = match reader {
         Reader::OfFiles => None,
         Reader::AtTheBench => known(&format!("{key}.page")),
+        Reader::AtTheStandard => {
+            known(&format!("{key}.on-standard")).or_else(|| known(&format!("{key}.page")))
+        }
         Reader::OfReports => known(&format!("{key}.report")),
     };
     own.or_else(|| one.then(|| known(&format!("{key}.one"))).flatten())

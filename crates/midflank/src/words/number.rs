@@ -44,6 +44,11 @@ pub fn on_page<T>(comma: bool, run: impl FnOnce() -> T) -> T {
     run()
 }
 
+/// Sets a sheet, which has a minus as a page has, and the decimal sign of whoever asked for it.
+pub fn on_paper<T>(run: impl FnOnce() -> T) -> T {
+    on_page(SIGNS.get().comma, run)
+}
+
 /// A number written with a point and a hyphen, with the signs of the reader.
 pub fn localized(number: &str) -> String {
     let signs = SIGNS.get();
@@ -231,6 +236,11 @@ pub fn entered(entered: &Entered) -> String {
     )
 }
 
+/// A length as it was typed, `9,9994mm`, with the decimal sign of the reader and a space before its unit.
+pub fn typed(text: &str) -> String {
+    Entered::parse(text, None).map_or_else(|_| as_entered(text), |length| entered(&length))
+}
+
 /// What was entered, digit by digit, with a space between number and unit (NIST SP 811, 7.2; SI brochure, 5.4.3).
 pub fn as_entered(text: &str) -> String {
     let text = text.trim();
@@ -248,6 +258,7 @@ pub fn as_entered(text: &str) -> String {
 pub fn sign(unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Micrometre => "µm".to_owned(),
+        LengthUnit::Microinch => "µin".to_owned(),
         other => other.to_string(),
     }
 }

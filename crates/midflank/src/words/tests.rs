@@ -504,7 +504,8 @@ fn every_code_has_a_sentence_whose_places_have_values() {
             wrong.push(format!("{key} has no sentence"));
             return;
         };
-        let others = [".one", ".page", ".report"].map(|ending| known(&format!("{key}{ending}")));
+        let others = [".one", ".page", ".report", ".on-standard"]
+            .map(|ending| known(&format!("{key}{ending}")));
         for sentence in [Some(sentence)].into_iter().chain(others).flatten() {
             for place in places(sentence) {
                 if !names.contains(place) {
@@ -547,7 +548,7 @@ fn every_sentence_is_used_and_written_once() {
         }
         let made = MADE.iter().any(|subject| key.starts_with(subject));
         let used_by = |suffix| key.strip_suffix(suffix).unwrap_or(key);
-        let endings = [".one", ".page", ".report"];
+        let endings = [".one", ".page", ".report", ".on-standard"];
         if !made && !endings.iter().any(|ending| used.contains(used_by(ending))) {
             wrong.push(format!("nobody says {key}"));
         }
@@ -617,4 +618,49 @@ fn what_a_study_measured_is_told_in_words() {
             assert!(told.contains(words), "{key}: {told}");
         }
     }
+}
+
+/// What is stored as it was typed, or as a time in UTC, is shown as people write it: a space before the unit, one decimal sign, no
+/// letters in a time (SI brochure, 5.4.3).
+#[test]
+fn stored_text_is_shown_as_people_write_it() {
+    use metrology::message::{Message, Value};
+    let text = |text: &str| Value::Text(text.to_owned());
+    let of = |code: &str, values: &[(&'static str, Value)]| Message {
+        code: code.to_owned().into(),
+        values: values
+            .iter()
+            .map(|(name, value)| ((*name).into(), value.clone()))
+            .collect(),
+    };
+    let readings = Value::List(["9.9994mm", "9,9994mm", "9.9mm"].map(text).to_vec());
+    let aside = of(
+        "job-note.set-aside",
+        &[("when", text("before")), ("readings", readings)],
+    );
+    assert!(
+        super::said(&aside).contains("9.9994 mm, 9.9994 mm and 9.9 mm"),
+        "{}",
+        super::said(&aside)
+    );
+    let times = ["2026-11-30T15:58:34Z", "2026-11-30T16:03:00Z"].map(text);
+    let [from, to] = times;
+    let parked = of(
+        "job-note.parked",
+        &[("station", text("vm")), ("from", from), ("to", to)],
+    );
+    assert!(
+        super::said(&parked).contains("2026-11-30 15:58 UTC"),
+        "{}",
+        super::said(&parked)
+    );
+    assert_eq!(number::typed("60uin"), "60 µin");
+    let recalled = characteristic_as_stored("M10x1.5-6g pitch-diameter");
+    assert!(
+        recalled.starts_with("M10x1.5-6g, ") && !recalled.contains("pitch-diameter"),
+        "{recalled}"
+    );
+    assert_eq!(characteristic_as_stored("shank"), "shank");
+    let minus = number::on_paper(|| number::fixed(-0.00102, 5));
+    assert_eq!(minus, "\u{2212}0.00102");
 }

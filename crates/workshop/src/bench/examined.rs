@@ -20,6 +20,11 @@ use crate::clock::to_second;
 use crate::last_zero::LastZero;
 use crate::station;
 
+/// How near to what the setting standard shows a reading of it lies (common practice, no source).
+const ON_STANDARD: Length = Length::from_micrometres(5);
+/// How far outside the limits, and by more than the tolerance, no part lies by chance (common practice, no source).
+const FAR_FROM_LIMITS: Length = Length::from_micrometres(100);
+
 impl State {
     /// Looks for slips among the readings, with what is known by now.
     pub(super) fn examine(&mut self) {
@@ -83,7 +88,9 @@ impl State {
             let twice = before.as_ref().is_some_and(|(at, text)| {
                 *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
             });
+            let of_standard = self.looks_like_standard(&reading.shown, as_shown);
             flags.push(match suspicion {
+                _ if of_standard.is_some() => of_standard,
                 Some(suspicion) => Some(Flag {
                     kind: suspicion.kind().key(),
                     message: suspicion.message(),
@@ -100,6 +107,26 @@ impl State {
             before = Some((reading.at, reading.shown.clone()));
         }
         flags
+    }
+
+    /// A reading that is what the setting standard shows, and far from the part: the standard lies between the contacts, and its
+    /// reading would be that of a piece.
+    fn looks_like_standard(&self, reading: &Entered, as_shown: Limits) -> Option<Flag> {
+        let on_part = matches!(self.procedure, Procedure::Inspection | Procedure::Run(_));
+        let standard = self.standard.as_ref().filter(|_| on_part)?;
+        let shown = standard.size.value() + self.zero_error().unwrap_or_default();
+        let (lower, upper) = (as_shown.lower?, as_shown.upper?);
+        let outside = (lower - reading.value()).max(reading.value() - upper);
+        let is_far = outside > FAR_FROM_LIMITS.max(upper - lower);
+        let on_standard = (reading.value() - shown).abs() <= ON_STANDARD;
+        (is_far && on_standard).then(|| Flag {
+            kind: "of-standard",
+            message: Refused::OfStandard {
+                reading: reading.clone(),
+                id: standard.id.clone(),
+            }
+            .message(),
+        })
     }
 
     /// Readings of a study: each part is another one, and is held against its own readings that stand. Parts of many known
@@ -127,14 +154,20 @@ impl State {
         all
     }
 
+    /// The limits as the micrometer shows them with the zero that it has now and every correction that is known before the
+    /// readings, for who reads it. Those that readings are held against leave out the small ones, which take a plan each time.
+    pub fn limits_on_display(&self) -> Limits {
+        let zero = self.zero_error().unwrap_or_default();
+        match fit::plan(self) {
+            Some(Ok(plan)) => moved(plan.as_read, zero),
+            _ => self.limits_as_shown(),
+        }
+    }
+
     /// The limits as the micrometer shows them with the zero that it has now.
     pub fn limits_as_shown(&self) -> Limits {
         let zero = self.zero_error().unwrap_or_default();
-        let limits = self.limits_as_read();
-        Limits {
-            lower: limits.lower.map(|limit| limit + zero),
-            upper: limits.upper.map(|limit| limit + zero),
-        }
+        moved(self.limits_as_read(), zero)
     }
 
     /// The same with no zero error: over wires, or of a size that is reckoned from the reading, they are
@@ -178,5 +211,13 @@ impl State {
         job.prior.repeatability = None;
         job.prior.degrees_of_freedom = None;
         zero_in_doubt(&job)
+    }
+}
+
+/// Limits with the error of the zero.
+fn moved(limits: Limits, zero: Length) -> Limits {
+    Limits {
+        lower: limits.lower.map(|limit| limit + zero),
+        upper: limits.upper.map(|limit| limit + zero),
     }
 }

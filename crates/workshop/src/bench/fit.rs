@@ -9,7 +9,7 @@ use metrology::features::trial;
 use metrology::inspection::{
     self, ContactKind, Contacts, Inspection, Instrument, InstrumentErrors, Job, JobError,
     Overrides, Part, Pieces, Plan, Prior, Quantity, RuleName, Standard, StandardForm,
-    State as InUse, Target, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
+    State as InUse, Target, Temperature, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
     trial_contacts,
 };
 use metrology::message::Say as _;
@@ -126,6 +126,11 @@ fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan
         on: state.day(),
         repeatability: None,
         material: None,
+        // Whether its thermometer may be used is judged apart.
+        temperature: state.temperature.clone().flatten().map(|read| Temperature {
+            thermometer: None,
+            ..read
+        }),
         prior: Prior::default(),
     };
     let pieces = Pieces {

@@ -32,6 +32,12 @@ pub fn of_diameter(diameter: ThreadDiameter) -> Option<&'static str> {
         .map(|(word, _)| *word)
 }
 
+/// Before a number these name no size: series of threads, and what else is known by its number.
+pub const NO_NAMES: [&str; 14] = [
+    "unc", "unf", "unef", "unr", "unj", "npt", "nptf", "bsp", "bspp", "bspt", "acme", "metric",
+    "lot", "job",
+];
+
 /// Instead of one of a list: none of them.
 pub const NONE_OF_THEM: [&str; 2] = ["none", "no"];
 

@@ -25,6 +25,7 @@ fn lines() -> impl Strategy<Value = Vec<String>> {
         2 => Just("1"),
         1 => Just("2"),
         1 => Just("20.8"),
+        1 => Just("20.8 20.6"),
         1 => Just("8.01"),
         1 => Just("AWG 18"),
         1 => Just("112 N"),

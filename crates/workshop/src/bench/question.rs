@@ -158,6 +158,11 @@ impl Question {
         )
     }
 
+    /// Whether a reading answers it, or a reason for leaving what is in doubt as it is.
+    pub const fn takes_reason(&self) -> bool {
+        matches!(self, Self::ZeroDoubt { .. } | Self::Flagged { .. })
+    }
+
     /// The kind of equipment that is chosen, where one is.
     pub const fn kind(&self) -> Option<Kind> {
         match self {

@@ -65,6 +65,8 @@ metrology::messages! {
         UnitWanted "unit-wanted",
         /// No temperature.
         TemperatureWanted "temperature-wanted",
+        /// One number and nothing else where temperatures are asked for.
+        TemperatureAlone "temperature-alone" { line: String as Text },
         /// A material that is not known.
         NoSuchMaterial "no-such-material" { given: String as Text, known: String as Text },
         /// No thermometer of that identity.
@@ -169,6 +171,8 @@ metrology::messages! {
         CharacteristicElsewhere "characteristic-elsewhere" { number: String as Text, station: String as Text },
         /// All characteristics of a lot are done or under way elsewhere.
         NothingOpen "nothing-open" { number: String as Text },
+        /// A reading of the setting standard where one of the part is asked for.
+        OfStandard "of-standard" { reading: Entered as Entered, id: String as Text },
         /// The same reading again at once.
         SentTwice "sent-twice" { text: String as Text },
     }

@@ -187,6 +187,23 @@ impl Run {
         self.count(&self.since_check())
     }
 
+    /// The same without the piece under the contacts.
+    fn measured_before(&self) -> u64 {
+        let open = self.open.iter().map(|piece| piece.name.as_str());
+        let found = self.found.iter().map(|found| found.piece.as_str());
+        self.count(&open.chain(found).collect())
+    }
+
+    /// How many pieces have a result or are getting one; `begun` is whether anything was read of the one under the contacts, which
+    /// may have been named only.
+    pub(super) fn measured_with(&self, begun: bool) -> u64 {
+        if begun {
+            self.measured()
+        } else {
+            self.measured_before()
+        }
+    }
+
     /// The piece that comes next: the one that was named, where nobody did the first that has no result, then those that are to
     /// be measured again.
     pub fn next_piece(&self) -> Option<String> {

@@ -280,6 +280,12 @@ impl State {
         }
     }
 
+    /// How many pieces of the run have a result or are getting one: a piece that was only named has none.
+    pub fn pieces_measured(&self) -> u64 {
+        let begun = !self.readings.is_empty();
+        self.run().map_or(0, |run| run.measured_with(begun))
+    }
+
     /// Pieces that wait for the next check.
     pub fn pieces_since_check(&self) -> usize {
         let open = self.run().map_or(0, |run| run.open.len());
@@ -463,6 +469,49 @@ mod tests {
         );
     }
 
+    /// `E` while pieces wait leads into the zero check: the next reading of the standard is one of the check, and no piece. A piece that
+    /// was only named is not counted.
+    #[test]
+    fn the_end_of_a_run_begins_with_its_zero_check() {
+        let mut story = begun("ending", of(5));
+        tell(&mut story, &GOOD);
+        assert_eq!(story.state().pieces_measured(), 1);
+        tell(&mut story, &["/piece P-17"]);
+        assert_eq!(story.state().pieces_measured(), 1);
+        assert_eq!(story.state().run().unwrap().measured(), 2);
+        tell(&mut story, &["e"]);
+        let closing = |number| Question::Closure {
+            when: When::After,
+            number,
+        };
+        assert_eq!(story.state().question(), closing(1));
+        tell(&mut story, &["10.001"]);
+        assert_eq!(story.state().question(), closing(2));
+        assert_eq!(story.state().pieces_since_check(), 1);
+    }
+
+    /// rod-10 is certified as 9.9994 mm and was closed on at 10.001: the same at a piece of 8.862 to 8.994 mm is the standard.
+    #[test]
+    fn the_standard_between_the_contacts_is_no_piece() {
+        let mut story = begun("standard", of(5));
+        tell(&mut story, &GOOD);
+        tell(&mut story, &["10.002"]);
+        let state = story.state();
+        let flag = state.readings[0].flag.as_ref().unwrap();
+        assert_eq!(flag.kind, "of-standard");
+        assert_eq!(state.newly_flagged, Some(state.readings[0].number));
+        // A part far too large is none, nor is what lies a few tens of micrometres off the standard.
+        for other in ["10.020", "9.050"] {
+            tell(&mut story, &["r", other]);
+            let state = story.state();
+            let flag = state.readings[0].flag.as_ref();
+            assert!(
+                flag.is_none_or(|flag| flag.kind != "of-standard"),
+                "{other}"
+            );
+        }
+    }
+
     #[test]
     fn a_scanned_code_names_the_piece() {
         let mut story = begun("scanned", of(5));
@@ -583,9 +632,12 @@ mod tests {
         assert_eq!(story.state().question(), closing);
         tell(&mut story, &["/next"]);
         assert_eq!(story.state().question(), Question::Reading { index: 0 });
-        assert!(story.tell("/end").is_err());
         assert!(story.tell("/char 2").is_err());
-        tell(&mut story, &["z", "10.001", "10.002", "10.001"]);
+        // It ends with the check of its pieces.
+        tell(&mut story, &["/end"]);
+        assert_eq!(story.state().question(), closing);
+        assert!(story.tell("/char 2").is_err());
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
         assert_eq!(story.state().question(), Question::Settle);
         story.happens(Event::Settled {
             entry: Some("9-abcd".to_owned()),

@@ -599,6 +599,13 @@ impl State {
         of_it.map(|(number, _)| *number).collect()
     }
 
+    /// When an answer was given that can be taken back.
+    pub fn answered_at(&self, number: u64) -> Option<Timestamp> {
+        let mut answered = self.answered.iter();
+        let found = answered.find(|(of, _)| *of == number);
+        found.map(|(_, at)| *at)
+    }
+
     /// Answers that hold for the next part too.
     fn details_of_every_part(&self, stated: &Stated) -> Answers {
         let feature = stated.feature.as_deref().unwrap_or_default();

@@ -21,7 +21,11 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
             Some(kind) => Err(Refusal::new(Refused::LimitsMissing {
                 name: kind.key().replace('-', " "),
             })),
-            None => Ok(None),
+            None => match without_limits(&words) {
+                Some(kind) if kind.of_sheet => Err(Refusal::new(Refused::LimitsOfSheetMissing)),
+                Some(kind) => Err(Refusal::new(Refused::LimitsMissing { name: kind.name })),
+                None => Ok(None),
+            },
         };
     };
     let feature = feature_in(&name);
@@ -37,6 +41,45 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         })),
         _ => Ok(None),
     }
+}
+
+/// What is named with numbers that are no limits.
+struct Named {
+    name: String,
+    /// Its limits are those of a sheet.
+    of_sheet: bool,
+}
+
+/// The shortest word that names a size: `pin`. Shorter ones begin a thread.
+const SHORTEST_NAME: usize = 3;
+
+/// `shank 8.9`, `tube wall 2.05 0.15 mm`: words of letters, then numbers and units alone. None of a thread, whose number has a sign
+/// of one (`UNC 1/4-20`) or whose words begin one.
+fn without_limits(words: &[&str]) -> Option<Named> {
+    let is_word = |word: &&&str| word.chars().all(|c| c.is_alphabetic() || c == '-');
+    let letters = words.iter().take_while(is_word).count();
+    let (name, sizes) = words.split_at_checked(letters)?;
+    let is_size = |word: &&str| {
+        let digits = word.trim_start_matches(['+', '-']);
+        let number = digits.trim_end_matches(char::is_alphabetic);
+        let unit = digits.get(number.len()..).unwrap_or_default();
+        let is_plain = number
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+        is_unit(word) || (is_number(number) && is_plain && (unit.is_empty() || is_unit(unit)))
+    };
+    let named = name
+        .iter()
+        .any(|word| word.chars().count() >= SHORTEST_NAME);
+    let is_named = named && !sizes.is_empty() && sizes.iter().all(is_size);
+    if !is_named || input::NO_NAMES.contains(&name.first()?.to_lowercase().as_str()) {
+        return None;
+    }
+    let feature = feature_in(name);
+    Some(Named {
+        name: name.join(" "),
+        of_sheet: feature.is_some_and(FeatureKind::is_from_sheet),
+    })
 }
 
 /// A line with every sign of a tolerance as a word of its own.
@@ -347,6 +390,41 @@ mod tests {
             assert_eq!(called, name, "{line}");
             assert_eq!(least.unwrap_or_default(), lower, "{line}");
             assert_eq!(most.unwrap_or_default(), upper, "{line}");
+        }
+    }
+
+    /// A size without limits is told as that, and not as a thread.
+    #[test]
+    fn a_size_without_limits_wants_them() {
+        for (line, name) in [
+            ("shank 8.9", "shank"),
+            ("groove 13.7", "groove"),
+            ("tube wall 2.05", "tube wall"),
+            ("tube wall 2.05 0.15 mm", "tube wall"),
+            ("pin 6mm", "pin"),
+            ("boss 3,2", "boss"),
+        ] {
+            let refused = read(line).unwrap_err().why.message;
+            assert_eq!(refused.code, "bench.limits-missing", "{line}");
+            let Some(metrology::message::Value::Text(named)) = refused.value("name") else {
+                panic!("{refused:?}");
+            };
+            assert_eq!(named, name, "{line}");
+        }
+        let crimp = read("crimp 1.45").unwrap_err().why.message;
+        assert_eq!(crimp.code, "bench.limits-missing-crimp");
+        for thread in [
+            "M 10",
+            "Tr 40 7",
+            "UNC 1/4-20",
+            "unc 10 24",
+            "G 1/2",
+            "NPT 1/2",
+            "M10 1.5",
+            "8.93",
+            "lot 7",
+        ] {
+            assert_eq!(read(thread).unwrap(), None, "{thread}");
         }
     }
 

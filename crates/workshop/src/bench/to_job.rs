@@ -267,10 +267,10 @@ mod tests {
             when: When::After,
             number: 1,
         };
-        let plain = screw(&begun, "20.4", 8.930).state().question();
+        let plain = screw(&begun, "20.4 steel", 8.930).state().question();
         assert_eq!(plain, closing);
         let asked = (0..40)
-            .map(|step| screw(&begun, "20.4", 8.862 + 0.0005 * f64::from(step)))
+            .map(|step| screw(&begun, "20.4 steel", 8.862 + 0.0005 * f64::from(step)))
             .find(|told| told.state().question() == Question::Made)
             .unwrap();
         let verdict = |answer: &str| {
@@ -335,7 +335,43 @@ mod tests {
         let named = job("aluminium");
         assert!(!assumed(&named));
         assert_eq!(named.0.part_material(), "aluminium");
-        assert!(!assumed(&job("21.0")));
+        assert!(!assumed(&job("21.0 steel")));
+    }
+
+    /// What the micrometer is expected to show of 8.928 mm, the middle of 8.862 and 8.994 mm, is that less all corrections that the
+    /// inspection of such a reading lists, with no error of the zero: of lead angle, force, error curve and temperature.
+    #[test]
+    fn the_expected_reading_has_the_corrections_of_the_inspection() {
+        let begun = story("expected");
+        let expected = |line: &str| {
+            let mut told = begun.clone();
+            let part = ["M10x1.5-6g", "screw", "", "", "", ""];
+            for line in part.iter().chain(&["mic-04", "vc-60-3", "rod-10", line]) {
+                told.tell(line).unwrap();
+            }
+            let plan = crate::bench::fit::plan(&told.state()).unwrap().unwrap();
+            for reading in ["9.9994", "9.9994", "9.9994"] {
+                told.tell(reading).unwrap();
+            }
+            for _ in 0..6 {
+                told.tell("8.928").unwrap();
+            }
+            let (_, result) = told.state().inspect().unwrap().unwrap();
+            let corrections = result.corrections.iter();
+            let sum: f64 = corrections.map(|one| one.value).sum();
+            let shown = plan.expected_reading;
+            assert!((shown - (8.928 - sum)).abs() < 2e-5, "{shown} {sum}");
+            assert!(sum.abs() > 2e-5, "{sum}");
+            // The limits lie as far from it as on the drawing, 0.066 mm.
+            let limits = plan.as_read;
+            for (limit, off) in [(limits.lower, -0.066), (limits.upper, 0.066)] {
+                let limit = limit.unwrap().mm();
+                assert!((limit - shown - off).abs() < 2e-5, "{limit} {shown}");
+            }
+            sum
+        };
+        // Brass at 21.4 °C against steel at 20.9 °C is 0.19 µm larger.
+        assert!((expected("") - expected("21.4 20.9 brass")).abs() > 1e-4);
     }
 
     /// The thermometer stands behind the temperatures, with or without a material; what the register has not is refused, and what may

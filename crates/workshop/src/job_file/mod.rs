@@ -32,6 +32,7 @@ use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Contacts, Field, Flanks, Instrument, Job, Left, Overrides, OwnUncertainty,
     Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature, WireSet, Zero,
+    too_cold,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -468,7 +469,11 @@ fn temperature(
     keys: &shape::Temperature,
     shelf: &Stock,
 ) -> Result<Option<Temperature>, Error> {
-    let celsius = |typed| source.number(typed, given::TEMPERATURE).map(Celsius::new);
+    let celsius = |typed| -> Result<Celsius, Error> {
+        let degrees = source.number(typed, given::TEMPERATURE)?;
+        too_cold(degrees).map_err(|error| source.wrong_at(typed, error.message()))?;
+        Ok(Celsius::new(degrees))
+    };
     let read = [
         &keys.part,
         &keys.standard,

@@ -3,6 +3,7 @@
 pub mod detail;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use metrology::inspection::JobError;
 use metrology::message::Say;
 use metrology::source::Source;
@@ -79,8 +80,12 @@ pub fn spaced(entered: &Entered) -> String {
     let text = entered.text();
     let digits =
         text.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace() || c == '"');
-    let unit = text.get(digits.len()..).unwrap_or_default().trim();
-    format!("{}\u{202f}{unit}", number::localized(digits))
+    let unit = number::sign(entered.unit());
+    // With a point or a comma, as the reader has it and not as it was typed.
+    format!(
+        "{}\u{202f}{unit}",
+        number::localized(&digits.replace(',', "."))
+    )
 }
 
 pub(super) fn small_length(length: Length, unit: LengthUnit) -> String {
@@ -642,6 +647,11 @@ pub fn job(number: u64) -> String {
 
 pub fn no_date(text: &str) -> String {
     say!("bench.no-date", text = text)
+}
+
+/// That the first day of a filter is after the last.
+pub fn dates_reversed(since: Date, until: Date) -> String {
+    say!("bench.dates-reversed", since = since, until = until)
 }
 
 pub fn too_few_checks(fewest: usize) -> String {

@@ -3,7 +3,7 @@
 use clap::Args;
 use metrology::correction::{Temperatures, temperature_correction};
 use metrology::effect::{Effect, EffectName, ValidFor};
-use metrology::inspection::too_hot;
+use metrology::inspection::{too_cold, too_hot};
 use metrology::material::{self, Material};
 
 use super::leading;
@@ -50,7 +50,9 @@ impl Temperature {
             optional_length("--standard-size", self.standard_size.as_ref())?.unwrap_or(size);
         let instrument = self.instrument.unwrap_or(self.standard);
         for degrees in self.part.iter().chain([&self.standard, &instrument]) {
-            too_hot(*degrees).map_err(|error| Failure::refused(&error))?;
+            too_hot(*degrees)
+                .and_then(|()| too_cold(*degrees))
+                .map_err(|error| Failure::refused(&error))?;
         }
         let (coldest, hottest) = self
             .part

@@ -58,6 +58,10 @@ impl FirstArticle {
     }
 
     pub fn pdf(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
+        number::on_paper(|| self.set(letterhead, printing))
+    }
+
+    fn set(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
         let mut files = vec![Attached {
             name: "first-article.json".to_owned(),
             media_type: "application/json".to_owned(),

@@ -116,6 +116,10 @@ impl LotSheet {
     }
 
     pub fn pdf(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
+        number::on_paper(|| self.set(letterhead, printing))
+    }
+
+    fn set(&self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
         let (lot, known) = (&self.lot, &self.known);
         let begun = &self.begun;
         let framed = Framed {

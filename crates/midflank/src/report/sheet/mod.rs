@@ -28,7 +28,9 @@ use recorded_study::RecordedStudy;
 
 use super::sections::{self, Fact, Form};
 use super::stated;
-use super::{Record, Report, caution, class_taken, doubt, scope, settles, size, verdict_words};
+use super::{
+    Record, Report, Stage, caution, class_taken, doubt, scope, settles, size, verdict_words,
+};
 use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::letterhead::{Letterhead, Size, Sized, in_mm};
@@ -62,6 +64,15 @@ pub const fn is_printed(kind: RecordKind) -> bool {
 
 /// The PDF of an entry; none where there is none of its kind.
 pub fn pdf(
+    ledger: &Ledger,
+    entry: &Entry,
+    letterhead: &Letterhead,
+    printing: &Printing,
+) -> Result<Option<Vec<u8>>, Failure> {
+    number::on_paper(|| set(ledger, entry, letterhead, printing))
+}
+
+fn set(
     ledger: &Ledger,
     entry: &Entry,
     letterhead: &Letterhead,
@@ -201,7 +212,7 @@ fn verdict(report: &Report, form: Form) -> Vec<Block> {
         (0.36, told),
         (0.57, sized),
     ])];
-    if let Some(doubt) = doubt(result) {
+    if let Some(doubt) = doubt(result, Stage::Recorded) {
         blocks.push(Block::Paragraph(Tone::Framed, doubt.into()));
     } else if decision.provisional {
         blocks.push(Block::Paragraph(

@@ -9,6 +9,7 @@ use super::Printing;
 use super::frame::{Framed, amendments, fact, fine, heading, plain, soft, to_sign};
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
+use crate::report::cases::of;
 use crate::report::sections::Fact;
 use crate::report::{Record, verdict_word};
 use crate::words::{self, number};
@@ -73,7 +74,7 @@ fn identity(case: &Case, record: &Record) -> Vec<Fact> {
             say!("paper-recall.piece"),
             Words::strong(case.id.clone()).and(format!(", {piece}")),
         ),
-        fact(say!("paper-recall.error"), case.error.clone()),
+        fact(say!("paper-recall.error"), number::typed(&case.error)),
         fact(say!("paper-recall.found"), case.found.to_string()),
     ];
     if let Some([part, standard]) = &case.points {
@@ -129,7 +130,7 @@ fn results(case: &Case) -> Table {
         table.rows.push(vec![
             one.entry.clone().into(),
             station::day(one.measured_at).to_string().into(),
-            part(one).into(),
+            of(one).into(),
             told(one.size).into(),
             told(one.corrected).into(),
             verdict_word(&one.before).into(),
@@ -138,16 +139,6 @@ fn results(case: &Case) -> Table {
         ]);
     }
     table
-}
-
-fn part(one: &CaseResult) -> String {
-    let piece = [&one.part, &one.sample];
-    let piece: Vec<&str> = piece.into_iter().filter_map(|one| one.as_deref()).collect();
-    let piece = piece.join(" / ");
-    match &one.characteristic {
-        Some(characteristic) => format!("{piece}, {characteristic}"),
-        None => piece,
-    }
 }
 
 fn decided(case: &Case, one: &CaseResult) -> Words {

@@ -135,6 +135,10 @@ impl StudySheet {
     }
 
     pub fn pdf(self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
+        number::on_paper(|| self.set(letterhead, printing))
+    }
+
+    fn set(self, letterhead: &Letterhead, printing: &Printing) -> Result<Vec<u8>, Failure> {
         let (made_at, program, person) = match &self.origin {
             Origin::Computed { made_at, .. } => (*made_at, PROGRAM.to_owned(), PROGRAM.to_owned()),
             Origin::Recorded { record, .. } => (

@@ -119,7 +119,8 @@ function put(text) {
     return true;
   }
   if (!fresh) {
-    const told = parsed.querySelector('main')?.textContent.trim();
+    const parts = [...parsed.querySelectorAll('main :is(h1, h2, p, li)')].map((part) => part.textContent.trim());
+    const told = parts.filter(Boolean).map((part) => /[.:?!]$/.test(part) ? part : part + '.').join(' ');
     if (told) say(told); else lost();
     return false;
   }
@@ -154,8 +155,10 @@ function say(text, lost = '') {
   banner.firstChild.textContent = text;
 }
 
+// What could not be handed in, in the order it was typed: it is told, for the field holds the first of it alone.
+let unsent = [];
 // The page brings the words for it.
-const lost = () => say(page().dataset.lost, 'yes');
+const lost = () => say(page().dataset.lost + (unsent.length > 1 ? ' (' + unsent.join(', ') + ')' : ''), 'yes');
 
 // One thing at a time goes to the bench, in the order it was typed: a cable may send two readings in one breath.
 let queue = Promise.resolve();
@@ -178,18 +181,27 @@ function catchUp() {
 let channel = null;
 let answered = null;
 function openChannel() {
-  channel = new WebSocket('ws://' + location.host + '/answers');
-  channel.onmessage = (event) => { answered?.resolve(event.data); answered = null; };
-  channel.onclose = () => { channel = null; answered?.reject(); answered = null; };
+  const opened = new WebSocket('ws://' + location.host + '/answers');
+  channel = opened;
+  opened.onmessage = (event) => { if (channel === opened) { answered?.resolve(event.data); answered = null; } };
+  opened.onclose = () => { if (channel === opened) { channel = null; answered?.reject(); answered = null; } };
 }
 
+// A program that takes longer than any answer does not answer: whoever types is told, and what was typed stays. What it does
+// with the line later is shown when it is back; the same line sent again is then refused, for the job went on.
+const LONGEST = 10000; // ms
 function ask(body) {
   if (channel?.readyState !== WebSocket.OPEN) {
-    return fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } }).then((answer) => answer.text());
+    const signal = AbortSignal.timeout(LONGEST);
+    return fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' }, signal }).then((answer) => answer.text());
   }
   return new Promise((resolve, reject) => {
-    answered = { resolve, reject };
-    channel.send(body.toString());
+    const asked = channel;
+    // An answer that comes later must not be taken for that to the next line.
+    const late = setTimeout(() => { channel = null; answered = null; asked.close(); reject(); }, LONGEST);
+    const ends = (then) => (value) => { clearTimeout(late); then(value); };
+    answered = { resolve: ends(resolve), reject: ends(reject) };
+    asked.send(body.toString());
   });
 }
 
@@ -199,7 +211,9 @@ async function send(line) {
   let taken = false;
   try {
     taken = put(await ask(body));
+    if (taken) unsent = [];
   } catch {
+    if (line && unsent.at(-1) !== line) unsent.push(line);
     lost();
   }
   // What could not be handed in stays in sight, and Enter sends it again.

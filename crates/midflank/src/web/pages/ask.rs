@@ -45,7 +45,8 @@ pub fn question(parts: &Parts) -> Markup {
         _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
     };
     let signs = *question == Question::Sign;
-    let enter = if kept.is_empty() {
+    // A reason is what stands in the field, too short: it is typed on.
+    let enter = if kept.is_empty() || question.takes_reason() {
         enter
     } else {
         let once_cleared = |enter| say!("bench.enter-once-cleared", enter = enter);
@@ -66,9 +67,9 @@ pub fn question(parts: &Parts) -> Markup {
                 (hidden(parts))
                 @if let Some(suggested) = numbered(parts) { input type="hidden" name="suggested" value=(suggested.join("\n")); }
                 label class="unseen" for="line" { (asked::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
-                div class=(if number { "field number" } else { "field" }) {
+                div class=(match (number, question.takes_words()) { (true, true) => "field number reason", (true, false) => "field number", _ => "field" }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
-                        inputmode=(if number { "decimal" } else { "text" })
+                        inputmode=(if number && !question.takes_words() { "decimal" } else { "text" })
                         value=(kept) aria-describedby=("help refusal") aria-invalid=[refusal.map(|_| "true")]
                         data-keys=(letter_keys(parts));
                     @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
@@ -111,16 +112,31 @@ fn new_flag<'a>(parts: &'a Parts) -> Option<&'a Flag> {
     reading.flag.as_ref()
 }
 
+/// How often the zero check that is in doubt was made; 0 where none is.
+fn failed_checks(parts: &Parts) -> usize {
+    match parts.question {
+        Question::ZeroDoubt {
+            when: When::Before, ..
+        } => parts.state.before.failed(),
+        Question::ZeroDoubt {
+            when: When::After, ..
+        } => parts.state.after.failed(),
+        _ => 0,
+    }
+}
+
+/// Whether there is something else to do than to make the check once more.
+pub fn fails_again(parts: &Parts) -> bool {
+    failed_checks(parts) > 1
+}
+
 /// What there is to do where a zero check failed more than once: the same question again would lead nowhere.
 pub fn zero_again(parts: &Parts) -> Markup {
     let Question::ZeroDoubt { when, .. } = parts.question else {
         return html! {};
     };
     let state = parts.state;
-    let failed = match when {
-        When::Before => state.before.failed(),
-        When::After => state.after.failed(),
-    };
+    let failed = failed_checks(parts);
     let waits = state.run().is_some() && when == When::After;
     html! {
         @if failed > 1 {
@@ -195,7 +211,7 @@ fn as_shown(parts: &Parts) -> Markup {
         return html! {};
     }
     let state = parts.state;
-    let limits = state.limits_as_shown();
+    let limits = state.limits_on_display();
     let unit = state.display_unit();
     let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
     let middle = limits

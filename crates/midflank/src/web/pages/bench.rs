@@ -76,6 +76,7 @@ pub fn page(
     let parts = Parts {
         app,
         matrix,
+        counts: app.counted(state)?,
         less_certain,
         state,
         question,
@@ -152,7 +153,6 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     (verdict::word(parts))
                     div class="work" {
                         div class="left" {
-                            (ask::zero_again(parts))
                             (ask::options(parts))
                             (verdict::reasons(parts))
                             (shown(parts))
@@ -162,7 +162,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                     }
                 }
                 // Whatever the verdict has to say, question and keys stay in sight under it.
-                div class="dock" { (ask::question(parts)) (foot(parts)) }
+                div class="dock" { (verdict::before_signing(parts)) (ask::question(parts)) (foot(parts)) }
             } @else {
                 main class="bench" {
                     (steps(parts))
@@ -415,7 +415,7 @@ fn shown(parts: &Parts) -> Markup {
                         Some(result) => {
                             (verdict::warnings(parts, result))
                             p {
-                                (words::conforms(&number::probability(result.decision.conformance_probability))) " "
+                                @if result.decision.because.is_none() { (words::conforms(&number::probability(result.decision.conformance_probability))) " " }
                                 (verdict::decided(result))
                             }
                             @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }

@@ -91,12 +91,18 @@ impl Asked {
                 }
             }
         };
+        let (since, until) = (day(&self.since)?, day(&self.until)?);
+        if let (Some(since), Some(until)) = (since, until)
+            && until < since
+        {
+            return Err(Failure::input(words::dates_reversed(since, until)));
+        }
         Ok(Filter {
             subjects,
             kind: Some(RecordKind::Inspection.key().to_owned()),
             person: said(&self.person),
             text: said(&self.words),
-            ..record::in_days(day(&self.since)?, day(&self.until)?)
+            ..record::in_days(since, until)
         })
     }
 
@@ -159,11 +165,9 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         beyond: asked.beyond.parse().ok(),
         ..Page::first(Order::NewestFirst, ROWS)
     };
-    let found = asked
-        .filter()
-        .and_then(|filter| Ok(on_record::page(&app.ledger, &filter, &page)?));
+    let found = asked.filter().and_then(|filter| both(app, filter, &page));
     let (entries, next, wrong) = match found {
-        Ok(KnownListing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
+        Ok((entries, next)) => (entries, next, None),
         Err(Failure::Input(wrong)) => (Vec::new(), None, Some(wrong)),
         Err(failure) => return Err(failure),
     };
@@ -206,6 +210,28 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::history(), &content)))
 }
 
+/// A page of what was measured, and of what was found with a gauge, by eye or from a document, the newest first; and beyond which
+/// entry there is more.
+fn both(app: &App, filter: Filter, page: &Page) -> Result<(Vec<Known>, Option<u64>), Failure> {
+    let mut all = Vec::new();
+    let mut is_more = false;
+    for kind in [RecordKind::Inspection, RecordKind::Found] {
+        let of_kind = Filter {
+            kind: Some(kind.key().to_owned()),
+            ..filter.clone()
+        };
+        let KnownListing { entries, next } = on_record::page(&app.ledger, &of_kind, page)?;
+        is_more |= next.is_some();
+        all.extend(entries);
+    }
+    all.sort_by_key(|known| std::cmp::Reverse(known.heading.sequence));
+    let rows = usize::try_from(ROWS).unwrap_or(usize::MAX);
+    is_more |= all.len() > rows;
+    all.truncate(rows);
+    let last = all.last().map(|known| known.heading.sequence);
+    Ok((all, last.filter(|_| is_more)))
+}
+
 /// One of the verdicts, or any.
 fn verdicts(wanted: &str) -> Markup {
     html! {
@@ -221,7 +247,7 @@ fn verdicts(wanted: &str) -> Markup {
 pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
-            table class="cards" {
+            table class="cards dense" {
                 thead { tr {
                     @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
@@ -237,22 +263,36 @@ fn row(known: &Known) -> Markup {
     let facts = known.facts.as_ref();
     html! {
         tr {
-            td data-head=(words::record()) { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+            td data-head=(words::record()) { a class="id" href=(format!("/record/{}", entry.id())) { (entry.id()) } }
             td class="when" data-head=(words::when()) { (number::on_the_wall(entry.content.recorded_at)) }
             td class="when" data-head=(words::person()) translate="no" { (entry.content.actor.name) }
             td data-head=(words::station()) translate="no" { (entry.content.station) }
             @match facts.and_then(Shown::of) {
                 Some(shown) => {
                     td data-head=(words::part()) translate="no" { (shown.part) }
-                    td data-head=(words::lot()) translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = shown.sample { " / " (sample) } } }
+                    td data-head=(words::lot()) translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { span class="id" { (lot) } } @if let Some(sample) = shown.sample { " / " span class="id" { (sample) } } } }
                     td data-head=(words::characteristic()) translate="no" { (shown.characteristic) }
                     @let (value, expanded, _) = size(shown.size, shown.expanded);
                     td class="number" data-head=(words::size()) { (value) " ± " (expanded) " " (shown.unit) }
                     td class=(format!("judged {}", shown.verdict)) data-head=(words::verdict()) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
+                None if RecordKind::Found.is_of(entry) => (found(entry)),
                 None => td colspan="5" { (words::unreadable()) }
             }
         }
+    }
+}
+
+/// What was found without measuring: the piece, the characteristic by its number, with what, and how the piece stands. It has no size.
+fn found(entry: &Entry) -> Markup {
+    let of = |role| entry.content.subject(role).unwrap_or_default();
+    let verdict = of(VERDICT);
+    html! {
+        td data-head=(words::part()) translate="no" { (of("part")) }
+        td data-head=(words::lot()) translate="no" { a href=(address("lot", of("lot"))) { span class="id" { (of("lot")) } } " / " span class="id" { (of("sample")) } }
+        td data-head=(words::characteristic()) translate="no" { (of("characteristic")) @if !of("with").is_empty() { ", " (of("with")) } }
+        td class="number" data-head=(words::size()) { "–" }
+        td class=(format!("judged {verdict}")) data-head=(words::verdict()) { (picture::mark(verdict)) (crate::report::verdict_word(verdict)) }
     }
 }
 

@@ -49,6 +49,8 @@ pub struct Parts<'a> {
     pub result: Option<Inspected>,
     /// The pieces of the lot, where they were asked for.
     pub matrix: Option<Matrix>,
+    /// What the pieces of a run that is done came to.
+    pub counts: Option<String>,
     /// Why it is less certain than was expected, where it is.
     pub less_certain: Option<LessCertain>,
 }

@@ -81,7 +81,8 @@ pub fn page(app: &App, shown: &Shown<'_>) -> Result<Markup, Failure> {
         Some(kept) => say!("plan-page.change", plan = kept.plan.name()),
         None => say!("plan-page.new").to_owned(),
     };
-    let person = if shown.person.is_empty() {
+    // A name that was cleared stays cleared: it is asked for then.
+    let person = if shown.person.is_empty() && !shown.is_kept {
         app.books()?.last_person.clone().unwrap_or_default()
     } else {
         shown.person.to_owned()

@@ -12,11 +12,11 @@ use crate::report::first_article::FirstArticle;
 use crate::report::found;
 use crate::report::html::{article, page_with};
 use crate::report::sheet::{self, Printing};
-use crate::report::{self, Record, Report};
+use crate::report::{self, Record, Report, capitalised};
 use crate::say;
 use crate::web::app::App;
 use crate::web::words::{self as own_words, PDF_KEY};
-use crate::words::number;
+use crate::words::{self as in_words, number};
 use workshop::RecordKind;
 
 /// The entry of a name; none where no entry, or more than one, goes by it.
@@ -54,7 +54,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             }
         } @else {
             h1 { (title) }
-            p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
+            p { (kind(&entry)) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
             @if RecordKind::Found.is_of(&entry) { @for line in found::lines(&app.ledger, &entry)? { p { (line) } } }
             @match RecordKind::of_entry(&entry) {
                 Some(RecordKind::Calibration) => { (gauge_room::calibration_on_record(app, &entry)?) (inputs(&entry)) }
@@ -75,6 +75,12 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         }
     };
     Ok(Some(reading_page(&title, &content)))
+}
+
+/// What an entry is, in words; the code of a kind that a later program recorded.
+fn kind(entry: &Entry) -> String {
+    let known = RecordKind::of_entry(entry).map(|kind| capitalised(&in_words::word(&kind)));
+    known.unwrap_or_else(|| entry.content.kind.clone())
 }
 
 /// A first article as it was issued.

@@ -55,7 +55,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                 @if pieces.is_empty() { p class="soft" { (words::none_owned()) } }
                 @else {
                     div class="wide" tabindex="0" role="region" aria-label=(words::kind(kind)) {
-                        table class="owned" {
+                        table class="owned cards" {
                             thead { tr {
                                 @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
                                 @if kind.is_zeroed() { th scope="col" { (words::last_zero()) } }
@@ -78,15 +78,15 @@ fn row(app: &App, registered: &Registered, today: Date) -> Result<Markup, Failur
     let kind = piece.kind();
     Ok(html! {
         tr {
-            td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
-            td { (crate::words::piece(piece)) }
-            td {
+            td data-head=(words::piece()) { a class="id" href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
+            td data-head=(words::what()) { (crate::words::piece(piece)) }
+            td data-head=(words::state_label()) {
                 @if standing.status == Status::Limited { strong { (crate::words::word(&standing.status)) } ": " span translate="no" { (crate::words::list(standing.limited_to.iter().cloned())) } }
                 @else { (state(piece.state())) }
             }
-            td { (due(&standing, today)) }
-            td translate="no" { (piece.certificate().unwrap_or("–")) }
-            @if kind.is_zeroed() { td { (last_zero(app, piece, words::no_zero())?) } }
+            td data-head=(words::due()) { (due(&standing, today)) }
+            td data-head=(words::certificate()) translate="no" { (piece.certificate().unwrap_or("–")) }
+            @if kind.is_zeroed() { td data-head=(words::last_zero()) { (last_zero(app, piece, words::no_zero())?) } }
         }
     })
 }
@@ -245,7 +245,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
                 }
             }
             @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (wrong.message) "." } }
-            p { button { (words::put()) } }
+            p { button { (words::put_in_register()) } }
         }
     }
 }

@@ -21,6 +21,7 @@ const SHOWN: usize = 5;
 /// Beside the question.
 pub fn beside(parts: &Parts, run: &Run) -> Markup {
     html! {
+        @if let Some(counts) = &parts.counts { p role="status" { (counts) } }
         (pieces(parts, run))
         (carried(parts, run))
         @match parts.question.step() {
@@ -58,8 +59,8 @@ fn carried(parts: &Parts, run: &Run) -> Markup {
         p class="soft run" role="status" {
             (say!("run.where", lot = run.of.lot, characteristic = run.of.number)) " · "
             @match n {
-                Some(n) => (say!("run.measured-of", n = run.measured(), of = n)),
-                None => (say!("run.measured", n = run.measured())),
+                Some(n) => (say!("run.measured-of", n = parts.state.pieces_measured(), of = n)),
+                None => (say!("run.measured", n = parts.state.pieces_measured())),
             }
             " · " span translate="no" { (person) }
             @if run.of.way.is_measured() { " · " (say!("run.since-check", n = waiting, every = run.every())) }
@@ -104,6 +105,7 @@ fn small(parts: &Parts, piece: &Piece) -> Markup {
             @if let Some(result) = result {
                 @let verdict = result.decision.decision.as_str();
                 span class=(format!("judged provisional {verdict}")) { (picture::mark(verdict)) (words::verdict(&result)) }
+                " " span class="soft" { (say!("run.provisional")) }
             } @else { span class="judged undecided" { (picture::mark("undecided")) (say!("run.no-size")) } }
             @if !missing.is_empty() {
                 " " span class="soft" { (say!("run.not-measured", places = missing.iter().map(crate::words::spot).collect::<Vec<_>>().join(", "))) }

@@ -5,16 +5,18 @@ use metrology::decision::Verdict;
 use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
 
+use super::ask;
 use super::parts::Parts;
+use crate::bench::event::When;
 use crate::bench::fit::LessCertain;
 use crate::bench::state::End;
-use crate::bench::zero::CLOSURES;
+use crate::bench::zero::{CLOSURES, Doubt, Progress};
 use crate::bench::{Question, State, View, notes, words};
 use crate::document::{Finding, Inspected};
 use crate::report::off_scale::in_the_mean;
 use crate::report::{
-    capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
-    size, verdict_words, worst_words,
+    Stage, capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range,
+    sentence, size, verdict_words, worst_words,
 };
 use crate::say;
 use crate::words::number;
@@ -24,10 +26,13 @@ use crate::words::{InWords as _, Label as _};
 pub fn word(parts: &Parts) -> Markup {
     // The budget brings the warnings itself.
     let to_sign = parts.question == Question::Sign && parts.shown.view != Some(View::Budget);
+    // What is to be done comes before the word, where a check failed more than once.
+    let to_do = ask::fails_again(parts);
     let class = match (parts.shows_something(), to_sign) {
         (true, true) => "verdict short to-sign",
         (true, false) => "verdict short",
         (false, true) => "verdict to-sign",
+        (false, false) if to_do => "verdict short to-do",
         (false, false) => "verdict",
     };
     html! {
@@ -41,6 +46,7 @@ pub fn word(parts: &Parts) -> Markup {
                 }
                 // Beside the word: nobody has to scroll for what is to be known before it is signed.
                 @if to_sign { div class="known" { (warnings(parts, result)) } }
+                (ask::zero_again(parts))
                 (picture::tolerance_bar(result))
             }
         }
@@ -54,19 +60,29 @@ fn zero_moved(parts: &Parts) -> Option<String> {
     let error = state
         .after
         .error(standard.size.value(), Some(&state.before))
-        .filter(|_| !is_open(state))?;
+        .filter(|_| state.after.standing().len() >= CLOSURES)?;
     let unit = state.display_unit();
     let (drift, limit) = (error.drift()?, state.drift_limit()?);
+    let is_over = drift.abs() > limit.mm();
     let moved = number::difference(drift.abs(), unit);
     let limit = number::difference(limit.mm(), unit);
-    Some(match &state.after.accepted {
-        Some(reason) => say!(
+    Some(match (&state.after.accepted, &parts.question) {
+        (Some(reason), _) => say!(
             "bench.zero-moved-kept",
             moved = moved,
             limit = limit,
             reason = reason
         ),
-        None => say!("bench.zero-moved", moved = moved, limit = limit),
+        // The question has it above.
+        (
+            None,
+            Question::ZeroDoubt {
+                doubt: Doubt::Drift { .. },
+                ..
+            },
+        ) => return None,
+        (None, _) if is_over => say!("bench.zero-moved-over", moved = moved, limit = limit),
+        (None, _) => say!("bench.zero-moved", moved = moved, limit = limit),
     })
 }
 
@@ -79,17 +95,40 @@ pub fn reasons(parts: &Parts) -> Markup {
                     p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
                 }
                 p class="reason" { (sentence(&result.say(&result.decision.reason))) " " (decided(result)) }
-                (required(result))
+                @let at_question = parts.question == Question::Sign;
+                @if !at_question { (required(result)) }
                 @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
-                (cautions(result))
+                @if !at_question { (cautions(result)) }
             }
         }
     }
 }
 
-/// Whether the closing check is still to come.
+/// Beside the signature: what the drawing requires beside the size, and who decides on release. Whatever else the page shows, who
+/// signs has these in sight.
+pub fn before_signing(parts: &Parts) -> Markup {
+    let result = parts.result.as_ref();
+    html! {
+        @if let Some(result) = result.filter(|_| parts.question == Question::Sign) {
+            div class="before-signing" { (required(result)) (cautions(result)) }
+        }
+    }
+}
+
+/// Whether the closing check is still to come, or is in doubt and nobody has answered for it: the verdict is provisional.
 fn is_open(state: &State) -> bool {
-    state.end.is_none() && state.after.standing().len() < CLOSURES
+    state.end.is_none()
+        && (state.after.standing().len() < CLOSURES
+            || state.progress(When::After) != Some(Progress::Done))
+}
+
+/// How far the job is with what is in doubt about it.
+fn stage(state: &State) -> Stage {
+    match (&state.end, &state.after.accepted) {
+        (Some(_), _) => Stage::Recorded,
+        (None, Some(_)) => Stage::ZeroAccepted,
+        (None, None) => Stage::Open,
+    }
 }
 
 /// All that is to be known before it is signed.
@@ -158,18 +197,29 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         known
     };
     html! {
-        @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
+        @if let Some(doubt) = doubt(result, stage(parts.state)) { p class="doubt" role="alert" { (doubt) "." } }
         @if let Some(told) = in_the_mean(result) { p class="doubt" { (told) } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
         @if let Some(moved) = zero_moved(parts) { p class="standing" { (moved) } }
         @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }
         @if open || known > 0 {
             p class="standing" {
-                @if open { strong { (words::provisional()) } " " }
+                @if open { strong { @if in_doubt(parts) { (say!("bench.provisional-in-doubt")) } @else { (words::provisional()) } } " " }
                 @if known > 0 { span class="counted" { (words::warnings(known)) } }
             }
         }
     }
+}
+
+/// Whether the closing check is made and in doubt.
+fn in_doubt(parts: &Parts) -> bool {
+    matches!(
+        parts.question,
+        Question::ZeroDoubt {
+            when: When::After,
+            ..
+        }
+    )
 }
 
 /// On what it was decided; where that is the mean, that the worst place is accepted too.

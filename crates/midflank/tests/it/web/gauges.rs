@@ -108,6 +108,14 @@ fn a_gauge_is_looked_up_and_its_disagreement_explained() {
     window.enter_all(&["y 6", "n 1.5"]);
     assert!(window.question().starts_with("Piece 2 does not conform"));
     window.enter_all(&["", "y"]);
+    // What was found with a gauge is in the history as what was measured is, and found there by the lot and by any text.
+    for asked in ["", "?lot=L-7", "?words=go-ring-10", "?verdict=reject"] {
+        let history = bench.get(&format!("/history{asked}")).body;
+        assert!(history.contains(", go-ring-10</td>"), "{asked}: {history}");
+    }
+    let reversed = bench.get("/history?since=2026-12-02&until=2026-12-01");
+    assert_eq!(reversed.status, 422);
+    crate::said::assert_says(&reversed.body, "bench.dates-reversed");
     let (cells, told) = lot(&folder, "L-7");
     let finding = &told["gauge_findings"][0];
     assert_eq!(finding["piece"], "2");

@@ -230,7 +230,7 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(
-        record.contains("8.427 mm") && record.contains("repeated, now 8.927mm"),
+        record.contains("8.427 mm") && record.contains("repeated, now 8.927 mm"),
         "{record}"
     );
 }

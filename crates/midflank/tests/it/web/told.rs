@@ -45,11 +45,90 @@ fn an_accepted_drift_stands_with_its_reason() {
     window.enter_all(&READINGS);
     window.enter_all(&["10.007", "10.007", "10.007"]);
     assert!(!window.page.contains("has failed"), "{}", window.page);
+    // In doubt it is neither within its limit nor final.
+    assert!(!window.page.contains("within the limit"), "{}", window.page);
+    assert_says(&window.page, "bench.doubt-drift");
+    assert_says(&window.page, "bench.provisional-in-doubt");
+    assert!(window.page.contains(" provisional\""), "{}", window.page);
     window.enter_all(&["10.007", "10.007", "10.007"]);
     window.shows("The zero check has failed 2 times.");
     window.shows("/drop the job");
+    // Beside the word, above the question.
+    let verdict = between(&window.page, "class=\"verdict short to-do\"", "</section>");
+    assert_says(verdict, "bench.zero-failed-park");
+    assert_says(&window.page, "doubt.do-not-sign");
+    // A reason is words, and the field is as wide as that.
+    window.shows("class=\"field number reason\"");
+    assert_eq!(window.enter("no"), 422);
+    assert!(!window.page.contains("then Or"), "{}", window.page);
     window.enter_all(&["knocked while closing"]);
     window.shows("(limit 2.0 µm); the check was accepted: knocked while closing.");
+    assert_says(&window.page, "doubt.accepted");
+    assert_silent(&window.page, "doubt.do-not-sign");
+    window.enter_all(&["/sign A. Quill"]);
+    // On record the caution is past, and nothing beside the withheld verdict reads as one.
+    let id = between(&window.page, "href=\"/record/", "\"");
+    let report = bench.get(&format!("/record/{id}")).body;
+    assert_says(&report, "doubt.recorded");
+    assert_silent(&report, "doubt.do-not-sign");
+    assert_says(&report, "report.statement-withheld");
+    assert!(!report.contains("<dt>Margin</dt>"), "{report}");
+    assert_silent(&report, "report.size-conforms-with");
+}
+
+/// Who decides on release, and what the drawing requires beside the size, stand with the question for the signature.
+#[test]
+fn what_is_to_be_known_stands_beside_the_signature() {
+    let (_folder, bench) = bench("told-signature");
+    let mut window = bench.window();
+    let safety = SET_UP.map(|line| line).to_vec();
+    let (before, after) = safety.split_at(5);
+    window.enter_all(before);
+    window.enter_all(&["safety"]);
+    window.enter_all(&after[1..]);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&ZERO);
+    let dock = between(&window.page, "class=\"dock\"", "</footer>");
+    assert_says(dock, "caution.safety");
+    assert_eq!(window.page.matches("class=\"caution\"").count(), 1);
+}
+
+/// Temperatures that were taken back are asked for again, also where a set-up would have brought them along; a number alone is a key
+/// that was hit twice, and 2 °C is no room to measure in.
+#[test]
+fn temperatures_taken_back_are_not_used_again() {
+    let (_folder, bench) = bench("told-temperature");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..6]);
+    window.enter_all(&[""]);
+    assert_says(window.question(), "bench.question-temperature");
+    assert_eq!(window.enter("2"), 422);
+    assert_says(&window.page, "bench.temperature-alone");
+    assert_eq!(window.enter("2 2"), 422);
+    assert_says(&window.page, "job.too-cold");
+    window.enter_all(&["21.4 20.9 brass"]);
+    assert_says(window.question(), "bench.question-zero-check");
+    window.enter_all(&["/back", "/back"]);
+    assert_says(window.question(), "bench.question-set-up");
+    window.enter_all(&[""]);
+    assert_says(window.question(), "bench.question-temperature");
+    assert!(
+        !window.page.contains("Enter accepts 21.4"),
+        "{}",
+        window.page
+    );
+}
+
+/// A command that is not available is named by its key and by what it does.
+#[test]
+fn a_key_that_does_nothing_is_named_as_it_stands_on_the_keyboard() {
+    let (_folder, bench) = bench("told-key");
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&["10.001"]);
+    assert_eq!(window.enter("r"), 422);
+    window.shows("R (repeat a reading) is not available");
 }
 
 #[test]
@@ -86,6 +165,10 @@ fn page_and_command_put_the_same_set_up_first() {
     window.shows(&format!(
         "Enter accepts {instrument} · {contacts} · {standard}"
     ));
+    // What the micrometer will show is the same number on the page.
+    let expected = first["expected_reading"].as_f64().unwrap();
+    window.enter_all(&[""]);
+    window.shows(&format!("about {expected:.3} mm"));
     // The wires behind it promise less: the order is not that of the uncertainty, and says so.
     let all = advice["set_ups"].as_array().unwrap();
     let u = |one: &serde_json::Value| one["expanded_uncertainty"].as_f64().unwrap();

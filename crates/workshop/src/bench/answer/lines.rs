@@ -3,7 +3,7 @@
 use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, JobError, Made, RuleName, Service, Target, Temperature, Thermometer,
-    ThreadDiameter,
+    ThreadDiameter, too_cold, too_hot,
 };
 use metrology::material;
 use metrology::message::Say as _;
@@ -244,10 +244,24 @@ pub(super) fn temperature(
         }
     }
     let (part, standard) = match numbers.as_slice() {
+        // A key that was hit twice is no temperature.
+        [both] if named.is_empty() => {
+            let steel = format!("{both} {both} steel");
+            let is_likely = measurable(*both).is_ok();
+            return Err(Refusal {
+                suggestions: is_likely.then_some(steel).into_iter().collect(),
+                ..Refusal::new(Refused::TemperatureAlone {
+                    line: line.to_owned(),
+                })
+            });
+        }
         [both] => (*both, *both),
         [part, standard] => (*part, *standard),
         _ => return Err(Refusal::new(Refused::TemperatureWanted)),
     };
+    for degrees in [part, standard] {
+        measurable(degrees).map_err(|error| job_refusal(&error, &State::default()))?;
+    }
     let (part_material, thermometer) =
         of_what(&named, found, nearest).map_err(|refusal| Refusal {
             suggestions: refusal
@@ -266,6 +280,12 @@ pub(super) fn temperature(
         standard_material: "steel".to_owned(),
         thermometer,
     }))
+}
+
+/// Refuses a temperature that nobody measures at.
+fn measurable(degrees: f64) -> Result<(), JobError> {
+    too_cold(degrees)?;
+    too_hot(degrees)
 }
 
 /// The material of the part and the thermometer, in either order; steel where none is named.
@@ -383,7 +403,10 @@ mod tests {
             Err(refusal) => Err(format!("{refusal:?}")),
         };
         assert_eq!(read("").unwrap(), None);
-        assert_eq!(read("21,4").unwrap(), Some((21.4, 21.4, "steel".into())));
+        assert_eq!(
+            read("21,4 steel").unwrap(),
+            Some((21.4, 21.4, "steel".into()))
+        );
         assert_eq!(
             read("21.4 °C 20.9 brass").unwrap(),
             Some((21.4, 20.9, "brass".into()))
@@ -391,5 +414,20 @@ mod tests {
         assert!(read("brass").is_err());
         assert!(read("10.001").is_err());
         assert!(read("21 cheese").unwrap_err().contains("brass"));
+        // A number alone: `2` is a key that was hit twice, and `21.4` is offered as it would be right.
+        for (alone, offered) in [("2", false), ("9", true), ("21.4", true), ("21,4 °C", true)] {
+            let refused = read(alone).unwrap_err();
+            assert!(refused.contains("temperature-alone"), "{refused}");
+            assert_eq!(refused.contains("steel"), offered, "{refused}");
+        }
+        for (cold, taken) in [
+            ("2 2", false),
+            ("4.9 steel", false),
+            ("5 5", true),
+            ("21 2", false),
+        ] {
+            assert_eq!(read(cold).is_ok(), taken, "{cold}");
+        }
+        assert!(read("68 68").unwrap_err().contains("too-hot"));
     }
 }
