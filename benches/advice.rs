@@ -75,6 +75,7 @@ fn question(job: &Job) -> Question {
         on: job.measured_on,
         repeatability: None,
         material: None,
+        temperature: None,
         prior: metrology::inspection::Prior::default(),
         approved: Vec::new(),
     }

@@ -335,9 +335,11 @@ pub fn on_standard(
 pub fn fewer_decimals(reading: &Entered, step: Option<&Entered>) -> Option<Suspicion> {
     /// More than any display shows.
     const MOST: u32 = 10;
+    /// No display of a micrometer has a finer step, millimetres; a finer one that is stated is none to be seen.
+    const FINEST: f64 = 0.00005;
     let unit = reading.unit();
     let step = step.filter(|step| step.unit().of_drawing() == unit.of_drawing())?;
-    if reading.resolution() <= step.value() {
+    if reading.resolution() <= step.value() || step.value().mm() < FINEST {
         return None;
     }
     let mut with_zeros = (reading.decimals() + 1..=MOST).filter_map(|decimals| {

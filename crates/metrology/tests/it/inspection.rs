@@ -685,7 +685,8 @@ fn a_reading_with_fewer_decimals_than_the_display_is_flagged() {
     let one = run(read(["8.978mm", "8.98mm", "8.979mm"])).unwrap();
     // One in ten readings ends with a zero.
     assert_eq!(flags(&one), [None; 3]);
-    let zero = json!({ "before": ["25.00mm", "25.00mm", "25.00mm"], "after": ["25.003mm", "25.00mm"] });
+    let zero =
+        json!({ "before": ["25.00mm", "25.00mm", "25.00mm"], "after": ["25.003mm", "25.00mm"] });
     let on_standard = run(with(m10(), &[("/zero", zero), step.clone()])).unwrap();
     let on_standard = on_standard.zero_flags.iter();
     let on_standard: Vec<_> = on_standard
