@@ -76,13 +76,13 @@ pub fn next_severity(lots: &[LotResult]) -> Proposal {
         rejected_tightened: 0,
     };
     for lot in lots {
-        after.take(lot);
+        after.take(*lot);
     }
     after.asked
 }
 
 impl After {
-    fn take(&mut self, lot: &LotResult) {
+    fn take(&mut self, lot: LotResult) {
         let tightened = lot.severity == Severity::Tightened;
         self.accepted_tightened = match (tightened, lot.accepted) {
             (true, true) => self.accepted_tightened + 1,
@@ -107,7 +107,7 @@ impl After {
         self.asked = Proposal { severity, why };
     }
 
-    fn normal(&mut self, lot: &LotResult) {
+    fn normal(&mut self, lot: LotResult) {
         self.ask(Severity::Normal, Why::Stays);
         self.latest.push(lot.accepted);
         let first = self.latest.len().saturating_sub(5);
@@ -121,7 +121,7 @@ impl After {
         }
     }
 
-    fn tightened(&mut self, lot: &LotResult) {
+    fn tightened(&mut self, lot: LotResult) {
         self.ask(Severity::Tightened, Why::Stays);
         self.rejected_tightened += usize::from(!lot.accepted);
         if self.accepted_tightened >= 5 {
@@ -131,7 +131,7 @@ impl After {
         }
     }
 
-    fn reduced(&mut self, lot: &LotResult) {
+    fn reduced(&mut self, lot: LotResult) {
         self.ask(Severity::Reduced, Why::Stays);
         if !lot.accepted {
             self.ask(Severity::Normal, Why::ReducedRejected);
