@@ -400,10 +400,18 @@ pub struct Studied {
     pub linearity: Option<LinearityDocument>,
     /// Why nothing can be computed.
     pub not_computed: Option<Message>,
+    /// By which evaluation it was computed; none of results of before the evaluations had numbers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub evaluation: Option<u32>,
 }
+
+/// The evaluation of studies of this build. 2: readings are computed with as the decimals that were written, so that equal ones
+/// have no spread, and the intervals of gauge and categories are integrated; before, their ends were those of a simulation.
+const EVALUATION: u32 = 2;
 
 impl Studied {
     const NOTHING: Self = Self {
+        evaluation: Some(EVALUATION),
         repeatability: None,
         type_1: None,
         bias: None,

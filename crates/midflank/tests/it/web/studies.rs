@@ -1,5 +1,7 @@
 //! Studies at the bench, from the form that begins one to a job that takes what was approved.
 
+use workshop::record::BENCH_JOB;
+
 use super::gauge_room::command;
 use super::support::{self, Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO};
 use crate::said::{assert_says, assert_silent, heard};
@@ -384,6 +386,47 @@ fn a_nested_study_is_run_and_approved() {
     let approvals = json(&folder, &["study", "list", "--json"]);
     assert!(approvals[0]["approval"].is_string(), "{approvals}");
     command(&folder, &["ledger", "verify"]);
+    let upper = |document: &mut serde_json::Value, by: f64| {
+        let known = document.as_f64().unwrap();
+        *document = (known * by).into();
+    };
+    // The ends of intervals were simulated, and the last digits of a sum were another's; no other number was.
+    assert!(verifies_as_evaluated_before(&folder, &entry, |result| {
+        let result = &mut result["repeatability"];
+        upper(&mut result["gauge_rr_interval"]["upper"], 1.02);
+        upper(&mut result["total"], 1.0 + 1e-12);
+    }));
+    assert!(!verifies_as_evaluated_before(&folder, &entry, |result| {
+        upper(&mut result["repeatability"]["total"], 1.001);
+    }));
+}
+
+/// Whether a ledger with one more study verifies, as a build stored it whose evaluations had no number, with something of its result
+/// changed.
+fn verifies_as_evaluated_before(
+    folder: &Folder,
+    entry: &str,
+    change: impl FnOnce(&mut serde_json::Value),
+) -> bool {
+    let ledger = crate::bench::open(folder.path().join("ledger.db"));
+    let mut draft = ledger.get(&entry.parse().unwrap()).unwrap().content;
+    let mut results: serde_json::Value = serde_json::from_str(&draft.results).unwrap();
+    let content = results["content"].as_object_mut().unwrap();
+    assert_eq!(content.remove("evaluation"), Some(2.into()));
+    change(&mut results["content"]);
+    draft.results = results.to_string();
+    draft.events = None;
+    draft.subjects.retain(|subject| subject.role != BENCH_JOB);
+    ledger.append(&draft).unwrap();
+    drop(ledger);
+    let path = folder.path().join("ledger.db");
+    let verified = crate::bench::Bench::new().run(&[
+        "--ledger",
+        path.to_str().unwrap(),
+        "ledger",
+        "verify",
+    ]);
+    verified.status == 0
 }
 
 /// The last study on the record gives the same by a command on its readings as a file; its entry and its document.
