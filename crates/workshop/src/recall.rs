@@ -355,7 +355,9 @@ impl Part {
             }
             moved
         });
-        settled.into_iter().for_each(|moved| self.add(moved));
+        for moved in settled {
+            self.add(moved);
+        }
         for kind in [&mut self.changed, &mut self.same] {
             kind.sort_by_key(|one| one.measured_at);
         }

@@ -373,10 +373,11 @@ fn study(entry: &Entry) -> Result<Computed, Unreadable> {
     let is_refused_now = !again.is_computed();
     let mut differences = kept::differences(&serde_json::to_value(again.keep())?, &stored);
     if stored.get(EVALUATION).is_none() {
-        let was_computed = stored.get("not_computed").is_none_or(serde_json::Value::is_null);
-        differences.retain(|one| {
-            !(is_refused_now && was_computed) && !is_of_evaluation(one)
-        });
+        let was_computed = stored
+            .get("not_computed")
+            .is_none_or(serde_json::Value::is_null);
+        let is_refused = is_refused_now && was_computed;
+        differences.retain(|one| !(is_refused || is_of_evaluation(one)));
     }
     differences.extend(not_empty(&[EDITIONS], content));
     let mut subjects = study.subjects();

@@ -53,6 +53,9 @@ enum Next {
     Nothing,
 }
 
+/// How the pieces of a characteristic stand, and how many pieces the plan asks for.
+type Standings = (Vec<Standing>, Option<u64>);
+
 /// What a line at the first question says of a lot.
 struct Named<'a> {
     number: &'a str,
@@ -234,12 +237,12 @@ impl App {
         let Some(run) = state.run() else {
             return Ok(None);
         };
-        let told = |(standings, n): (Vec<Standing>, _)| told::run_ended(&run.of, &standings, n);
+        let told = |(standings, n): Standings| told::run_ended(&run.of, &standings, n);
         Ok(self.standings_of(run)?.map(told))
     }
 
     /// What the pieces of the characteristic of a run came to, and how many the plan asks for.
-    fn standings_of(&self, run: &Run) -> Result<Option<(Vec<Standing>, Option<u64>)>, Failure> {
+    fn standings_of(&self, run: &Run) -> Result<Option<Standings>, Failure> {
         let Some((lot, matrix, _)) = self.of_lot(&run.of.lot)? else {
             return Ok(None);
         };

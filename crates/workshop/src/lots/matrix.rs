@@ -610,7 +610,7 @@ impl Cell {
         self.because = Some(because.to_owned());
         if let Some(outcome) = &mut self.outcome {
             outcome.standing = Standing::Undecided;
-            outcome.because = self.because.clone();
+            outcome.because.clone_from(&self.because);
             outcome.decision = Verdict::Undecided.key();
         }
     }

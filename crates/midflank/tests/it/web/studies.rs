@@ -420,12 +420,8 @@ fn verifies_as_evaluated_before(
     ledger.append(&draft).unwrap();
     drop(ledger);
     let path = folder.path().join("ledger.db");
-    let verified = crate::bench::Bench::new().run(&[
-        "--ledger",
-        path.to_str().unwrap(),
-        "ledger",
-        "verify",
-    ]);
+    let verified =
+        crate::bench::Bench::new().run(&["--ledger", path.to_str().unwrap(), "ledger", "verify"]);
     verified.status == 0
 }
 

@@ -340,7 +340,7 @@ impl Table<'_> {
                 Ok(one(Event::ZeroAgain { when }))
             }
             Command::End => match state.run().filter(|_| !self.within_piece()) {
-                Some(run) => self.end_of_run(run),
+                Some(run) => Ok(self.end_of_run(run)),
                 None => Ok(one(Event::ReadingsEnded)),
             },
             Command::Next if state.run().is_some() => Ok(one(Event::CheckPutOff)),

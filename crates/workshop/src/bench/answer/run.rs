@@ -120,14 +120,14 @@ impl Table<'_> {
     }
 
     /// Ends the run, or the pieces of it that are looked at.
-    pub(super) fn end_of_run(&self, run: &Run) -> Result<Answer, Refusal> {
+    pub(super) fn end_of_run(&self, run: &Run) -> Answer {
         if !run.found.is_empty() {
-            return Ok(one(Event::ReadingsEnded));
+            return one(Event::ReadingsEnded);
         }
         match self.state.pieces_since_check() {
-            0 => Ok(one(Event::RunEnded)),
+            0 => one(Event::RunEnded),
             // It ends with the check of these pieces, which is asked for now: a reading of the standard must not become a piece.
-            _ => Ok(one(Event::ZeroAgain { when: When::After })),
+            _ => one(Event::ZeroAgain { when: When::After }),
         }
     }
 
