@@ -330,6 +330,10 @@ fn readings_from_a_file() {
             &["jobfile.mixed-units"],
         ),
         ("0.2129\n0.2130\n0.2", &["jobfile.cut-line"]),
+        (
+            "reading,unit,along\n0.2129,in,\"head\n0.2230,in,end\n",
+            &["jobfile.open-quote", "2"],
+        ),
         ("reading\n", &["job.no-readings"]),
         ("", &["job.no-readings"]),
     ];

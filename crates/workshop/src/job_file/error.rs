@@ -119,6 +119,8 @@ metrology::messages! {
         NoReadings "no-readings",
         /// A file of readings whose last line is not whole.
         CutLine "cut-line" { reading: Entered as Entered },
+        /// A quotation mark that is not closed.
+        OpenQuote "open-quote",
         /// A column that there is not.
         UnknownColumn "unknown-column" { column: String as Text, known: Vec<&'static str> as one_of },
         /// More or fewer fields than columns.

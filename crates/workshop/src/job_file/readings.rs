@@ -9,6 +9,7 @@ use std::path::Path;
 
 use metrology::inspection::Place;
 use metrology::message::{Message, Say as _, Value};
+use metrology::study::open_quote;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::{FileNote, Wrong, on_line};
@@ -181,6 +182,11 @@ fn with_header(
         .into_iter()
         .find(|d| header.contains(*d as char))
         .unwrap_or(b',');
+    // Rows below it would be taken for a part of its field.
+    if let Some((line, _)) = open_quote(text, delimiter) {
+        let line = usize::try_from(line).unwrap_or(usize::MAX);
+        return Err(on_line(path, line, None, Wrong::OpenQuote));
+    }
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(delimiter)
         .trim(csv::Trim::All)
