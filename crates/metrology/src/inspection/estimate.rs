@@ -24,7 +24,7 @@ use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
 use super::since_certificate;
 use super::size;
-use super::suspicion::{Near, fewer_decimals, on_standard};
+use super::suspicion::{Near, fewer_decimals, on_standard, or_fewer_decimals};
 use super::target::Target;
 use super::thermal::thermal;
 use super::warning::Warning;
@@ -737,11 +737,7 @@ impl Estimate {
             flags
         };
         let step = step_of_display(job, target).filter(|step| all_lost(&readings, step));
-        let flags = slips
-            .into_iter()
-            .zip(&readings)
-            .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
-            .collect::<Vec<_>>();
+        let flags = or_fewer_decimals(slips, &readings, step);
         let places = job
             .readings
             .iter()

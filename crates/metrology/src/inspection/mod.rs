@@ -131,7 +131,7 @@ pub use status_note::{StatusNote, is_of_room, withholding};
 pub use suited::{LARGEST_SHARE, may_turn, rank, suited, trial_contacts, unsuited};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,
-    examine_apart, fewer_decimals, in_other_unit, on_standard,
+    examine_apart, in_other_unit, on_standard, or_fewer_decimals,
 };
 pub use target::{Measured, NEWEST, Target};
 pub use warning::{

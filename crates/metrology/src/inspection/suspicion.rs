@@ -321,10 +321,17 @@ pub fn on_standard(
     step: Option<&Entered>,
 ) -> Vec<Option<Suspicion>> {
     let slips = examine(readings, about_certified(certified), None, Length::ZERO);
-    slips
-        .into_iter()
-        .zip(readings)
-        .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
+    or_fewer_decimals(slips, readings, step)
+}
+
+/// What was found of each reading, and where that is nothing, that it has fewer decimals than a display of this step shows.
+pub fn or_fewer_decimals(
+    slips: Vec<Option<Suspicion>>,
+    readings: &[Entered],
+    step: Option<&Entered>,
+) -> Vec<Option<Suspicion>> {
+    let both = slips.into_iter().zip(readings);
+    both.map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
         .collect()
 }
 

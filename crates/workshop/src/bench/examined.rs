@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use metrology::inspection::{
     Form, Near, Plausible, Suspicion, Target, Warning, about_certified, examine, examine_apart,
-    fewer_decimals, zero_in_doubt,
+    or_fewer_decimals, zero_in_doubt,
 };
 use metrology::limits::Limits;
 use metrology::message::Say as _;
@@ -75,11 +75,7 @@ impl State {
             Procedure::Study(ref studying) => self.examined_apart(studying, plausible, zero),
             Procedure::Inspection | Procedure::Run(_) => {
                 let step = self.step_of_display();
-                let slips = examine(&shown, plausible, None, zero).into_iter();
-                slips
-                    .zip(&shown)
-                    .map(|(slip, reading)| slip.or_else(|| fewer_decimals(reading, step)))
-                    .collect()
+                or_fewer_decimals(examine(&shown, plausible, None, zero), &shown, step)
             }
         };
         let mut before: Option<(Timestamp, Entered)> = None;
