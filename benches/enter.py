@@ -64,7 +64,7 @@ def enter(line):
 
 
 try:
-    set_up = ["M10x1.5-6g", "screw", "", "lot / 1 of 9", "", "", "m0", "c0", "s0", "20.4"]
+    set_up = ["M10x1.5-6g", "screw", "", "lot / 1 of 9", "", "", "m0", "c0", "s0", "20.4 20.4 steel"]
     for line in set_up + ["9.000"] * 3 + ["8.868", "8.869", "8.867", "8.868", "8.869"]:
         enter(line)
     enter("8.867")
