@@ -99,6 +99,36 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
         .iter()
         .map(|one| one.certified.heading.date)
         .collect();
+    each_calibration(ledger, piece, |_, date, good| {
+        if good {
+            days.push(date);
+        }
+    })?;
+    Ok(days)
+}
+
+/// The latest calibration in house of a piece and its day, where it did not keep its criterion and nothing later shows the piece
+/// good.
+pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)>, Error> {
+    let mut latest: Option<(EntryId, Date, bool)> = None;
+    each_calibration(ledger, piece, |entry, date, good| {
+        if latest.is_none_or(|(_, before, _)| before <= date) {
+            latest = Some((entry, date, good));
+        }
+    })?;
+    let Some((entry, date, false)) = latest else {
+        return Ok(None);
+    };
+    let later = good_checks(ledger, piece)?.into_iter().any(|on| on >= date);
+    Ok((!later).then_some((entry, date)))
+}
+
+/// Each calibration in house of a piece: its entry, its day, and whether it kept its criterion.
+fn each_calibration(
+    ledger: &Ledger,
+    piece: &PieceId,
+    mut take: impl FnMut(EntryId, Date, bool),
+) -> Result<(), Error> {
     let filter = Filter {
         subjects: vec![piece.subject()],
         ..RecordKind::Calibration.standing()
@@ -107,12 +137,9 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
         let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
         let result: Result<CalibratedDocument, _> =
             kept::read(kept::CALIBRATED, &entry.content.results);
-        if let (Ok(worked), Ok(result)) = (worked, result)
-            && result.is_good()
-        {
-            days.push(worked.heading.date);
+        if let (Ok(worked), Ok(result)) = (worked, result) {
+            take(entry.id(), worked.heading.date, result.is_good());
         }
         Ok(())
-    })?;
-    Ok(days)
+    })
 }

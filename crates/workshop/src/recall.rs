@@ -4,6 +4,7 @@
 //! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
 //! numbers from memory).
 
+use std::borrow::Cow;
 use std::num::NonZeroUsize;
 use std::thread;
 
@@ -20,7 +21,7 @@ use metrology::uncertainty::{coverage_factor_95, truncated_degrees_of_freedom};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::certificates_on_record::good_checks;
 use crate::document::{from_mm, to_mm};
@@ -116,25 +117,26 @@ pub struct Recall {
     pub history: History,
 }
 
-/// A result that the piece touched. Lengths are in its unit.
+/// A result that the piece touched. Lengths are in its unit. There may be half a million of them: each is kept small.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Recalled {
-    pub id: String,
+    #[serde(serialize_with = "in_text")]
+    pub id: EntryId,
     pub measured_at: Timestamp,
-    pub part: Option<String>,
-    pub characteristic: Option<String>,
-    pub sample: Option<String>,
-    pub lot: Option<String>,
+    pub part: Option<Box<str>>,
+    pub characteristic: Option<Box<str>>,
+    pub sample: Option<Box<str>>,
+    pub lot: Option<Box<str>>,
     /// Number of the piece in the order of work.
-    pub piece: Option<String>,
+    pub piece: Option<Box<str>>,
     pub size: Option<f64>,
     /// What the size is without the error; none where it is not known how the result hangs on the piece.
     pub corrected: Option<f64>,
     pub unit: Option<LengthUnit>,
     /// The verdict on the record.
-    pub before: String,
+    pub before: Cow<'static, str>,
     /// The verdict on the corrected size.
-    pub after: String,
+    pub after: Cow<'static, str>,
     /// The error of the piece on that day.
     pub error: Option<f64>,
     /// The slope of the size over it.
@@ -327,7 +329,7 @@ struct Near {
     /// To the edge of its zone, millimetres.
     margin: f64,
     /// What holds if it does not stand.
-    else_holds: String,
+    else_holds: Cow<'static, str>,
 }
 
 impl Part {
@@ -419,10 +421,10 @@ impl Recalled {
         let by = error.zip(sensitivity).map(|(error, slope)| -slope * error);
         let (after, near) = by
             .and_then(|by| decided_again(facts, by))
-            .unwrap_or_else(|| (Verdict::Undecided.key().to_owned(), None));
-        let text = |of| facts.text(of).map(str::to_owned);
+            .unwrap_or_else(|| (Verdict::Undecided.key().into(), None));
+        let text = |of| facts.text(of).map(Box::from);
         let moved = Self {
-            id: entry.to_string(),
+            id: entry,
             measured_at: at,
             part: text(Text::Part),
             characteristic: text(Text::Characteristic),
@@ -432,13 +434,22 @@ impl Recalled {
             size,
             corrected: size.zip(by).map(|(size, by)| size + by),
             unit,
-            before: text(Text::Verdict).unwrap_or_default(),
+            before: facts.text(Text::Verdict).map(verdict).unwrap_or_default(),
             after,
             error,
             sensitivity,
         };
         (moved, near)
     }
+}
+
+/// A verdict as it is recorded; no memory is taken for one that this program knows.
+fn verdict(recorded: &str) -> Cow<'static, str> {
+    Verdict::of(recorded).map_or_else(|| recorded.to_owned().into(), |known| known.key().into())
+}
+
+fn in_text<S: Serializer>(id: &EntryId, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(id)
 }
 
 /// What [`Recalled::of`] looks at.
@@ -477,11 +488,11 @@ const WANTED: Wanted = Wanted {
 ///
 /// A verdict that was withheld stays so, unless it was for what is known beside the budget and the moved size is rejected by more; a
 /// requirement beside the size that was stricter is so still.
-fn decided_again(facts: &dyn Glance, by: f64) -> Option<(String, Option<Near>)> {
+fn decided_again(facts: &dyn Glance, by: f64) -> Option<(Cow<'static, str>, Option<Near>)> {
     let recorded = facts.text(Text::Verdict)?;
     let because = facts.text(Text::Because);
     if by == 0.0 || because.is_some_and(|because| !is_beside(because)) {
-        return Some((recorded.to_owned(), None));
+        return Some((verdict(recorded), None));
     }
     let number = |of| facts.number(of);
     let unit = on_record::unit(facts)?;
@@ -528,10 +539,10 @@ fn decided_again(facts: &dyn Glance, by: f64) -> Option<(String, Option<Near>)> 
     let beside = Verdict::of(recorded).filter(|_| facts.text(Text::SizeVerdict) != Some(recorded));
     let beside = beside.filter(|_| because.is_none());
     if let Some(beside) = beside.filter(|beside| strictness(*beside) > strictness(on_size)) {
-        return Some((beside.key().to_owned(), None));
+        return Some((beside.key().into(), None));
     }
     if because.is_some() && on_size != Verdict::Reject {
-        return Some((recorded.to_owned(), None));
+        return Some((verdict(recorded), None));
     }
     let both = [Some(decided), other];
     let margins = both.into_iter().flatten();
@@ -539,9 +550,9 @@ fn decided_again(facts: &dyn Glance, by: f64) -> Option<(String, Option<Near>)> 
     let margin = margins.filter_map(|one| one.margin).reduce(f64::min);
     let near = margin.map(|margin| Near {
         margin,
-        else_holds: Verdict::Undecided.key().to_owned(),
+        else_holds: Verdict::Undecided.key().into(),
     });
-    Some((on_size.key().to_owned(), near))
+    Some((on_size.key().into(), near))
 }
 
 /// By what a moved size is decided again.

@@ -4,9 +4,10 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 
+use crate::certificates_on_record;
 use crate::error::Error;
 use crate::gauge_record::piece::{PieceId, PieceKind};
-use crate::gauge_record::status::{Change, STATUS, StatusError};
+use crate::gauge_record::status::{Change, STATUS, Set, StatusError};
 use crate::given;
 use crate::kept;
 use crate::record_kind::RecordKind;
@@ -104,6 +105,13 @@ pub fn record(
     // An extension says who answers for it and by what check, and stands on every report; another due date would not.
     if let Some(due) = certified.filter(|due| *due < today && change.due > Some(*due)) {
         return Err(Error::input(StatusError::PutOff { due }));
+    }
+    // What it is still good for may be said by limiting it; that it is good altogether is for a certificate or a calibration to say.
+    if change.set() == Some(Set::InUse)
+        && let Some((entry, date)) = certificates_on_record::failed(ledger, &change.piece)?
+    {
+        let entry = entry.to_string();
+        return Err(Error::input(StatusError::Failed { entry, date }));
     }
     given::on_lines("reason", &change.reason).map_err(Error::input)?;
     given::on_one_line("person", &recorder.person).map_err(Error::input)?;

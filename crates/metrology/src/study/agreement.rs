@@ -149,17 +149,14 @@ struct Trials {
 impl Trials {
     fn read(table: &Table, parts: &[String], raters: &[String]) -> Result<Self, StudyError> {
         let of_rows = table.texts("trial")?;
-        let mut seen = BTreeSet::new();
-        let rows = parts.iter().zip(raters).zip(&of_rows).zip(table.lines());
-        for (((part, rater), trial), line) in rows {
-            if !seen.insert((part, rater, trial)) {
-                return Err(StudyError::DoubledRating {
-                    line,
-                    part: part.clone(),
-                    rater: rater.clone(),
-                    trial: trial.clone(),
-                });
-            }
+        if let Some((row, line)) = table.repeated([parts, raters, &of_rows]) {
+            let at = |column: &[String]| column.get(row).cloned().unwrap_or_default();
+            return Err(StudyError::DoubledRating {
+                line,
+                part: at(parts),
+                rater: at(raters),
+                trial: at(&of_rows),
+            });
         }
         let order = in_order(&of_rows);
         Ok(Self { of_rows, order })

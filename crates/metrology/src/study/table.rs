@@ -1,5 +1,7 @@
 //! A study's readings as they stand in a CSV file.
 
+use std::collections::BTreeSet;
+
 use crate::double_double::{DoubleDouble, Unread};
 
 /// The columns that a study asks for, row by row.
@@ -132,6 +134,13 @@ impl Table {
             n: fields.len(),
             wanted,
         })
+    }
+
+    /// The first row, counted from 0, that has in these columns what a row above it has, and its line.
+    pub(super) fn repeated(&self, [a, b, c]: [&[String]; 3]) -> Option<(usize, u64)> {
+        let mut seen = BTreeSet::new();
+        let mut rows = a.iter().zip(b).zip(c).zip(self.lines()).enumerate();
+        rows.find_map(|(row, (key, line))| (!seen.insert(key)).then_some((row, line)))
     }
 
     /// Whether the header has this column.

@@ -235,7 +235,7 @@ fn line(one: &Recalled) -> String {
     let sample = sample.map_or(String::new(), |sample| format!(" / {sample}"));
     format!(
         "{:<9} {}  {moved}  {verdict:<22}  {part}{sample}, {}",
-        one.id,
+        one.id.to_string(),
         station::day(one.measured_at),
         words::characteristic_as_stored(one.characteristic.as_deref().unwrap_or_default())
     )

@@ -151,6 +151,7 @@ fn field_of(error: &Error) -> Option<&'static str> {
         "extends-nothing" | "extension-past" => Some("extend_until"),
         "half-extension" => Some("check"),
         "put-off" => Some("due"),
+        "failed" => Some("status"),
         _ => None,
     }
 }

@@ -93,6 +93,16 @@ fn what_is_out_is_quarantined_and_gives_no_verdict() {
             "A. Quill",
         ])
     };
+    // That somebody looked at it does not undo what was measured of it.
+    set("in-use").refused(&["status-error.failed", "2026-03-02"]);
+    let again = of_gauge_room("calibration")
+        .replace("IN-2026-04", "IN-2026-05")
+        .replace("on = 2026-03-02", "on = 2026-03-03");
+    let again = bench.file("again.toml", &again);
+    let told = bench
+        .run(&["calibrate", &again, "--record", "--json"])
+        .json();
+    assert_eq!(told["verdict"], "accept");
     assert_eq!(set("in-use").status, 0);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["decision"], "accept");
@@ -390,6 +400,18 @@ fn a_recall_is_kept_and_decided() {
     assert_eq!(decide(&result, "informed").status, 0);
     assert_eq!(decide(&result, "scrapped").status, 0);
     decide("999", "informed").refused(&["recall-case.no-result"]);
+    // The first is one whose verdict changes: that it conforms all the same is not said without a word why.
+    assert_ne!(listed["results"][0]["after"], "accept");
+    let good = [
+        "recalls",
+        "decide",
+        &entry,
+        "still-good",
+        &result,
+        "--person",
+        "A. Quill",
+    ];
+    bench.run(&good).refused(&["recall-case.not-good"]);
     let shown = bench.run(&["recalls", "show", &entry, "--json"]).json();
     assert_eq!(shown["open"], 2);
     assert_eq!(shown["decisions"].as_array().unwrap().len(), 2);

@@ -125,6 +125,8 @@ metrology::messages! {
         HalfExtension "half-extension",
         /// A later due date of what is overdue already.
         PutOff "put-off" { due: Date as Date },
+        /// In use, though it failed its latest calibration.
+        Failed "failed" { entry: String as Text, date: Date as Date },
         /// An entry that cannot be read.
         Unreadable "unreadable" { entry: String as Text },
     }

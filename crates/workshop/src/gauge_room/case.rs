@@ -1,6 +1,7 @@
 //! Recalls kept as cases: saved, decided result by result, and listed.
 
 use ledger::{Draft, Entry, EntryRef, Ledger, Order, Page};
+use metrology::decision::Verdict;
 
 use crate::clock::now;
 use crate::error::Error;
@@ -23,6 +24,8 @@ metrology::messages! {
         NoCase "no-case" { entry: String as Text },
         /// A result that the case does not have.
         NoResult "no-result" { entry: String as Text, result: String as Text },
+        /// Still good, without a word why, though the verdict without the error is none of acceptance.
+        NotGood "not-good" { result: String as Text, after: Verdict as code },
     }
 }
 
@@ -55,19 +58,20 @@ pub fn of(recall: &Recall, error: &str, recalls: &Recalls) -> Case {
 }
 
 fn result(one: &Recalled) -> CaseResult {
+    let text = |text: &Option<Box<str>>| text.as_deref().map(str::to_owned);
     CaseResult {
-        entry: one.id.clone(),
+        entry: one.id.to_string(),
         measured_at: one.measured_at,
-        part: one.part.clone(),
-        characteristic: one.characteristic.clone(),
-        sample: one.sample.clone(),
-        lot: one.lot.clone(),
-        piece: one.piece.clone(),
+        part: text(&one.part),
+        characteristic: text(&one.characteristic),
+        sample: text(&one.sample),
+        lot: text(&one.lot),
+        piece: text(&one.piece),
         size: one.size,
         corrected: one.corrected,
         unit: one.unit.map(|unit| unit.symbol().to_owned()),
-        before: one.before.clone(),
-        after: one.after.clone(),
+        before: one.before.clone().into_owned(),
+        after: one.after.clone().into_owned(),
     }
 }
 
@@ -150,6 +154,13 @@ pub fn decide(
                 result: named.to_owned(),
             })
         })?;
+        let after = Verdict::of(&known.after).unwrap_or(Verdict::Undecided);
+        let is_good = matches!(after, Verdict::Accept | Verdict::ConditionalAccept);
+        let says_why = note.is_some_and(|note| !note.trim().is_empty());
+        if decided == Decided::StillGood && !is_good && !says_why {
+            let result = known.entry.clone();
+            return Err(Error::input(CaseError::NotGood { result, after }));
+        }
         case.decisions.push(Decision {
             entry: known.entry.clone(),
             decided: decided.key().to_owned(),

@@ -31,17 +31,14 @@ impl Layout {
         let table = Table::read(text, &["part", "operator", "trial", "value"])?;
         let (parts, operators) = (table.texts("part")?, table.texts("operator")?);
         let (trials, values) = (table.texts("trial")?, table.numbers("value")?);
-        let mut seen = BTreeSet::new();
-        let places = parts.iter().zip(&operators).zip(&trials).zip(table.lines());
-        for (((part, operator), trial), line) in places {
-            if !seen.insert((part, operator, trial)) {
-                return Err(StudyError::DoubledTrial {
-                    line,
-                    part: part.clone(),
-                    operator: operator.clone(),
-                    trial: trial.clone(),
-                });
-            }
+        if let Some((row, line)) = table.repeated([&parts, &operators, &trials]) {
+            let at = |column: &[String]| column.get(row).cloned().unwrap_or_default();
+            return Err(StudyError::DoubledTrial {
+                line,
+                part: at(&parts),
+                operator: at(&operators),
+                trial: at(&trials),
+            });
         }
         let readings = parts.into_iter().zip(values).collect();
         let by_operator: Vec<(String, Cells)> = grouped(operators, readings)
