@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use rust_decimal::Decimal;
 
-use super::acceptance::check_lot;
+use super::acceptance::{Acceptance, check_lot};
 use super::error::SamplingError;
 use crate::source::Confidence;
 use crate::tables;
@@ -76,6 +76,14 @@ const AQLS: [&str; 26] = [
 type Row = BTreeMap<String, String>;
 static LETTERS: LazyLock<Vec<Row>> = LazyLock::new(|| tables::rows(tables::SAMPLING_LETTERS));
 static PLANS: LazyLock<Vec<Row>> = LazyLock::new(|| tables::rows(tables::SAMPLING_PLANS));
+
+impl Plan {
+    /// What the plan accepts of lots of one size, or of a process where none is given: all below its rejection number, also where a
+    /// reduced plan leaves a gap above its acceptance number (4.7.4 b).
+    pub fn acceptance(&self, lot: Option<u64>) -> Result<Acceptance, SamplingError> {
+        Acceptance::new(self.n, self.r.saturating_sub(1), lot)
+    }
+}
 
 #[derive(Clone, Copy, PartialEq)]
 enum Cell {

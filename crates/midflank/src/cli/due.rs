@@ -282,7 +282,8 @@ impl IntervalsDocument {
         let last = intervals.found.last().map(|found| found.on);
         let shorter = intervals.shorter();
         let next_due = last.zip(shorter).and_then(|(last, days)| {
-            let days = days.floor().to_i64()?;
+            // 365 days come out of the steps of a staircase as a hair less.
+            let days = (days + 1e-6).floor().to_i64()?;
             last.checked_add(jiff::Span::new().days(days)).ok()
         });
         let found = intervals.found.iter().map(|found| FoundDocument {

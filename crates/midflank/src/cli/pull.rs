@@ -144,7 +144,7 @@ fn tell(answer: &Answer, output: &mut Output) -> Result<(), Failure> {
     }
     output.line(&say!(
         "pull.least",
-        newtons = number::fixed(answer.least_newtons, 1),
+        newtons = number::fixed(answer.least_newtons, 2),
         pounds = number::fixed(answer.least_lbf, 1)
     ))?;
     for force in &answer.forces {
@@ -156,7 +156,7 @@ fn tell(answer: &Answer, output: &mut Output) -> Result<(), Failure> {
         output.line(&format!(
             "  {:<12} {:>8} N  {verdict}",
             force.as_read,
-            number::fixed(force.newtons, 1)
+            number::fixed(force.newtons, 2)
         ))?;
     }
     for words in [answer.row.as_str(), answer.caution] {

@@ -202,7 +202,7 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     // A sample of every piece has no sampling risk, and of nonconformities per hundred units a piece may have several.
     let counts_pieces = aql.fraction().is_some();
     let acceptance = (counts_pieces && !plan.every_piece)
-        .then(|| Acceptance::new(plan.n, plan.c, Some(lot_size)))
+        .then(|| plan.acceptance(Some(lot_size)))
         .transpose()
         .map_err(refused)?;
     if arguments.json {
@@ -229,12 +229,12 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         if let Some(fraction) = aql.fraction() {
             // Of lots from a process of this quality (type B): few lots have a whole number of pieces that is the AQL.
             let decimal = Decimal::try_from(fraction).unwrap_or_default();
-            let of_process = Acceptance::new(plan.n, plan.c, None).map_err(refused)?;
+            let of_process = plan.acceptance(None).map_err(refused)?;
             let point = of_process.at_fraction(decimal).map_err(refused)?;
             output.line(&say!(
                 "sampling.at-aql",
                 aql = aql.text(),
-                accepted = number::probability(point.probability_of_acceptance)
+                accepted = number::risk(point.probability_of_acceptance)
             ))?;
         }
         risks(&acceptance, output)?;

@@ -164,11 +164,7 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
     let undecided = |all: &str| say!("lot-run.undecided", all = all);
     named(&lot.undecided_pieces, open, undecided, &mut output);
     output.extend(not_measured(plan, lot));
-    output.push(say!(
-        "lot-run.criteria",
-        accept = plan.pieces.accept,
-        reject = plan.pieces.reject
-    ));
+    output.push(criteria(&plan.pieces));
     let verdict = words::named("lot-verdict", lot.verdict);
     output.push(match lot.because {
         Some(because) => say!(
@@ -263,4 +259,14 @@ pub fn ppk_and_fraction(one: &CharacteristicDocument) -> Vec<String> {
         )
     });
     ppk.into_iter().chain(fraction).collect()
+}
+
+/// What the nonconforming pieces are held against.
+pub fn criteria(pieces: &Pieces) -> String {
+    let (accept, reject) = (pieces.accept, pieces.reject);
+    if pieces.most_accepted() > accept {
+        say!("lot-run.criteria-reduced", accept = accept, reject = reject)
+    } else {
+        say!("lot-run.criteria", accept = accept, reject = reject)
+    }
 }

@@ -77,6 +77,9 @@ pub fn repeatability(study: &RepeatabilityDocument) -> Told {
         ]);
     }
     told.rows(&[22, 18, 12, 14], rows);
+    if study.components.repeatability == 0.0 {
+        told.sentence(say!("studied.no-repeatability"));
+    }
     told.sentence(categories(study));
     if let (Some(pooled), Some(alpha)) = (study.pooled, study.alpha) {
         let alpha = number::given(alpha);
@@ -113,6 +116,7 @@ pub fn categories(study: &RepeatabilityDocument) -> String {
             lower = interval.lower,
             upper = interval.upper
         ),
+        None if study.components.gauge_rr == 0.0 => say!("studied.no-categories").to_owned(),
         None => say!("studied.categories", categories = categories),
     }
 }

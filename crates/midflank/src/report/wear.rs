@@ -10,6 +10,9 @@ use crate::words::number;
 /// Days of a year.
 pub const YEAR: f64 = 365.25;
 
+/// A slope whose p is above this shows nothing, and no day is named from it: the usual 5 % (common practice, no source).
+const SLOPES: f64 = 0.05;
+
 /// The day that days are counted from.
 const FROM: Date = Date::constant(2000, 1, 1);
 
@@ -68,6 +71,12 @@ fn fitted(line: &Fitted) -> Vec<String> {
     let named =
         |days: f64| date(days).map_or_else(|| say!("wear.far-off").to_owned(), |on| on.to_string());
     lines.push(match forecast.latest {
+        _ if line.p > SLOPES => say!(
+            "wear.forecast-unproven",
+            p = number::significant(line.p, 2),
+            limit = limit,
+            earliest = named(forecast.earliest)
+        ),
         Some(latest) => say!(
             "wear.forecast",
             limit = limit,

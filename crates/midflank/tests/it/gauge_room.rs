@@ -350,6 +350,17 @@ fn intervals_of_a_file() {
     let chart = &told["control_chart"];
     assert!((chart["bound_um"].as_f64().unwrap() - 3.2).abs() < 1e-6);
     assert!(told["control_chart_before"]["days"].is_number());
+    // Where the chart finds the limit reached there are no days left, whatever the staircase gives.
+    let reached = bench.file(
+        "r.csv",
+        "date,error_um\n2022-01-10,0.5\n2023-01-12,3.9\n2024-01-09,-1.4\n2025-01-15,1.8\n",
+    );
+    let told = bench
+        .run(&["interval", &reached, "--limit", "4um", "--json"])
+        .json();
+    assert_eq!(told["control_chart"]["error"], "interval.beyond");
+    assert_eq!(told["shorter_days"], 0.0);
+    assert_eq!(told["next_due"], "2025-01-15");
     let wrong = bench.file("w.csv", "date,error_um\n2025-01-01,0.5\n2024-01-01,1.1\n");
     bench
         .run(&["interval", &wrong, "--limit", "4um"])
@@ -1012,6 +1023,23 @@ fn files_of_errors_are_refused_with_the_place() {
     bench
         .run(&["wear", "--file", &good, "--limit", "-4um"])
         .refused(&["wear.no-limit"]);
+}
+
+/// Twelve checks without a slope (p = 0.74) name no day.
+#[test]
+fn checks_without_a_slope_forecast_no_day() {
+    let bench = Bench::new();
+    let errors = [
+        0.05, -0.06, -0.76, -0.16, -0.01, 0.03, -0.46, -0.14, -0.29, -0.24, 0.32, -0.24,
+    ];
+    let rows = errors.iter().enumerate();
+    let rows = rows.map(|(month, error)| format!("2025-{:02}-06,{error}\n", month + 1));
+    let file = bench.file(
+        "c.csv",
+        &format!("date,error_um\n{}", rows.collect::<String>()),
+    );
+    let run = bench.run(&["wear", "--file", &file, "--limit", "5um"]);
+    assert_says(&run.out, "wear.forecast-unproven");
 }
 
 /// An error of exactly eight tenths of the limit, in either unit: 365 days and a tenth.

@@ -32,6 +32,28 @@ fn points_of_a_curve() {
     assert_eq!(of_lot["points"][1]["fraction"], 0.04);
 }
 
+/// MIL-STD-105E, table II-C: code letter J, AQL 2.5: 32 pieces, Ac 2, Re 5. A lot with three or four is accepted (4.7.4 b), and its
+/// risks are those of accepting up to four: by the hypergeometric distribution, computed apart from the program.
+#[test]
+fn a_reduced_plan_has_the_risks_of_its_rejection_number() {
+    let plan = ask(&[
+        "--plan",
+        "105e",
+        "--lot-size",
+        "1000",
+        "--aql",
+        "2.5",
+        "--severity",
+        "reduced",
+    ]);
+    assert_eq!(
+        ["n", "c", "r"].map(|key| plan[key].as_u64()),
+        [Some(32), Some(2), Some(5)]
+    );
+    assert_eq!(plan["accepted_with_95"], 0.064);
+    assert_eq!(plan["accepted_with_10"], 0.232);
+}
+
 #[test]
 fn plans_by_table_and_by_risk() {
     let plan = ask(&[

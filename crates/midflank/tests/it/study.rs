@@ -522,3 +522,34 @@ fn the_range_method_has_no_interaction() {
     assert_says(&of("anova"), "studied.interaction");
     assert_says(&of("range"), "studied.no-ranges");
 }
+
+#[test]
+fn plain_statistics_take_no_two_units() {
+    let bench = Bench::new();
+    let file = bench.file(
+        "u.csv",
+        "group,value,unit\na,10,mm\na,11,mm\nb,1,in\nb,2,in\n",
+    );
+    for study in ["summary", "one-way"] {
+        let run = bench.run(&["study", study, &file]);
+        assert_eq!(run.status, 2, "{}", run.out);
+        assert_says(&run.err, "studied.units");
+    }
+}
+
+#[test]
+fn a_gauge_without_any_spread_is_shown_nothing_of() {
+    let bench = Bench::new();
+    let mut text = "part,operator,trial,value\n".to_owned();
+    for operator in ["A", "B"] {
+        for (part, value) in [("a", 1), ("b", 2)] {
+            for trial in 1..=2 {
+                text += &format!("{part},{operator},{trial},{value}\n");
+            }
+        }
+    }
+    let file = bench.file("r.csv", &text);
+    let run = bench.run(&["study", "repeatability", &file]);
+    assert_says(&run.out, "studied.no-repeatability");
+    assert_says(&run.out, "studied.no-categories");
+}

@@ -180,11 +180,16 @@ impl Intervals {
         Some(steps.last()?.before)
     }
 
-    /// Days until the next calibration, by the method that gives less; none where neither does.
+    /// Days until the next calibration, by the method that gives less; none where neither does. There are none left where the
+    /// chart finds the limit reached, or taken up by the uncertainty.
     pub fn shorter(&self) -> Option<f64> {
         let staircase = self.staircase.as_ref().ok();
         let staircase = staircase.and_then(|steps| Some(steps.last()?.after));
-        let chart = self.chart.as_ref().ok().map(|chart| chart.days);
+        let chart = match &self.chart {
+            Ok(chart) => Some(chart.days),
+            Err(IntervalError::Beyond | IntervalError::NoLimit) => Some(0.0),
+            Err(_) => None,
+        };
         [staircase, chart].into_iter().flatten().reduce(f64::min)
     }
 }

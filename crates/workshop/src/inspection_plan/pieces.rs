@@ -67,6 +67,15 @@ impl By {
 }
 
 impl Pieces {
+    /// The most nonconforming pieces with which a lot is accepted. Between the two numbers of a reduced plan it is accepted too, and
+    /// the next lot comes under normal inspection (MIL-STD-105E, 4.7.4 b); between two numbers that somebody stated it is not.
+    pub const fn most_accepted(&self) -> u64 {
+        match self.by {
+            By::MilStd105E { .. } => self.reject.saturating_sub(1),
+            By::All | By::Fixed | By::ZeroAcceptance { .. } => self.accept,
+        }
+    }
+
     /// The same way of taking pieces for a lot of another size. A fixed number is never more than there are.
     pub fn of_lot(&self, size: u64) -> Result<Self, SamplingError> {
         let (n, accept, reject) = match &self.by {
@@ -103,6 +112,30 @@ impl Pieces {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Code letter G, AQL 1.5 (MIL-STD-105E, table II-C): 13 pieces, Ac 0, Re 2.
+    #[test]
+    fn a_reduced_plan_accepts_up_to_its_rejection_number() {
+        let by = By::MilStd105E {
+            level: "II".to_owned(),
+            aql: "1.5".to_owned(),
+            severity: "reduced".to_owned(),
+        };
+        let pieces = Pieces {
+            by,
+            lot_size: Some(280),
+            n: Some(13),
+            accept: 0,
+            reject: 2,
+        };
+        assert_eq!(pieces.of_lot(280).unwrap(), pieces);
+        assert_eq!(pieces.most_accepted(), 1);
+        let stated = Pieces {
+            by: By::Fixed,
+            ..pieces
+        };
+        assert_eq!(stated.most_accepted(), 0);
+    }
 
     /// Code letters H and E at level II, AQL 1.5 (MIL-STD-105E, tables I and II-A): the arrow leads to the sample of 8.
     #[test]

@@ -238,7 +238,7 @@ impl<'a> Tally<'a> {
             .collect();
         let criteria = Criteria {
             n: self.plan.pieces.n,
-            accept: self.plan.pieces.accept,
+            accept: self.plan.pieces.most_accepted(),
             reject: self.plan.pieces.reject,
             missing_characteristics,
         };

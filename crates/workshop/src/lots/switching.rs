@@ -47,11 +47,9 @@ pub fn switching(ledger: &Ledger, plan: &Plan) -> Result<Option<Switching>, Erro
         };
         let Ok(severity) = severity else { continue };
         let open = open_runs(ledger, &lot.begun.number)?;
-        let accepted = match matrix(ledger, &lot, &open)?
-            .tally(|_| String::new())
-            .verdict()
-            .0
-        {
+        let matrix = matrix(ledger, &lot, &open)?;
+        let tally = matrix.tally(|_| String::new());
+        let accepted = match tally.verdict().0 {
             LotVerdict::Accept => true,
             LotVerdict::Reject => false,
             LotVerdict::Undecided => continue,
@@ -59,7 +57,9 @@ pub fn switching(ledger: &Ledger, plan: &Plan) -> Result<Option<Switching>, Erro
         results.push(LotResult {
             severity,
             accepted,
-            between: false,
+            // Of an undecided piece nobody knows that it conforms.
+            between: accepted
+                && tally.counts.pieces() - tally.counts.accept > lot.begun.pieces.accept,
         });
         lots.push(lot.begun.number);
     }

@@ -29,6 +29,7 @@ struct SummaryDocument {
 
 pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
+    let unit = readings.unit()?;
     let summary = readings.study(Summary::read)?;
     let document = SummaryDocument {
         n: summary.n,
@@ -54,7 +55,7 @@ pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), 
     }
     let levels = vec![(summary.mean, say!("study-sheet.mean").to_owned())];
     let mut answer = Answer::of(StudyName::Summary, &document, words);
-    answer.plot(in_order(&readings.values()?, levels, symbol(readings.unit)));
+    answer.plot(in_order(&readings.values()?, levels, symbol(unit)));
     readings.answer(output, answer)
 }
 
@@ -93,6 +94,7 @@ impl VariationDocument {
 
 pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), Failure> {
     let readings = &arguments.readings;
+    let unit = readings.unit()?;
     let study = readings.study(OneWay::read)?;
     let document = OneWayDocument {
         between: VariationDocument::of(study.between),
@@ -130,7 +132,7 @@ pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), F
         told,
         say!("studied.residual"),
         study.residual_standard_deviation,
-        readings.unit,
+        unit,
     );
     let answer = Answer::of(StudyName::OneWay, &document, words);
     readings.answer(output, answer)

@@ -30,6 +30,7 @@ use crate::failure::Failure;
 use crate::kept;
 use crate::letterhead::{Letterhead, Sized as OfScope};
 use crate::report;
+use crate::report::lot::criteria;
 use crate::report::sections::Fact;
 use crate::report::stated::{self, OVERRIDDEN};
 use crate::report::{caution, planned_words, range, sentence, size, verdict_word, verdict_words};
@@ -516,11 +517,7 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
         provisional = told.provisional
     );
     let mut right = vec![told_plainly(Words::strong(counts))];
-    right.push(told_plainly(say!(
-        "lot-run.criteria",
-        accept = matrix.plan.pieces.accept,
-        reject = matrix.plan.pieces.reject
-    )));
+    right.push(told_plainly(criteria(&matrix.plan.pieces)));
     if let Some(because) = told.because {
         let because = words::named("lot-reason", because);
         right.push(told_plainly(sentence(&because)));
