@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use ledger::{Draft, Entry, EntryId, Ledger};
-use metrology::inspection::Job;
+use metrology::inspection::{Job, Part};
 use workshop::RecordKind;
 use workshop::bench::run::OfRoom;
 use workshop::inspection_plan::RoomLimits;
@@ -87,8 +87,39 @@ impl Anew<'_> {
                 how = self.how_other_part
             )));
         }
+        let differs = other_piece(&old_job.part, &job.part);
+        if !differs.is_empty() && !self.other_part {
+            return Err(Failure::input(say!(
+                "ledger.amend-other-piece",
+                entry = old.id(),
+                file = self.file.display(),
+                differs = differs.join("; "),
+                how = self.how_other_part
+            )));
+        }
         Ok(desk::draft(&job, &result, Some(person))?)
     }
+}
+
+/// What says that another piece was measured, or the same of another lot: a rejected piece would leave its lot by it unseen.
+fn other_piece(old: &Part, new: &Part) -> Vec<String> {
+    let named = |of: &Option<String>| {
+        let of = of.as_deref().map(str::trim).filter(|of| !of.is_empty());
+        of.map_or_else(|| say!("ledger.amend-none").to_owned(), str::to_owned)
+    };
+    let of: [(&str, fn(&Part) -> &Option<String>); 4] = [
+        (say!("report.field-sample"), |part| &part.sample),
+        (say!("report.field-lot"), |part| &part.lot),
+        (say!("report.field-drawing"), |part| &part.drawing),
+        (say!("report.field-characteristic"), |part| {
+            &part.characteristic
+        }),
+    ];
+    let both = of.map(|(name, of)| (name, named(of(old)), named(of(new))));
+    let differs = both.into_iter().filter(|(_, old, new)| old != new);
+    differs
+        .map(|(name, old, new)| say!("ledger.amend-differs", name = name, old = old, new = new))
+        .collect()
 }
 
 /// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.

@@ -201,7 +201,7 @@ fn next_questions() -> (Vec<f64>, f64) {
             browser.run(&format!("window.samples.length = {count}"));
         }
     }
-    (sorted(taken(&browser)), bench.resident_megabytes())
+    (sorted(taken(&browser)), bench.megabytes("VmRSS"))
 }
 
 fn print(name: &str, samples: &[f64]) {
@@ -280,5 +280,5 @@ fn verdicts(typing: Typing) -> (Vec<f64>, f64) {
         }
         browser.wait("the verdict paints", || taken(&browser).len() >= count);
     }
-    (sorted(taken(&browser)), bench.resident_megabytes())
+    (sorted(taken(&browser)), bench.megabytes("VmRSS"))
 }

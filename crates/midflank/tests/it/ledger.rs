@@ -313,6 +313,34 @@ fn a_changed_record_is_not_shown_as_genuine() {
     );
 }
 
+/// By an amendment of another sample, or of none of the lot, a rejected piece would leave its lot unseen.
+#[test]
+fn an_amendment_stays_with_its_piece() {
+    let bench = Bench::new();
+    recorded(&bench);
+    let job = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let other = bench.file(
+        "other.toml",
+        &job.replace("sample = \"1\"", "sample = \"9\""),
+    );
+    let mut amend = vec![
+        "ledger",
+        "amend",
+        "1",
+        "--reason",
+        "typing error",
+        "--person",
+        "B. Reed",
+        "--job",
+        &other,
+    ];
+    bench
+        .run(&amend)
+        .refused(&["ledger.amend-other-piece", "9", "--other-part"]);
+    amend.push("--other-part");
+    assert_eq!(bench.run(&amend).status, 0);
+}
+
 #[test]
 fn withdrawn_and_wrongly_amended() {
     let bench = Bench::new();

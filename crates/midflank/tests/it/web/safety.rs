@@ -93,9 +93,9 @@ fn nothing_inline_and_nothing_from_elsewhere() {
     assert!(size < 100_000, "{size}");
     #[cfg(target_os = "linux")]
     assert!(
-        bench.resident_megabytes() < 60.0,
+        bench.megabytes("RssAnon") < 12.0,
         "{} MB",
-        bench.resident_megabytes()
+        bench.megabytes("RssAnon")
     );
 }
 
