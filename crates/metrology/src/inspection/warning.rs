@@ -97,6 +97,12 @@ crate::messages! {
             n: usize as count, least: Entered as Entered, most: Entered as Entered, size: f64 as Size, verdict: Verdict as code,
             standing: usize as count,
         },
+        /// Struck readings that would each be rejected beyond one limit.
+        StruckBeyond "struck-beyond" { n: usize as count, least: Entered as Entered, most: Entered as Entered },
+        /// The same where no more readings count than were struck.
+        StruckBeyondOutweigh "struck-beyond-outweigh" {
+            n: usize as count, least: Entered as Entered, most: Entered as Entered, standing: usize as count,
+        },
         /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
         NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
         /// Nobody says what the part is made of: another metal would move the size by so much.
@@ -220,13 +226,14 @@ crate::codes! {
 }
 
 /// The codes of warnings that no result is signed beside. It may only grow.
-pub const BLOCKING: [&str; 6] = [
+pub const BLOCKING: [&str; 7] = [
     "warning.zero-range",
     "warning.zero-moved",
     "warning.not-all-around",
     "warning.not-proven",
     "warning.part-far",
     "warning.struck-outweigh",
+    "warning.struck-beyond-outweigh",
 ];
 
 impl Warning {
@@ -251,6 +258,7 @@ mod tests {
             "warning.not-proven",
             "warning.part-far",
             "warning.struck-outweigh",
+            "warning.struck-beyond-outweigh",
         ] {
             assert!(BLOCKING.contains(&code), "{code}");
         }

@@ -319,6 +319,7 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.not-proven", &[]),
     ("doubt.part-far", &[]),
     ("doubt.struck-outweigh", &[]),
+    ("doubt.struck-beyond-outweigh", &[]),
     ("doubt.overdue", &[]),
     ("doubt.limited", &[]),
     ("doubt.worn", &[]),

@@ -103,11 +103,20 @@ fn struck_readings_that_agree() {
     let report = bench.run(&["report", "1"]).out;
     assert_says(&report, "warning.struck-agree.report");
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
-    // Slips that do not agree, or are turns of the thimble, are slips.
-    for slips in [["8.850", "8.700", "8.760"], ["8.427", "8.428", "8.429"]] {
-        let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
-        assert_eq!(result["decision"]["decision"], "accept", "{result}");
-    }
+    // Turns of the thimble are slips; others that would each be rejected count against as few, whether they agree or not.
+    let slips = ["8.427", "8.428", "8.429"];
+    let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    let apart = job(["8.850", "8.700", "8.760"], "8.927, 8.928");
+    let result = bench.inspect(&apart).json();
+    assert_eq!(
+        result["decision"]["because"], "struck-beyond-outweigh",
+        "{result}"
+    );
+    let file = bench.file("job.toml", &apart);
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.struck-beyond-outweigh");
+    assert_says(&run.out, "doubt.struck-beyond-outweigh");
 }
 
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
