@@ -12,6 +12,7 @@ use super::{
     overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
+use crate::designation::Assumed;
 use crate::elastic::measuring_force;
 use crate::units::{Celsius, Entered, Length};
 use crate::{material, soak};
@@ -126,7 +127,10 @@ pub fn warnings(
         taken: taken.clone(),
     }));
     if let Some(thread) = &target.thread {
-        all.extend(thread.assumed.iter().map(|taken| Warning::Assumed {
+        let since_6 = |taken: &Assumed| matches!(taken, Assumed::AlsoListed { .. });
+        let assumed = thread.assumed.iter();
+        let assumed = assumed.filter(|taken| target.method >= 6 || !since_6(taken));
+        all.extend(assumed.map(|taken| Warning::Assumed {
             taken: taken.clone(),
         }));
         all.extend(thread.disputes.iter().map(|dispute| Warning::Disputed {
