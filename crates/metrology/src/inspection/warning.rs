@@ -115,6 +115,8 @@ crate::messages! {
         OtherPlug "other-plug" { standard: String as Text, size: Entered as Entered, half_angle: f64 as Minutes, up_to: f64 as Difference },
         /// Angle or pitches of a pair are not stated.
         UnmarkedPair "unmarked-pair" { unknown: Unmarked as code, pair: String as Text },
+        /// Readings beyond the range that the micrometer is calibrated over.
+        BeyondRange "beyond-range" { n: usize as count, reading: Entered as Entered, from: Entered as Entered, to: Entered as Entered },
         /// Readings finer than the display.
         FinerThanDisplay "finer-than-display" { n: usize as count, step: Entered as Entered },
         /// A contact that presses the part beyond its first yield, in force and greatest pressure.
@@ -226,7 +228,7 @@ crate::codes! {
 }
 
 /// The codes of warnings that no result is signed beside. It may only grow.
-pub const BLOCKING: [&str; 7] = [
+pub const BLOCKING: [&str; 8] = [
     "warning.zero-range",
     "warning.zero-moved",
     "warning.not-all-around",
@@ -234,6 +236,7 @@ pub const BLOCKING: [&str; 7] = [
     "warning.part-far",
     "warning.struck-outweigh",
     "warning.struck-beyond-outweigh",
+    "warning.beyond-range",
 ];
 
 impl Warning {
@@ -259,6 +262,7 @@ mod tests {
             "warning.part-far",
             "warning.struck-outweigh",
             "warning.struck-beyond-outweigh",
+            "warning.beyond-range",
         ] {
             assert!(BLOCKING.contains(&code), "{code}");
         }

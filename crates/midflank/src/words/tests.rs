@@ -320,6 +320,7 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.part-far", &[]),
     ("doubt.struck-outweigh", &[]),
     ("doubt.struck-beyond-outweigh", &[]),
+    ("doubt.beyond-range", &[]),
     ("doubt.overdue", &[]),
     ("doubt.limited", &[]),
     ("doubt.worn", &[]),

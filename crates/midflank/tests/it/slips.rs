@@ -119,6 +119,27 @@ fn struck_readings_that_agree() {
     assert_says(&run.out, "doubt.struck-beyond-outweigh");
 }
 
+/// The screw turns on beyond 10 mm, and no certificate says how well: nothing is accepted. By a tenth it is as good as at its end.
+#[test]
+fn readings_beyond_the_range_of_the_micrometer_prove_nothing() {
+    let bench = Bench::new();
+    let to = |range: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let screw = screw.replace("[\"0\", \"25\"]", &format!("[\"0\", \"{range}\"]"));
+        let screw = screw.replace("size = \"9.9994\"", "size = \"8.4994\"");
+        screw.replace("\"10.00", "\"8.50")
+    };
+    let beyond = bench.inspect(&to("8.7")).json();
+    assert_eq!(beyond["decision"]["because"], "beyond-range", "{beyond}");
+    assert!(warns(&beyond, "beyond-range"));
+    let near = bench.inspect(&to("8.9")).json();
+    assert!(!warns(&near, "beyond-range"), "{near}");
+    let file = bench.file("job.toml", &to("8.7"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.beyond-range");
+    assert_says(&run.out, "doubt.beyond-range");
+}
+
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
 #[test]
 fn a_flagged_reading_is_answered_before_it_is_recorded() {
