@@ -221,8 +221,8 @@ fn is_on_standard(value: Length, estimate: &Estimate, plausible: Plausible) -> b
     !of_part && (value - estimate.standard).abs() <= ON_STANDARD
 }
 
-/// How far apart readings of one part lie that agree: as far as those that count, as their scatter and usual form have it, or
-/// some steps of the display.
+/// How far apart readings that agree may lie, millimetres: the largest of the range of those that count, [`APART`] standard deviations
+/// of scatter and usual form together, and [`STEPS`] of the display.
 fn allowed(estimate: &Estimate, standing: &[Entered]) -> f64 {
     let values = || standing.iter().map(Entered::value);
     let counted = values().max().zip(values().min());

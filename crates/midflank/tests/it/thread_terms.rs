@@ -299,7 +299,7 @@ fn an_m10_with_the_drawings_own_limits_before_plating() {
 #[test]
 fn a_coating_that_does_not_fit_own_limits_before_it_is_refused() {
     let thick = |thickness: &str| plated("5um..8um", thickness);
-    thick("40um..60um").refused(&["terms.too-thick", "0.160 mm", "0.086 mm"]);
+    thick("40um..60um").refused(&["terms.too-thick", "160 µm", "86 µm"]);
     thick("22um").refused(&["terms.too-thick"]);
     assert_eq!(thick("21um").json()["decision"]["decision"], "accept");
 }
