@@ -42,8 +42,17 @@ pub enum Unread {
     OutOfRange,
 }
 
+/// A power of ten as it is written; one of too many digits is out of range.
+fn exponent_of(text: &str) -> Result<i32, Unread> {
+    let digits = text.strip_prefix(['+', '-']).unwrap_or(text);
+    if digits.is_empty() || !digits.bytes().all(|digit| digit.is_ascii_digit()) {
+        return Err(Unread::NotANumber);
+    }
+    text.parse().map_err(|_| Unread::OutOfRange)
+}
+
 impl DoubleDouble {
-    /// Nothing.
+    /// Zero.
     pub const ZERO: Self = Self {
         high: 0.0,
         low: 0.0,
@@ -62,10 +71,7 @@ impl DoubleDouble {
             None => (false, text.strip_prefix('+').unwrap_or(text)),
         };
         let (number, exponent) = match unsigned.split_once(['e', 'E']) {
-            Some((number, exponent)) => (
-                number,
-                exponent.parse::<i32>().map_err(|_| Unread::NotANumber)?,
-            ),
+            Some((number, exponent)) => (number, exponent_of(exponent)?),
             None => (unsigned, 0),
         };
         let (whole, fraction) = number.split_once('.').unwrap_or((number, ""));
@@ -151,7 +157,7 @@ impl DoubleDouble {
         self * self
     }
 
-    /// Whether it is nothing, or not a number.
+    /// Whether it is zero.
     pub fn is_zero(self) -> bool {
         self.high == 0.0
     }

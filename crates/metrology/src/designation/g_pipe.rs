@@ -45,6 +45,20 @@ pub(super) fn pipe_size<R, S: Copy, C: Copy>(
             )
             .suggest(suggestions));
     };
+    if !read.cursor.is_on_record()
+        && let Some(Assumed::GreaterThanOne { given, mixed, .. }) = Assumed::of_fraction(size.typed)
+    {
+        let known = KnownSizes::Nearest {
+            sizes: vec![mixed.clone(), key(row).1.to_owned()],
+        };
+        let fault = Fault::NoSuchSize {
+            size: given,
+            standard,
+            known,
+        };
+        let meant = read.instead(size, &mixed);
+        return Err(read.error(size, fault).suggest([meant]));
+    }
     let (_, name, listed) = key(row);
     match &count {
         Some(count) if count.value != listed => Err(read

@@ -38,7 +38,7 @@ const fn without_tables(words: &'static [&'static str], stands: Stands, what: Na
     }
 }
 
-const NAMES: [KnownName; 19] = [
+const NAMES: [KnownName; 23] = [
     KnownName {
         words: &["bsp"],
         stands: Stands::Anywhere,
@@ -68,6 +68,28 @@ const NAMES: [KnownName; 19] = [
         several: true,
         instead: &[("G ", " A"), ("G ", "")],
     },
+    KnownName {
+        words: &["pipe", "ips"],
+        stands: Stands::Anywhere,
+        what: Name::Pipe,
+        several: true,
+        instead: &[("", " NPT"), ("G ", " A"), ("R ", "")],
+    },
+    KnownName {
+        words: &["fip", "fips"],
+        stands: Stands::Anywhere,
+        what: Name::Pipe,
+        several: true,
+        instead: &[("", " NPT internal"), ("G ", ""), ("Rc ", "")],
+    },
+    KnownName {
+        words: &["mip", "mips"],
+        stands: Stands::Anywhere,
+        what: Name::Pipe,
+        several: true,
+        instead: &[("", " NPT external"), ("G ", " A"), ("R ", "")],
+    },
+    without_tables(&["bsb"], Stands::Anywhere, Name::Brass),
     without_tables(&["npsm"], Stands::Anywhere, Name::Npsm),
     without_tables(
         &["npsc", "npsl", "npsh", "nps"],

@@ -35,6 +35,7 @@ mod unified;
 mod unj;
 mod whitworth;
 
+use crate::thread::unified::Series;
 pub use crate::thread::{
     AcmeThread, Assumed, BaThread, Begins, CLASSES_TAKEN, ClassNotDefined, Covered, Element,
     EngagementFault, Fault, Form, GPipeThread, GivenPitch, Hand, Kind, KnownClasses, KnownName,
@@ -82,7 +83,31 @@ fn with_doubt(text: &str, mut thread: Thread) -> Thread {
             meant,
         });
     }
+    if let Some(others) = also_listed(text, &thread)
+        && let Some(assumed) = thread.assumed_mut()
+    {
+        assumed.push(Assumed::AlsoListed {
+            given: text.trim().to_owned(),
+            others,
+        });
+    }
     thread
+}
+
+/// The pipe and Whitworth threads of a size and count that no word names, where they are no listed Unified thread.
+fn also_listed(text: &str, thread: &Thread) -> Option<Vec<String>> {
+    let is_special = matches!(thread, Thread::Unified(of) if of.series == Series::Special);
+    if !is_special || text.contains(char::is_alphabetic) {
+        return None;
+    }
+    let forms = ["NPT", "BSPP", "BSPT", "BSW", "BSF"];
+    let read = forms.map(|form| read(&format!("{text} {form}")));
+    let listed = read.into_iter().flatten().filter(|thread| match thread {
+        Thread::Whitworth(thread) => thread.listed.is_some(),
+        _ => true,
+    });
+    let others: Vec<String> = listed.map(|thread| thread.to_string()).collect();
+    (!others.is_empty()).then_some(others)
 }
 
 /// Reads a designation; suggestions in the error are not checked yet.

@@ -36,7 +36,16 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<RPipeThread, ThreadError> {
     )?;
     let shape = match read.symbol.flatten() {
         Some(shape) => {
-            read.agree(shape.kind(), shape.symbol())?;
+            let other = match shape.kind() {
+                Kind::External => {
+                    [PipeShape::TaperInternal, PipeShape::ParallelInternal].as_slice()
+                }
+                Kind::Internal => [PipeShape::TaperExternal].as_slice(),
+            };
+            let other = other.iter();
+            let other = other.map(|other| format!("{} {}", other.symbol(), row.size));
+            read.agree(shape.kind(), shape.symbol())
+                .map_err(|error| error.suggest(other))?;
             shape
         }
         None => match read.kind(&mut assumed) {

@@ -67,6 +67,19 @@ pub fn point_contact(
     a: f64,
     b: f64,
 ) -> Result<PointContact, ElasticError> {
+    let contact = point_unbounded(force_n, materials, a, b)?;
+    // Half the diameter that the sharper curvature stands for.
+    small(contact.half_axes_mm.1, 1.0 / a.max(b))?;
+    Ok(contact)
+}
+
+/// The same however wide the contact is.
+pub(crate) fn point_unbounded(
+    force_n: f64,
+    materials: (Elastic, Elastic),
+    a: f64,
+    b: f64,
+) -> Result<PointContact, ElasticError> {
     force(force_n)?;
     let modulus = effective_modulus(materials)?;
     for curvature in [a, b] {
@@ -90,7 +103,7 @@ pub fn point_contact(
     let (k, d) = elliptic(n);
     let major = libm::cbrt(3.0 * force_n * d / (2.0 * PI * a * modulus));
     let minor = major * n.sqrt();
-    let contact = PointContact {
+    Ok(PointContact {
         approach_mm: if force_n == 0.0 {
             0.0
         } else {
@@ -102,10 +115,7 @@ pub fn point_contact(
         } else {
             1.5 * force_n / (PI * major * minor)
         },
-    };
-    // Half the diameter that the sharper curvature stands for.
-    small(minor, 1.0 / b)?;
-    Ok(contact)
+    })
 }
 
 /// A cylinder of the given diameter along a plane over the given length; of two cylinders side by side
@@ -116,6 +126,18 @@ pub fn point_contact(
 /// by this, by some per cent of a small number. Source: [`CsiroTp25`](crate::source::Source::CsiroTp25),
 /// case 9, from memory, derived again.
 pub fn line_contact(
+    force_n: f64,
+    materials: (Elastic, Elastic),
+    diameter_mm: f64,
+    length_mm: f64,
+) -> Result<LineContact, ElasticError> {
+    let contact = line_unbounded(force_n, materials, diameter_mm, length_mm)?;
+    narrow(contact, diameter_mm, length_mm)?;
+    Ok(contact)
+}
+
+/// The same however wide the contact is; where it is wider than long the approach is none.
+pub(crate) fn line_unbounded(
     force_n: f64,
     materials: (Elastic, Elastic),
     diameter_mm: f64,
@@ -135,14 +157,22 @@ pub fn line_contact(
     let yielding = force_n / length_mm / (PI * modulus);
     let half_width = (2.0 * yielding * diameter_mm).sqrt();
     let half_length = length_mm / 2.0;
-    small(half_width, diameter_mm)?;
-    small(half_width, half_length)?;
     Ok(LineContact {
         approach_mm: yielding
             * (1.0 + libm::log(8.0 * half_length * half_length / (yielding * diameter_mm))),
         half_width_mm: half_width,
         peak_pressure_mpa: 2.0 * force_n / (PI * half_width * length_mm),
     })
+}
+
+/// Refuses a line that is not narrow.
+pub(super) fn narrow(
+    contact: LineContact,
+    diameter_mm: f64,
+    length_mm: f64,
+) -> Result<(), ElasticError> {
+    small(contact.half_width_mm, diameter_mm)?;
+    small(contact.half_width_mm, length_mm / 2.0)
 }
 
 /// E*, N/mm².

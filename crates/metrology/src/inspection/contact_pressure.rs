@@ -4,13 +4,14 @@
 //! more. First yield under the surface: greatest pressure of 1.6 times the yield strength at a point, 1.8 times along a
 //! line (Johnson, Contact Mechanics, 1985, from memory).
 
+use super::equipment::ContactKind;
 use super::measured_with::MeasuredWith;
 use super::warning::{Instead, Warning};
-use crate::elastic::{line_contact, point_contact};
+use crate::elastic::{line_contact, line_unbounded, point_contact, point_unbounded};
 use crate::material::{self, Elastic};
 
 /// Material of contacts and wires that nobody named: the hardest in use presses most (common practice, no source).
-const CONTACTS: &str = "carbide";
+pub const CONTACTS: &str = "carbide";
 /// Radii of spheres up to which a larger one is looked for, millimetres: no contact has more (common practice, no source).
 const LARGEST_SPHERE: f64 = 50.0;
 
@@ -56,26 +57,70 @@ impl Touch {
         (shaft > 0.0).then_some(Self::Flat { length, shaft })
     }
 
+    /// A contact across a shaft of this diameter: a face along it, the thickness of a blade, an edge around it, or a tip; of a
+    /// sphere and a flat the flat.
+    pub fn across(with: &MeasuredWith, shaft: f64) -> Option<Self> {
+        let radius = with.tip_radius().filter(|radius| *radius > 0.0);
+        match with.contacts.kind {
+            ContactKind::Flat
+            | ContactKind::SmallFlat
+            | ContactKind::Disc
+            | ContactKind::SphereAndFlat => Self::along(with.face(), shaft),
+            ContactKind::Blade => Self::along(with.thickness(), shaft),
+            ContactKind::KnifeEdge => radius.map(|radius| Self::Edge { radius, shaft }),
+            ContactKind::Point | ContactKind::Spheres => {
+                radius.map(|radius| Self::OnShaft { radius, shaft })
+            }
+            ContactKind::BladeAndPoint | ContactKind::VAndCone | ContactKind::VAnvil => None,
+        }
+        .filter(|_| shaft > 0.0)
+    }
+
+    /// Both contacts across a shaft of this diameter.
+    pub fn both_across(with: &MeasuredWith, shaft: f64) -> [Option<Self>; 2] {
+        let one = Self::across(with, shaft);
+        let radius = with.round_tip();
+        match with.contacts.kind {
+            ContactKind::SphereAndFlat => {
+                let sphere = radius.map(|radius| Self::OnShaft { radius, shaft });
+                [sphere, one]
+            }
+            _ => [one; 2],
+        }
+    }
+
     /// Approach of the bodies, millimetres, and greatest pressure, megapascals; the approach of a line is not asked for
     /// here. `None` where the contact is no small spot.
     pub fn pressed(self, force: f64, bodies: (Elastic, Elastic)) -> Option<(f64, f64)> {
-        let at_point = |across: f64, along: f64| {
-            let found = point_contact(force, bodies, across, along).ok()?;
-            Some((found.approach_mm, found.peak_pressure_mpa))
-        };
-        match self {
-            Self::InBore { radius, bore } => {
-                let along = 0.5 / radius;
-                at_point(along - 1.0 / bore, along)
-            }
-            Self::OnFlat { radius } => at_point(0.5 / radius, 0.5 / radius),
-            Self::OnShaft { radius, shaft } => at_point(0.5 / radius + 1.0 / shaft, 0.5 / radius),
-            Self::Edge { radius, shaft } => at_point(1.0 / shaft, 0.5 / radius),
-            Self::Flat { length, shaft } => {
-                let found = line_contact(force, bodies, shaft, length).ok()?;
-                Some((0.0, found.peak_pressure_mpa))
-            }
+        if let Self::Flat { length, shaft } = self {
+            let found = line_contact(force, bodies, shaft, length).ok()?;
+            return Some((0.0, found.peak_pressure_mpa));
         }
+        let (a, b) = self.curvatures()?;
+        let found = point_contact(force, bodies, a, b).ok()?;
+        Some((found.approach_mm, found.peak_pressure_mpa))
+    }
+
+    /// Greatest pressure, megapascals, however wide the contact is.
+    fn greatest_pressure(self, force: f64, bodies: (Elastic, Elastic)) -> Option<f64> {
+        if let Self::Flat { length, shaft } = self {
+            let found = line_unbounded(force, bodies, shaft, length).ok()?;
+            return Some(found.peak_pressure_mpa);
+        }
+        let (a, b) = self.curvatures()?;
+        let found = point_unbounded(force, bodies, a, b).ok()?;
+        Some(found.peak_pressure_mpa)
+    }
+
+    /// Half the relative curvatures of a contact at a point, per millimetre.
+    pub fn curvatures(self) -> Option<(f64, f64)> {
+        Some(match self {
+            Self::InBore { radius, bore } => (0.5 / radius - 1.0 / bore, 0.5 / radius),
+            Self::OnFlat { radius } => (0.5 / radius, 0.5 / radius),
+            Self::OnShaft { radius, shaft } => (0.5 / radius + 1.0 / shaft, 0.5 / radius),
+            Self::Edge { radius, shaft } => (1.0 / shaft, 0.5 / radius),
+            Self::Flat { .. } => return None,
+        })
     }
 
     const fn is_line(self) -> bool {
@@ -111,7 +156,26 @@ pub struct Marks {
 impl Marks {
     /// Of contacts whose force, part and own material are known well enough to tell.
     pub fn of(touch: Option<Touch>, with: &MeasuredWith) -> Option<Self> {
-        let (touch, force) = (touch?, with.force?);
+        let touch = touch?;
+        Self::under(touch, with, |force, bodies| {
+            let (_, pressure) = touch.pressed(force, bodies)?;
+            Some(pressure)
+        })
+    }
+
+    /// The same of contacts that are no small spot, too.
+    pub fn of_any(touch: Touch, with: &MeasuredWith) -> Option<Self> {
+        Self::under(touch, with, |force, bodies| {
+            touch.greatest_pressure(force, bodies)
+        })
+    }
+
+    fn under(
+        touch: Touch,
+        with: &MeasuredWith,
+        pressure: impl Fn(f64, (Elastic, Elastic)) -> Option<f64>,
+    ) -> Option<Self> {
+        let force = with.force?;
         let (material, _) = with.materials?;
         let contacts = with.contacts.material.as_deref().unwrap_or(CONTACTS);
         let bodies = (Elastic::named(contacts)?, Elastic::named(material)?);
@@ -124,7 +188,7 @@ impl Marks {
         } else {
             sphere_yields_at(yields)
         };
-        let (_, pressure) = touch.pressed(force, bodies)?;
+        let pressure = pressure(force, bodies)?;
         (pressure > onset).then_some(Self {
             touch,
             bodies,

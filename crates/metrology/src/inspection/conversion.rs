@@ -4,7 +4,7 @@ use super::converted::Conversion;
 use super::job::Job;
 use super::model::Quantity;
 use super::target::Target;
-use super::{JobError, contact_inputs, over_wires};
+use super::{JobError, compression, contact_inputs, over_wires};
 
 impl Conversion {
     /// Of a job; `reading` is the mean reading less the zero error and `repeatability` the standard deviation of one
@@ -19,9 +19,14 @@ impl Conversion {
             return over_wires::conversion(job, wires, target, reading);
         }
         if let Some(feature) = &target.feature {
-            return feature
-                .measurand()
-                .conversion(&job.with(target.limits), repeatability);
+            let (measurand, with) = (feature.measurand(), job.with(target.limits));
+            let mut conversion = measurand.conversion(&with, repeatability)?;
+            if target.method >= 6 {
+                let pressed = compression::compression(measurand.pressed(&with), &with);
+                let pressed = pressed.map(|loss| (Quantity::Deformation, loss));
+                conversion.inputs.extend(pressed);
+            }
+            return Ok(conversion);
         }
         let pressed = contact_inputs::flanks_pressed(job, target)?;
         Ok(Self {

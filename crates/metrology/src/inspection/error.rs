@@ -15,7 +15,7 @@ use crate::limits::{Place, TaperError};
 use crate::message::{Code, Message, Value};
 use crate::uncertainty::monte_carlo::MonteCarloError;
 use crate::uncertainty::{BudgetError, CoverageError};
-use crate::units::{Entered, EntryError, LengthError, LengthUnit};
+use crate::units::{Entered, EntryError, Length, LengthError, LengthUnit};
 use crate::wires::SeatError;
 
 crate::messages! {
@@ -230,6 +230,8 @@ crate::messages! {
         StateUnknown "state-unknown" { error: CoatingError as said },
         /// A coating that does not fit the limits.
         Conflict "conflict" { conflict: Conflict as said },
+        /// Own limits of the bare thread whose thinnest coating is thicker than what is left to the basic size of the pitch diameter.
+        TooThick "too-thick" { least: Length as thickness, needed: Length as thickness, left: Length as thickness },
         /// Own limits of the bare thread, and the coated one is measured.
         OwnBeforeOnly "own-before-only",
     }

@@ -23,7 +23,14 @@ fn marks(job: &Job, target: &Target) -> Option<Warning> {
         None if target.thread.is_some() => None,
         None => Touch::on_flat(&with),
     };
-    Some(Marks::of(touch, &with)?.warning(material))
+    if target.method < 6 {
+        return Some(Marks::of(touch, &with)?.warning(material));
+    }
+    let pressed = target.feature.iter();
+    let pressed = pressed.flat_map(|one| one.measurand().pressed(&with));
+    let mut touches = [touch].into_iter().chain(pressed).flatten();
+    let marks = touches.find_map(|touch| Marks::of_any(touch, &with))?;
+    Some(marks.warning(material))
 }
 
 /// Walls tell the mean inside diameter however they lie; a diameter only where two of them are opposite.

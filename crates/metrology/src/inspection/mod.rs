@@ -16,6 +16,7 @@ mod at_hand;
 mod by_study;
 mod checked;
 mod combinations;
+mod compression;
 mod contact_inputs;
 mod contact_pressure;
 mod conversion;

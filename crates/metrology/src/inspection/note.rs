@@ -21,6 +21,8 @@ crate::codes! {
         FormOfSamples "form-of-samples",
         /// The flanks under V and cone, pressed by the measuring force.
         FlanksPressed "flanks-pressed",
+        /// The part, pressed between the contacts by the measuring force.
+        PartPressed "part-pressed",
         /// The diameter of the wires.
         Wires "wires",
         /// What their diameter may have changed by since it was certified.
@@ -168,6 +170,10 @@ crate::messages! {
         LineContact "line-contact" { force: f64 as Newton },
         /// Line contact on the flanks under the usual force of a micrometer.
         LineContactUsual "line-contact-usual" { force: f64 as Newton },
+        /// Part less setting standard under the measuring force, by Hertz.
+        Pressed "pressed" { force: f64 as Newton },
+        /// The same of contacts too wide for that.
+        PressedWide "pressed-wide" { force: f64 as Newton },
         /// No thermometer was read: the room within these temperatures, as stated.
         RoomStated "room-stated" { from: f64 as Number, to: f64 as Number },
         /// No thermometer was read: the room within these temperatures, as usual.

@@ -13,8 +13,8 @@ use super::field::Field;
 use super::of_thread::ThreadDiameter;
 use super::place::Place as MeasuredPlace;
 use super::target::{NEWEST, Target};
-use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
-use crate::designation;
+use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat, factor};
+use crate::designation::{self, Kind};
 use crate::limits::{Dispute, DisputedLimit, Limits, Place, Taper, ThreadLimits};
 use crate::message::Value;
 use crate::units::{Entered, Length, LengthUnit};
@@ -373,6 +373,43 @@ fn in_state(coated: Coated, state: CoatingState) -> CoatedLimits {
     }
 }
 
+/// The drawing's own limits of the pitch diameter before coating leave room for the thinnest coating: a coated thread beyond the
+/// basic size goes into none of its mates.
+fn fits(terms: &Terms, target: &Target) -> Result<(), JobError> {
+    let (Some(coating), Some(own), Some(thread)) = (&terms.coating, terms.own()?, &target.thread)
+    else {
+        return Ok(());
+    };
+    let hold = coating.limits_hold.unwrap_or(coating.state);
+    if hold != CoatingState::BeforeCoating || target.diameter != ThreadDiameter::PitchDiameter {
+        return Ok(());
+    }
+    let thickness =
+        Thickness::parse(&coating.thickness).map_err(|error| TermsError::Thickness { error })?;
+    let of_class = designation::parse_recorded(&thread.designation)?.limits()?;
+    let class = of_class.pitch_diameter;
+    let left = match thread.kind {
+        Kind::External => class.upper.zip(own.upper),
+        Kind::Internal => own.lower.zip(class.lower),
+    };
+    let Some((larger, smaller)) = left else {
+        return Ok(());
+    };
+    let left = larger - smaller + of_class.allowance;
+    let needed = thickness.least.mm() * factor(thread.included_angle);
+    let needed = Length::nearest_mm(needed)?;
+    if needed <= left {
+        return Ok(());
+    }
+    let least = thickness.least;
+    Err(TermsError::TooThick {
+        least,
+        needed,
+        left: left.max(Length::ZERO),
+    }
+    .into())
+}
+
 /// How far a reading at each place is carried along the taper to reach the plane, in diameter, millimetres.
 ///
 /// A place that does not say where it lies is in the plane.
@@ -406,6 +443,7 @@ pub fn check(places: &[MeasuredPlace], terms: &Terms, target: &Target) -> Result
     if let Some(within) = terms.plane.as_ref().and_then(|plane| plane.within.as_ref()) {
         super::checked::not_negative(Field::PlaneWithin, within)?;
     }
+    fits(terms, target)?;
     let (Some(_), Some(thread)) = (&target.plane, &target.thread) else {
         return Ok(());
     };

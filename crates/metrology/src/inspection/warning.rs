@@ -97,6 +97,12 @@ crate::messages! {
             n: usize as count, least: Entered as Entered, most: Entered as Entered, size: f64 as Size, verdict: Verdict as code,
             standing: usize as count,
         },
+        /// Struck readings that would each be rejected beyond one limit.
+        StruckBeyond "struck-beyond" { n: usize as count, least: Entered as Entered, most: Entered as Entered },
+        /// The same where no more readings count than were struck.
+        StruckBeyondOutweigh "struck-beyond-outweigh" {
+            n: usize as count, least: Entered as Entered, most: Entered as Entered, standing: usize as count,
+        },
         /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
         NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
         /// Nobody says what the part is made of: another metal would move the size by so much.
@@ -109,6 +115,8 @@ crate::messages! {
         OtherPlug "other-plug" { standard: String as Text, size: Entered as Entered, half_angle: f64 as Minutes, up_to: f64 as Difference },
         /// Angle or pitches of a pair are not stated.
         UnmarkedPair "unmarked-pair" { unknown: Unmarked as code, pair: String as Text },
+        /// Readings beyond the range that the micrometer is calibrated over.
+        BeyondRange "beyond-range" { n: usize as count, reading: Entered as Entered, from: Entered as Entered, to: Entered as Entered },
         /// Readings finer than the display.
         FinerThanDisplay "finer-than-display" { n: usize as count, step: Entered as Entered },
         /// A contact that presses the part beyond its first yield, in force and greatest pressure.
@@ -220,13 +228,15 @@ crate::codes! {
 }
 
 /// The codes of warnings that no result is signed beside. It may only grow.
-pub const BLOCKING: [&str; 6] = [
+pub const BLOCKING: [&str; 8] = [
     "warning.zero-range",
     "warning.zero-moved",
     "warning.not-all-around",
     "warning.not-proven",
     "warning.part-far",
     "warning.struck-outweigh",
+    "warning.struck-beyond-outweigh",
+    "warning.beyond-range",
 ];
 
 impl Warning {
@@ -251,6 +261,8 @@ mod tests {
             "warning.not-proven",
             "warning.part-far",
             "warning.struck-outweigh",
+            "warning.struck-beyond-outweigh",
+            "warning.beyond-range",
         ] {
             assert!(BLOCKING.contains(&code), "{code}");
         }

@@ -12,10 +12,13 @@ use super::{
     overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
+use crate::designation::Assumed;
 use crate::elastic::measuring_force;
 use crate::units::{Celsius, Entered, Length};
 use crate::{material, soak};
 
+/// How far beyond its range a micrometer is as good as at its end: zero is set there (common practice, no source).
+const BESIDE_RANGE: Length = Length::from_micrometres(100);
 /// Difference of temperature from which a part is told to lie, kelvins (common practice, no source).
 const WARM: f64 = 2.0;
 /// To what difference it should come, kelvins (common practice, no source).
@@ -110,6 +113,7 @@ pub fn warnings(
     all.extend(heat(job, target, mean));
     all.extend(other_plug(job, target));
     all.extend(unmarked_pair(job, target));
+    all.extend(beyond_range(job).filter(|_| target.method >= 6));
     all.extend(finer_than_display(job, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
@@ -126,7 +130,10 @@ pub fn warnings(
         taken: taken.clone(),
     }));
     if let Some(thread) = &target.thread {
-        all.extend(thread.assumed.iter().map(|taken| Warning::Assumed {
+        let since_6 = |taken: &Assumed| matches!(taken, Assumed::AlsoListed { .. });
+        let assumed = thread.assumed.iter();
+        let assumed = assumed.filter(|taken| target.method >= 6 || !since_6(taken));
+        all.extend(assumed.map(|taken| Warning::Assumed {
             taken: taken.clone(),
         }));
         all.extend(thread.disputes.iter().map(|dispute| Warning::Disputed {
@@ -273,6 +280,21 @@ fn unmarked_pair(job: &Job, target: &Target) -> Option<Warning> {
     Some(Warning::UnmarkedPair {
         unknown,
         pair: pair.id.clone(),
+    })
+}
+
+/// The screw turns on beyond the range, and no certificate says how well.
+fn beyond_range(job: &Job) -> Option<Warning> {
+    let [from, to] = &job.instrument.range;
+    let range = from.value() - BESIDE_RANGE..=to.value() + BESIDE_RANGE;
+    let readings = job.readings.iter().flat_map(|place| &place.readings);
+    let beyond = readings.filter(|reading| !range.contains(&reading.value()));
+    let beyond: Vec<&Entered> = beyond.collect();
+    Some(Warning::BeyondRange {
+        n: beyond.len(),
+        reading: (*beyond.first()?).clone(),
+        from: from.clone(),
+        to: to.clone(),
     })
 }
 

@@ -16,6 +16,7 @@ use super::target::Target;
 use super::terms::{Side, side_of};
 use super::warning::Warning;
 use super::{Inspection, places};
+use crate::correction::CorrectionName;
 use crate::decision::Verdict;
 use crate::limits::Dispute;
 use crate::message::Message;
@@ -222,7 +223,8 @@ pub fn known_beside(inspection: &Inspection) -> f64 {
 }
 
 /// The codes of what is added up.
-const BESIDE: [&str; 6] = [
+const BESIDE: [&str; 7] = [
+    "marks",
     "other-plug",
     "trials-differ",
     "material-assumed",
@@ -244,6 +246,13 @@ fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
         Warning::OtherPlug { up_to, .. }
         | Warning::TrialsDiffer { up_to }
         | Warning::MaterialAssumed { up_to, .. } => Some(*up_to),
+        // Beyond first yield the elastic correction for the force is not proven.
+        Warning::Marks { .. } if inspection.target.method >= 6 => {
+            let force = CorrectionName::MeasuringForce;
+            let mut added = inspection.corrections.iter();
+            let added = added.find(|one| one.name == force)?;
+            Some(added.value.abs())
+        }
         // Scatter that the uncertainty which decides does not hold.
         Warning::OwnExceeded { shown, own } => Some(shown - own),
         // Sources differ in a limit of this size.

@@ -1,6 +1,6 @@
 //! Attribute agreement: do people, or a person and a reference, rate alike?
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::error::StudyError;
 use super::groups::grouped;
@@ -68,22 +68,14 @@ impl Kappa {
     ///
     /// Source: J. Cohen, Educational and Psychological Measurement 20 (1960) 37; from memory, checked by published tables.
     pub fn cohen(pairs: &[(&str, &str)]) -> Result<Self, StudyError> {
-        let mut kinds: Vec<&str> = pairs
-            .iter()
-            .flat_map(|(one, other)| [*one, *other])
-            .collect();
-        kinds.sort_unstable();
-        kinds.dedup();
         let n = pairs.len() as f64;
         let agreed = pairs.iter().filter(|(one, other)| one == other).count() as f64;
-        let by_chance: f64 = kinds
-            .iter()
-            .map(|kind| {
-                let one = pairs.iter().filter(|(one, _)| one == kind).count() as f64;
-                let other = pairs.iter().filter(|(_, other)| other == kind).count() as f64;
-                one * other
-            })
-            .sum();
+        let mut kinds: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+        for (one, other) in pairs {
+            kinds.entry(one).or_default().0 += 1.0;
+            kinds.entry(other).or_default().1 += 1.0;
+        }
+        let by_chance: f64 = kinds.values().map(|(one, other)| one * other).sum();
         Self::beyond(pairs.len(), agreed / n, by_chance / (n * n))
     }
 
@@ -91,28 +83,33 @@ impl Kappa {
     ///
     /// Source: J. L. Fleiss, Psychological Bulletin 76 (1971) 378; from memory, checked by its example.
     pub fn fleiss(counts: &[Vec<usize>]) -> Result<Self, StudyError> {
-        let ratings: usize = counts.first().map_or(0, |part| part.iter().sum());
+        let of_part = |part: &Vec<usize>| part.iter().copied().enumerate().collect();
+        let counts: Vec<BTreeMap<usize, usize>> = counts.iter().map(of_part).collect();
+        Self::of_counts(&counts)
+    }
+
+    /// The same of the kinds that each part got at all.
+    fn of_counts<K: Ord>(counts: &[BTreeMap<K, usize>]) -> Result<Self, StudyError> {
+        let ratings: usize = counts.first().map_or(0, |part| part.values().sum());
         if ratings < 2 {
             return Err(StudyError::OneRater);
         }
         let (parts, m) = (counts.len() as f64, ratings as f64);
         let square = |count: usize| (count * count) as f64;
+        let mut kinds: BTreeMap<&K, usize> = BTreeMap::new();
+        for (kind, count) in counts.iter().flatten() {
+            *kinds.entry(kind).or_default() += count;
+        }
         let observed = counts
             .iter()
             .map(|part| {
-                let squares: f64 = part.iter().map(|count| square(*count)).sum();
+                let squares: f64 = part.values().map(|count| square(*count)).sum();
                 (squares - m) / (m * (m - 1.0))
             })
             .sum::<f64>()
             / parts;
-        let kinds = counts.first().map_or(0, Vec::len);
-        let expected = (0..kinds)
-            .map(|kind| {
-                let all: usize = counts.iter().filter_map(|part| part.get(kind)).sum();
-                let share = all as f64 / (parts * m);
-                share * share
-            })
-            .sum();
+        let share = |all: &usize| *all as f64 / (parts * m);
+        let expected = kinds.values().map(|all| share(all) * share(all)).sum();
         Self::beyond(counts.len(), observed, expected)
     }
 
@@ -132,6 +129,39 @@ impl Kappa {
 
 /// The rows of one rater, by part.
 type Rows = Vec<(String, Vec<usize>)>;
+
+fn by_part(rows: &Rows) -> BTreeMap<&str, &Vec<usize>> {
+    rows.iter()
+        .map(|(part, rows)| (part.as_str(), rows))
+        .collect()
+}
+
+/// Texts with one spelling of each: as it first came, whatever its capital letters.
+fn spelled_alike(texts: Vec<String>, first: &mut BTreeMap<String, String>) -> Vec<String> {
+    let alike = |text: String| first.entry(text.to_lowercase()).or_insert(text).clone();
+    texts.into_iter().map(alike).collect()
+}
+
+/// A part has one reference.
+fn check_references(
+    table: &Table,
+    parts: &[String],
+    references: &[String],
+) -> Result<(), StudyError> {
+    let mut of_part: BTreeMap<&str, &str> = BTreeMap::new();
+    for ((part, reference), line) in parts.iter().zip(references).zip(table.lines()) {
+        let before = *of_part.entry(part).or_insert(reference);
+        if before != reference {
+            return Err(StudyError::TwoReferences {
+                line,
+                part: part.clone(),
+                reference: reference.clone(),
+                before: before.to_owned(),
+            });
+        }
+    }
+    Ok(())
+}
 
 /// Texts, each once, in the order in which they first came.
 fn in_order(texts: &[String]) -> Vec<String> {
@@ -168,16 +198,20 @@ impl Trials {
 
     /// Puts the rows of each part in the order of the trials, which are the same for every rater.
     fn sort(&self, by_rater: &mut [(String, Rows)]) -> Result<(), StudyError> {
-        let place = |row: &usize| self.order.iter().position(|trial| trial == self.of(*row));
+        let places = self.order.iter().enumerate();
+        let places: BTreeMap<&str, usize> =
+            places.map(|(at, trial)| (trial.as_str(), at)).collect();
+        let place = |row: &usize| places.get(self.of(*row)).copied();
         for (_, rows) in by_rater.iter_mut().flat_map(|(_, parts)| parts) {
             rows.sort_by_key(place);
         }
         let Some((first, others)) = by_rater.split_first() else {
             return Ok(());
         };
+        let of_first: BTreeMap<&str, &Vec<usize>> = by_part(&first.1);
         for (rater, parts) in others {
             for (part, rows) in parts {
-                let Some((_, wanted)) = first.1.iter().find(|(name, _)| name == part) else {
+                let Some(wanted) = of_first.get(part.as_str()) else {
                     continue;
                 };
                 let trials = |rows: &[usize]| -> BTreeSet<&str> {
@@ -207,11 +241,16 @@ impl Agreement {
     pub fn read(text: &str) -> Result<Self, StudyError> {
         let table = Table::read(text, &["part", "rater", "rating"])?;
         let (parts, raters) = (table.texts("part")?, table.texts("rater")?);
-        let ratings = table.texts("rating")?;
+        let mut spellings = BTreeMap::new();
+        let ratings = spelled_alike(table.texts("rating")?, &mut spellings);
         let references = table
             .has("reference")
             .then(|| table.texts("reference"))
-            .transpose()?;
+            .transpose()?
+            .map(|references| spelled_alike(references, &mut spellings));
+        if let Some(references) = &references {
+            check_references(&table, &parts, references)?;
+        }
         let order = in_order(&parts);
         let trials = table
             .has("trial")
@@ -225,10 +264,19 @@ impl Agreement {
         let mut rows_of: Vec<(String, Vec<usize>)> = Vec::new();
         for (rater, own) in by_rater {
             let mut rows = Vec::new();
+            let own = by_part(&own);
             for part in &order {
-                match own.iter().find(|(name, _)| name == part) {
-                    Some((_, found)) if found.len() == count => rows.extend(found),
-                    _ => {
+                match own.get(part.as_str()) {
+                    Some(found) if found.len() == count => rows.extend(found.iter().copied()),
+                    Some(found) => {
+                        return Err(StudyError::UnevenRatings {
+                            part: part.clone(),
+                            rater,
+                            n: found.len(),
+                            wanted: count,
+                        });
+                    }
+                    None => {
                         return Err(StudyError::MissingRating {
                             part: part.clone(),
                             rater,
@@ -271,29 +319,21 @@ impl Agreement {
                 });
             }
         }
-        let mut kinds: Vec<&str> = ratings.iter().map(String::as_str).collect();
-        kinds.sort_unstable();
-        kinds.dedup();
-        let counts: Vec<Vec<usize>> = order
+        let mut counted: BTreeMap<&str, BTreeMap<&str, usize>> = BTreeMap::new();
+        for (part, rating) in parts.iter().zip(&ratings) {
+            let of_part = counted.entry(part).or_default();
+            *of_part.entry(rating).or_default() += 1;
+        }
+        let counts: Vec<BTreeMap<&str, usize>> = order
             .iter()
-            .map(|part| {
-                let of = |kind: &&str| {
-                    let both = parts.iter().zip(&ratings);
-                    both.filter(|(own, rating)| own == &part && rating.as_str() == *kind)
-                        .count()
-                };
-                kinds.iter().map(of).collect()
-            })
+            .filter_map(|part| counted.remove(part.as_str()))
             .collect();
-        let unanimous = counts
-            .iter()
-            .filter(|part| part.iter().filter(|count| **count > 0).count() == 1)
-            .count();
+        let unanimous = counts.iter().filter(|part| part.len() == 1).count();
         Ok(Self {
             pairs,
             to_reference,
             all: (rows_of.len() > 1)
-                .then(|| Kappa::fleiss(&counts))
+                .then(|| Kappa::of_counts(&counts))
                 .transpose()?,
             unanimous: (unanimous, order.len()),
         })

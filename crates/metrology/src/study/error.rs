@@ -55,6 +55,10 @@ crate::messages! {
         References "references" { line: u64 as Count },
         /// A part without a rating of a rater.
         MissingRating "missing-rating" { part: String as Text, rater: String as Text },
+        /// A part that a rater rated more or less often than the first rater the first part.
+        UnevenRatings "uneven-ratings" { part: String as Text, rater: String as Text, n: usize as count, wanted: usize as count },
+        /// A part with two references.
+        TwoReferences "two-references" { line: u64 as Count, part: String as Text, reference: String as Text, before: String as Text },
         /// A trial of a part that the first rater has and another has not, or the other way round.
         MissingTrial "missing-trial" { part: String as Text, rater: String as Text, trial: String as Text },
         /// One trial of a part twice.

@@ -34,6 +34,8 @@ crate::messages! {
         Width "width" { line: u64 as Count, n: usize as count, wanted: usize as count },
         /// A row that is longer than the header, as one with decimal commas is.
         DecimalComma "decimal-comma" { line: u64 as Count, column: String as Text, text: String as Text },
+        /// A header with several separators, by none of which the needed columns stand in it.
+        Separators "separators" { found: Vec<String> as texts, column: String as Text },
         /// A quotation mark that opens a field and is not closed on its line.
         OpenQuote "open-quote" { line: u64 as Count, at: u64 as Count },
         /// A row that no CSV reader understands.
@@ -54,8 +56,8 @@ impl Table {
     /// header ([`separator`]), and none goes over more than one line.
     pub fn read(text: &str, needed: &[&str]) -> Result<Self, TableError> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let header = text.lines().next().unwrap_or_default();
-        let separator = separator(header);
+        let header_line = header(text);
+        let separator = separating(header_line, needed);
         if let Some((line, at)) = open_quote(text, separator) {
             return Err(TableError::OpenQuote { line, at });
         }
@@ -72,6 +74,7 @@ impl Table {
         });
         let header = records.next().ok_or(TableError::Empty)??;
         let columns: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
+        let found = separators(header_line);
         for (index, column) in columns.iter().enumerate() {
             let before = columns.get(..index).unwrap_or_default();
             if !column.is_empty() && before.contains(column) {
@@ -82,6 +85,16 @@ impl Table {
         }
         for column in needed {
             if !columns.iter().any(|name| name == column) {
+                if found.len() > 1 {
+                    let name = |separator: &u8| match separator {
+                        b'\t' => "tab".to_owned(),
+                        sign => char::from(*sign).to_string(),
+                    };
+                    return Err(TableError::Separators {
+                        found: found.iter().map(name).collect(),
+                        column: (*column).to_owned(),
+                    });
+                }
                 return Err(TableError::NoColumn {
                     column: (*column).to_owned(),
                     has: columns.iter().map(|name| short(name)).collect(),
@@ -115,10 +128,8 @@ impl Table {
         if fields.len() == wanted {
             return Ok(());
         }
-        let digits =
-            |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         let comma = fields.windows(2).position(|pair| match pair {
-            [whole, rest] => digits(whole.trim_start_matches(['-', '+'])) && digits(rest),
+            [whole, rest] => is_digits(whole.trim_start_matches(['-', '+'])) && is_digits(rest),
             _ => false,
         });
         if let Some(index) = comma.filter(|_| fields.len() > wanted && !self.decimal_commas) {
@@ -186,7 +197,8 @@ impl Table {
     }
 
     fn number(&self, row: &Row, column: &str) -> Result<DoubleDouble, TableError> {
-        let text = self.field(row, column)?;
+        let text = &self.field(row, column)?.replace('\u{2212}', "-");
+        self.check_comma(row, column)?;
         let with_point = text.replacen(',', ".", 1);
         let has_comma = text.contains(',');
         let read = if self.decimal_commas && has_comma && !text.contains('.') {
@@ -205,6 +217,26 @@ impl Table {
         })
     }
 
+    /// A whole number with digits alone in the text beside it is a number with a decimal comma: `8,925` below `value,note`.
+    fn check_comma(&self, row: &Row, column: &str) -> Result<(), TableError> {
+        let index = self.columns.iter().position(|name| name == column);
+        let next = index.map_or(usize::MAX, |index| index + 1);
+        let is_text = |name: &String| TEXTS.contains(&name.as_str());
+        if self.decimal_commas || !self.columns.get(next).is_some_and(is_text) {
+            return Ok(());
+        }
+        let (whole, rest) = (self.field(row, column)?, row.fields.get(next));
+        let rest = rest.map_or("", String::as_str);
+        if is_digits(whole.trim_start_matches(['-', '+', '\u{2212}'])) && is_digits(rest) {
+            return Err(TableError::DecimalComma {
+                line: row.line,
+                column: column.to_owned(),
+                text: short(&format!("{whole},{rest}")),
+            });
+        }
+        Ok(())
+    }
+
     fn field<'a>(&self, row: &'a Row, column: &str) -> Result<&'a str, TableError> {
         let index = self.columns.iter().position(|name| name == column);
         let text = index.and_then(|index| row.fields.get(index));
@@ -219,11 +251,53 @@ impl Table {
     }
 }
 
+/// Columns in which nobody writes a number that is computed with.
+const TEXTS: [&str; 8] = [
+    "note", "notes", "remark", "remarks", "comment", "comments", "text", "unit",
+];
+
+fn is_digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// The first line with anything on it, which is the header: a file may begin with empty lines, and end its lines by CR alone.
+fn header(text: &str) -> &str {
+    let mut lines = text.split(['\n', '\r']);
+    let first = lines.find(|line| !line.trim().is_empty());
+    first.unwrap_or_default()
+}
+
 /// What separates the fields of a file with this header: a comma, a semicolon where there is none, a tab where there is neither.
 pub fn separator(header: &str) -> u8 {
-    let found = [b',', b';', b'\t'].into_iter();
-    let mut found = found.filter(|separator| header.as_bytes().contains(separator));
-    found.next().unwrap_or(b',')
+    separators(header).first().copied().unwrap_or(b',')
+}
+
+/// All that may separate the fields of this header.
+fn separators(header: &str) -> Vec<u8> {
+    let all = [b',', b';', b'\t'].into_iter();
+    all.filter(|separator| header.as_bytes().contains(separator))
+        .collect()
+}
+
+/// What separates its fields so that the needed columns stand in it; else as [`separator`] has it.
+fn separating(header: &str, needed: &[&str]) -> u8 {
+    let has_all = |separator: &u8| {
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(*separator)
+            .has_headers(false)
+            .trim(csv::Trim::All)
+            .from_reader(header.as_bytes());
+        let columns = reader.records().next().and_then(Result::ok);
+        let columns = columns.unwrap_or_default();
+        let has = |name: &&str| {
+            columns
+                .iter()
+                .any(|column| column.eq_ignore_ascii_case(name))
+        };
+        needed.iter().all(has)
+    };
+    let mut all = separators(header).into_iter();
+    all.find(has_all).unwrap_or_else(|| separator(header))
 }
 
 /// Line and character, from 1, of the first quotation mark that opens a field and is not closed on its line: what stands below it
@@ -288,6 +362,47 @@ mod tests {
         assert_eq!(values("part\tvalue\na\t1.5\nb\t2,5\n"), Ok(vec![1.5, 2.5]));
         assert_eq!(separator("a;b\tc"), b';');
         assert_eq!(separator("value"), b',');
+    }
+
+    /// Empty lines before the header, lines that end by CR alone, and separators that also stand within a name.
+    #[test]
+    fn the_separator_is_that_of_the_header() {
+        assert_eq!(values("\n\npart;value\na;1,5\n"), Ok(vec![1.5]));
+        assert_eq!(values("part;value\ra;1,5\rb;1,6\r"), Ok(vec![1.5, 1.6]));
+        assert_eq!(
+            values("part;\"value\";\"note, free\"\na;1,5;x\n"),
+            Ok(vec![1.5])
+        );
+        let Err(TableError::Separators { found, column }) = values("part;value, mm\na;1,5\n")
+        else {
+            panic!("two separators");
+        };
+        assert_eq!((found.join(" "), &*column), (", ;".to_owned(), "value"));
+    }
+
+    /// `8,925` below `value,note` is 8.925, not 8 with a note.
+    #[test]
+    fn a_decimal_comma_that_ends_in_a_note_is_told() {
+        let Err(TableError::DecimalComma { line, text, .. }) = values("value,note\n8,ok\n8,925\n")
+        else {
+            panic!("taken for 8");
+        };
+        assert_eq!((line, &*text), (3, "8,925"));
+        // Another column may hold a number, and a number with a point has its decimals.
+        assert_eq!(values("value,trial\n8,1\n"), Ok(vec![8.0]));
+        assert_eq!(values("value,note\n8.9,25\n"), Ok(vec![8.9]));
+        assert_eq!(values("value;note\n8;25\n"), Ok(vec![8.0]));
+    }
+
+    #[test]
+    fn signs_and_powers() {
+        assert_eq!(values("value\n\u{2212}1.5\n"), Ok(vec![-1.5]));
+        for far in ["1e99999999999", "1e-99999999999"] {
+            let found = values(&format!("value\n{far}\n"));
+            assert!(matches!(found, Err(TableError::OutOfRange { .. })), "{far}");
+        }
+        let found = values("value\n1e\n");
+        assert!(matches!(found, Err(TableError::NotANumber { .. })));
     }
 
     /// A mark within a field is one of inches.

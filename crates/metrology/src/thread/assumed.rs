@@ -69,6 +69,8 @@ crate::messages! {
         GreaterThanOne "greater-than-one" { given: String as Text, inches: Decimal as Stated, mixed: String as Text },
         /// A size with a point or no sign, in no standard, where the same digits with a slash are a listed one: `1.4-20`.
         PerhapsFraction "perhaps-fraction" { given: String as Text, meant: String as Text },
+        /// A Unified special whose size and count another standard lists: `1/8-27`, which may be 1/8-27 NPT.
+        AlsoListed "also-listed" { given: String as Text, others: Vec<String> as texts },
         /// A rounded size for the listed one.
         RoundedSize "rounded-size" { taken: String as Text, given: String as Text },
         /// Several starts are special.

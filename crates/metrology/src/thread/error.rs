@@ -70,6 +70,13 @@ impl ThreadError {
         self
     }
 
+    /// Suggests these designations and no others.
+    pub(crate) fn suggest_these(mut self, designations: Vec<String>) -> Self {
+        self.0.suggestions = designations;
+        self.0.fallback.clear();
+        self
+    }
+
     /// Suggests a designation before the others.
     pub(crate) fn suggest_first(mut self, designation: String) -> Self {
         self.0.suggestions.insert(0, designation);

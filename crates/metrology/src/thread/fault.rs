@@ -403,6 +403,10 @@ crate::codes! {
         Pt "pt",
         /// The parallel pipe thread of JIS B 0202.
         Pf "pf",
+        /// Pipe threads in general.
+        Pipe "pipe",
+        /// British Standard Brass.
+        Brass "brass",
         /// Parallel, for free-fitting mechanical joints.
         Npsm "npsm",
         /// Other parallel pipe threads.

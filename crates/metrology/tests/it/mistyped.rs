@@ -198,6 +198,54 @@ const MISTYPED: &[(&str, &str, &[&str])] = &[
     ("½-14 NTP", "NTP", &["½-14 NPT"]),
     ("PT 1/2", "PT", &["R 1/2", "Rc 1/2"]),
     ("PF 1/2", "PF", &["G 1/2 A", "G 1/2"]),
+    // The point of a pitch is none between pitch and class; IG and AG are internal and external in German.
+    (
+        "M10x1.5 G",
+        "G",
+        &["M10x1.5-6G", "M10x1.5-4G", "M10x1.5-8G"],
+    ),
+    (
+        "M10x1.5 H",
+        "H",
+        &["M10x1.5-6H", "M10x1.5-4H", "M10x1.5-8H"],
+    ),
+    ("M10x1,5 IG", "IG", &["M10x1,5 internal"]),
+    ("M10x1.5 AG", "AG", &["M10x1.5 external"]),
+    ("M10x1.5 IG LH", "IG", &["M10x1.5 internal LH"]),
+    ("G1/2 IG", "IG", &["G1/2 internal"]),
+    ("M10x1.5 EG", "EG", &[]),
+    ("M10x1.5 AH", "AH", &[]),
+    ("M10x1.5 IH", "IH", &[]),
+    ("M10x1.5 2B", "2B", &[]),
+    ("M20x1.5 Rd", "Rd", &[]),
+    ("B 20", "B", &[]),
+    ("1/4-26 BSB", "BSB", &[]),
+    // Whole inches written onto the fraction of a pipe size.
+    ("G11/4", "11/4", &["G1 1/4"]),
+    ("G 11/4 A", "11/4", &["G 1 1/4 A"]),
+    ("G11/2", "11/2", &["G1 1/2"]),
+    ("R11/2", "11/2", &["R1 1/2"]),
+    ("11/4 BSPP", "11/4", &["1 1/4 BSPP"]),
+    // Female and male, and pipe threads by their trade names.
+    ("1/2 FNPT", "FNPT", &["1/2 NPT internal"]),
+    ("1/2-14 FPT", "FPT", &["1/2-14 NPT internal"]),
+    ("1/2 MNPT", "MNPT", &["1/2 NPT external"]),
+    ("1/2 NPT F", "F", &["1/2 NPT internal"]),
+    ("1/2 NPT fem", "fem", &["1/2 NPT internal"]),
+    ("1/2 NPT(F)", "F", &["1/2 NPT internal"]),
+    ("1/2 NPT (M)", "M", &["1/2 NPT external"]),
+    ("1/8 pipe", "pipe", &["1/8 NPT", "G 1/8 A", "R 1/8"]),
+    ("1/2 IPS", "IPS", &["1/2 NPT", "G 1/2 A", "R 1/2"]),
+    ("1/2 FIP", "FIP", &["1/2 NPT internal", "G 1/2", "Rc 1/2"]),
+    ("R 1/4 internal", "R 1/4 internal", &["Rc 1/4", "Rp 1/4"]),
+    ("Rc 1/4 external", "Rc 1/4 external", &["R 1/4"]),
+    // How often it is there; a lost x; a 9 for a g; the older names of the series.
+    ("4X M6x1-6H", "X", &["M6x1-6H"]),
+    ("2X 1/4-20 UNC-2B", "1", &["1/4-20 UNC-2B"]),
+    ("M161.5", "M161.5", &["M16x1.5"]),
+    ("M10x1.5-69", "69", &["M10x1.5-6g", "M10x1.5"]),
+    ("1/4-20 NF-2A", "NF", &["1/4-20 UNC-2A", "1/4-28 UNF-2A"]),
+    ("1\"-5 stub", "stub", &["1-5 STUB ACME"]),
 ];
 
 #[test]
@@ -245,6 +293,52 @@ fn a_point_that_may_be_a_slash_is_told() {
     ] {
         assert_eq!(told(plain), None, "{plain}");
     }
+}
+
+/// Size and count of a pipe or Whitworth thread without a word are read as UNS, and the others are named.
+#[test]
+fn a_pair_that_another_standard_lists_is_told() {
+    let told = |text: &str| {
+        let assumed = parse(text).unwrap().limits().unwrap().assumed;
+        let told = assumed.into_iter().find_map(|taken| match taken {
+            Assumed::AlsoListed { others, .. } => Some(others),
+            _ => None,
+        });
+        told.unwrap_or_default().join(", ")
+    };
+    for (pair, others) in [
+        ("1/8-27", "1/8-27 NPT"),
+        ("1/4-18", "1/4-18 NPT"),
+        ("1/4-19", "G 1/4, R 1/4"),
+        ("3/8-19", "G 3/8, R 3/8"),
+        ("3/16-24", "3/16-24 BSW medium"),
+        ("1/4-26", "1/4-26 BSF medium"),
+    ] {
+        assert_eq!(told(pair), others, "{pair}");
+    }
+    for both in ["1/2-14", "3/4-14"] {
+        assert!(
+            told(both).contains("NPT") && told(both).contains("G "),
+            "{both}"
+        );
+    }
+    // A word or a class says which; a listed Unified thread is what it says.
+    for plain in ["1/8-27 UNS", "1/8-27-2A", "1/4-20", "3/8-16", "0.3-27"] {
+        assert_eq!(told(plain), "", "{plain}");
+    }
+}
+
+/// A record with a pipe size that is refused now is read as it was: 11/4 is 2 3/4.
+#[test]
+fn a_pipe_size_on_record_is_read_as_before() {
+    use metrology::inspection::{Job, compute};
+    let job = include_str!("../../examples/screw.json");
+    let job = job.replace("M10x1.5-6g", "G11/4 A");
+    let job: Job = serde_json::from_str(&job).unwrap();
+    let target = compute(&job).map(|found| found.target);
+    let thread = target.unwrap().thread.unwrap();
+    assert_eq!(thread.designation, "G 2 3/4 A");
+    assert!(parse("G 2 3/4 A").is_ok());
 }
 
 /// What a word says of the thread is not lost in a suggestion: without it the thread is external, coarse or of one start.

@@ -564,6 +564,75 @@ fn agreement_of_many() {
         Agreement::read("part,rater,rating\n1,a,x\n2,a,y\n1,b,x\n"),
         Err(StudyError::MissingRating { .. })
     ));
+    // More often than the first rater, and not less.
+    assert!(matches!(
+        Agreement::read("part,rater,rating\n1,a,x\n2,a,y\n1,b,x\n1,b,y\n2,b,y\n"),
+        Err(StudyError::UnevenRatings {
+            n: 2,
+            wanted: 1,
+            ..
+        })
+    ));
+}
+
+/// A part has one reference, and `OK` is `ok`.
+#[test]
+fn a_part_has_one_reference() {
+    let rows = |reference: &str| {
+        format!(
+            "part,rater,rating,reference\n1,A,ok,ok\n1,B,OK,{reference}\n2,A,nok,nok\n2,B,nok,NOK\n"
+        )
+    };
+    let found = Agreement::read(&rows("Ok")).unwrap();
+    assert_eq!((found.pairs[0].kappa.kappa, found.unanimous), (1.0, (2, 2)));
+    let Err(StudyError::TwoReferences { line, part, .. }) = Agreement::read(&rows("nok")) else {
+        panic!("two references of one part");
+    };
+    assert_eq!((line, part.as_str()), (3, "1"));
+}
+
+/// Every part and every rating another: the work grows with the rows, not with their square.
+#[test]
+fn many_parts_and_ratings_take_no_time() {
+    let mut text = String::from("part,rater,trial,rating\n");
+    for part in 0..20_000 {
+        for rater in ["A", "B"] {
+            text += &format!("{part},{rater},1,{}\n", part % 7_919);
+        }
+    }
+    let start = std::time::Instant::now();
+    let found = Agreement::read(&text).unwrap();
+    assert_eq!(found.unanimous, (20_000, 20_000));
+    assert!(start.elapsed().as_secs() < 10, "{:?}", start.elapsed());
+}
+
+/// Parts that lie 10⁶ apart and readings that repeat to 10⁻¹²: the categories are beyond what is looked for, and have no interval
+/// that would not hold their number. Parts 10²⁴ apart end as soon.
+#[test]
+fn categories_beyond_count_have_no_interval() {
+    let rows = |step: &str, last: &str| {
+        let mut text = String::from("part,operator,trial,value\n");
+        for operator in ["a", "b"] {
+            for part in 0..3 {
+                for trial in 1..=2 {
+                    let digit = if (operator, part, trial) == ("b", 0, 1) {
+                        last
+                    } else {
+                        "0"
+                    };
+                    text += &format!("{part},{operator},{trial},{part}{step}.00000000000{digit}\n");
+                }
+            }
+        }
+        text
+    };
+    for step in ["000000", "000000000000000000000000"] {
+        let start = std::time::Instant::now();
+        let layout = Layout::read(&rows(step, "1"), Design::Crossed).unwrap();
+        let study = Repeatability::of(&layout, Method::Anova, 0.05).unwrap();
+        assert!(study.intervals.is_none(), "{:?}", study.intervals);
+        assert!(start.elapsed().as_secs() < 10, "{:?}", start.elapsed());
+    }
 }
 
 /// E_n by hand: 0.003/√(0.004² + 0.003²) = 0.6; 0.006/0.005 = 1.2.

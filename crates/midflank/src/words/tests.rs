@@ -319,6 +319,8 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.not-proven", &[]),
     ("doubt.part-far", &[]),
     ("doubt.struck-outweigh", &[]),
+    ("doubt.struck-beyond-outweigh", &[]),
+    ("doubt.beyond-range", &[]),
     ("doubt.overdue", &[]),
     ("doubt.limited", &[]),
     ("doubt.worn", &[]),

@@ -395,6 +395,18 @@ fn a_stranded_wire_is_counted_by_its_strands() {
     close(value(&result, "compression_ratio"), 79.8, 0.05);
 }
 
+/// A crimp 1.45 mm high and 0.2 mm wide has 0.29 mm², and neither a section of 1.31 mm² nor a wire of AWG 18 (0.81 mm²).
+#[test]
+fn the_section_of_a_crimp_lies_within_its_height_and_width() {
+    let bench = Bench::new();
+    let narrow = changed("crimp-height", "width_mm = 1.90", "width_mm = 0.2");
+    let narrow = bench.inspect(&narrow);
+    narrow.refused(&["feature-error.area-outside", "1.31", "0.2"]);
+    let both = changed("crimp-height", "width_mm = 1.90", "width_mm = 0.2")
+        .replace("area_after_mm2 = 1.31", "area_after_mm2 = 0.28");
+    bench.inspect(&both).refused(&["feature-error.below-wire"]);
+}
+
 /// A carbide ball of radius 1.5 mm at 7.5 N on aluminium: about 1400 MPa in this bore, and 6061 yields at 1.6 × 276.
 #[test]
 fn a_ball_that_dents_the_part_is_told() {

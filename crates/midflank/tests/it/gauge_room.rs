@@ -384,7 +384,7 @@ fn a_recall_is_kept_and_decided() {
         "--instrument",
         "mic-04",
         "--error",
-        "4um",
+        "14um",
         "--found",
         "2026-11-20",
     ];

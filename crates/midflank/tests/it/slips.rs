@@ -103,11 +103,41 @@ fn struck_readings_that_agree() {
     let report = bench.run(&["report", "1"]).out;
     assert_says(&report, "warning.struck-agree.report");
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
-    // Slips that do not agree, or are turns of the thimble, are slips.
-    for slips in [["8.850", "8.700", "8.760"], ["8.427", "8.428", "8.429"]] {
-        let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
-        assert_eq!(result["decision"]["decision"], "accept", "{result}");
-    }
+    // Turns of the thimble are slips; others that would each be rejected count against as few, whether they agree or not.
+    let slips = ["8.427", "8.428", "8.429"];
+    let result = bench.inspect(&job(slips, "8.927, 8.928")).json();
+    assert_eq!(result["decision"]["decision"], "accept", "{result}");
+    let apart = job(["8.850", "8.700", "8.760"], "8.927, 8.928");
+    let result = bench.inspect(&apart).json();
+    assert_eq!(
+        result["decision"]["because"], "struck-beyond-outweigh",
+        "{result}"
+    );
+    let file = bench.file("job.toml", &apart);
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.struck-beyond-outweigh");
+    assert_says(&run.out, "doubt.struck-beyond-outweigh");
+}
+
+/// The screw turns on beyond 10 mm, and no certificate says how well: nothing is accepted. By a tenth it is as good as at its end.
+#[test]
+fn readings_beyond_the_range_of_the_micrometer_prove_nothing() {
+    let bench = Bench::new();
+    let to = |range: &str| {
+        let screw = demo_file("1-rating-screw.toml");
+        let screw = screw.replace("[\"0\", \"25\"]", &format!("[\"0\", \"{range}\"]"));
+        let screw = screw.replace("size = \"9.9994\"", "size = \"8.4994\"");
+        screw.replace("\"10.00", "\"8.50")
+    };
+    let beyond = bench.inspect(&to("8.7")).json();
+    assert_eq!(beyond["decision"]["because"], "beyond-range", "{beyond}");
+    assert!(warns(&beyond, "beyond-range"));
+    let near = bench.inspect(&to("8.9")).json();
+    assert!(!warns(&near, "beyond-range"), "{near}");
+    let file = bench.file("job.toml", &to("8.7"));
+    let run = bench.run(&["inspect", &file]);
+    assert_says(&run.out, "warning.beyond-range");
+    assert_says(&run.out, "doubt.beyond-range");
 }
 
 /// Recorded once it is answered, and then the answer stands on the report in the place of the caution.

@@ -295,6 +295,15 @@ fn an_m10_with_the_drawings_own_limits_before_plating() {
     assert!((size(&own) - size(&class)).abs() < 0.05e-3, "{own} {class}");
 }
 
+/// 4 × 40 µm on 8.940 is beyond the basic size 9.026 (ISO 965-1), 4 × 21 µm is not: what is left is 0.086.
+#[test]
+fn a_coating_that_does_not_fit_own_limits_before_it_is_refused() {
+    let thick = |thickness: &str| plated("5um..8um", thickness);
+    thick("40um..60um").refused(&["terms.too-thick", "160 µm", "86 µm"]);
+    thick("22um").refused(&["terms.too-thick"]);
+    assert_eq!(thick("21um").json()["decision"]["decision"], "accept");
+}
+
 /// 4 t of pitch diameter: limits that hold after coating, of a thread measured before it.
 #[test]
 fn own_limits_after_coating_of_a_bare_thread() {

@@ -7,11 +7,13 @@
 //! * `letters.rs`: letters for digits, a class or a hand written in another order;
 //! * `numbers.rs`: the slash of a size in inches;
 //! * `words.rs`: series, symbols and hands;
+//! * `wordings.rs`: wordings of the trade;
 //! * `typed.rs`: what must not be lost.
 
 mod letters;
 mod numbers;
 mod typed;
+mod wordings;
 mod words;
 
 use super::read;
@@ -32,6 +34,9 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
     if text.trim().len() > LONGEST {
         return error
             .keep(|suggestion| Some(suggestion.to_owned()).filter(|text| read(text).is_ok()));
+    }
+    if let Some(meant) = wordings::meant(text, &error) {
+        return error.suggest_these(meant);
     }
     let typed = Typed::of(text, &error);
     // The slip may be one of the hand.

@@ -203,11 +203,23 @@ pub(super) fn with_signs(text: &str) -> Vec<String> {
             stem.ends_with(|sign: char| sign.is_ascii_digit())
                 .then(|| format!("{stem}-{behind}"))
         });
+    // The one decimal sign of a pitch is none between pitch and class: `M10x1.5 G` is not `M10x1-5G`.
+    let of_pitch = |from: usize| {
+        let in_number = |sign: char| sign.is_ascii_digit() || ".,".contains(sign);
+        let before = text.get(..from).unwrap_or("");
+        let start = before.trim_end_matches(in_number).len();
+        let behind = text.get(start..).unwrap_or("");
+        let end = behind.find(|sign| !in_number(sign));
+        let number = behind.get(..end.unwrap_or(behind.len())).unwrap_or("");
+        let crossed = before.get(..start).unwrap_or("").trim_end();
+        let signs = number.matches(['.', ',']).count();
+        metric && signs == 1 && crossed.ends_with(['x', 'X', '\u{d7}'])
+    };
     let others = text
         .char_indices()
         .filter(|(_, sign)| ".,/:;".contains(*sign));
     others
-        .filter(|(from, _)| beside(*from))
+        .filter(|(from, sign)| beside(*from) && !(".,".contains(*sign) && of_pitch(*from)))
         .flat_map(|(from, sign)| ["x", "-"].map(|with| at(from, sign, with)))
         .flatten()
         .chain(with_class)

@@ -76,7 +76,8 @@ pub(super) fn near(word: &str, far: Far, symbol: bool) -> impl Iterator<Item = &
         .bytes()
         .map(|letter| letter.to_ascii_uppercase())
         .collect();
-    let is_lamp_cap = typed == b"E";
+    // E27 and B22 are lamp caps, and no M with a slip.
+    let is_lamp_cap = matches!(typed.as_slice(), b"E" | b"B");
     let is_known = is_known(word);
     let other = OTHER_NAMES
         .iter()

@@ -169,6 +169,12 @@ pub trait Measurand: Debug {
         Touch::on_flat(with)
     }
 
+    /// Where both contacts press a part that gives way under them, since method 6; none of contacts that rest on an area, nor of
+    /// those that [`Measurand::conversion`] has.
+    fn pressed(&self, _with: &MeasuredWith) -> [Option<Touch>; 2] {
+        [None, None]
+    }
+
     /// What else the readings tell.
     fn findings(&self, _readings: &Readings) -> Result<Vec<Finding>, JobError> {
         Ok(Vec::new())

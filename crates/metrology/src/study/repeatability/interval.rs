@@ -16,6 +16,8 @@ use crate::root::bracketed;
 
 /// The probability below the lower end, and above the upper one.
 const TAIL: f64 = 0.025;
+/// Up to where the categories are looked for.
+const MOST_CATEGORIES: f64 = 1e15;
 /// How finely is integrated over a χ².
 struct Fineness {
     /// What is left out at both ends.
@@ -63,6 +65,10 @@ pub(super) fn intervals(table: &Table) -> Option<Intervals> {
         return None;
     }
     let estimate = Components::of(table.variances());
+    // The gauge spreads by nothing that the digits of the parts still show.
+    if estimate.categories() >= MOST_CATEGORIES {
+        return None;
+    }
     let drawn = |fineness: &Fineness| squares.map(|square| Drawn::of(square, fineness));
     let of_gauge = drawn(&OF_GAUGE);
     let gauge = |probability: f64| {
@@ -74,7 +80,7 @@ pub(super) fn intervals(table: &Table) -> Option<Intervals> {
     let places = places(table, &of_categories);
     let categories = |probability: f64| {
         let at_most = |number: f64| categories_at_most(table, &of_categories, &places, number);
-        whole(last_within(at_most, estimate.categories(), probability))
+        whole(last_within(at_most, estimate.categories(), probability)?)
     };
     Some(Intervals {
         gauge_rr: (gauge(TAIL)?, gauge(1.0 - TAIL)?),
@@ -268,8 +274,9 @@ fn quantile(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> f64 {
     found.map_or(f64::NAN, libm::exp)
 }
 
-/// The last whole number up to which the probability, which rises, is at most `probability`; 0 where there is none.
-fn last_within(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> f64 {
+/// The last whole number up to which the probability, which rises, is at most `probability`; 0 where there is none. `None` beyond
+/// what is looked for.
+fn last_within(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> Option<f64> {
     let is_within = |number: f64| number < 1.0 || at_most(number) <= probability;
     let (mut low, mut high) = (near.floor().clamp(0.0, 1e12), f64::INFINITY);
     while !is_within(low) {
@@ -278,7 +285,10 @@ fn last_within(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> f64
     }
     while high.is_infinite() {
         let next = (2.0 * low).max(1.0);
-        if is_within(next) && next < 1e15 {
+        if next >= MOST_CATEGORIES {
+            return None;
+        }
+        if is_within(next) {
             low = next;
         } else {
             high = next;
@@ -292,7 +302,7 @@ fn last_within(at_most: impl Fn(f64) -> f64, near: f64, probability: f64) -> f64
             high = middle;
         }
     }
-    low
+    Some(low)
 }
 
 /// As many digits as are right.

@@ -137,6 +137,11 @@ impl Conductor {
     }
 }
 
+/// The least area that the wire of a crimp can have, square millimetres.
+pub fn least_wire(crimp: &CrimpHeight) -> Result<f64, JobError> {
+    Ok(Conductor::of(&crimp.wire)?.areas().0)
+}
+
 pub fn findings(readings: &Readings, crimp: &CrimpHeight) -> Result<Vec<Finding>, JobError> {
     let conductor = Conductor::of(&crimp.wire)?;
     let stated = crimp

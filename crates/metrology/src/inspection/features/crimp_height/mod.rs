@@ -35,6 +35,10 @@ const CRIMP_WIDTH: Range = Range::new(0.01, 1000.0, " mm");
 const COMPRESSION: Range = Range::new(0.0, 1000.0, " %");
 /// A pull force or its uncertainty, newtons.
 const PULL_FORCE: Range = Range::new(0.0, 1e6, " N");
+/// How much larger than height times width a section may come out where all three are rounded (common practice, no source).
+const ROUNDED: f64 = 1.05;
+/// The least part of its wire that a crimp holds (common practice, no source).
+const LEAST_OF_WIRE: f64 = 0.5;
 /// Areas of a crimp in section that a result is computed from, square millimetres (common practice, no source).
 const SECTION: RangeInclusive<f64> = 1e-3..=1e4;
 
@@ -311,6 +315,10 @@ crate::messages! {
         Wire "wire" { error: WireError as said },
         /// A compression that counts the barrel, without it.
         NoBarrelArea "no-barrel-area",
+        /// A section after crimping that is larger than the rectangle around it.
+        AreaOutside "area-outside" { area: f64 as SquareMillimetre, width: f64 as Size, height: f64 as Size, most: f64 as SquareMillimetre },
+        /// A rectangle around a crimp that is far smaller than the wire in it.
+        BelowWire "below-wire" { wire: f64 as SquareMillimetre, width: f64 as Size, height: f64 as Size, most: f64 as SquareMillimetre },
         /// Areas that are none.
         NoAreas "no-areas",
         /// A pull test that cannot be judged.
@@ -377,6 +385,34 @@ impl Measurand for CrimpHeight {
                 number(Size::PullUncertainty, u, good, Right::PullNewtons)
             }
             None => Ok(()),
+        }
+    }
+
+    /// The section of a crimp lies within its height and width, and holds at least half of its wire.
+    fn check_readings(&self, height: f64) -> Result<(), JobError> {
+        let compression = self.compression.as_ref();
+        let Some((area, width)) =
+            compression.and_then(|one| Some((one.area_after_mm2, one.width_mm?)))
+        else {
+            return Ok(());
+        };
+        let most = width * height;
+        if area > most * ROUNDED {
+            return Err(refused(CrimpError::AreaOutside {
+                area,
+                width,
+                height,
+                most,
+            }));
+        }
+        match findings::least_wire(self)? {
+            wire if most < wire * LEAST_OF_WIRE => Err(refused(CrimpError::BelowWire {
+                wire,
+                width,
+                height,
+                most,
+            })),
+            _ => Ok(()),
         }
     }
 

@@ -373,6 +373,10 @@ impl Measurand for Groove {
         }
     }
 
+    fn pressed(&self, with: &MeasuredWith) -> [Option<Touch>; 2] {
+        Touch::both_across(with, with.middle())
+    }
+
     fn findings(&self, readings: &Readings) -> Result<Vec<Finding>, JobError> {
         Ok(findings::findings(readings, self))
     }

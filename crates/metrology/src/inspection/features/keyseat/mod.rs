@@ -7,6 +7,7 @@ use super::input::{input, stated};
 use super::{Asked, Codes, Described, Dimension, Flag, Lacking, Laid, Measurand, refused, trial};
 use crate::inspection::JobError;
 use crate::inspection::checked::{not_negative, positive};
+use crate::inspection::contact_pressure::Touch;
 use crate::inspection::converted::Conversion;
 use crate::inspection::equipment::{ContactKind, Contacts};
 use crate::inspection::field::Field;
@@ -364,6 +365,18 @@ impl Measurand for Keyseat {
             formula: Some(formula.message()),
             by_place: true,
         })
+    }
+
+    /// A face rests on the flat of the seat, and on the round opposite along a line; the blade of a blade and point is in the seat.
+    fn pressed(&self, with: &MeasuredWith) -> [Option<Touch>; 2] {
+        let opposite = match (with.contacts.kind, with.tip_radius()) {
+            (ContactKind::BladeAndPoint, Some(radius)) if radius > 0.0 => Some(Touch::OnShaft {
+                radius,
+                shaft: self.shaft(),
+            }),
+            _ => Touch::across(with, self.shaft()),
+        };
+        [Touch::on_flat(with), opposite]
     }
 
     fn findings(&self, readings: &Readings) -> Result<Vec<Finding>, JobError> {

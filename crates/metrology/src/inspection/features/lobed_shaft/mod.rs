@@ -348,6 +348,10 @@ impl Measurand for LobedShaft {
         }
     }
 
+    fn pressed(&self, with: &MeasuredWith) -> [Option<Touch>; 2] {
+        Touch::both_across(with, with.middle())
+    }
+
     fn findings(&self, readings: &Readings) -> Result<Vec<Finding>, JobError> {
         findings::findings(readings, self)
     }
