@@ -28,10 +28,13 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 ///
 /// 5: a reading with fewer decimals than the stated step of the display shows is flagged; struck readings that agree, and a
 /// depth of a groove that land and floor do not give, are told.
+///
+/// 6: an approved uncertainty that is smaller than what one certificate of the equipment gives does not hold.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
     (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),
     (4, |job| compute_by(job, 4), |job| influence_by(job, 4)),
+    (5, |job| compute_by(job, 5), |job| influence_by(job, 5)),
     (CURRENT, compute, influence),
 ];
 

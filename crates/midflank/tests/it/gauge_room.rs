@@ -530,6 +530,44 @@ fn a_check_part_out_of_its_limits_blocks_the_set_up() {
     assert_eq!(out["out"], true);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["because"], "check-out");
+    // Another part says nothing of the one that was out.
+    let other = [
+        "check",
+        "cp-2",
+        "14.000mm",
+        "--instrument",
+        "mic-04",
+        "--contacts",
+        "fl-6",
+    ];
+    let other = [
+        &other[..],
+        &["--person", "A. Quill", "--at", "2026-02-09T08:00:00Z"],
+    ]
+    .concat();
+    assert_eq!(bench.run(&other).status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    // The gauge room may give the part up; for what was measured before, it stays as it was.
+    let set = [
+        "status",
+        "set",
+        "check-part",
+        "cp-1",
+        "retired",
+        "--reason",
+        "fell",
+    ];
+    let set = bench.run(&[&set[..], &["--person", "A. Quill"]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    let now = changed(
+        "by-identity",
+        "2026-04-14T09:50:00Z",
+        &jiff::Timestamp::now().to_string(),
+    );
+    assert!(bench.inspect(&now).json()["decision"]["because"].is_null());
     let good = check("12.001mm", 10).json();
     assert_eq!(good["out"], false);
     let result = bench.inspect(&demo("by-identity")).json();
@@ -934,8 +972,18 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     assert!(because(&stated("9.99999", same)).is_null());
     assert_eq!(because(&stated("10.0030", same)), "other-certificate");
     assert_eq!(because(&stated("10.0030", "")), "other-certificate");
-    // Nothing is known of a certificate that nobody has put on the record.
-    assert!(because(&stated("10.0030", "certificate = \"K-9\"")).is_null());
+    // The number is the same however it is written.
+    let written = "certificate = \"k 2101\"";
+    assert_eq!(because(&stated("10.0030", written)), "other-certificate");
+    // Of a certificate that nobody has put on the record only what the job says is known.
+    let unknown = "certificate = \"K-9\"";
+    assert_eq!(because(&stated("10.0030", unknown)), "other-in-register");
+    assert!(because(&stated("9.99999", unknown)).is_null());
+    let noted = bench
+        .inspect(&stated("9.99999", unknown))
+        .json()
+        .to_string();
+    assert!(noted.contains("K-9"), "{noted}");
     let certificate = of_gauge_room("gauge")
         .replace("kind = \"gauge\"", "kind = \"standard\"")
         .replace("go-plug-12", "block-10");
@@ -945,6 +993,132 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     let added = bench.run(&["certificate", "add", &bench.file("c.toml", &certificate)]);
     assert_eq!(added.status, 0, "{}", added.err);
     assert_eq!(because(&by_identity), "other-certificate");
+    let added = |number: &str, value: &str| {
+        let bench = Bench::new().with_equipment();
+        let head = head.replacen("number = \"", &format!("number = \"{number}"), 1);
+        let certificate = format!(
+            "{head}[[value]]\nquantity = \"length\"\nunit = \"mm\"\ncoverage_factor = 2\n{value}"
+        );
+        let added = bench.run(&["certificate", "add", &bench.file("c.toml", &certificate)]);
+        assert_eq!(added.status, 0, "{}", added.err);
+        assert_says(&added.err, "certificate.contradicts");
+        bench.inspect(&by_identity).json()["decision"]["because"].clone()
+    };
+    // However far the length is off, and where its uncertainty is larger than the job has it.
+    let far = "value = 9.9\nexpanded_uncertainty = 0.0001\n";
+    assert_eq!(added("far-", far), "other-certificate");
+    let vague = "value = 9.99998\nexpanded_uncertainty = 0.03\n";
+    assert_eq!(added("vague-", vague), "smaller-uncertainty");
+}
+
+/// Error curve, uncertainty, limits and marks that the register has otherwise for the same certificate give no verdict; a number
+/// that nobody knows does not help.
+#[test]
+fn a_job_that_contradicts_the_register_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let because = |changes: &[(&str, &str)]| {
+        let job = changes.iter().fold(job.clone(), |job, (from, to)| {
+            assert!(job.contains(from), "{from}");
+            job.replace(from, to)
+        });
+        let run = bench.inspect(&job);
+        assert_eq!(run.status, 0, "{}", run.err);
+        let because = run.json()["decision"]["because"].clone();
+        because.as_str().unwrap_or_default().to_owned()
+    };
+    let curve = ("[\"7.7\", \"1.1um\"]", "[\"7.7\", \"-8um\"]");
+    let number = |number: &'static str| ("\"K-2231\"", number);
+    assert_eq!(because(&[]), "");
+    assert_eq!(because(&[curve]), "other-errors");
+    assert_eq!(because(&[curve, number("\"k2231\"")]), "other-errors");
+    assert_eq!(because(&[curve, number("\"K-7777\"")]), "other-errors");
+    assert_eq!(
+        because(&[("[\"7.7\", \"1.1um\"]", "[\"7.7\", \"1.3um\"]")]),
+        ""
+    );
+    let smaller = (
+        "expanded_uncertainty = \"0.8um\"",
+        "expanded_uncertainty = \"0.2um\"",
+    );
+    assert_eq!(because(&[smaller]), "smaller-uncertainty");
+    let of_standard = (
+        "expanded_uncertainty = \"0.6um\"",
+        "expanded_uncertainty = \"0.1um\"",
+    );
+    assert_eq!(because(&[of_standard]), "smaller-uncertainty");
+    let half_angle = |limit: &'static str| ("half_angle_limit = 3 ", limit);
+    assert_eq!(
+        because(&[half_angle("half_angle_limit = 1 ")]),
+        "other-description"
+    );
+    assert_eq!(because(&[half_angle("half_angle_limit = 3.5 ")]), "");
+    let wider = ("[\"1mm\", \"1.75mm\"]", "[\"1mm\", \"3mm\"]");
+    assert_eq!(because(&[wider]), "other-description");
+    let form = ("form = \"v-and-cone-rod\"", "form = \"thread-plug\"");
+    assert_eq!(because(&[form]), "other-description");
+    let late = [
+        ("2026-03-09T09:40:00Z", "2026-11-20T09:40:00Z"),
+        ("due = 2026-09-30", "due = 2031-01-01"),
+        ("due = 2026-11-15", "due = 2031-01-01"),
+    ];
+    assert_eq!(because(&late), "overdue");
+    assert_eq!(
+        because(&[&late[..], &[number("\"K-7777\"")]].concat()),
+        "overdue"
+    );
+}
+
+/// A contact of a pair that is set apart does not become good in another pair; the gauge room may say that it is.
+#[test]
+fn a_contact_of_a_quarantined_pair_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let pair = "person = \"A. Quill\"\nunit = \"mm\"\n[[contacts]]\nid = \"vc-60-9\"\nkind = \"v-and-cone\"\n\
+                included_angle = 60\npitch_range = [\"1\", \"1.75\"]\nmembers = [\"V-60-3\", \"C-60-9\"]\n";
+    let registered = bench.run(&["equipment", "add", &bench.file("pair.toml", pair)]);
+    assert_eq!(registered.status, 0, "{}", registered.err);
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let (head, rest) = job.split_once("[contacts]").unwrap();
+    let (_, rest) = rest.split_once("[standard]").unwrap();
+    let job = format!("{head}[contacts]\nid = \"vc-60-9\"\n[standard]{rest}");
+    let because = || bench.inspect(&job).json()["decision"]["because"].clone();
+    assert!(because().is_null());
+    let set = |pair: &str, status: &str| {
+        let set = [
+            "status", "set", "contacts", pair, status, "--reason", "chipped",
+        ];
+        let set = bench.run(&[&set[..], &["--person", "A. Quill"]].concat());
+        assert_eq!(set.status, 0, "{}", set.err);
+    };
+    set("vc-60-3", "quarantined");
+    assert_eq!(because(), "member-quarantined");
+    set("vc-60-9", "in-use");
+    assert!(because().is_null());
+}
+
+/// A finding is kept before any result is: what is recorded later of that time is withheld by it.
+#[test]
+fn a_finding_is_kept_without_results() {
+    let bench = Bench::new().with_equipment();
+    let recall = |id: &str| {
+        let recall = [
+            "recall",
+            "--standard",
+            id,
+            "--error",
+            "60um",
+            "--found",
+            "2026-05-01",
+        ];
+        bench.run(&[&recall[..], &["--save", "--person", "A. Quill"]].concat())
+    };
+    recall("block-99").refused(&["recall.never-used"]);
+    let saved = recall("block-10");
+    assert_eq!(saved.status, 0, "{}", saved.err);
+    let because = bench.inspect(&demo("by-identity")).json()["decision"]["because"].clone();
+    assert_eq!(because, "found-out");
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
 }
 
 /// Nothing is decided with what a recall found out, in the time for which it holds and after it, until it is put back into use.

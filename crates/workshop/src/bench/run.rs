@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use metrology::inspection::{Gauge, Job};
+use metrology::inspection::{Gauge, Job, is_of_room};
 use metrology::message::Value;
 
 use super::event::{OfLot, Spot};
@@ -79,7 +79,9 @@ pub struct OfRoom {
 impl OfRoom {
     /// Notes the limits on the job of a piece, and what the room makes of it.
     pub fn tell(&self, job: &mut Job) {
-        job.notes.retain(|note| !RoomLimits::is_one(note));
+        let is_judged = |note: &Value| matches!(note, Value::Message(said) if is_of_room(said));
+        job.notes
+            .retain(|note| !RoomLimits::is_one(note) && !is_judged(note));
         let Some(limits) = &self.limits else {
             return;
         };
