@@ -143,7 +143,7 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     notes.extend(check_out(job, register));
     notes.extend(member_apart(job, register));
     let limits = RoomLimits::noted(&job.notes);
-    notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
+    notes.extend(limits.iter().flat_map(|limits| room.notes(limits, job)));
     job.notes.retain(|note| !is_of_status(note));
     job.notes.extend(notes.into_iter().map(Value::said));
 }

@@ -6,6 +6,7 @@ use jiff::{SignedDuration, Timestamp};
 use ledger::{Difference, Entry, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Job, StatusNote, Unfit, is_of_room};
 use metrology::message::{Message, Say as _, Value};
+use metrology::units::Celsius;
 
 use crate::checks_on_record::room;
 use crate::error::Error;
@@ -181,6 +182,35 @@ impl RoomRecord {
         })
     }
 
+    /// What stands with a job that a plan limits the room for.
+    pub fn notes(&self, limits: &RoomLimits, job: &Job) -> impl Iterator<Item = StatusNote> {
+        let withheld = self.note(limits, job.measured_at);
+        withheld
+            .into_iter()
+            .chain(self.other_temperature(limits, job))
+    }
+
+    /// A temperature of the job that is far from one that a thermometer showed near the measurement.
+    fn other_temperature(&self, limits: &RoomLimits, job: &Job) -> Option<StatusNote> {
+        let read = job.temperature.as_ref()?;
+        let temperatures = [Some(read.part), Some(read.standard), read.instrument];
+        let temperatures = temperatures.into_iter().flatten().map(Celsius::degrees);
+        let shown = |value: &RoomValue, error: f64| Some(value.celsius - error);
+        let near = self.near(job.measured_at, limits.within, shown);
+        let mut known =
+            near.filter_map(|(thermometer, at, value)| Some((thermometer, at, value.ok()?)));
+        known.find_map(|(thermometer, at, value)| {
+            let mut stated = temperatures.clone();
+            let stated = stated.find(|stated| (stated - value).abs() > FAR)?;
+            Some(StatusNote::OtherTemperature {
+                thermometer: thermometer.to_owned(),
+                at,
+                value,
+                stated,
+            })
+        })
+    }
+
     fn near(
         &self,
         at: Timestamp,
@@ -204,6 +234,9 @@ impl RoomRecord {
         })
     }
 }
+
+/// Temperatures of a job this far from the room contradict it, kelvins: a part may come in warm (common practice, no source).
+const FAR: f64 = 3.0;
 
 /// The first method whose results are judged by what is known of the thermometer.
 const THERMOMETERS_SINCE: u32 = 6;

@@ -69,6 +69,8 @@ crate::messages! {
         NoRoomTemperature "no-room-temperature" { within: u64 as Count },
         /// The room was recorded near the measurement, but with a thermometer that does not count: no verdict.
         RoomThermometer "room-thermometer" { thermometer: String as Text, at: Timestamp as Time, why: Unfit as said },
+        /// Temperatures of the job are far from what was recorded of the room near the measurement.
+        OtherTemperature "other-temperature" { thermometer: String as Text, at: Timestamp as Time, value: f64 as Celsius, stated: f64 as Celsius },
         /// The same of humidity.
         NoRoomHumidity "no-room-humidity" { within: u64 as Count },
     }
@@ -136,6 +138,11 @@ pub fn withholding(notes: &[Value]) -> Option<&Message> {
 /// Whether a note is of the room.
 pub fn is_of_room(message: &Message) -> bool {
     OF_ROOM.contains(&&*message.code)
+}
+
+/// Whether a note is what the record of the room makes of a job.
+pub fn is_by_room(message: &Message) -> bool {
+    is_of_room(message) || message.code == "status-note.other-temperature"
 }
 
 /// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.

@@ -265,7 +265,9 @@ pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, 
     }
     let job = job.and_then(|mut job| {
         // What its lot asks of the room holds for each piece of it, however that is recorded.
-        shelf.in_ledger(|ledger| lots::tell_room(ledger, &mut job).map(Some))?;
+        if job.part.lot.is_some() {
+            shelf.in_ledger(|ledger| lots::tell_room(ledger, &mut job).map(Some))?;
+        }
         Ok(job)
     });
     job.map_err(|error| {

@@ -286,11 +286,6 @@ fn a_thermometer_that_does_not_count_shows_nothing() {
     let pieces = [("1", "08:10")];
     let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
     assert_eq!(because(&run), ["room-thermometer"]);
-    assert!(
-        run.err.contains("th-2") || run.out.contains("th-2"),
-        "{}",
-        run.out
-    );
     let register = |due: &str| {
         let thermometer = format!(
             "person = \"A. Quill\"\n[[thermometer]]\nid = \"th-2\"\nerror = 0\nexpanded_uncertainty = 0.1\n\
@@ -306,6 +301,53 @@ fn a_thermometer_that_does_not_count_shows_nothing() {
     register("due = 2026-03-10");
     let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
     assert_eq!(because(&run), [""]);
+}
+
+/// Zero checks days apart from the readings are warned of, and stand with their times in the record; the standard must not be overdue
+/// when it closes a run.
+#[test]
+fn zero_checks_far_from_the_readings_are_told() {
+    let bench = Bench::new().with_equipment();
+    let zero = |day: &str| format!(",zero,,10.001,mm,2026-03-{day}T08:00:00Z\n").repeat(3);
+    let file = |before: &str, after: &str| {
+        let whole = readings(&[("1", "08:10")]).replacen(ZERO, &zero(before), 1);
+        whole.replacen(ZERO, &zero(after), 1)
+    };
+    let run = |before: &str, after: &str, more: &[&str]| {
+        let file = file(before, after);
+        crate::lot::measure(&bench, &plan(""), &file, &set_up(), more)
+    };
+    let near = run("10", "11", &["--json"]);
+    assert_eq!(because(&near), [""]);
+    assert!(!near.err.contains("2026-03-11"), "{}", near.err);
+    let far = run("08", "12", &["--record", "--json"]);
+    assert_eq!(because(&far), [""]);
+    assert_says(&far.err, "lot-note.zero-early");
+    assert_says(&far.err, "lot-note.zero-late");
+    let listed = bench.run(&["ledger", "list", "--json"]).documents();
+    let last = listed
+        .iter()
+        .find(|entry| entry["kind"] == "inspection")
+        .unwrap();
+    let id = last["entry"].as_str().or(last["id"].as_str()).unwrap();
+    let report = bench.run(&["report", id]).out;
+    assert_says(&report, "zero-note.early");
+    assert_says(&report, "zero-note.late");
+    let set = [
+        "status",
+        "set",
+        "standard",
+        "rod-10",
+        "in-use",
+        "--due",
+        "2026-03-11",
+    ];
+    let set = bench.run(&[&set[..], &["--reason", "label", "--person", "A. Quill"]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    assert_eq!(because(&run("10", "11", &["--json"])), [""]);
+    assert_eq!(because(&run("10", "12", &["--json"])), ["overdue"]);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
 }
 
 #[test]
