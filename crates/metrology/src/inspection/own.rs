@@ -1,5 +1,7 @@
 //! A laboratory's own uncertainty for a set-up, held against the program's.
 
+use std::f64::consts::FRAC_1_SQRT_2;
+
 use jiff::civil::Date;
 
 use super::approval::{NotFoundAt, OwnUncertainty};
@@ -103,17 +105,18 @@ impl OwnOfJob {
 }
 
 /// The certificate that contributes most to the uncertainty of a size, with its standard uncertainty there, millimetres: an
-/// uncertainty of the whole set-up cannot be less. Over wires their diameter is such a line.
+/// uncertainty of the whole set-up cannot be less. Over wires their diameter is such a line. Of an error curve one of its two points
+/// counts: what both have in common the zero takes out.
 pub fn by_certificate(
     lines: impl Iterator<Item = (Quantity, f64)>,
     over_wires: bool,
 ) -> Option<(Quantity, f64)> {
-    let is_certified = |quantity: Quantity| match quantity {
-        Quantity::Standard | Quantity::Curve => true,
-        Quantity::Companion => over_wires,
-        _ => false,
-    };
-    let certified = lines.filter(|(quantity, _)| is_certified(*quantity));
+    let certified = lines.filter_map(|(quantity, contribution)| match quantity {
+        Quantity::Standard => Some((quantity, contribution)),
+        Quantity::Curve => Some((quantity, contribution * FRAC_1_SQRT_2)),
+        Quantity::Companion if over_wires => Some((quantity, contribution)),
+        _ => None,
+    });
     certified.max_by(|(_, one), (_, other)| one.total_cmp(other))
 }
 
