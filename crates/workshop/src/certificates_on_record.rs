@@ -6,7 +6,7 @@ use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
-use crate::gauge_record::certificate::{CERTIFICATES, CertificateError, Certified};
+use crate::gauge_record::certificate::{CERTIFICATES, CertificateError, Certified, same_number};
 use crate::gauge_record::piece::PieceId;
 use crate::kept;
 use crate::on_record::each_whole;
@@ -64,7 +64,7 @@ pub fn record(
     let number = &certified.heading.number;
     if let Some(known) = earlier
         .iter()
-        .find(|known| known.certified.heading.number == *number)
+        .find(|known| same_number(&known.certified.heading.number, number))
     {
         return Err(Error::input(CertificateError::Known {
             number: number.clone(),

@@ -1,77 +1,240 @@
-//! A piece that a job takes at another size than the certificate that is known of it.
+//! A piece that a job takes otherwise than a certificate or the register says of it, by more than its uncertainty.
 
-use jiff::civil::Date;
-use metrology::inspection::equipment::{Certified, Piece};
-use metrology::inspection::{Job, StatusNote};
+use metrology::correction::ErrorCurve;
+use metrology::inspection::equipment::Piece;
+use metrology::inspection::keys::{Held, otherwise};
+use metrology::inspection::{Job, KnownBy, Piece as InNotes, StatusNote, Target};
 use metrology::units::Length;
 
-use crate::equipment::pieces;
-use crate::register::{Found, Register, Registered};
+use crate::equipment::{Equipment, pieces};
+use crate::gauge_record::certificate::stated_number;
+use crate::register::{Found, Register, Registered, found_in, is_larger, uncertainty_in};
 
-/// The pieces of a job whose size is another by a certificate in the register or on the record, by more than its uncertainty.
+/// What the pieces of a job are otherwise by the register, or by a certificate on the record.
 pub fn notes(job: &Job, register: &Register) -> Vec<StatusNote> {
-    let notes = pieces(job).filter_map(|(kind, used)| {
-        let registered = register.find(kind, used.id())?;
-        let (Certified::Size(size), Some(within)) = (used.certified(), used.certified_within())
-        else {
-            return None;
-        };
-        let (certified, certificate) = certified(used, registered, job)?;
-        let taken = size.value();
-        if (certified - taken).abs() <= within.value() {
-            return None;
-        }
-        let (piece, id, used) = (kind.in_notes(), used.id().to_owned(), taken);
-        Some(match certificate {
-            Some(certificate) => StatusNote::OtherCertificate {
-                piece,
-                id,
-                used,
-                certified,
-                certificate,
-            },
-            None => StatusNote::OtherInRegister {
-                piece,
-                id,
-                used,
-                certified,
-            },
-        })
+    let notes = pieces(job).flat_map(|(kind, used)| {
+        let registered = register.find(kind, used.id());
+        let known = registered.map(|registered| Known::of(used, registered, job));
+        known.map_or_else(Vec::new, |known| known.notes(kind.in_notes(), used, job))
     });
     notes.collect()
 }
 
-/// The size by the last certificate up to the day of a job, with its number; by the description in the register where none has
-/// a date. None where the job goes by a certificate that nothing is known of.
-fn certified(
-    used: &dyn Piece,
-    registered: &Registered,
-    job: &Job,
-) -> Option<(Length, Option<String>)> {
-    let trimmed = |number: &str| number.trim().to_owned();
-    let described = registered.described.certificate().map(trimmed);
-    let certificates = registered.certificates.iter();
-    let mut numbers = certificates.map(|one| one.number.as_deref().map(trimmed));
-    let stated = used.certificate().map(trimmed);
-    if stated.is_some() && stated != described && !numbers.any(|one| one == stated) {
-        return None;
+/// What is known of a piece of a job.
+struct Known<'a> {
+    /// How the register described it; none where it was described anew since the job was measured, by another certificate.
+    described: Option<&'a Equipment>,
+    certified: Option<Certified>,
+    /// The number that the job states, where nobody knows a certificate of it.
+    unknown: Option<String>,
+}
+
+/// What its last certificate up to the day of the job says.
+struct Certified {
+    found: Found,
+    /// The standard uncertainty at each place that one is stated for, millimetres.
+    uncertainty: Vec<(Length, f64)>,
+    by: KnownBy,
+}
+
+impl<'a> Known<'a> {
+    fn of(used: &dyn Piece, registered: &'a Registered, job: &Job) -> Self {
+        let number = stated_number(used.certificate());
+        let own = number.and_then(|number| registered.described_by(number));
+        let on_record = number.and_then(|number| registered.certificate_of(number));
+        let unknown = number.filter(|_| own.is_none() && on_record.is_none());
+        // What a piece was before it was described anew by another certificate is not known here.
+        let is_of_later = registered.is_change
+            && job.measured_at < registered.recorded_at
+            && unknown.is_none()
+            && !registered.is_of_one_certificate();
+        let described = own.or((!is_of_later).then_some(&registered.described));
+        let day = job.measured_on;
+        let certificates = registered.certificates.iter().rev();
+        let mut until = certificates.filter(|one| one.date <= day);
+        let last = until.find(|one| !matches!(one.found, Found::Nothing | Found::Kelvins(_)));
+        let by = |number: Option<&str>| match stated_number(number) {
+            Some(number) => KnownBy::Certificate {
+                number: number.to_owned(),
+            },
+            None => KnownBy::Register,
+        };
+        let certified = match last {
+            Some(last) => Some(Certified {
+                found: last.found.clone(),
+                uncertainty: last.uncertainty.clone(),
+                by: by(last.number.as_deref()),
+            }),
+            None => described.map(|described| Certified {
+                found: found_in(described.piece()),
+                uncertainty: uncertainty_in(described.piece()),
+                by: by(described.certificate()),
+            }),
+        };
+        Self {
+            described,
+            certified,
+            unknown: unknown.map(str::to_owned),
+        }
     }
-    match last_size(registered, job.measured_on) {
-        Some((size, number)) => Some((size, number.map(trimmed))),
-        // What a piece was before it was described anew is not known here.
-        None if registered.is_change && job.measured_at < registered.recorded_at => None,
-        None => match registered.described.piece().certified() {
-            Certified::Size(size) => Some((size.value(), described)),
-            _ => None,
-        },
+
+    fn notes(&self, piece: InNotes, used: &dyn Piece, job: &Job) -> Vec<StatusNote> {
+        let id = used.id();
+        let unknown = self.unknown.clone();
+        let unknown = unknown.map(|certificate| StatusNote::UnknownCertificate {
+            piece,
+            id: id.to_owned(),
+            certificate,
+        });
+        let certified = self.certified.as_ref();
+        let of_certificate = certified.and_then(|known| {
+            self.size(known, piece, used)
+                .or_else(|| self.errors(known, piece, used, job))
+                .or_else(|| self.uncertainty(known, piece, used, job))
+        });
+        let described = self.description(piece, used);
+        of_certificate
+            .into_iter()
+            .chain(described)
+            .chain(unknown)
+            .collect()
+    }
+
+    /// By how much the job and a certificate may differ, millimetres: the uncertainty that the job states, or, where its
+    /// certificate is not known, the larger of both.
+    fn within(&self, known: &Certified, used: &dyn Piece, place: Length) -> Option<f64> {
+        let (expanded, factor) = used.certified_within()?;
+        let within = expanded.value().mm();
+        let its = nearest(&known.uncertainty, place).filter(|_| self.unknown.is_some());
+        Some(its.map_or(within, |its| within.max(its * factor)))
+    }
+
+    fn size(&self, known: &Certified, piece: InNotes, used: &dyn Piece) -> Option<StatusNote> {
+        let Found::Size(certified) = &known.found else {
+            return None;
+        };
+        let Found::Size(taken) = found_in(used) else {
+            return None;
+        };
+        let (certified, taken) = (certified.value(), taken.value());
+        let within = self.within(known, used, Length::ZERO)?;
+        if (certified - taken).abs().mm() <= within {
+            return None;
+        }
+        let id = used.id().to_owned();
+        Some(match &known.by {
+            KnownBy::Certificate { number } if self.unknown.is_none() => {
+                StatusNote::OtherCertificate {
+                    piece,
+                    id,
+                    used: taken,
+                    certified,
+                    certificate: number.clone(),
+                }
+            }
+            _ => StatusNote::OtherInRegister {
+                piece,
+                id,
+                used: taken,
+                certified,
+            },
+        })
+    }
+
+    /// At the size of the part, less what the zero takes out.
+    fn errors(
+        &self,
+        known: &Certified,
+        piece: InNotes,
+        used: &dyn Piece,
+        job: &Job,
+    ) -> Option<StatusNote> {
+        let Found::Curve(its) = &known.found else {
+            return None;
+        };
+        let its = ErrorCurve::new(its.clone()).ok()?;
+        let standard = job.standard.size.value();
+        let zeroed = |curve: &ErrorCurve, at: Length| {
+            let at_zero = curve.error_at(standard).unwrap_or_default();
+            Some(curve.error_at(at).ok()? - at_zero)
+        };
+        let at = measured_at(job)?;
+        let (own, within) = match found_in(used) {
+            Found::Curve(own) => {
+                let own = ErrorCurve::new(own).ok()?;
+                (zeroed(&own, at)?, self.within(known, used, at)?)
+            }
+            // Of errors within a limit, either way.
+            _ => (0.0, used.error_limit()?.value().mm()),
+        };
+        let by = (zeroed(&its, at)? - own).abs();
+        (by > within).then(|| StatusNote::OtherErrors {
+            piece,
+            id: used.id().to_owned(),
+            by,
+            at: at.mm(),
+            known: known.by.clone(),
+        })
+    }
+
+    /// A smaller uncertainty than the certificate has; of a certificate that nobody knows nobody knows that either.
+    fn uncertainty(
+        &self,
+        known: &Certified,
+        piece: InNotes,
+        used: &dyn Piece,
+        job: &Job,
+    ) -> Option<StatusNote> {
+        let (expanded, factor) = used.certified_within()?;
+        let used_standard = expanded.value().mm() / factor;
+        let place = measured_at(job).unwrap_or(Length::ZERO);
+        let certified = nearest(&known.uncertainty, place)?;
+        let is_smaller = self.unknown.is_none() && is_larger(certified, used_standard);
+        is_smaller.then(|| StatusNote::SmallerUncertainty {
+            piece,
+            id: used.id().to_owned(),
+            used: FACTOR * used_standard,
+            certified: FACTOR * certified,
+            known: known.by.clone(),
+        })
+    }
+
+    /// What the register describes otherwise beside what a certificate says.
+    fn description(&self, piece: InNotes, used: &dyn Piece) -> Option<StatusNote> {
+        let described = self.described?.piece();
+        let mut all = otherwise(&used.stated(), &described.stated()).into_iter();
+        // A limit is stated by a certificate, what a piece is marked with by none.
+        let counts = |held: Option<Held>| {
+            self.unknown.is_none() || !matches!(held, Some(Held::NotLess { .. }))
+        };
+        let first = all.find(|one| counts(one.key.held))?;
+        Some(StatusNote::OtherDescription {
+            piece,
+            id: used.id().to_owned(),
+            key: first.key.name.to_owned(),
+            used: first.here.text().unwrap_or_default(),
+            registered: first.there.text().unwrap_or_default(),
+        })
     }
 }
 
-fn last_size(registered: &Registered, day: Date) -> Option<(Length, Option<&str>)> {
-    let certificates = registered.certificates.iter().rev();
-    let mut until = certificates.filter(|one| one.date <= day);
-    until.find_map(|one| match &one.found {
-        Found::Size(size) => Some((size.value(), one.number.as_deref())),
-        _ => None,
-    })
+/// Both uncertainties are shown by this coverage factor.
+const FACTOR: f64 = 2.0;
+
+fn nearest(uncertainty: &[(Length, f64)], place: Length) -> Option<f64> {
+    let nearest = uncertainty.iter().min_by_key(|(at, _)| (*at - place).abs());
+    nearest.map(|(_, uncertainty)| *uncertainty)
+}
+
+/// Where on its scale the micrometer shows the part: the middle of the limits, or the one limit; over wires, higher by as much as
+/// wires of the best size are at 60°.
+fn measured_at(job: &Job) -> Option<Length> {
+    let limits = Target::of(&job.characteristic).ok()?.limits;
+    let middle = match (limits.lower, limits.upper) {
+        (Some(lower), Some(upper)) => f64::midpoint(lower.mm(), upper.mm()),
+        (one, other) => one.or(other)?.mm(),
+    };
+    let wires = job.wires.as_ref();
+    let over = wires.map_or(0.0, |wires| 1.5 * wires.diameter.value().mm());
+    Length::nearest_mm(middle + over).ok()
 }

@@ -89,17 +89,28 @@ pub fn chart_of(
 /// Limits lie at least so far from the mean, millimetres: one step of a usual display (common practice, no source).
 const STEP: f64 = 0.001;
 
-/// The last check part of a set-up whose last check before a moment is out of its limits.
+/// The check part of a set-up whose last check before a moment is out of its limits; of several the one that was checked last.
+/// Another part says nothing of it; one that the gauge room `gave_up` after that check says no more.
 pub fn out<'a>(
     checks: &'a [Check],
     instrument: &str,
     contacts: &str,
     at: Timestamp,
+    gave_up: impl Fn(&Check) -> bool,
 ) -> Option<(&'a Check, OnChart)> {
     let with = |check: &&Check| check.is_with(instrument, contacts) && check.measured_at <= at;
-    let last = checks.iter().rfind(with)?;
-    let chart = chart_of(checks, &last.part, instrument, contacts, at);
-    chart.out.then_some((last, chart))
+    let mut seen: Vec<&str> = Vec::new();
+    let checks_back = checks.iter().rev().filter(with);
+    let mut last_of_each = checks_back.filter(|check| {
+        let part = check.part.trim();
+        let is_last = !seen.contains(&part);
+        seen.push(part);
+        is_last
+    });
+    last_of_each.find_map(|last| {
+        let chart = chart_of(checks, &last.part, instrument, contacts, at);
+        (chart.out && !gave_up(last)).then_some((last, chart))
+    })
 }
 
 /// A check of readings, its mean to the tenth of a nanometre.

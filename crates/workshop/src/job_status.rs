@@ -8,12 +8,13 @@ use metrology::message::{Coded as _, Value};
 
 use crate::approving::SetUp;
 use crate::certified_otherwise;
-use crate::checks_on_record::out;
 use crate::equipment::Kind;
 use crate::error::Error;
+use crate::gauge_record::certificate::stated_number;
 use crate::inspection_plan::RoomLimits;
-use crate::register::{Register, Registered, limits};
+use crate::register::{Certificate, Register, Registered, limits};
 use crate::room_on_record::RoomRecord;
+use crate::station;
 use crate::status::Changed;
 
 metrology::messages! {
@@ -140,10 +141,26 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(certified_otherwise::notes(job, register));
     notes.extend(check_out(job, register));
+    notes.extend(member_apart(job, register));
     let limits = RoomLimits::noted(&job.notes);
-    notes.extend(limits.and_then(|limits| room.note(&limits, job.measured_at)));
+    notes.extend(limits.iter().flat_map(|limits| room.notes(limits, job)));
     job.notes.retain(|note| !is_of_status(note));
     job.notes.extend(notes.into_iter().map(Value::said));
+}
+
+/// Notes whether the setting standard was overdue when zero was checked at the end.
+pub fn note_closed(job: &mut Job, register: &Register, closed: Timestamp) {
+    let day = station::day(closed);
+    let standard = used(job).find(|used| used.kind == Kind::Standard);
+    let overdue = standard.and_then(|used| {
+        let registered = register.find(used.kind, used.id);
+        let note = by_due(&used, registered, day)?;
+        matches!(note, StatusNote::Overdue { .. }).then_some(note)
+    });
+    let overdue = overdue
+        .map(Value::said)
+        .filter(|note| !job.notes.contains(note));
+    job.notes.extend(overdue);
 }
 
 /// When each piece of a job is due.
@@ -218,13 +235,32 @@ fn is_of_status(note: &Value) -> bool {
 /// A check part that was out of its limits with this set-up.
 fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);
-    let (check, chart) = out(register.checks(), instrument, contacts, job.measured_at)?;
+    let (check, chart) = register.check_out(instrument, contacts, job.measured_at)?;
     let limits = chart.limits?;
     Some(StatusNote::CheckOut {
         part: check.part.clone(),
         value: check.mean,
         lower: limits.lower,
         upper: limits.upper,
+    })
+}
+
+/// A contact of the pair that was quarantined with another pair, unless the gauge room has put this one into use since.
+fn member_apart(job: &Job, register: &Register) -> Option<StatusNote> {
+    let (piece, id) = (Piece::Contacts, &job.contacts.id);
+    let registered = register.find(Kind::Contacts, id);
+    let members = registered.and_then(|one| one.described.piece().members());
+    let members = members.or(job.contacts.members.as_ref())?;
+    let (pair, member, changed) = register.quarantined_with(id, members).find(|(.., other)| {
+        let mut own = registered.into_iter().flat_map(|one| &one.changes);
+        !own.any(|own| own.at >= other.at && own.change.apart().is_none())
+    })?;
+    Some(StatusNote::MemberQuarantined {
+        piece,
+        id: id.clone(),
+        member: member.to_owned(),
+        pair: pair.described.id().to_owned(),
+        reason: changed.change.reason.clone(),
     })
 }
 
@@ -316,17 +352,29 @@ fn by_due(used: &Used, registered: Option<&Registered>, day: Date) -> Option<Sta
         });
     }
     let set = periods.and_then(|periods| periods.set(day));
-    // The due date that is known of a certificate counts, whatever a job states with the same one or without any.
-    let known = due.filter(|_| registered.is_some_and(|one| is_of(used, one)));
+    // The due date that is known counts, whatever a job states.
+    let known = registered.map_or(due, |one| known_due(used, one, day));
     let due = [used.due, set, known].into_iter().flatten().find(is_past)?;
     Some(StatusNote::Overdue { piece, id, due })
 }
 
-/// Whether a job goes by the certificate that the register has: it states the same, or none.
-fn is_of(used: &Used, registered: &Registered) -> bool {
-    let known = registered.equipment.certificate().map(str::trim);
-    used.certificate
-        .is_none_or(|stated| Some(stated.trim()) == known)
+/// When a piece is due by what is known on a day: by the certificate that the job states, where only the record of certificates
+/// has it; else by the register, unless the job states a certificate that nobody knows and a later one is known.
+fn known_due(used: &Used, registered: &Registered, day: Date) -> Option<Date> {
+    let by_register = registered.periods.due(day);
+    let described = registered.equipment.certificate_date();
+    let is_later = |one: &&Certificate| one.date <= day && Some(one.date) > described;
+    let Some(stated) = stated_number(used.certificate) else {
+        return by_register;
+    };
+    if registered.described_by(stated).is_some() {
+        return by_register;
+    }
+    let later = match registered.certificate_of(stated) {
+        Some(known) => Some(known).filter(is_later),
+        None => registered.certificates.iter().rev().find(is_later),
+    };
+    later.map_or(by_register, |later| later.due)
 }
 
 /// What is measured is none of what a piece may be used for, today or when it was measured.

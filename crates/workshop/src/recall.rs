@@ -350,7 +350,8 @@ impl Part {
         }
         let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
         let settled = in_order(threads, &near, |(moved, entry, near)| {
-            let beside = beside_budget(ledger, *entry).unwrap_or_default();
+            // Of what cannot be computed again nobody knows what is beside its budget.
+            let beside = beside_budget(ledger, *entry).unwrap_or(f64::INFINITY);
             let mut moved = moved.clone();
             if beside > near.margin {
                 moved.after.clone_from(&near.else_holds);

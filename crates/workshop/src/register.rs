@@ -11,7 +11,7 @@ mod effect;
 mod gauges;
 mod nearest;
 mod standing;
-mod thermometers;
+pub(crate) mod thermometers;
 
 use std::cell::{OnceCell, RefCell};
 use std::path::{Path, PathBuf};
@@ -25,16 +25,16 @@ use metrology::message::Value;
 
 use crate::approvals::Approvals;
 use crate::approving::characteristic_key;
-use crate::certificates_on_record;
+use crate::certificates_on_record::{self, OnRecord};
 use crate::checks_on_record;
 use crate::equipment::{CONTACT, REGISTER};
 use crate::error::Error;
 use crate::form;
 use crate::found_out::{self, FoundOut};
-use crate::gauge_record::check::Check;
+use crate::gauge_record::certificate::same_number;
+use crate::gauge_record::check::{Check, OnChart};
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::Set;
-use crate::inspection_plan::RoomLimits;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::on_record::each_whole;
@@ -43,13 +43,13 @@ use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
-use crate::room_on_record::RoomRecord;
 use crate::status::{self, Changed};
 use crate::{given, station};
 
 pub use crate::equipment::{Equipment, Kind};
 use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
+pub(crate) use certificates::{found_in, is_larger, uncertainty_in};
 pub use due::Periods;
 pub use effect::{Effect, effect};
 pub use nearest::nearest;
@@ -91,6 +91,8 @@ pub struct Registered {
     pub is_change: bool,
     /// Who recorded it.
     pub person: String,
+    /// What described it before, the first first.
+    pub earlier: Vec<Equipment>,
     /// Its certificates by their dates, the first first, where it has had several: of its descriptions, and those on record.
     pub certificates: Vec<Certificate>,
     /// Recalls that found it, or a contact of the pair, to be out.
@@ -101,6 +103,31 @@ impl Registered {
     /// The last change of its status.
     pub fn status(&self) -> Option<&Changed> {
         self.changes.last()
+    }
+
+    /// Its last description that is of the certificate of a number.
+    pub fn described_by(&self, number: &str) -> Option<&Equipment> {
+        let is_of_it = |piece: &&Equipment| {
+            let known = piece.certificate();
+            known.is_some_and(|known| same_number(known, number))
+        };
+        let mut all = self.earlier.iter().chain([&self.described]);
+        all.rfind(is_of_it)
+    }
+
+    /// Its certificate of a number, where that and its date are known.
+    pub fn certificate_of(&self, number: &str) -> Option<&Certificate> {
+        let is_of_it = |known: &&Certificate| {
+            let known = known.number.as_deref();
+            known.is_some_and(|known| same_number(known, number))
+        };
+        self.certificates.iter().rfind(is_of_it)
+    }
+
+    /// Whether all its descriptions are of one certificate: the last puts the others right.
+    pub fn is_of_one_certificate(&self) -> bool {
+        let mut earlier = self.earlier.iter();
+        earlier.all(|one| is_same(one, &self.described))
     }
 
     /// The change of its status that held at a moment.
@@ -126,6 +153,25 @@ impl Registered {
         let dates: Vec<Date> = dates.chain(self.described.certificate_date()).collect();
         let mut all = self.found_out.iter();
         all.rfind(|found| found.holds((day, certified), &dates, &self.changes))
+    }
+
+    /// Told by all its descriptions up to this one, the changes of status and the certificates on record.
+    fn tell(&mut self, line: &[Self], changes: &[Changed], on_record: &[OnRecord]) {
+        if line.len() > 1 {
+            self.certificates = certificates::of(line);
+            let before = line.iter().take(line.len() - 1);
+            self.earlier = before.map(|one| one.described.clone()).collect();
+        }
+        let states = line.iter();
+        let states = states.map(|one| (one.recorded_at, one.described.state()));
+        self.states = states.collect();
+        if let Some(kind) = PieceKind::of(self.equipment.kind().key()) {
+            let id = PieceId::new(kind, self.equipment.id());
+            let of = |one: &&Changed| one.change.piece == id;
+            self.changes = changes.iter().filter(of).cloned().collect();
+            self.periods = Periods::of(line, &id, on_record, &self.changes);
+        }
+        self.in_state();
     }
 
     /// In the state that the last change of its status makes of that in the register.
@@ -178,6 +224,8 @@ fn line(ledger: &Ledger, entry: EntryId) -> Result<Vec<Registered>, Error> {
 pub struct Register {
     pieces: Vec<Registered>,
     checks: Vec<Check>,
+    /// Every change of the status of a check part, the first first.
+    of_check_parts: Vec<Changed>,
 }
 
 impl Register {
@@ -201,20 +249,7 @@ impl Register {
                 } else {
                     vec![piece.clone()]
                 };
-                if piece.is_change {
-                    piece.certificates = certificates::of(&line);
-                }
-                let states = line
-                    .iter()
-                    .map(|one| (one.recorded_at, one.described.state()));
-                piece.states = states.collect();
-                if let Some(kind) = PieceKind::of(piece.equipment.kind().key()) {
-                    let id = PieceId::new(kind, piece.equipment.id());
-                    let of = |one: &&Changed| one.change.piece == id;
-                    piece.changes = changes.iter().filter(of).cloned().collect();
-                    piece.periods = Periods::of(&line, &id, &on_record, &piece.changes);
-                }
-                piece.in_state();
+                piece.tell(&line, &changes, &on_record);
                 register.pieces.push(piece);
             }
             Ok(())
@@ -234,6 +269,8 @@ impl Register {
             touched.for_each(|piece| piece.found_out.push(found.clone()));
         }
         register.checks = checks_on_record::all(ledger, None)?;
+        let is_check_part = |one: &Changed| one.change.piece.kind() == Some(PieceKind::CheckPart);
+        register.of_check_parts = changes.into_iter().filter(is_check_part).collect();
         gauges::certified(&on_record, &mut register.pieces);
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();
@@ -269,6 +306,43 @@ impl Register {
     /// The checks of check parts, by their time.
     pub fn checks(&self) -> &[Check] {
         &self.checks
+    }
+
+    /// The check part of a set-up that was out of its limits when it was last checked before a moment. The gauge room gives one
+    /// up by a change of its status.
+    pub fn check_out(
+        &self,
+        instrument: &str,
+        contacts: &str,
+        at: Timestamp,
+    ) -> Option<(&Check, OnChart)> {
+        checks_on_record::out(&self.checks, instrument, contacts, at, |check| {
+            let of_part = |one: &&Changed| one.change.piece.id.trim() == check.part.trim();
+            let since = |one: &Changed| one.at >= check.measured_at && one.at <= at;
+            let mut changes = self.of_check_parts.iter().filter(of_part);
+            changes.any(|one| since(one) && one.change.apart().is_some())
+        })
+    }
+
+    /// Pairs that the gauge room has set apart with a contact of a pair, each with that contact and what was set.
+    pub fn quarantined_with<'a>(
+        &'a self,
+        pair: &str,
+        members: &'a [String],
+    ) -> impl Iterator<Item = (&'a Registered, &'a str, &'a Changed)> {
+        let pair = pair.trim().to_owned();
+        let others = self.pieces.iter();
+        let others = others.filter(move |other| other.described.id().trim() != pair);
+        others.filter_map(|other| {
+            let changed = other.status()?;
+            let is_quarantined = changed.change.apart() == Some(State::Quarantined);
+            let theirs = other.described.piece().members()?;
+            let mut shared = members.iter().map(|member| member.trim());
+            let member = shared.find(|member| {
+                !member.is_empty() && theirs.iter().any(|one| one.trim() == *member)
+            })?;
+            is_quarantined.then_some((other, member, changed))
+        })
     }
 
     /// Every piece, by kind and identity.
@@ -339,6 +413,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
         person: entry.content.actor.name.clone(),
+        earlier: Vec::new(),
         certificates: Vec::new(),
         found_out: Vec::new(),
     })
@@ -643,13 +718,6 @@ impl Shelf {
     pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
         self.look_if_readable(|ledger| LastZero::of(ledger, zeroed, before))
             .flatten()
-    }
-
-    /// What is on record of the room for results measured at a moment or later.
-    pub fn room(&self, limits: &RoomLimits, from: Timestamp) -> Result<RoomRecord, Error> {
-        let read = |ledger: &Ledger| RoomRecord::read(ledger, limits, from);
-        let read = self.look(read).map_err(Error::Register)?;
-        Ok(read.unwrap_or_default())
     }
 
     /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.

@@ -4,20 +4,26 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 use ledger::{Difference, Entry, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Job, StatusNote, is_of_room};
+use metrology::inspection::{Job, StatusNote, Unfit, is_of_room};
 use metrology::message::{Message, Say as _, Value};
+use metrology::units::Celsius;
 
 use crate::checks_on_record::room;
 use crate::error::Error;
 use crate::gauge_record::check::{ROOM, RoomValue};
 use crate::inspection_plan::RoomLimits;
 use crate::kept::{self, Unreadable};
+use crate::record::number_of_method;
 use crate::record_kind::RecordKind;
+use crate::register::thermometers::{error_at, known_before};
+use crate::register::{Registered, Shelf};
 
 /// What thermometers showed, by their time.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RoomRecord {
     by_thermometer: BTreeMap<String, Vec<RoomValue>>,
+    /// What the register knew of each thermometer; none where what they showed counts as it is, as by methods before 6.
+    known: Option<BTreeMap<String, Option<Registered>>>,
 }
 
 impl RoomRecord {
@@ -42,7 +48,19 @@ impl RoomRecord {
             since: from,
             ..RecordKind::Room.all()
         };
-        Self::listed(ledger, &filter, from, entry.sequence)
+        let record = Self::listed(ledger, &filter, from, entry.sequence)?;
+        let results = serde_json::from_str(&entry.content.results);
+        let method = results.ok().as_ref().and_then(number_of_method);
+        if method.is_some_and(|method| method < THERMOMETERS_SINCE) {
+            return Ok(record);
+        }
+        record.with_known(ledger, entry.sequence)
+    }
+
+    /// The same by the ledger of a shelf, where there is one.
+    pub fn on_shelf(shelf: &Shelf, limits: &RoomLimits, from: Timestamp) -> Result<Self, Error> {
+        let read = shelf.in_ledger(|ledger| Self::read(ledger, limits, from).map(Some))?;
+        Ok(read.unwrap_or_default())
     }
 
     /// All values of a moment or later.
@@ -53,7 +71,7 @@ impl RoomRecord {
             since: from,
             ..RecordKind::Room.standing()
         };
-        Self::listed(ledger, &filter, from, u64::MAX)
+        Self::listed(ledger, &filter, from, u64::MAX)?.with_known(ledger, u64::MAX)
     }
 
     /// As it stood before the entry of a sequence number.
@@ -89,6 +107,22 @@ impl RoomRecord {
         Ok(record)
     }
 
+    /// With what the register knew of each thermometer before the entry of a sequence number.
+    fn with_known(mut self, ledger: &Ledger, until: u64) -> Result<Self, Error> {
+        let all = self.by_thermometer.keys();
+        let known = all.map(|id| Ok((id.clone(), known_before(ledger, id, until)?)));
+        self.known = Some(known.collect::<Result<_, Error>>()?);
+        Ok(self)
+    }
+
+    /// What a thermometer is out by at a moment, kelvins, or why what it showed does not count.
+    fn error_at(&self, thermometer: &str, at: Timestamp) -> Result<f64, Unfit> {
+        match &self.known {
+            None => Ok(0.0),
+            Some(known) => error_at(known.get(thermometer).and_then(Option::as_ref), at),
+        }
+    }
+
     fn add(&mut self, thermometer: &str, values: impl Iterator<Item = RoomValue>) {
         let of = self.by_thermometer.entry(thermometer.to_owned());
         of.or_default().extend(values);
@@ -103,14 +137,20 @@ impl RoomRecord {
     /// What withholds the verdict of a result measured at a moment; nothing where the room was as it should be.
     ///
     /// Of each thermometer the last value before and the first one after count, as far as they are near enough: the room was
-    /// within limits only if all of them are.
+    /// within limits only if all of them are. Its certified error is taken off what a thermometer showed; one that is set apart,
+    /// overdue or not registered shows nothing.
     pub fn note(&self, limits: &RoomLimits, at: Timestamp) -> Option<StatusNote> {
         let within = limits.within;
         let temperature = limits.temperature.and_then(|[lower, upper]| {
-            let mut near = self.near(at, within, |value| Some(value.celsius));
-            match judged(&mut near, lower, upper) {
+            let near = self.near(at, within, |value, error| Some(value.celsius - error));
+            match judged(near, lower, upper) {
                 Judged::Within => None,
                 Judged::Nothing => Some(StatusNote::NoRoomTemperature { within }),
+                Judged::Unfit(thermometer, at, why) => Some(StatusNote::RoomThermometer {
+                    thermometer,
+                    at,
+                    why,
+                }),
                 Judged::Outside(thermometer, at, value) => Some(StatusNote::RoomTemperature {
                     thermometer,
                     at,
@@ -122,10 +162,15 @@ impl RoomRecord {
         });
         temperature.or_else(|| {
             let [lower, upper] = limits.humidity?;
-            let mut near = self.near(at, within, |value| value.humidity);
-            match judged(&mut near, lower, upper) {
+            let near = self.near(at, within, |value, _| value.humidity);
+            match judged(near, lower, upper) {
                 Judged::Within => None,
                 Judged::Nothing => Some(StatusNote::NoRoomHumidity { within }),
+                Judged::Unfit(thermometer, at, why) => Some(StatusNote::RoomThermometer {
+                    thermometer,
+                    at,
+                    why,
+                }),
                 Judged::Outside(thermometer, at, value) => Some(StatusNote::RoomHumidity {
                     thermometer,
                     at,
@@ -137,25 +182,64 @@ impl RoomRecord {
         })
     }
 
+    /// What stands with a job that a plan limits the room for.
+    pub fn notes(&self, limits: &RoomLimits, job: &Job) -> impl Iterator<Item = StatusNote> {
+        let withheld = self.note(limits, job.measured_at);
+        withheld
+            .into_iter()
+            .chain(self.other_temperature(limits, job))
+    }
+
+    /// A temperature of the job that is far from one that a thermometer showed near the measurement.
+    fn other_temperature(&self, limits: &RoomLimits, job: &Job) -> Option<StatusNote> {
+        let read = job.temperature.as_ref()?;
+        let temperatures = [Some(read.part), Some(read.standard), read.instrument];
+        let temperatures = temperatures.into_iter().flatten().map(Celsius::degrees);
+        let shown = |value: &RoomValue, error: f64| Some(value.celsius - error);
+        let near = self.near(job.measured_at, limits.within, shown);
+        let mut known =
+            near.filter_map(|(thermometer, at, value)| Some((thermometer, at, value.ok()?)));
+        known.find_map(|(thermometer, at, value)| {
+            let mut stated = temperatures.clone();
+            let stated = stated.find(|stated| (stated - value).abs() > FAR)?;
+            Some(StatusNote::OtherTemperature {
+                thermometer: thermometer.to_owned(),
+                at,
+                value,
+                stated,
+            })
+        })
+    }
+
     fn near(
         &self,
         at: Timestamp,
         within: u64,
-        of: impl Fn(&RoomValue) -> Option<f64> + Copy,
-    ) -> impl Iterator<Item = (&str, Timestamp, f64)> {
+        of: impl Fn(&RoomValue, f64) -> Option<f64> + Copy,
+    ) -> impl Iterator<Item = Near<'_>> {
         self.thermometers().flat_map(move |(thermometer, values)| {
             let split = values.partition_point(|value| value.at <= at);
             let (before, after) = values.split_at_checked(split).unwrap_or_default();
-            let known = move |value: &RoomValue| Some((thermometer, value.at, of(value)?));
+            let known = move |value: &RoomValue| {
+                // Without an error only to see whether it shows the quantity at all.
+                of(value, 0.0)?;
+                let error = self.error_at(thermometer, value.at);
+                let shown = error.map(|error| of(value, error).unwrap_or_default());
+                Some((thermometer, value.at, shown))
+            };
             let before = before.iter().rev().find_map(known);
             let after = after.iter().find_map(known);
-            let near = move |(_, when, _): &(&str, Timestamp, f64)| {
-                when.duration_since(at).abs() <= span(within)
-            };
+            let near = move |(_, when, _): &Near| when.duration_since(at).abs() <= span(within);
             before.into_iter().chain(after).filter(near)
         })
     }
 }
+
+/// Temperatures of a job this far from the room contradict it, kelvins: a part may come in warm (common practice, no source).
+const FAR: f64 = 3.0;
+
+/// The first method whose results are judged by what is known of the thermometer.
+const THERMOMETERS_SINCE: u32 = 6;
 
 /// How the notes begin with which a plan limits the room.
 const PLAN_NOTE: &str = "plan-note.room-";
@@ -196,24 +280,31 @@ pub fn differs(ledger: &Ledger, entry: &Entry) -> Result<Option<Difference>, Err
     }))
 }
 
+/// A thermometer, when it showed something, and what, by its certificate.
+type Near<'a> = (&'a str, Timestamp, Result<f64, Unfit>);
+
 enum Judged {
     Within,
+    /// Only thermometers that do not count showed something.
+    Unfit(String, Timestamp, Unfit),
     Nothing,
     Outside(String, Timestamp, f64),
 }
 
 /// A value at a limit is within.
-fn judged<'a>(
-    near: &mut impl Iterator<Item = (&'a str, Timestamp, f64)>,
-    lower: f64,
-    upper: f64,
-) -> Judged {
+fn judged<'a>(near: impl Iterator<Item = Near<'a>>, lower: f64, upper: f64) -> Judged {
     let mut judged = Judged::Nothing;
     for (thermometer, at, value) in near {
-        if !(lower..=upper).contains(&value) {
-            return Judged::Outside(thermometer.to_owned(), at, value);
+        match (value, &judged) {
+            (Ok(value), _) if !(lower..=upper).contains(&value) => {
+                return Judged::Outside(thermometer.to_owned(), at, value);
+            }
+            (Ok(_), _) => judged = Judged::Within,
+            (Err(why), Judged::Nothing) => {
+                judged = Judged::Unfit(thermometer.to_owned(), at, why);
+            }
+            (Err(_), _) => {}
         }
-        judged = Judged::Within;
     }
     judged
 }

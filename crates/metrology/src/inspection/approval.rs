@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::model::Quantity;
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
@@ -377,6 +378,8 @@ crate::messages! {
         Size "size" { size: f64 as Size, from: Entered as Entered, to: Entered as Entered },
         /// Such a temperature, degrees Celsius.
         Temperature "temperature" { temperature: f64 as Number, from: f64 as Number, to: f64 as Number },
+        /// Set-ups of which one certificate alone has more, both at k = 2.
+        Certificate "certificate" { own: f64 as Difference, certified: f64 as Difference, quantity: Quantity as code },
         /// Temperatures that nobody read, degrees Celsius.
         Unread "unread" { from: f64 as Number, to: f64 as Number },
     }

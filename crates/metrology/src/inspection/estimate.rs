@@ -18,7 +18,7 @@ use super::model::{INPUTS, Quantity};
 use super::note::{LineName, Named, Note, OwnName};
 use super::opposite::Opposite;
 use super::over_wires;
-use super::own::{OwnOfJob, compared};
+use super::own::{OwnOfJob, by_certificate, compared};
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
@@ -335,7 +335,12 @@ impl Estimate {
         rule: Rule,
     ) -> Result<Outcome, JobError> {
         let program = Size::of(&budget)?;
-        let own = self.own.as_ref().map(|own| compared(own, program));
+        let contributions = budget.lines.iter().map(|line| line.contribution.abs());
+        let lines = Quantity::ALL.into_iter().zip(contributions);
+        let certified = by_certificate(lines, self.over_wires);
+        let certified = certified.filter(|_| target.method >= 6);
+        let own = self.own.as_ref();
+        let own = own.map(|own| compared(own, program, certified.map(|(_, certified)| certified)));
         let size = own.map_or(program, |own| own.size());
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL

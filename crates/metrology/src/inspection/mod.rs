@@ -128,7 +128,7 @@ pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::Size;
 pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
-pub use status_note::{StatusNote, is_of_room, withholding};
+pub use status_note::{KnownBy, StatusNote, Unfit, is_by_room, is_of_room, withholding};
 pub use suited::{LARGEST_SHARE, may_turn, rank, suited, trial_contacts, unsuited};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,

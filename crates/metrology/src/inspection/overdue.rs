@@ -1,7 +1,9 @@
 //! Approvals of a laboratory that do not hold for a job: their review is overdue, or they were found at something else.
 
 use super::Outcome;
+use super::approval::NotFoundAt;
 use super::job::Job;
+use super::own::{COMPARED_AT, Decides, by_certificate};
 use super::warning::Warning;
 
 /// Approved values whose review is overdue, where a line of the budget now has the program's.
@@ -30,6 +32,20 @@ pub fn own(job: &Job) -> Option<Warning> {
     })
 }
 
+/// That an approved uncertainty, which does not decide, is less than one certificate alone; both at k = 2.
+fn less_than_certified(outcome: &Outcome, over_wires: bool) -> Option<NotFoundAt> {
+    let own = outcome.own.filter(|own| own.decides != Decides::Approved)?;
+    let lines = outcome.budget.iter();
+    let lines = lines.map(|line| (line.quantity, line.line.contribution));
+    let (quantity, certified) = by_certificate(lines, over_wires)?;
+    let own = own.laboratory.standard_uncertainty;
+    (own < certified).then_some(NotFoundAt::Certificate {
+        own: COMPARED_AT * own,
+        certified: COMPARED_AT * certified,
+        quantity,
+    })
+}
+
 /// That an approval that counts otherwise does not hold for this job, with the first of these sizes that it fails at.
 pub fn own_not_found_at<'a>(
     job: &Job,
@@ -40,8 +56,11 @@ pub fn own_not_found_at<'a>(
     if !approval.counts(job.measured_on) {
         return None;
     }
-    let mut sizes = outcomes.into_iter().map(|outcome| outcome.size.value);
-    let why = sizes.find_map(|size| own.not_found_at(job.temperature.as_ref(), size))?;
+    let over_wires = job.wires.is_some();
+    let why = outcomes.into_iter().find_map(|outcome| {
+        own.not_found_at(job.temperature.as_ref(), outcome.size.value)
+            .or_else(|| less_than_certified(outcome, over_wires))
+    })?;
     Some(Warning::OwnNotHeld {
         person: approval.person.clone(),
         why,

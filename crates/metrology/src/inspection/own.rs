@@ -1,5 +1,7 @@
 //! A laboratory's own uncertainty for a set-up, held against the program's.
 
+use std::f64::consts::FRAC_1_SQRT_2;
+
 use jiff::civil::Date;
 
 use super::approval::{NotFoundAt, OwnUncertainty};
@@ -13,7 +15,7 @@ use crate::message::Say;
 use crate::units::Celsius;
 
 /// Coverage factor that both are compared at (common practice: about 95 %).
-const COMPARED_AT: f64 = 2.0;
+pub const COMPARED_AT: f64 = 2.0;
 
 impl OwnUncertainty {
     /// Why its approval does not hold for a size that was measured in this job, millimetres; nothing where it does.
@@ -102,9 +104,25 @@ impl OwnOfJob {
     }
 }
 
+/// The certificate that contributes most to the uncertainty of a size, with its standard uncertainty there, millimetres: an
+/// uncertainty of the whole set-up cannot be less. Over wires their diameter is such a line. Of an error curve one of its two points
+/// counts: what both have in common the zero takes out.
+pub fn by_certificate(
+    lines: impl Iterator<Item = (Quantity, f64)>,
+    over_wires: bool,
+) -> Option<(Quantity, f64)> {
+    let certified = lines.filter_map(|(quantity, contribution)| match quantity {
+        Quantity::Standard => Some((quantity, contribution)),
+        Quantity::Curve => Some((quantity, contribution * FRAC_1_SQRT_2)),
+        Quantity::Companion if over_wires => Some((quantity, contribution)),
+        _ => None,
+    });
+    certified.max_by(|(_, one), (_, other)| one.total_cmp(other))
+}
+
 /// The size that the budget gives, with the laboratory's uncertainty beside it: the larger decides, unless the laboratory's
-/// is approved for it. Of a coverage factor other than 2, `U` counts as `2 U/k`.
-pub fn compared(of_job: &OwnOfJob, program: Size) -> Compared {
+/// is approved for it and no less than one of the certificates alone. Of a coverage factor other than 2, `U` counts as `2 U/k`.
+pub fn compared(of_job: &OwnOfJob, program: Size, certified: Option<f64>) -> Compared {
     let own = &of_job.own;
     let standard_uncertainty = own.expanded_uncertainty.value().mm() / own.coverage_factor;
     let laboratory = Size {
@@ -114,7 +132,8 @@ pub fn compared(of_job: &OwnOfJob, program: Size) -> Compared {
         expanded_uncertainty: COMPARED_AT * standard_uncertainty,
         ..program
     };
-    let decides = if of_job.is_approved(program.value) {
+    let is_less = certified.is_some_and(|certified| standard_uncertainty < certified);
+    let decides = if of_job.is_approved(program.value) && !is_less {
         Decides::Approved
     } else if laboratory.expanded_uncertainty > program.expanded_uncertainty {
         Decides::Laboratory

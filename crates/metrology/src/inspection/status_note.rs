@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::job::Job;
+use super::state::State;
 use super::warning::Piece;
 use crate::gauges::WearLimit;
 use crate::message::{Message, Value};
@@ -36,6 +37,24 @@ crate::messages! {
         },
         /// The register has it at another size than the job takes it at, by no certificate: no verdict.
         OtherInRegister "other-in-register" { piece: Piece as code, id: String as Text, used: Length as bound, certified: Length as bound },
+        /// A certificate, or the register, gives its errors at the size of the part otherwise than the job uses them: no verdict.
+        OtherErrors "other-errors" {
+            piece: Piece as code, id: String as Text, by: f64 as Difference, at: f64 as Size, known: KnownBy as said,
+        },
+        /// A certificate, or the register, gives a larger expanded uncertainty than the job uses, both for k = 2: no verdict.
+        SmallerUncertainty "smaller-uncertainty" {
+            piece: Piece as code, id: String as Text, used: f64 as Difference, certified: f64 as Difference, known: KnownBy as said,
+        },
+        /// The register describes it otherwise than the job does: no verdict.
+        OtherDescription "other-description" {
+            piece: Piece as code, id: String as Text, key: String as Text, used: String as Text, registered: String as Text,
+        },
+        /// One of the two contacts was quarantined with another pair: no verdict.
+        MemberQuarantined "member-quarantined" {
+            piece: Piece as code, id: String as Text, member: String as Text, pair: String as Text, reason: String as Text,
+        },
+        /// The job names a certificate that is neither in the register nor on record.
+        UnknownCertificate "unknown-certificate" { piece: Piece as code, id: String as Text, certificate: String as Text },
         /// A gauge that the register does not have: nothing is known of it.
         NotRegistered "not-registered" { piece: Piece as code, id: String as Text },
         /// The room was warmer or colder than the inspection plan allows: no verdict.
@@ -48,13 +67,39 @@ crate::messages! {
         },
         /// The inspection plan has a limit of temperature, and none is on record near the measurement: no verdict.
         NoRoomTemperature "no-room-temperature" { within: u64 as Count },
+        /// The room was recorded near the measurement, but with a thermometer that does not count: no verdict.
+        RoomThermometer "room-thermometer" { thermometer: String as Text, at: Timestamp as Time, why: Unfit as said },
+        /// Temperatures of the job are far from what was recorded of the room near the measurement.
+        OtherTemperature "other-temperature" { thermometer: String as Text, at: Timestamp as Time, value: f64 as Celsius, stated: f64 as Celsius },
         /// The same of humidity.
         NoRoomHumidity "no-room-humidity" { within: u64 as Count },
     }
 }
 
+crate::messages! {
+    /// Why what a thermometer showed of the room does not count.
+    pub enum Unfit "unfit" {
+        /// The register does not have it.
+        NotRegistered "not-registered",
+        /// It was set apart.
+        Apart "apart" { state: State as code },
+        /// Its calibration was overdue.
+        Overdue "overdue" { due: Date as Date },
+    }
+}
+
+crate::messages! {
+    /// By what the gauge room knows something of a piece.
+    pub enum KnownBy "known-by" {
+        /// By a certificate.
+        Certificate "certificate" { number: String as Text },
+        /// By the register alone.
+        Register "register",
+    }
+}
+
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 8] = [
+const WITHHOLDING: [&str; 12] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
@@ -63,10 +108,15 @@ const WITHHOLDING: [&str; 8] = [
     "status-note.found-out",
     "status-note.other-certificate",
     "status-note.other-in-register",
+    "status-note.other-errors",
+    "status-note.smaller-uncertainty",
+    "status-note.other-description",
+    "status-note.member-quarantined",
 ];
 
 /// Those of them that are of the room.
-const OF_ROOM: [&str; 4] = [
+const OF_ROOM: [&str; 5] = [
+    "status-note.room-thermometer",
     "status-note.room-temperature",
     "status-note.room-humidity",
     "status-note.no-room-temperature",
@@ -88,6 +138,11 @@ pub fn withholding(notes: &[Value]) -> Option<&Message> {
 /// Whether a note is of the room.
 pub fn is_of_room(message: &Message) -> bool {
     OF_ROOM.contains(&&*message.code)
+}
+
+/// Whether a note is what the record of the room makes of a job.
+pub fn is_by_room(message: &Message) -> bool {
+    is_of_room(message) || message.code == "status-note.other-temperature"
 }
 
 /// Whether it is noted that a piece is overdue: then it is no reason to refuse the job.

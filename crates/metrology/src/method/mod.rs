@@ -31,7 +31,7 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 ///
 /// 6: struck readings are judged group by group, and at places that differ too; what the measuring force takes from a diameter
 /// between faces, edges or blades, from the floor of a groove and from a keyseat is added; readings beyond the range of the
-/// micrometer are told.
+/// micrometer are told; an approved uncertainty that is smaller than what one certificate of the equipment gives does not hold.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
     (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),

@@ -174,6 +174,9 @@ fn warn_of_effect(ledger: &Ledger, certified: &Certified) -> Result<(), Failure>
     match effect(register.find(kind, &piece.id), certified) {
         Effect::Taken => {}
         Effect::Drift => warn(&say!("certificate.for-drift", kind = name, id = piece.id)),
+        Effect::Contradicts => {
+            warn(&say!("certificate.contradicts", kind = name, id = piece.id));
+        }
         Effect::Nothing => warn(&say!("certificate.unused", kind = name, id = piece.id)),
         Effect::NotRegistered => {
             warn(&say!(

@@ -23,6 +23,7 @@ use crate::report::{self, text};
 use crate::say;
 use crate::words::{self};
 use workshop::job_status::Barred;
+use workshop::lots;
 use workshop::trials;
 
 #[derive(Args)]
@@ -262,6 +263,13 @@ pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, 
     for remark in words::remarks(shelf.remarks()) {
         warn(&say!("command.warning", what = remark));
     }
+    let job = job.and_then(|mut job| {
+        // What its lot asks of the room holds for each piece of it, however that is recorded.
+        if job.part.lot.is_some() {
+            shelf.in_ledger(|ledger| lots::tell_room(ledger, &mut job).map(Some))?;
+        }
+        Ok(job)
+    });
     job.map_err(|error| {
         let is_barred = Barred::is(&error);
         match Failure::from(error) {

@@ -32,7 +32,7 @@ use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
 use workshop::gauge_record::study::StudyPlan;
 use workshop::gauge_room::calibration;
-use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun};
+use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun, tell_room};
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -806,7 +806,8 @@ impl App {
             finish::record_study(&self.ledger, &state, &recorder)
         } else {
             let draft = |job: &_, result: &_| desk::draft(job, result, None);
-            finish::record(&self.ledger, &state, &recorder, draft)
+            let tell = |job: &mut Job| tell_room(&self.ledger, job);
+            finish::record(&self.ledger, &state, &recorder, tell, draft)
         };
         let made = made.map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();

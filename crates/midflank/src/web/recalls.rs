@@ -151,7 +151,7 @@ fn recalled(app: &App, typed: &Typed) -> Result<Result<Case, Wrong>, Failure> {
         Ok(asked) => asked,
         Err(wrong) => return Ok(Err(wrong)),
     };
-    Ok(match recall.of(&app.ledger) {
+    Ok(match cases::recalled(&recall, &app.ledger) {
         Ok(recalls) => {
             let mut case = cases::of(&recall, &error, &recalls);
             case.points = points;

@@ -286,7 +286,8 @@ fn nonsense_is_not_registered() {
             "[\"25\", \"0\"]",
             "job.range",
         ),
-        (micrometer, "\"2um\"", "\"-2um\"", "job.negative"),
+        (micrometer, "\"2um\"", "\"-2um\"", "job.not-positive"),
+        (micrometer, "\"2um\"", "\"0um\"", "job.not-positive"),
         (micrometer, "\"2um\"", "\"2\"", "job.too-large"),
         (curve, "\"25\", \"1um\"", "\"25\", \"1\"", "job.too-large"),
         (
@@ -307,7 +308,8 @@ fn nonsense_is_not_registered() {
             "size = \"-10\"",
             "job.not-positive",
         ),
-        (standard, "\"1um\"", "\"-1um\"", "job.negative"),
+        (standard, "\"1um\"", "\"-1um\"", "job.not-positive"),
+        (standard, "\"1um\"", "\"0um\"", "job.not-positive"),
         (standard, "\"1um\"", "\"0.8\"", "job.too-large"),
         (
             standard,

@@ -553,6 +553,44 @@ fn a_check_part_out_of_its_limits_blocks_the_set_up() {
     assert_eq!(out["out"], true);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["because"], "check-out");
+    // Another part says nothing of the one that was out.
+    let other = [
+        "check",
+        "cp-2",
+        "14.000mm",
+        "--instrument",
+        "mic-04",
+        "--contacts",
+        "fl-6",
+    ];
+    let other = [
+        &other[..],
+        &["--person", "A. Quill", "--at", "2026-02-09T08:00:00Z"],
+    ]
+    .concat();
+    assert_eq!(bench.run(&other).status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    // The gauge room may give the part up; for what was measured before, it stays as it was.
+    let set = [
+        "status",
+        "set",
+        "check-part",
+        "cp-1",
+        "retired",
+        "--reason",
+        "fell",
+    ];
+    let set = bench.run(&[&set[..], &["--person", "A. Quill"]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["because"], "check-out");
+    let now = changed(
+        "by-identity",
+        "2026-04-14T09:50:00Z",
+        &jiff::Timestamp::now().to_string(),
+    );
+    assert!(bench.inspect(&now).json()["decision"]["because"].is_null());
     let good = check("12.001mm", 10).json();
     assert_eq!(good["out"], false);
     let result = bench.inspect(&demo("by-identity")).json();
@@ -842,9 +880,33 @@ fn what_is_overdue_by_its_certificate_stays_so() {
     for due in ["", "due = 2099-01-01\n"] {
         assert_eq!(decided(&own.replacen(stated, due, 1)), "overdue", "{due:?}");
     }
-    // What another certificate says is not the register's to judge.
-    let other = own.replacen("K-2231", "K-9999", 1);
-    assert_eq!(decided(&other), serde_json::Value::Null);
+    // Neither another spelling of its number nor one that nobody knows puts that off; one on record does.
+    for number in ["k 2231", "K-9999"] {
+        assert_eq!(decided(&own.replacen("K-2231", number, 1)), "overdue");
+    }
+    let certificate = of_gauge_room("gauge")
+        .replace("kind = \"gauge\"", "kind = \"instrument\"")
+        .replace("go-plug-12", "mic-04");
+    let (head, _) = certificate.split_once("[[value]]").unwrap();
+    let number = head
+        .lines()
+        .find(|line| line.starts_with("number"))
+        .unwrap();
+    let points = ["0", "25"].map(|at| {
+        format!(
+            "[[value]]\nquantity = \"error\"\nat = {at}\nvalue = 0.001\nunit = \"mm\"\n\
+             expanded_uncertainty = 0.0008\ncoverage_factor = 2\n"
+        )
+    });
+    let later = format!(
+        "{}{}",
+        head.replace(number, "number = \"K-9999\""),
+        points.concat()
+    );
+    let added = bench.run(&["certificate", "add", &bench.file("c.toml", &later)]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let known = decided(&own.replacen("K-2231", "K-9999", 1));
+    assert_ne!(known, "overdue");
     let by = ["--person", "A. Quill", "--reason", "label says so"];
     let set = |more: &[&str]| {
         let first = ["status", "set", "instrument", "mic-04", "in-use"];
@@ -948,7 +1010,7 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     assert!(because(&by_identity).is_null());
     let stated = |size: &str, certificate: &str| {
         let standard = format!(
-            "id = \"block-10\"\nform = \"plain\"\nsize = \"{size}\"\nexpanded_uncertainty = \"0.1um\"\n\
+            "id = \"block-10\"\nform = \"plain\"\nsize = \"{size}\"\nexpanded_uncertainty = \"0.12um\"\n\
              coverage_factor = 2\n{certificate}\n"
         );
         changed("by-identity", "id = \"block-10\"\n", &standard)
@@ -957,8 +1019,18 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     assert!(because(&stated("9.99999", same)).is_null());
     assert_eq!(because(&stated("10.0030", same)), "other-certificate");
     assert_eq!(because(&stated("10.0030", "")), "other-certificate");
-    // Nothing is known of a certificate that nobody has put on the record.
-    assert!(because(&stated("10.0030", "certificate = \"K-9\"")).is_null());
+    // The number is the same however it is written.
+    let written = "certificate = \"k 2101\"";
+    assert_eq!(because(&stated("10.0030", written)), "other-certificate");
+    // Of a certificate that nobody has put on the record only what the job says is known.
+    let unknown = "certificate = \"K-9\"";
+    assert_eq!(because(&stated("10.0030", unknown)), "other-in-register");
+    assert!(because(&stated("9.99999", unknown)).is_null());
+    let noted = bench
+        .inspect(&stated("9.99999", unknown))
+        .json()
+        .to_string();
+    assert!(noted.contains("K-9"), "{noted}");
     let certificate = of_gauge_room("gauge")
         .replace("kind = \"gauge\"", "kind = \"standard\"")
         .replace("go-plug-12", "block-10");
@@ -968,6 +1040,122 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     let added = bench.run(&["certificate", "add", &bench.file("c.toml", &certificate)]);
     assert_eq!(added.status, 0, "{}", added.err);
     assert_eq!(because(&by_identity), "other-certificate");
+    let added = |number: &str, value: &str| {
+        let bench = Bench::new().with_equipment();
+        let head = head.replacen("number = \"", &format!("number = \"{number}"), 1);
+        let certificate = format!(
+            "{head}[[value]]\nquantity = \"length\"\nunit = \"mm\"\ncoverage_factor = 2\n{value}"
+        );
+        let added = bench.run(&["certificate", "add", &bench.file("c.toml", &certificate)]);
+        assert_eq!(added.status, 0, "{}", added.err);
+        assert_says(&added.err, "certificate.contradicts");
+        bench.inspect(&by_identity).json()["decision"]["because"].clone()
+    };
+    // However far the length is off, and where its uncertainty is larger than the job has it.
+    let far = "value = 9.9\nexpanded_uncertainty = 0.0001\n";
+    assert_eq!(added("far-", far), "other-certificate");
+    let vague = "value = 9.99998\nexpanded_uncertainty = 0.03\n";
+    assert_eq!(added("vague-", vague), "smaller-uncertainty");
+}
+
+/// Error curve, uncertainty, limits and marks that the register has otherwise for the same certificate give no verdict; a number
+/// that nobody knows does not help.
+#[test]
+fn a_job_that_contradicts_the_register_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let because = |changes: &[(&str, &str)]| {
+        let job = changes.iter().fold(job.clone(), |job, (from, to)| {
+            assert!(job.contains(from), "{from}");
+            job.replace(from, to)
+        });
+        let run = bench.inspect(&job);
+        assert_eq!(run.status, 0, "{}", run.err);
+        let because = run.json()["decision"]["because"].clone();
+        because.as_str().unwrap_or_default().to_owned()
+    };
+    let curve = ("[\"7.7\", \"1.1um\"]", "[\"7.7\", \"-8um\"]");
+    let number = |number: &'static str| ("\"K-2231\"", number);
+    assert_eq!(because(&[]), "");
+    assert_eq!(because(&[curve]), "other-errors");
+    assert_eq!(because(&[curve, number("\"k2231\"")]), "other-errors");
+    assert_eq!(because(&[curve, number("\"K-7777\"")]), "other-errors");
+    assert_eq!(
+        because(&[("[\"7.7\", \"1.1um\"]", "[\"7.7\", \"1.3um\"]")]),
+        ""
+    );
+    let smaller = (
+        "expanded_uncertainty = \"0.8um\"",
+        "expanded_uncertainty = \"0.2um\"",
+    );
+    assert_eq!(because(&[smaller]), "smaller-uncertainty");
+    let of_standard = (
+        "expanded_uncertainty = \"0.6um\"",
+        "expanded_uncertainty = \"0.1um\"",
+    );
+    assert_eq!(because(&[of_standard]), "smaller-uncertainty");
+    let half_angle = |limit: &'static str| ("half_angle_limit = 3 ", limit);
+    assert_eq!(
+        because(&[half_angle("half_angle_limit = 1 ")]),
+        "other-description"
+    );
+    assert_eq!(because(&[half_angle("half_angle_limit = 3.5 ")]), "");
+    let wider = ("[\"1mm\", \"1.75mm\"]", "[\"1mm\", \"3mm\"]");
+    assert_eq!(because(&[wider]), "other-description");
+    let form = ("form = \"v-and-cone-rod\"", "form = \"thread-plug\"");
+    assert_eq!(because(&[form]), "other-description");
+}
+
+/// A contact of a pair that is set apart does not become good in another pair; the gauge room may say that it is.
+#[test]
+fn a_contact_of_a_quarantined_pair_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let pair = "person = \"A. Quill\"\nunit = \"mm\"\n[[contacts]]\nid = \"vc-60-9\"\nkind = \"v-and-cone\"\n\
+                included_angle = 60\npitch_range = [\"1\", \"1.75\"]\nmembers = [\"V-60-3\", \"C-60-9\"]\n";
+    let registered = bench.run(&["equipment", "add", &bench.file("pair.toml", pair)]);
+    assert_eq!(registered.status, 0, "{}", registered.err);
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let (head, rest) = job.split_once("[contacts]").unwrap();
+    let (_, rest) = rest.split_once("[standard]").unwrap();
+    let job = format!("{head}[contacts]\nid = \"vc-60-9\"\n[standard]{rest}");
+    let because = || bench.inspect(&job).json()["decision"]["because"].clone();
+    assert!(because().is_null());
+    let set = |pair: &str, status: &str| {
+        let set = [
+            "status", "set", "contacts", pair, status, "--reason", "chipped",
+        ];
+        let set = bench.run(&[&set[..], &["--person", "A. Quill"]].concat());
+        assert_eq!(set.status, 0, "{}", set.err);
+    };
+    set("vc-60-3", "quarantined");
+    assert_eq!(because(), "member-quarantined");
+    set("vc-60-9", "in-use");
+    assert!(because().is_null());
+}
+
+/// A finding is kept before any result is: what is recorded later of that time is withheld by it.
+#[test]
+fn a_finding_is_kept_without_results() {
+    let bench = Bench::new().with_equipment();
+    let recall = |id: &str| {
+        let recall = [
+            "recall",
+            "--standard",
+            id,
+            "--error",
+            "60um",
+            "--found",
+            "2026-05-01",
+        ];
+        bench.run(&[&recall[..], &["--save", "--person", "A. Quill"]].concat())
+    };
+    recall("block-99").refused(&["recall.never-used"]);
+    let saved = recall("block-10");
+    assert_eq!(saved.status, 0, "{}", saved.err);
+    let because = bench.inspect(&demo("by-identity")).json()["decision"]["because"].clone();
+    assert_eq!(because, "found-out");
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
 }
 
 /// Nothing is decided with what a recall found out, in the time for which it holds and after it, until it is put back into use.

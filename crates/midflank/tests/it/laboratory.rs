@@ -170,6 +170,27 @@ fn the_larger_of_two_uncertainties_decides_and_an_approved_one_always() {
     assert!(inspect(&other)["uncertainty"].is_null());
 }
 
+/// What is approved for a whole set-up cannot be less than what one certificate in it says.
+#[test]
+fn an_approved_uncertainty_below_a_certificate_is_not_used() {
+    let bench = Bench::new();
+    let value = |value: &'static str| {
+        let mut own = own(&[]);
+        *own.iter_mut().find(|one| **one == "3um").unwrap() = value;
+        bench.run(&own)
+    };
+    let approved = value("0.1um");
+    assert_eq!(approved.status, 0, "{}", approved.err);
+    let job = bench.demo_of_today(&[]);
+    let result = bench.run(&["inspect", &job, "--json"]).json();
+    assert_eq!(result["uncertainty"]["decides"], "program");
+    let told = bench.run(&["inspect", &job]).out;
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_says(&told, "not-found-at.certificate");
+    bench.run(&["inspect", &job, "--record"]);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
 #[test]
 fn an_uncertainty_of_ones_own_needs_its_factor_and_its_source() {
     let bench = Bench::new();

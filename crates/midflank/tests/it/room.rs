@@ -67,7 +67,7 @@ const LOG: &str = "time,celsius,humidity\n2026-03-10T08:00:00Z,20.4,45\n2026-03-
 
 #[test]
 fn results_outside_the_limits_of_the_room_are_undecided() {
-    let bench = Bench::new();
+    let bench = Bench::new().with_equipment();
     let pieces = [
         ("1", "08:10"),
         ("2", "08:30"),
@@ -108,7 +108,7 @@ fn results_outside_the_limits_of_the_room_are_undecided() {
 
 #[test]
 fn the_record_says_what_the_plan_asked_of_the_room() {
-    let bench = Bench::new();
+    let bench = Bench::new().with_equipment();
     import(&bench, LOG);
     let pieces = [("1", "08:10"), ("2", "08:40")];
     let run = measure(&bench, TEMPERATURE, &pieces, &["--record", "--json"]);
@@ -164,7 +164,7 @@ fn the_record_says_what_the_plan_asked_of_the_room() {
 /// A record from which someone took the note of the room is computed to another verdict than it has, and the other way round.
 #[test]
 fn a_forged_room_is_found() {
-    let bench = Bench::new();
+    let bench = Bench::new().with_equipment();
     import(&bench, LOG);
     measure(&bench, TEMPERATURE, &[("1", "08:40")], &["--record"]);
     let path = bench.path("data/midflank/ledger.db");
@@ -193,7 +193,7 @@ fn a_forged_room_is_found() {
 #[test]
 fn the_room_of_a_result_is_held_against_the_record_of_the_room() {
     let made_in = |log: &str| {
-        let bench = Bench::new();
+        let bench = Bench::new().with_equipment();
         import(&bench, log);
         measure(&bench, TEMPERATURE, &[("1", "08:40")], &["--record"]);
         bench
@@ -228,6 +228,125 @@ fn the_room_of_a_result_is_held_against_the_record_of_the_room() {
     // What is recorded of the room later changes nothing about results before it.
     import(&cool, LOG);
     let verified = cool.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
+/// A job file with the number of a lot is judged by what the plan of the lot asks of the room, and verified by it.
+#[test]
+fn a_job_of_a_lot_is_judged_by_the_room() {
+    let bench = Bench::new().with_equipment();
+    let plan = "unit = \"mm\"\n[part]\nname = \"screw\"\ndrawing = \"D-1\"\nplan = \"IP-1\"\n[pieces]\ntake = \"all\"\n\
+                lot_size = 2\n[room]\ntemperature = [19, 21]\n[[characteristic]]\nnumber = \"7\"\n\
+                [characteristic.measure]\ndesignation = \"M10x1.5-6g\"\n";
+    let person = ["--person", "A. Quill"];
+    let on = |arguments: &[&str]| {
+        let run = bench.run(&[arguments, &person].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+    };
+    on(&["plan", &bench.file("plan.toml", plan)]);
+    on(&["lot", "L-1", "--begin", "IP-1"]);
+    let job = std::fs::read_to_string(root().join("demo/1-rating-screw.toml")).unwrap();
+    let of = |lot: &str, sample: &str| {
+        job.replace(
+            "sample = \"1\"",
+            &format!("sample = \"{sample}\"\nlot = \"{lot}\""),
+        )
+    };
+    let because = |lot: &str, sample: &str| {
+        let file = bench.file("job.toml", &of(lot, sample));
+        let run = bench.run(&["inspect", &file, "--record", "--json"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        let because = run.documents().swap_remove(0)["decision"]["because"].clone();
+        because.as_str().unwrap_or_default().to_owned()
+    };
+    let room = |celsius: &str, minute: u32| {
+        let at = format!("2026-03-09T09:{minute}:00Z");
+        let add = ["room", "add", "--thermometer", "th-2", "--celsius", celsius];
+        on(&[&add[..], &["--at", &at]].concat());
+    };
+    assert_eq!(because("L-1", "1"), "no-room-temperature");
+    // 0.12 K is the certified error of the thermometer.
+    room("21.1", 30);
+    assert_eq!(because("L-1", "2"), "");
+    room("21.2", 35);
+    assert_eq!(because("L-1", "3"), "room-temperature");
+    assert_eq!(because("L-2", "1"), "");
+    let set = ["status", "set", "thermometer", "th-2", "quarantined"];
+    on(&[&set[..], &["--reason", "fell"]].concat());
+    assert_eq!(because("L-1", "4"), "room-thermometer");
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
+/// What a thermometer showed counts only while it is registered, in use and not overdue.
+#[test]
+fn a_thermometer_that_does_not_count_shows_nothing() {
+    let bench = Bench::new();
+    import(&bench, LOG);
+    let pieces = [("1", "08:10")];
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
+    assert_eq!(because(&run), ["room-thermometer"]);
+    let register = |due: &str| {
+        let thermometer = format!(
+            "person = \"A. Quill\"\n[[thermometer]]\nid = \"th-2\"\nerror = 0\nexpanded_uncertainty = 0.1\n\
+             coverage_factor = 2\n{due}\n"
+        );
+        let file = bench.file("th.toml", &thermometer);
+        let run = bench.run(&["equipment", "add", &file, "--reason", "due"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    };
+    register("due = 2026-03-09");
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
+    assert_eq!(because(&run), ["room-thermometer"]);
+    register("due = 2026-03-10");
+    let run = measure(&bench, TEMPERATURE, &pieces, &["--json"]);
+    assert_eq!(because(&run), [""]);
+}
+
+/// Zero checks days apart from the readings are warned of, and stand with their times in the record; the standard must not be overdue
+/// when it closes a run.
+#[test]
+fn zero_checks_far_from_the_readings_are_told() {
+    let bench = Bench::new().with_equipment();
+    let zero = |day: &str| format!(",zero,,10.001,mm,2026-03-{day}T08:00:00Z\n").repeat(3);
+    let file = |before: &str, after: &str| {
+        let whole = readings(&[("1", "08:10")]).replacen(ZERO, &zero(before), 1);
+        whole.replacen(ZERO, &zero(after), 1)
+    };
+    let run = |before: &str, after: &str, more: &[&str]| {
+        let file = file(before, after);
+        crate::lot::measure(&bench, &plan(""), &file, &set_up(), more)
+    };
+    let near = run("10", "11", &["--json"]);
+    assert_eq!(because(&near), [""]);
+    assert!(!near.err.contains("2026-03-11"), "{}", near.err);
+    let far = run("08", "12", &["--record", "--json"]);
+    assert_eq!(because(&far), [""]);
+    assert_says(&far.err, "lot-note.zero-early");
+    assert_says(&far.err, "lot-note.zero-late");
+    let listed = bench.run(&["ledger", "list", "--json"]).documents();
+    let last = listed
+        .iter()
+        .find(|entry| entry["kind"] == "inspection")
+        .unwrap();
+    let id = last["entry"].as_str().or(last["id"].as_str()).unwrap();
+    let report = bench.run(&["report", id]).out;
+    assert_says(&report, "zero-note.early");
+    assert_says(&report, "zero-note.late");
+    let set = [
+        "status",
+        "set",
+        "standard",
+        "rod-10",
+        "in-use",
+        "--due",
+        "2026-03-11",
+    ];
+    let set = bench.run(&[&set[..], &["--reason", "label", "--person", "A. Quill"]].concat());
+    assert_eq!(set.status, 0, "{}", set.err);
+    assert_eq!(because(&run("10", "11", &["--json"])), [""]);
+    assert_eq!(because(&run("10", "12", &["--json"])), ["overdue"]);
+    let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }
 

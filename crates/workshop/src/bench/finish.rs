@@ -24,12 +24,13 @@ use crate::register::Register;
 use crate::room_on_record::RoomRecord;
 use crate::trials;
 
-/// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry. If equipment was barred since it
+/// Puts the job on the record, by the same calculation as everywhere; `tell` notes on it what its lot asks, `draft` makes its entry. If equipment was barred since it
 /// was chosen, its readings are kept as a trial.
 pub fn record(
     ledger: &Ledger,
     state: &State,
     recorder: &Recorder,
+    tell: impl FnOnce(&mut Job) -> Result<(), Error>,
     draft: impl FnOnce(&Job, &Inspected) -> Result<Draft, Error>,
 ) -> Result<Entry, Error> {
     let (Some(number), Some(mut job)) = (state.job, state.to_job()) else {
@@ -41,6 +42,7 @@ pub fn record(
     let register = Register::read(ledger)?;
     let mut draft = if job_status::barred(&job, &register).is_empty() {
         job_status::apply(&mut job, &register, &RoomRecord::default())?;
+        tell(&mut job)?;
         let result = inspect(&job)
             .map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
         draft(&job, &Inspected::of(&job, &result))?
@@ -224,9 +226,12 @@ mod tests {
         }
         let state = story.state();
         assert_eq!(state.question(), crate::bench::Question::Finish);
-        let first = record(&ledger, &state, &recorder(), draft).unwrap();
+        let first = record(&ledger, &state, &recorder(), |_| Ok(()), draft).unwrap();
         // The program stopped before the job knew of its record, and tries again.
-        assert_eq!(record(&ledger, &state, &recorder(), draft).unwrap(), first);
+        assert_eq!(
+            record(&ledger, &state, &recorder(), |_| Ok(()), draft).unwrap(),
+            first
+        );
         let first = first.id();
         let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
         assert_eq!(made, 1);

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use metrology::inspection::{Gauge, Job};
+use metrology::inspection::{Gauge, Job, is_by_room};
 use metrology::message::Value;
 
 use super::event::{OfLot, Spot};
@@ -79,13 +79,15 @@ pub struct OfRoom {
 impl OfRoom {
     /// Notes the limits on the job of a piece, and what the room makes of it.
     pub fn tell(&self, job: &mut Job) {
-        job.notes.retain(|note| !RoomLimits::is_one(note));
+        let is_judged = |note: &Value| matches!(note, Value::Message(said) if is_by_room(said));
+        job.notes
+            .retain(|note| !RoomLimits::is_one(note) && !is_judged(note));
         let Some(limits) = &self.limits else {
             return;
         };
         job.notes.extend(limits.notes());
-        let note = self.record.note(limits, job.measured_at);
-        job.notes.extend(note.map(Value::said));
+        let notes: Vec<Value> = self.record.notes(limits, job).map(Value::said).collect();
+        job.notes.extend(notes);
     }
 }
 

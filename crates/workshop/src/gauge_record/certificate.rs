@@ -67,6 +67,27 @@ pub struct CertifiedValue {
     pub wear_limit: Option<f64>,
 }
 
+/// Whether two numbers of certificates are one: however letters are written, and without blanks and dashes.
+pub fn same_number(one: &str, other: &str) -> bool {
+    let plain = |number: &str| -> String {
+        let is_dash = |letter: &char| {
+            matches!(
+                letter,
+                '-' | '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ad}'
+            )
+        };
+        let letters = number.chars();
+        let letters = letters.filter(|letter| !letter.is_whitespace() && !is_dash(letter));
+        letters.flat_map(char::to_lowercase).collect()
+    };
+    plain(one) == plain(other)
+}
+
+/// The number of a certificate that is stated; none where it is left blank.
+pub fn stated_number(number: Option<&str>) -> Option<&str> {
+    number.map(str::trim).filter(|number| !number.is_empty())
+}
+
 /// A certificate of a piece.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Certified {
@@ -86,6 +107,8 @@ metrology::messages! {
         NoValues "no-values",
         /// Two values of one quantity at one place.
         TwoValues "two-values" { quantity: String as Text },
+        /// A value without an uncertainty.
+        NoUncertainty "no-uncertainty" { quantity: String as Text },
         /// Due before it was made.
         DueBefore "due-before" { due: Date as Date, date: Date as Date },
         /// From the days to come.
@@ -118,6 +141,14 @@ impl Certified {
                 let quantity = value.quantity.clone();
                 return Err(CertificateError::TwoValues { quantity });
             }
+        }
+        let exact = self
+            .values
+            .iter()
+            .find(|value| value.expanded_uncertainty <= 0.0);
+        if let Some(value) = exact {
+            let quantity = value.quantity.clone();
+            return Err(CertificateError::NoUncertainty { quantity });
         }
         let date = self.heading.date;
         if date > today {

@@ -1,25 +1,26 @@
 //! Recalls kept as cases: saved, decided result by result, and listed.
 
+use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryRef, Ledger, Order, Page};
 use metrology::decision::Verdict;
 
+use crate::certificates_on_record::good_checks;
 use crate::clock::now;
+use crate::equipment::CONTACT;
 use crate::error::Error;
 use crate::gauge_record::case::{Case, CaseResult, Decided, Decision};
-use crate::gauge_record::piece::PieceId;
+use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::given;
 use crate::kept;
-use crate::recall::{History, Piece, Recall, RecallError, Recalled, Recalls};
+use crate::recall::{History, Piece, Recall, RecallError, Recalled, Recalls, is_never_used};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
-use crate::register::Register;
+use crate::register::{Register, Registered};
 use crate::station;
 
 metrology::messages! {
     /// Why a case is not kept.
     pub enum CaseError "recall-case" {
-        /// Nothing is recalled.
-        Nothing "nothing",
         /// An entry that is no case.
         NoCase "no-case" { entry: String as Text },
         /// A result that the case does not have.
@@ -75,6 +76,41 @@ fn result(one: &Recalled) -> CaseResult {
     }
 }
 
+/// What a recall lists; nothing of a registered piece that no result was recorded with yet. Such a finding is kept too: results
+/// of that time may still be recorded.
+pub fn recalled(recall: &Recall, ledger: &Ledger) -> Result<Recalls, Error> {
+    let error = match recall.of(ledger) {
+        Err(error) if is_never_used(&error) => error,
+        recalls => return recalls,
+    };
+    let register = Register::read(ledger)?;
+    let id = recall.id.trim();
+    let is_it = |piece: &&Registered| {
+        let mut members = piece.described.piece().members().into_iter().flatten();
+        let is_member = members.any(|member| member.trim() == id);
+        let kinds = recall.piece.kinds();
+        let is_kind = kinds.contains(&piece.described.kind()) && piece.described.id().trim() == id;
+        is_kind || recall.piece.key() == CONTACT && is_member
+    };
+    let pieces: Vec<&Registered> = register.pieces().iter().filter(is_it).collect();
+    if pieces.is_empty() {
+        return Err(error);
+    }
+    let mut good: Vec<Date> = Vec::new();
+    for piece in pieces {
+        good.extend(piece.certificates.iter().map(|one| one.date));
+        good.extend(piece.described.certificate_date());
+        if let Some(kind) = PieceKind::of(piece.described.kind().key()) {
+            good.extend(good_checks(ledger, &PieceId::new(kind, id))?);
+        }
+    }
+    let last = good.into_iter().filter(|date| *date < recall.found).max();
+    Ok(Recalls {
+        since: recall.since.or(last),
+        results: Vec::new(),
+    })
+}
+
 /// The recalled piece where the register still has it in use.
 pub fn in_use(register: &Register, case: &Case) -> Option<PieceId> {
     let kinds = Piece::of(&case.piece)?.kinds().iter();
@@ -97,9 +133,6 @@ fn draft(case: &Case, recorder: &Recorder) -> Result<Draft, Error> {
 
 /// Puts a case on the record.
 pub fn save(ledger: &Ledger, case: &Case, recorder: &Recorder) -> Result<Entry, Error> {
-    if case.results.is_empty() {
-        return Err(Error::input(CaseError::Nothing));
-    }
     let (found, today) = (case.found, station::day(now()?));
     if found > today {
         return Err(Error::input(RecallError::FoundInFuture { found, today }));

@@ -65,12 +65,7 @@ fn hold(job: &[Row], register: &[Row], found: &mut Vec<Contradiction>) {
 
 fn short(value: &Stated) -> Option<String> {
     match value {
-        Stated::Text(text) => Some(text.clone()),
-        Stated::Length(length) => Some(length.text().to_owned()),
-        Stated::Number(number) => Some(number.to_string()),
-        Stated::Flag(flag) => Some(flag.to_string()),
-        Stated::Day(day) => Some(day.to_string()),
-        Stated::Code(code) => Some(code.key().to_owned()),
-        Stated::List(_) | Stated::Section(_) => None,
+        Stated::List(_) => None,
+        value => value.text(),
     }
 }

@@ -14,6 +14,7 @@ use metrology::message::{Message, Say as _, Value};
 use metrology::units::{Entered, LengthUnit};
 
 use super::groups::{Group, Taken};
+use super::notes::ZeroNote;
 use super::scan::Scan;
 use crate::error::Error;
 use crate::event::Spot;
@@ -106,7 +107,7 @@ impl<'a> Lot<'a> {
             Some(limits) => {
                 let stated = at_hand.measured_at(shelf)?;
                 let from = scan.earliest.map_or(stated, |first| first.min(stated));
-                shelf.room(limits, from)?
+                RoomRecord::on_shelf(shelf, limits, from)?
             }
             None => RoomRecord::default(),
         };
@@ -161,6 +162,7 @@ impl<'a> Lot<'a> {
             job.measured_on = when.on;
             job_status::note_anew(&mut job, &self.register, &self.room);
         }
+        self.tell_checks(group, &mut job);
         for taken in &group.readings {
             let reading = group.entered(taken)?;
             if let Some(reason) = &taken.struck {
@@ -177,6 +179,19 @@ impl<'a> Lot<'a> {
             add(&mut job.readings, &taken.place, reading);
         }
         Some(job)
+    }
+
+    /// When zero was checked, and whether the standard was overdue when it was checked again.
+    fn tell_checks(&self, group: &Group, job: &mut Job) {
+        let at = |check: usize| self.scan.zero_times.get(check).copied().flatten();
+        let before = at(group.checks.0).map(|[_, last]| last);
+        let after = at(group.checks.1 + 1).map(|[first, _]| first);
+        let measured = group.time.unwrap_or(job.measured_at);
+        let notes = ZeroNote::of(measured, before, after);
+        job.notes.extend(notes.map(Value::said));
+        if let Some(after) = after {
+            job_status::note_closed(job, &self.register, after);
+        }
     }
 
     /// Measures a piece whole.

@@ -20,7 +20,7 @@ mod text_lines;
 pub use batch::{Lot, Measured, Outcome, Refused, Whole};
 pub use error::LotError;
 pub use groups::Group;
-pub use notes::LotNote;
+pub use notes::{LotNote, ZeroNote};
 pub use rows::HEADER;
 pub use run::each;
 pub use scan::{Scan, scan};

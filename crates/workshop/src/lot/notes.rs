@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
 use metrology::units::Digits;
 
 use super::rows::Row;
@@ -22,10 +22,52 @@ metrology::messages! {
         MorePieces "more-pieces" { n: usize as count, planned: usize as count },
         /// No zero check after the last piece; the row of the last one there is.
         NoClosingZero "no-closing-zero" { line: usize as count },
+        /// An opening zero check long before the first reading after it.
+        ZeroEarly "zero-early" { zero: Timestamp as Time, reading: Timestamp as Time },
+        /// A closing zero check long after the last reading before it.
+        ZeroLate "zero-late" { zero: Timestamp as Time, reading: Timestamp as Time },
         /// Nothing says when was measured: the day is that of the computer.
         NoTimes "no-times" { day: Date as Date },
         /// Two names of pieces that may be one.
         NamesAlike "names-alike" { one: String as Text, other: String as Text },
+    }
+}
+
+/// A zero check goes with readings up to so long after or before it, which lets a shift begin and end with one (common practice, no
+/// source).
+pub const ZERO_GOES_WITH: SignedDuration = SignedDuration::from_hours(24);
+
+metrology::messages! {
+    /// When zero was checked about the readings of a piece.
+    pub enum ZeroNote "zero-note" {
+        /// Before them.
+        Before "before" { at: Timestamp as Time },
+        /// After them.
+        After "after" { at: Timestamp as Time },
+        /// Before them, and so long that something may have happened since.
+        Early "early" { at: Timestamp as Time },
+        /// After them, and so long.
+        Late "late" { at: Timestamp as Time },
+    }
+}
+
+impl ZeroNote {
+    /// What stands with a result measured at a moment, between two checks.
+    pub fn of(
+        measured: Timestamp,
+        before: Option<Timestamp>,
+        after: Option<Timestamp>,
+    ) -> impl Iterator<Item = Self> {
+        let is_far = |long: SignedDuration| long > ZERO_GOES_WITH;
+        let before = before.map(|at| match is_far(measured.duration_since(at)) {
+            true => Self::Early { at },
+            false => Self::Before { at },
+        });
+        let after = after.map(|at| match is_far(at.duration_since(measured)) {
+            true => Self::Late { at },
+            false => Self::After { at },
+        });
+        before.into_iter().chain(after)
     }
 }
 

@@ -8,7 +8,7 @@ use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::LotError;
-use super::notes::{LotNote, Noticed, Readings, Twice};
+use super::notes::{LotNote, Noticed, Readings, Twice, ZERO_GOES_WITH};
 use super::rows::{Begins, Row, Rows, is_zero};
 use super::seen::Seen;
 use crate::error::Error;
@@ -26,6 +26,8 @@ const AHEAD: SignedDuration = SignedDuration::from_mins(5);
 pub struct Scan {
     /// Readings on the standard, check after check: rows without a piece between them are one check.
     pub zeros: Vec<Vec<Entered>>,
+    /// When the first and the last reading of each check were taken, where that is said.
+    pub zero_times: Vec<Option<[Timestamp; 2]>>,
     /// The unit of all readings.
     pub unit: LengthUnit,
     /// Rows of pieces.
@@ -103,6 +105,7 @@ pub fn scan(
     let notes = looked.notes();
     let mut scan = Scan {
         zeros: looked.zeros,
+        zero_times: looked.zero_times,
         unit: first.unit,
         rows: looked.rows,
         groups_together: looked.groups_together,
@@ -351,6 +354,9 @@ struct Looked<'a> {
     path: &'a Path,
     plan: &'a Plan,
     zeros: Vec<Vec<Entered>>,
+    zero_times: Vec<Option<[Timestamp; 2]>>,
+    /// Checks so long before or after the readings that go with them that this is told.
+    far: Vec<LotNote>,
     /// The line of the last reading on the standard.
     zero_line: usize,
     last_zero: Option<Timestamp>,
@@ -387,6 +393,8 @@ impl<'a> Looked<'a> {
             path,
             plan,
             zeros: Vec::new(),
+            zero_times: Vec::new(),
+            far: Vec::new(),
             zero_line: 0,
             last_zero: None,
             latest: None,
@@ -457,11 +465,25 @@ impl<'a> Looked<'a> {
         {
             return Err(wrong);
         }
+        let is_first = !self.on_standard && self.rows > 0;
+        if let (Some(zero), Some(reading)) = (time, self.latest.filter(|_| is_first))
+            && zero.duration_since(reading) > ZERO_GOES_WITH
+        {
+            self.far.push(LotNote::ZeroLate { zero, reading });
+        }
         self.last_zero = time.or(self.last_zero);
         self.latest = self.latest.max(time);
-        match self.zeros.last_mut() {
-            Some(check) if self.on_standard => check.push(reading),
-            _ => self.zeros.push(vec![reading]),
+        match (self.zeros.last_mut(), self.zero_times.last_mut()) {
+            (Some(check), Some(times)) if self.on_standard => {
+                check.push(reading);
+                *times = times.map_or(time.map(|time| [time, time]), |[first, last]| {
+                    Some([first, time.unwrap_or(last)])
+                });
+            }
+            _ => {
+                self.zeros.push(vec![reading]);
+                self.zero_times.push(time.map(|time| [time, time]));
+            }
         }
         self.on_standard = true;
         Ok(())
@@ -477,6 +499,12 @@ impl<'a> Looked<'a> {
             let text = times.earliest.to_string();
             let wrong = LotError::BeforeZero { text };
             return Err(wrong_at(self.path, line, column, "time", wrong));
+        }
+        if let Some(zero) = self.last_zero.filter(|_| self.on_standard)
+            && times.earliest.duration_since(zero) > ZERO_GOES_WITH
+        {
+            let reading = times.earliest;
+            self.far.push(LotNote::ZeroEarly { zero, reading });
         }
         self.latest = self.latest.max(Some(times.latest));
         Ok(())
@@ -525,6 +553,7 @@ impl<'a> Looked<'a> {
         let planned = self.plan.pieces.n.map(usize::try_from);
         let planned = planned.and_then(Result::ok).filter(|planned| n > *planned);
         notes.extend(planned.map(|planned| LotNote::MorePieces { n, planned }));
+        notes.append(&mut self.far);
         if !self.on_standard {
             let line = self.zero_line;
             notes.push(LotNote::NoClosingZero { line });

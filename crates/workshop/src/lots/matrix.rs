@@ -724,6 +724,18 @@ pub fn limits_of(planned: &Planned) -> Option<(metrology::limits::Limits, Length
 }
 
 /// What the plan of a run asks of the room, and the record of the room since its first reading.
+/// Notes on a job with the number of a lot what the plan of the lot asks of the room, and what the room makes of it.
+pub fn tell_room(ledger: &Ledger, job: &mut Job) -> Result<(), Error> {
+    let lot = job.part.lot.as_deref().map(|lot| find(ledger, lot));
+    let limits = lot.transpose()?.flatten().and_then(|lot| lot.plan.room);
+    if let Some(limits) = limits {
+        let record = RoomRecord::read(ledger, &limits, job.measured_at)?;
+        let limits = Some(limits);
+        OfRoom { limits, record }.tell(job);
+    }
+    Ok(())
+}
+
 pub(super) fn room_of_run(ledger: &Ledger, state: &State) -> Result<OfRoom, Error> {
     match state
         .run()

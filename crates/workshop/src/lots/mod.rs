@@ -29,6 +29,7 @@ pub use interval::{Interval, interval, pieces_between_checks};
 pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
 pub use matrix::{
     AfterWork, Cell, Gauged, Matrix, OpenRun, Row, given_in, limits_of, matrix, open_runs,
+    tell_room,
 };
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,

@@ -18,6 +18,7 @@ use crate::gauges;
 use crate::inspection_plan::{PlanNote, Way};
 use crate::job_status;
 use crate::kept;
+use crate::lot::ZeroNote;
 use crate::lot_entry::{Found, ZeroCheck};
 use crate::nonconformance::{Decision, ShownBy};
 use crate::record::BENCH_JOB;
@@ -82,6 +83,9 @@ pub fn drafts(
         let mut job = state.job_of(&piece).ok_or_else(incomplete)?;
         room.tell(&mut job);
         job_status::apply(&mut job, &register, &room.record)?;
+        let notes = ZeroNote::of(job.measured_at, Some(check.before_at), Some(check.after_at));
+        job.notes.extend(notes.map(Value::said));
+        job_status::note_closed(&mut job, &register, check.after_at);
         if !checked.good {
             job.notes.push(Value::said(StatusNote::ZeroMoved {
                 by: checked.drift,

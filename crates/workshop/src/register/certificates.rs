@@ -2,12 +2,12 @@
 
 use jiff::civil::Date;
 use metrology::correction::ErrorCurve;
-use metrology::inspection::equipment::{Certified, KelvinError};
+use metrology::inspection::equipment::{Certified, KelvinError, Piece};
 use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Equipment, Registered};
-use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue};
+use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue, same_number};
 use crate::in_unit::to_mm;
 
 /// Days of a year.
@@ -21,8 +21,21 @@ pub struct Certificate {
     pub number: Option<String>,
     /// What it certifies.
     pub found: Found,
+    /// The standard uncertainty of that, millimetres, at each place of the scale that it states one for.
+    pub uncertainty: Vec<(Length, f64)>,
+    /// Whether it contradicts the register instead of showing how the piece drifts.
+    pub contradicts: bool,
     /// When the next is due, where it says so.
     pub due: Option<Date>,
+}
+
+impl Certificate {
+    /// The standard uncertainty at the nearest place that it states one for, millimetres.
+    pub fn uncertainty_at(&self, place: Length) -> Option<f64> {
+        let nearest = self.uncertainty.iter();
+        let nearest = nearest.min_by_key(|(at, _)| (*at - place).abs());
+        nearest.map(|(_, uncertainty)| *uncertainty)
+    }
 }
 
 /// What a certificate certifies.
@@ -60,7 +73,7 @@ pub fn is_same(one: &Equipment, other: &Equipment) -> bool {
     };
     let dates = (one.certificate_date(), other.certificate_date());
     match (number(one), number(other), dates) {
-        (Some(one), Some(other), _) if one == other => true,
+        (Some(one), Some(other), _) if same_number(&one, &other) => true,
         (_, _, (Some(one), Some(other))) => one == other,
         (None, None, dates) => dates == (None, None),
         _ => false,
@@ -69,7 +82,28 @@ pub fn is_same(one: &Equipment, other: &Equipment) -> bool {
 
 /// The certificate of a piece, where its date is known.
 pub fn certificate(piece: &Equipment) -> Option<Certificate> {
-    let found = match piece.piece().certified() {
+    let found = found_in(piece.piece());
+    Some(Certificate {
+        date: piece.certificate_date()?,
+        number: piece.certificate().map(str::to_owned),
+        found,
+        uncertainty: uncertainty_in(piece.piece()),
+        contradicts: false,
+        due: piece.due(),
+    })
+}
+
+/// The standard uncertainty of what a description certifies.
+pub fn uncertainty_in(piece: &dyn Piece) -> Vec<(Length, f64)> {
+    let within = piece.certified_within();
+    let uncertainty = within.map(|(expanded, factor)| expanded.value().mm() / factor);
+    let of = uncertainty.map(|uncertainty| (Length::ZERO, uncertainty));
+    of.into_iter().collect()
+}
+
+/// What a description certifies.
+pub fn found_in(piece: &dyn Piece) -> Found {
+    match piece.certified() {
         Certified::Size(size) => Found::Size(size.clone()),
         Certified::Curve(points) => {
             let points = points.iter();
@@ -81,18 +115,13 @@ pub fn certificate(piece: &Equipment) -> Option<Certificate> {
         }
         Certified::Kelvins(error) => Found::Kelvins(error),
         Certified::Nothing => Found::Nothing,
-    };
-    Some(Certificate {
-        date: piece.certificate_date()?,
-        number: piece.certificate().map(str::to_owned),
-        found,
-        due: piece.due(),
-    })
+    }
 }
 
-/// A certified size this far from the size of a piece, millimetres, is of another quantity (common practice, no source).
+/// A certified size this far from the size of a piece, millimetres, is another quantity, unless its name says that it is the size
+/// (common practice, no source).
 const OTHER_SIZE: f64 = 0.05;
-/// An error of indication larger than this, millimetres, is none (common practice, no source).
+/// An error of indication larger than this, millimetres, is none, unless its name says that it is one (common practice, no source).
 const LARGEST_ERROR: f64 = 0.2;
 
 /// Adds a certificate on record to those of a piece, where it certifies what the piece is described by. Of one that the
@@ -103,21 +132,42 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
     }
     let (date, number) = (certified.heading.date, certified.heading.number.trim());
     let same = |known: &Certificate| {
-        known.date == date || known.number.as_deref().map(str::trim) == Some(number)
+        let known_number = known.number.as_deref();
+        known.date == date || known_number.is_some_and(|known| same_number(known, number))
     };
-    if piece.certificates.iter().any(same) {
+    let Some(found) = found(&piece.described, &certified.values) else {
+        return;
+    };
+    let mut this = of_record(&piece.described, certified, found);
+    let number_described = piece.described.certificate();
+    let is_described = number_described.is_some_and(|known| same_number(known, number));
+    let is_known = piece.certificates.iter().any(same);
+    if (is_known || is_described) && contradicts(&piece.described, &this) {
+        this.contradicts = true;
+    } else if is_known {
         return;
     }
-    let found = found(&piece.described, &certified.values);
-    piece.certificates.extend(found.map(|found| Certificate {
-        date,
-        number: Some(number.to_owned()),
-        found,
-        due: certified.due,
-    }));
+    piece.certificates.push(this);
     piece
         .certificates
         .sort_by_key(|certificate| certificate.date);
+}
+
+fn of_record(described: &Equipment, certified: &OnCertificate, found: Found) -> Certificate {
+    Certificate {
+        date: certified.heading.date,
+        number: Some(certified.heading.number.trim().to_owned()),
+        contradicts: is_far(described, &found),
+        uncertainty: uncertainties(&found, &certified.values),
+        found,
+        due: certified.due,
+    }
+}
+
+/// Whether a certificate on record says otherwise than a description.
+pub fn is_contradicted(described: &Equipment, certified: &OnCertificate) -> bool {
+    let found = found(described, &certified.values);
+    found.is_some_and(|found| contradicts(described, &of_record(described, certified, found)))
 }
 
 /// What the values of a certificate certify of what a piece is described by.
@@ -130,18 +180,92 @@ pub(super) fn found(described: &Equipment, values: &[CertifiedValue]) -> Option<
     }
 }
 
-/// The one value of a certificate that is of this size.
+/// Names under which certificates state the size of a piece.
+const SIZES: [&str; 4] = ["length", "size", "diameter", "dimension"];
+/// Words by which a name is of something else.
+const NO_SIZE: [&str; 5] = ["deviation", "variation", "difference", "error", "form"];
+
+/// The one value of a certificate that is of this size; where none is near it, the one that its name says is the size.
 fn of_size(size: Length, values: &[CertifiedValue]) -> Option<Found> {
-    let mut near = values
+    let lengths: Vec<(&CertifiedValue, Entered)> = values
         .iter()
         .filter(|value| value.at.is_none())
-        .filter_map(|value| {
-            let unit: LengthUnit = value.unit.parse().ok()?;
-            let read = Entered::parse(&value.value.to_string(), Some(unit)).ok()?;
-            ((read.value() - size).abs().mm() <= OTHER_SIZE).then_some(read)
-        });
-    let only = near.next()?;
-    near.next().is_none().then_some(Found::Size(only))
+        .filter_map(|value| Some((value, read(value)?)))
+        .collect();
+    let is_near = |read: &Entered| (read.value() - size).abs().mm() <= OTHER_SIZE;
+    let mut found: Vec<&Entered> = lengths.iter().map(|(_, read)| read).collect();
+    found.retain(|read| is_near(read));
+    if found.is_empty() {
+        let named = lengths.iter().filter(|(value, _)| is_named_a_size(value));
+        found = named.map(|(_, read)| read).collect();
+    }
+    match found.as_slice() {
+        [only] => Some(Found::Size((*only).clone())),
+        _ => None,
+    }
+}
+
+fn read(value: &CertifiedValue) -> Option<Entered> {
+    let unit: LengthUnit = value.unit.parse().ok()?;
+    Entered::parse(&value.value.to_string(), Some(unit)).ok()
+}
+
+fn is_named_a_size(value: &CertifiedValue) -> bool {
+    let name = value.quantity.to_lowercase();
+    let has = |word: &&str| name.contains(*word);
+    SIZES.iter().any(|word| has(&word)) && !NO_SIZE.iter().any(|word| has(&word))
+}
+
+/// Whether a size is so far from that of the piece that it is no drift of it.
+fn is_far(described: &Equipment, found: &Found) -> bool {
+    match (described.piece().certified(), found) {
+        (Certified::Size(size), Found::Size(found)) => {
+            (found.value() - size.value()).abs().mm() > OTHER_SIZE
+        }
+        _ => false,
+    }
+}
+
+/// Whether a certificate says otherwise than the description that is of the same certificate: another size or other errors by
+/// more than the uncertainty, or a larger uncertainty.
+fn contradicts(described: &Equipment, certificate: &Certificate) -> bool {
+    let Some((expanded, factor)) = described.piece().certified_within() else {
+        return false;
+    };
+    let within = expanded.value().mm();
+    let own = within / factor;
+    let largest = certificate.uncertainty.iter();
+    let largest = largest.map(|(_, one)| *one).fold(0.0, f64::max);
+    let by = match (found_in(described.piece()), &certificate.found) {
+        (Found::Size(one), Found::Size(other)) => (one.value() - other.value()).abs().mm(),
+        (one @ Found::Curve(_), other @ Found::Curve(_)) => change(&one, other).unwrap_or_default(),
+        _ => return false,
+    };
+    by > within || is_larger(largest, own)
+}
+
+/// Whether an uncertainty is larger than another, and not only converted from another unit or factor.
+pub fn is_larger(uncertainty: f64, other: f64) -> bool {
+    uncertainty > other * (1.0 + 1e-6)
+}
+
+/// The standard uncertainties of the values that a certificate has of what was found in it, millimetres.
+fn uncertainties(found: &Found, values: &[CertifiedValue]) -> Vec<(Length, f64)> {
+    let of = |value: &CertifiedValue| {
+        let unit: LengthUnit = value.unit.parse().ok()?;
+        let is_of_it = match found {
+            Found::Size(size) => value.at.is_none() && read(value)?.value() == size.value(),
+            Found::Curve(points) => {
+                let at = Length::nearest_mm(to_mm(value.at?, unit)).ok()?;
+                points.iter().any(|(point, _)| *point == at)
+            }
+            Found::Kelvins(_) | Found::Nothing => false,
+        };
+        let at = Length::nearest_mm(to_mm(value.at.unwrap_or_default(), unit)).ok()?;
+        let expanded = to_mm(value.expanded_uncertainty, unit);
+        is_of_it.then_some((at, expanded / value.coverage_factor))
+    };
+    values.iter().filter_map(of).collect()
 }
 
 /// The one quantity of a certificate that is errors at several places of the scale.
@@ -152,8 +276,13 @@ fn of_curve(values: &[CertifiedValue]) -> Option<Found> {
             continue;
         };
         let length = |number: f64| Length::nearest_mm(to_mm(number, unit)).ok();
-        let point = length(at).zip(length(value.value));
-        let Some(point) = point.filter(|(_, error)| error.abs().mm() <= LARGEST_ERROR) else {
+        let name = value.quantity.trim().to_lowercase();
+        let known = ERRORS.iter().find(|(known, _)| *known == name);
+        let (is_named, sign) = known.map_or((false, 1.0), |(_, sign)| (true, *sign));
+        let point = length(at).zip(length(sign * value.value));
+        let is_error =
+            |(_, error): &(Length, Length)| is_named || error.abs().mm() <= LARGEST_ERROR;
+        let Some(point) = point.filter(is_error) else {
             continue;
         };
         match curves.iter_mut().find(|(name, _)| *name == value.quantity) {
@@ -176,7 +305,7 @@ const LARGEST_KELVINS: f64 = 5.0;
 /// The temperature near which jobs are measured, degrees Celsius.
 const NEAR: f64 = 20.0;
 
-/// The quantities of a certificate that say what a thermometer is out by, and the sign with which they are its error: a
+/// The quantities of a certificate that say what a thermometer or a micrometer is out by, and the sign with which they are its error: a
 /// correction is what is added to the reading.
 const ERRORS: [(&str, f64); 3] = [
     ("error", 1.0),
@@ -243,7 +372,7 @@ pub fn drift_in_kelvins(certificates: &[Certificate]) -> Option<KelvinDrift> {
 
 fn known(certificates: &[Certificate], is_such: fn(&Found) -> bool) -> Vec<&Certificate> {
     let all = certificates.iter();
-    all.filter(|certificate| is_such(&certificate.found))
+    all.filter(|certificate| is_such(&certificate.found) && !certificate.contradicts)
         .collect()
 }
 
@@ -307,6 +436,8 @@ mod tests {
             date: on,
             number: None,
             found: Found::Size(Entered::parse(text, None).unwrap()),
+            uncertainty: Vec::new(),
+            contradicts: false,
             due: None,
         }
     }
@@ -350,6 +481,8 @@ mod tests {
                 expanded_uncertainty: 0.08,
                 coverage_factor: 2.0,
             }),
+            uncertainty: Vec::new(),
+            contradicts: false,
             due: None,
         };
         let certificates = [
@@ -435,6 +568,8 @@ mod tests {
         let curve = |year, errors: [i32; 3]| Certificate {
             date: date(year, 3, 1),
             number: None,
+            uncertainty: Vec::new(),
+            contradicts: false,
             due: None,
             found: Found::Curve(
                 [0, 10_000, 25_000]

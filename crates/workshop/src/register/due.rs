@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::effect::{Effect, effect};
 use super::{Registered, is_same};
 use crate::certificates_on_record::OnRecord;
+use crate::gauge_record::certificate::same_number;
 use crate::gauge_record::piece::PieceId;
 use crate::gauge_record::status::Extension;
 use crate::status::Changed;
@@ -53,7 +54,7 @@ impl Periods {
         all.extend(on_record.iter().filter_map(|one| {
             let heading = &one.certified.heading;
             let is_taken = one.certified.piece == *id
-                && Some(heading.number.trim()) != own.map(str::trim)
+                && !own.is_some_and(|own| same_number(own, &heading.number))
                 && effect(before, &one.certified) == Effect::Taken;
             // A certificate that names no day leaves the one before.
             let due = one.certified.due.or(before?.described.due());

@@ -1,8 +1,8 @@
 //! What a certificate on record changes for jobs with its piece.
 
-use super::certificates::found;
+use super::certificates::{found, is_contradicted};
 use super::{Registered, gauges, thermometers};
-use crate::gauge_record::certificate::Certified;
+use crate::gauge_record::certificate::{Certified, same_number};
 
 /// What a certificate on record changes for jobs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,6 +11,8 @@ pub enum Effect {
     Taken,
     /// Jobs take it as the register describes it; the certificate counts for its drift.
     Drift,
+    /// Jobs take it as the register describes it, and give no verdict: the certificate contradicts that.
+    Contradicts,
     /// None of its values is one that the piece is described by.
     Nothing,
     /// The register does not have the piece.
@@ -22,8 +24,11 @@ pub fn effect(piece: Option<&Registered>, certified: &Certified) -> Effect {
     let Some(piece) = piece else {
         return Effect::NotRegistered;
     };
-    let number = piece.described.certificate().map(str::trim);
-    if number == Some(certified.heading.number.trim()) {
+    if is_contradicted(&piece.described, certified) {
+        return Effect::Contradicts;
+    }
+    let number = piece.described.certificate();
+    if number.is_some_and(|number| same_number(number, &certified.heading.number)) {
         return Effect::Taken;
     }
     let described = &piece.described;

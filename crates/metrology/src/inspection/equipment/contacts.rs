@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use super::super::approval::DefaultName;
 use super::super::field::Field;
 use super::super::keys::{choice, section};
 use super::super::marked::PitchEntry;
@@ -15,13 +16,13 @@ section! {
         /// Identity of the pair.
         id: String => identity(),
         /// What kind.
-        kind: ContactKind,
+        kind: ContactKind => same(),
         /// Included angle of V and cone, degrees.
-        included_angle: Option<f64> => within(INCLUDED_ANGLE),
+        included_angle: Option<f64> => within(INCLUDED_ANGLE) same(),
         /// Smallest and largest pitch that the pair is marked for.
-        pitch_range: Option<[PitchEntry; 2]>,
+        pitch_range: Option<[PitchEntry; 2]> => not_wider(),
         /// How far the half angle of each contact may be off, minutes of arc.
-        half_angle_limit: Option<f64> => within(HALF_ANGLE_LIMIT),
+        half_angle_limit: Option<f64> => within(HALF_ANGLE_LIMIT) not_less(Some(DefaultName::HalfAngleLimit.value())),
         /// Radius of a sphere, a point's tip or a knife edge.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         tip_radius: Option<Entered> => positive(Field::TipRadius),

@@ -24,7 +24,7 @@ section! {
         /// Certified pitch diameter at 20 °C.
         size: Entered => positive(Field::GaugeSize),
         /// Expanded uncertainty of the certified size.
-        expanded_uncertainty: Entered => small(Field::GaugeUncertainty),
+        expanded_uncertainty: Entered => step(Field::GaugeUncertainty),
         /// Its coverage factor.
         coverage_factor: f64 => within(COVERAGE_FACTOR),
         /// The pitch diameter at which wear ends its life.

@@ -17,7 +17,7 @@ section! {
         /// Identity, as marked on the frame.
         id: String => identity(),
         /// Smallest and largest reading.
-        range: [Entered; 2],
+        range: [Entered; 2] => not_wider(),
         /// One step of the display; where it is not stated, one step of the last digit entered.
         resolution: Option<Entered> => step(Field::Resolution),
         /// What is known of its errors.
@@ -54,6 +54,24 @@ impl Piece for Instrument {
             InstrumentErrors::Within { .. } => Certified::Nothing,
         }
     }
+
+    fn certified_within(&self) -> Option<(&Entered, f64)> {
+        match &self.errors {
+            InstrumentErrors::Curve(curve) => {
+                Some((&curve.expanded_uncertainty, curve.coverage_factor))
+            }
+            InstrumentErrors::Within { .. } => None,
+        }
+    }
+
+    fn error_limit(&self) -> Option<&Entered> {
+        match &self.errors {
+            InstrumentErrors::Curve(_) => None,
+            InstrumentErrors::Within {
+                maximum_permissible_error,
+            } => Some(maximum_permissible_error),
+        }
+    }
 }
 
 /// What is known of the errors of indication of a micrometer.
@@ -75,7 +93,7 @@ section! {
         /// Points in rising order of size.
         points: Vec<CurvePoint>,
         /// Expanded uncertainty of the errors.
-        expanded_uncertainty: Entered => small(Field::CurveUncertainty),
+        expanded_uncertainty: Entered => step(Field::CurveUncertainty),
         /// Its coverage factor.
         coverage_factor: f64 => within(COVERAGE_FACTOR),
         /// Half the periodic error of the screw that the points do not show.
@@ -93,7 +111,8 @@ crate::messages! {
 }
 
 const LIMIT: Key = Key::of::<Option<Entered>>("maximum_permissible_error")
-    .small(Field::MaximumPermissibleError)
+    .step(Field::MaximumPermissibleError)
+    .not_less(None)
     .instead("error_curve")
     .lacking(|| InstrumentLacks::Errors.message());
 const CURVE: Key =

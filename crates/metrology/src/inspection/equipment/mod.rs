@@ -82,8 +82,13 @@ pub trait Piece: Debug {
         Certified::Nothing
     }
 
-    /// The expanded uncertainty of a certified size.
-    fn certified_within(&self) -> Option<&Entered> {
+    /// The expanded uncertainty of a certified size or error curve, with its coverage factor.
+    fn certified_within(&self) -> Option<(&Entered, f64)> {
+        None
+    }
+
+    /// The limit of its errors, either way, where that is all that is known of them.
+    fn error_limit(&self) -> Option<&Entered> {
         None
     }
 

@@ -18,11 +18,11 @@ section! {
         /// Identity.
         id: String => identity(),
         /// What it is.
-        form: StandardForm,
+        form: StandardForm => same(),
         /// Certified size at 20 °C: the certified value, not the nominal.
         size: Entered => positive(Field::StandardSize) assumed("0", CLOSED, &[]),
         /// Expanded uncertainty of the certified size.
-        expanded_uncertainty: Entered => small(Field::StandardUncertainty) assumed("0", CLOSED, CERTIFIED),
+        expanded_uncertainty: Entered => step(Field::StandardUncertainty) assumed("0", CLOSED, CERTIFIED),
         /// Its coverage factor; no uncertainty at all is the same by any.
         coverage_factor: f64 => within(COVERAGE_FACTOR) assumed("2", CLOSED, CERTIFIED),
         /// Certificate.
@@ -49,8 +49,8 @@ impl Piece for Standard {
         Certified::Size(&self.size)
     }
 
-    fn certified_within(&self) -> Option<&Entered> {
-        Some(&self.expanded_uncertainty)
+    fn certified_within(&self) -> Option<(&Entered, f64)> {
+        Some((&self.expanded_uncertainty, self.coverage_factor))
     }
 
     fn shows(&self, key: &Key) -> bool {

@@ -16,7 +16,7 @@ section! {
         /// Certified diameter at 20 °C.
         diameter: Entered => positive(Field::WireDiameter),
         /// Its expanded uncertainty.
-        expanded_uncertainty: Entered => small(Field::WireUncertainty),
+        expanded_uncertainty: Entered => step(Field::WireUncertainty),
         /// The coverage factor of that.
         coverage_factor: f64 => within(COVERAGE_FACTOR),
         /// Whether the diameter was measured under force across a cylinder (North American practice), so that it already
@@ -52,7 +52,7 @@ impl Piece for WireSet {
         Certified::Size(&self.diameter)
     }
 
-    fn certified_within(&self) -> Option<&Entered> {
-        Some(&self.expanded_uncertainty)
+    fn certified_within(&self) -> Option<(&Entered, f64)> {
+        Some((&self.expanded_uncertainty, self.coverage_factor))
     }
 }

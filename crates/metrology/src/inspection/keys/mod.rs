@@ -3,10 +3,12 @@
 //! The table of keys is all that a job file, a form, a line at the bench or an option needs to know: whoever has the values
 //! gives them as [`Values`], and the section takes them. What a section states is told by the same table ([`Stated`]).
 
+mod held;
 mod stated;
 
 use jiff::civil::Date;
 
+pub use held::{Held, Otherwise, otherwise};
 pub use stated::{Row, Stated, under};
 
 pub use crate::given::Range;
@@ -100,6 +102,8 @@ pub struct Key {
     pub instead: Option<&'static str>,
     /// Whether the day has come already.
     pub has_been: bool,
+    /// How a description of the same piece elsewhere is held against it.
+    pub held: Option<Held>,
 }
 
 impl Key {
@@ -116,6 +120,7 @@ impl Key {
             assumed: None,
             instead: None,
             has_been: false,
+            held: None,
         }
     }
 
@@ -163,7 +168,7 @@ impl Key {
         self.sensible(field, false, true)
     }
 
-    /// Small, and above zero.
+    /// Small, and above zero: a step of a display, or an uncertainty, since zero is none.
     #[must_use]
     pub const fn step(self, field: Field) -> Self {
         self.sensible(field, true, true)
@@ -176,6 +181,27 @@ impl Key {
             has_been: true,
             ..self
         }
+    }
+
+    /// The same wherever the piece is described.
+    #[must_use]
+    pub const fn same(self) -> Self {
+        let held = Some(Held::Same);
+        Self { held, ..self }
+    }
+
+    /// A limit of an error, which nobody may state smaller than it is; with what is taken where it is left out.
+    #[must_use]
+    pub const fn not_less(self, left_out: Option<f64>) -> Self {
+        let held = Some(Held::NotLess { left_out });
+        Self { held, ..self }
+    }
+
+    /// A range, which nobody may state wider than it is.
+    #[must_use]
+    pub const fn not_wider(self) -> Self {
+        let held = Some(Held::NotWider);
+        Self { held, ..self }
     }
 
     /// What is taken where it is left out, where another key has this code and these are left out as well.

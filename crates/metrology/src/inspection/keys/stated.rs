@@ -47,6 +47,25 @@ impl Stated {
     }
 }
 
+impl Stated {
+    /// As it is written; none of a section.
+    pub fn text(&self) -> Option<String> {
+        match self {
+            Self::Text(text) => Some(text.clone()),
+            Self::Length(length) => Some(length.text().to_owned()),
+            Self::Number(number) => Some(number.to_string()),
+            Self::Flag(flag) => Some(flag.to_string()),
+            Self::Day(day) => Some(day.to_string()),
+            Self::Code(code) => Some(code.key().to_owned()),
+            Self::List(all) => {
+                let texts: Option<Vec<String>> = all.iter().map(Self::text).collect();
+                Some(texts?.join(", "))
+            }
+            Self::Section(_) => None,
+        }
+    }
+}
+
 /// What is stated under a key of this name.
 pub fn under<'a>(rows: &'a [Row], name: &str) -> Option<&'a Stated> {
     let found = rows.iter().find(|(key, _)| key.name == name)?;

@@ -101,6 +101,8 @@ fn a_check_part_on_its_page() {
     assert_eq!(check("10").status, 422);
 }
 
+const THERMOMETER: &str = "person = \"A. Quill\"\n[[thermometer]]\nid = \"th-1\"\nerror = 0\nexpanded_uncertainty = 0.1\ncoverage_factor = 2\n";
+
 pub const PLAN: &str = r#"
 unit = "mm"
 [part]
@@ -133,6 +135,8 @@ fn a_run_under_a_plan_that_limits_the_room() {
     let file = folder.path().join("plan.toml");
     std::fs::write(&file, PLAN).unwrap();
     on(&["plan", file.to_str().unwrap(), "--person", "A. Quill"]);
+    std::fs::write(&file, THERMOMETER).unwrap();
+    on(&["equipment", "add", file.to_str().unwrap()]);
     on(&["lot", "L-7", "--begin", "IP-1", "--person", "A. Quill"]);
     let mut window = bench.window();
     window.enter_all(&["L-7", "", "", "10.001", "10.002", "10.001"]);
