@@ -23,6 +23,7 @@ use crate::report::{self, text};
 use crate::say;
 use crate::words::{self};
 use workshop::job_status::Barred;
+use workshop::lots;
 use workshop::trials;
 
 #[derive(Args)]
@@ -219,6 +220,14 @@ fn put(
     let draft = |job: &Job| desk::draft(job, result, arguments.person.as_deref());
     let first = draft(job)?;
     let ledger = desk::open(ledger)?;
+    if let Some(number) = job.part.lot.as_deref() {
+        if let Some(lot) = lots::find(&ledger, number)? {
+            lot.admits(job.measured_on)?;
+        } else if let Some(known) = lots::begun_almost_as(&ledger, number)? {
+            let almost = say!("lot-run.lot-almost", lot = number.trim(), known = known);
+            warn(&say!("command.warning", what = almost));
+        }
+    }
     if let Some(entry) = record::earlier(&ledger, &first, from_clock)? {
         let repeat = say!(
             "lot-run.repeat",

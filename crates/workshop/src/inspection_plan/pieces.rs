@@ -1,5 +1,6 @@
 //! How many pieces of a lot are taken, and what their number says.
 
+use super::error::PlanError;
 use metrology::sampling::{Aql, Level, SamplingError, Severity, single_plan, zero_acceptance};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -67,6 +68,26 @@ impl By {
 }
 
 impl Pieces {
+    /// Acceptance and rejection number as they can be met by the pieces that are taken: a plan recorded before such numbers
+    /// were refused may accept as many nonconforming pieces as it takes.
+    pub fn numbers(&self) -> (u64, u64) {
+        match (&self.by, self.n) {
+            (By::All | By::Fixed, Some(n)) if n > 0 => (self.accept.min(n - 1), self.reject.min(n)),
+            _ => (self.accept, self.reject),
+        }
+    }
+
+    /// Why the numbers of a plan that somebody stated say nothing: it accepts whatever is found, or can never reject.
+    pub fn say_nothing(&self) -> Option<PlanError> {
+        let (accept, reject) = (self.accept, self.reject);
+        let n = self.n.filter(|_| matches!(self.by, By::All | By::Fixed))?;
+        match () {
+            () if accept >= n => Some(PlanError::AcceptsAll { accept, n }),
+            () if reject > n => Some(PlanError::NeverRejects { reject, n }),
+            () => None,
+        }
+    }
+
     /// The same way of taking pieces for a lot of another size. A fixed number is never more than there are.
     pub fn of_lot(&self, size: u64) -> Result<Self, SamplingError> {
         let (n, accept, reject) = match &self.by {
