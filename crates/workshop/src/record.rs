@@ -274,7 +274,7 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
             .zip(own.as_ref())
             .is_some_and(|(known, own)| known != *own)
     };
-    let of_lot = draft.subject("lot").is_some();
+    let of_piece = draft.subject("lot").is_some() && draft.subject("sample").is_some();
     let mut page = Some(Page::first(Order::NewestFirst, 100));
     let mut repeat = None;
     while let Some(asked) = page {
@@ -283,7 +283,7 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
             if alike(&entry.content.inputs) {
                 return Ok(Like::Same);
             }
-            if of_lot && repeat.is_none() && !is_other(&entry.content.inputs) {
+            if of_piece && repeat.is_none() && !is_other(&entry.content.inputs) {
                 repeat = Some(entry.id());
             }
         }

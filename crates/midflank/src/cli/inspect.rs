@@ -229,12 +229,16 @@ fn put(
         }
     }
     if let Some(entry) = record::earlier(&ledger, &first, from_clock)? {
-        let repeat = say!(
-            "lot-run.repeat",
-            piece = job.part.sample.as_deref().unwrap_or_default(),
-            characteristic = job.part.characteristic.as_deref().unwrap_or_default(),
-            entry = entry
-        );
+        let piece = job.part.sample.as_deref().unwrap_or_default();
+        let repeat = match job.part.characteristic.as_deref() {
+            Some(number) => say!(
+                "lot-run.repeat",
+                piece = piece,
+                characteristic = number,
+                entry = entry
+            ),
+            None => say!("lot-run.repeat-unnumbered", piece = piece, entry = entry),
+        };
         warn(&say!("command.warning", what = repeat));
     }
     if !arguments.again {

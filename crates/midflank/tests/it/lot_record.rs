@@ -76,10 +76,8 @@ impl Shop {
     fn record(&self, piece: &str, edits: &[(&str, &str)]) -> String {
         let run = self.put(piece, edits);
         assert_eq!(run.status, 0, "{}", run.err);
-        let last = run.documents().pop().unwrap();
-        let entry = &last["entry"];
-        let entry = entry.as_str().or_else(|| entry["id"].as_str());
-        entry.unwrap_or_else(|| panic!("{last}")).to_owned()
+        let entry = run.err.split_whitespace().last();
+        entry.unwrap_or_default().to_owned()
     }
 
     fn withdraw(&self, entry: &str) {
@@ -151,7 +149,17 @@ fn a_result_counts_for_the_number_that_it_states() {
     shop.is("undecided", "not-measured");
     assert_eq!(shop.codes(), ["unknown-number", "unknown-number"]);
     // Another feature under a number of the plan.
-    shop.record("1", &with(&[NUMBER_1], &[("M10x1.5-6g", "M10x1.25-6g")]));
+    shop.record(
+        "1",
+        &with(
+            &[NUMBER_1],
+            &[
+                ("M10x1.5-6g", "M10x1.25-6g"),
+                ("\"8.92", "\"9.09"),
+                ("\"8.93", "\"9.10"),
+            ],
+        ),
+    );
     assert!(shop.codes().contains(&"other-feature".to_owned()));
     shop.is("undecided", "not-measured");
     // Without a number, or with that of the plan.
@@ -231,7 +239,7 @@ fn a_rejection_under_other_terms_is_not_passed_over() {
         ("rule = \"iso14253-1\"", "rule = \"simple\""),
         ("rev C", "rev D"),
         ("pendulum rating screw", "Pendulum Rating Screw"),
-        ("M10x1.5-6g", "M10x1.5-6h"),
+        ("M10x1.5-6g", "M10x1.5-6e"),
     ] {
         let shop = Shop::begun(THREAD);
         let rejected = shop.record("1", &with(&LARGE, &[other]));
@@ -403,7 +411,7 @@ fn the_later_measurement_counts_whenever_it_was_recorded() {
     shop.is("accept", "");
 }
 
-/// 30 µm apart with U of about 5 µm each.
+/// 30 µm apart with U of less than 10 µm each.
 #[test]
 fn two_sizes_that_contradict_each_other_leave_a_piece_undecided() {
     let shop = Shop::begun(THREAD);
@@ -461,7 +469,7 @@ fn a_lot_has_no_more_pieces_than_it_has() {
     shop.is("undecided", "more-pieces");
     assert_eq!(
         shop.lot()["warnings"][0]["pieces"],
-        "1, 2 and 2b",
+        serde_json::json!(["1", "2", "2b"]),
         "{}",
         shop.lot()
     );

@@ -119,7 +119,7 @@ impl Doubts {
         let known = self.sizes.entry(of.clone()).or_default();
         let others = known.iter();
         for before in others.filter(|before| !worked_between(before.entry, entry)) {
-            let expanded = COVERAGE * own.uncertainty.hypot(before.uncertainty);
+            let expanded = COVERAGE * both(own.uncertainty, before.uncertainty);
             let e_n = (own.size - before.size) / expanded;
             if e_n.abs() > E_N {
                 self.contradictions.push(Contradiction {
@@ -295,6 +295,11 @@ impl Doubted {
             remark,
         });
     }
+}
+
+/// The standard uncertainty of a difference.
+fn both(one: f64, other: f64) -> f64 {
+    (one * one + other * other).sqrt()
 }
 
 /// The number of a characteristic by its place in the plan.

@@ -440,54 +440,70 @@ impl Gathered {
                 return Ok(());
             }
         }
-        let earlier = self.cells.get(&key);
-        if let Some((earlier, stands)) = earlier.and_then(|earlier| Some((earlier, earlier.entry?)))
-        {
-            let why = match () {
-                () if off_plan.is_some() => Some(WhyNot::OffPlan),
-                () if earlier.standing == Standing::Reject && !after_work => Some(WhyNot::Rejected),
-                () => None,
-            };
-            if let Some(why) = why {
-                self.not_counted.push(NotCounted {
-                    piece: piece.to_owned(),
-                    index,
-                    entry: entry.id(),
-                    stands,
-                    why,
-                });
-                return Ok(());
-            }
-            let characteristic = number(&self.plan, index);
-            let is_gone = self.doubts.gone(piece);
-            if let Some(gone) = is_gone.filter(|gone| gone.entry.sequence() < entry.sequence) {
-                let remark = LotRemark::AfterFinal {
-                    piece: piece.to_owned(),
-                    characteristic,
-                    entry: entry.id().to_string(),
-                    disposition: gone.decision.disposition,
-                    decided: gone.entry.to_string(),
-                };
-                self.tell(piece, remark);
-                return Ok(());
-            }
-            // What was measured later counts, whenever it was recorded. A rejection counts in any case.
-            let is_older = earlier.at.zip(cell.at).is_some_and(|(at, own)| own < at);
-            if is_older && cell.standing != Standing::Reject {
-                let remark = LotRemark::Older {
-                    piece: piece.to_owned(),
-                    characteristic,
-                    entry: entry.id().to_string(),
-                    stands: stands.to_string(),
-                };
-                self.repeats.push((piece.to_owned(), index, entry.id()));
-                self.tell(piece, remark);
-                return Ok(());
-            }
-            self.repeats.push((piece.to_owned(), index, stands));
+        if !self.stands_back(&key, &cell, entry.id(), off_plan.is_some(), after_work) {
+            self.cells.insert(key, cell);
         }
-        self.cells.insert(key, cell);
         Ok(())
+    }
+
+    /// Whether a result does not take the place of the one before it, which is told then; otherwise that one is a repeat.
+    fn stands_back(
+        &mut self,
+        key: &Key,
+        cell: &Cell,
+        entry: EntryId,
+        is_off_plan: bool,
+        after_work: bool,
+    ) -> bool {
+        let (piece, index) = (key.0.as_str(), key.1);
+        let earlier = self.cells.get(key);
+        let Some((earlier, stands)) = earlier.and_then(|earlier| Some((earlier, earlier.entry?)))
+        else {
+            return false;
+        };
+        let why = match () {
+            () if is_off_plan => Some(WhyNot::OffPlan),
+            () if earlier.standing == Standing::Reject && !after_work => Some(WhyNot::Rejected),
+            () => None,
+        };
+        if let Some(why) = why {
+            self.not_counted.push(NotCounted {
+                piece: piece.to_owned(),
+                index,
+                entry,
+                stands,
+                why,
+            });
+            return true;
+        }
+        let characteristic = number(&self.plan, index);
+        let gone = self.doubts.gone(piece);
+        if let Some(gone) = gone.filter(|gone| gone.entry.sequence() < entry.sequence()) {
+            let remark = LotRemark::AfterFinal {
+                piece: piece.to_owned(),
+                characteristic,
+                entry: entry.to_string(),
+                disposition: gone.decision.disposition,
+                decided: gone.entry.to_string(),
+            };
+            self.tell(piece, remark);
+            return true;
+        }
+        // What was measured later counts, whenever it was recorded. A rejection counts in any case.
+        let is_older = earlier.at.zip(cell.at).is_some_and(|(at, own)| own < at);
+        if is_older && cell.standing != Standing::Reject {
+            let remark = LotRemark::Older {
+                piece: piece.to_owned(),
+                characteristic,
+                entry: entry.to_string(),
+                stands: stands.to_string(),
+            };
+            self.repeats.push((piece.to_owned(), index, entry));
+            self.tell(piece, remark);
+            return true;
+        }
+        self.repeats.push((piece.to_owned(), index, stands));
+        false
     }
 
     /// A result of a lot that was not begun and has a number written almost as this one's. It counts for nothing here; a
