@@ -179,14 +179,12 @@ fn of_two_equal_threads_the_number_says_which() {
     let second = THREAD.replace("\"1\"", "\"2\"");
     let both = format!("{THREAD}{second}");
     let shop = Shop::begun(&both);
-    shop.record("1", &[]);
-    assert_eq!(shop.codes(), ["several-fit"]);
-    let zero = ",zero,10.001\n,zero,10.001\n,zero,10.002\n";
-    let mut rows = format!("piece,characteristic,reading\n{zero}");
+    let zero = ",zero,,10.001\n,zero,,10.001\n,zero,,10.002\n";
+    let mut rows = format!("piece,characteristic,place,reading\n{zero}");
     for piece in ["1", "2"] {
         for number in ["1", "2"] {
             for reading in ["8.929", "8.928", "8.930"] {
-                rows += &format!("{piece},{number},{reading}\n");
+                rows += &format!("{piece},{number},,{reading}\n");
             }
         }
     }
@@ -207,6 +205,9 @@ fn of_two_equal_threads_the_number_says_which() {
         run.out
     );
     assert!(!run.err.contains("another result"), "{}", run.err);
+    shop.is("accept", "");
+    shop.record("1", &[]);
+    assert_eq!(shop.codes(), ["several-fit"]);
     shop.is("accept", "");
     // A rejection that does not say of which of them it is.
     shop.record("2", &LARGE);
@@ -437,7 +438,7 @@ fn nothing_is_measured_before_its_lot_came_in() {
     assert_eq!(shop.because("1"), "before-receipt");
     shop.put("2", &[]).refused(&["lots.before-receipt"]);
     let set_up = set_up().replace("L-2026-11", "L-1");
-    let rows = "piece,characteristic,reading\n,zero,10.001\n1,1,8.929\n,zero,10.001\n";
+    let rows = "piece,characteristic,place,reading\n,zero,,10.001\n1,1,,8.929\n,zero,,10.001\n";
     let run = measure(&shop.bench, &shop.plan, rows, &set_up, &["--record"]);
     run.refused(&["lots.before-receipt"]);
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use ledger::{Filter, Ledger, Order, Page, Subject};
 
-use super::known::{Lot, LotsError, find};
+use super::known::find;
 use crate::error::Error;
 use crate::lot_entry::LOT;
 
@@ -28,16 +28,6 @@ pub fn begun_almost_as(ledger: &Ledger, number: &str) -> Result<Option<String>, 
         }
     }
     Ok(None)
-}
-
-/// The lot that readings are of, by its number; none where none was begun. Refused where one was begun under a number that
-/// differs from this in nothing but capital letters.
-pub fn for_readings(ledger: &Ledger, number: &str) -> Result<Option<Lot>, Error> {
-    if let Some(known) = begun_almost_as(ledger, number)? {
-        let number = number.trim().to_owned();
-        return Err(Error::input(LotsError::KnownAs { number, known }));
-    }
-    find(ledger, number)
 }
 
 /// Other ways to write the number of a lot under which something is on the record, and no lot was begun.

@@ -24,7 +24,7 @@ mod remarks;
 mod settle;
 mod switching;
 
-pub use alike::{begun_almost_as, for_readings};
+pub use alike::begun_almost_as;
 pub use as_begun::{LotTakes, OtherPlan, PlanPart};
 pub use begin::{Begin, begin, keep_plan, run_of};
 pub use cell::{Cell, Gauged};

@@ -82,7 +82,15 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     let rows = readings.path();
     let shelf: Shelf = desk::shelf(ledger);
     let begun = match at_hand.lot() {
-        Some(number) => shelf.in_ledger(|ledger| lots::for_readings(ledger, number))?,
+        Some(number) => {
+            let almost = shelf.in_ledger(|ledger| lots::begun_almost_as(ledger, number))?;
+            if let Some(known) = almost {
+                let number = number.trim().to_owned();
+                let refused = lots::LotsError::KnownAs { number, known };
+                return Err(workshop::Error::input(refused).into());
+            }
+            shelf.in_ledger(|ledger| lots::find(ledger, number))?
+        }
         None => None,
     };
     let plan = match &begun {
