@@ -261,7 +261,20 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
         ..RecordKind::Inspection.standing()
     };
     let (_, alike) = alike(draft, taken_from_clock)?;
-    let of_lot = draft.subject("lot").is_some();
+    let number = |inputs: &str| {
+        let job = kept::content(kept::JOB, inputs).ok()?;
+        let number = job["part"]["characteristic"].as_str()?.trim();
+        (!number.is_empty()).then(|| number.to_owned())
+    };
+    let own = number(&draft.inputs);
+    // A plan may ask the same of two places of a part: with another number it is another characteristic.
+    let is_other = |inputs: &str| {
+        let known = number(inputs);
+        known
+            .zip(own.as_ref())
+            .is_some_and(|(known, own)| known != *own)
+    };
+    let of_piece = draft.subject("lot").is_some() && draft.subject("sample").is_some();
     let mut page = Some(Page::first(Order::NewestFirst, 100));
     let mut repeat = None;
     while let Some(asked) = page {
@@ -270,7 +283,7 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
             if alike(&entry.content.inputs) {
                 return Ok(Like::Same);
             }
-            if of_lot && repeat.is_none() {
+            if of_piece && repeat.is_none() && !is_other(&entry.content.inputs) {
                 repeat = Some(entry.id());
             }
         }

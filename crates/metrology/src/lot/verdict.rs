@@ -30,6 +30,12 @@ crate::codes! {
         UndecidedPieces "undecided-pieces",
         /// Two pieces have names that may be of one.
         NamesAlike "names-alike",
+        /// More pieces have results by name than the lot has.
+        MorePieces "more-pieces",
+        /// A rejection on the record that is not the result of a piece.
+        OtherRejection "other-rejection",
+        /// The verdicts on some pieces change by a saved recall.
+        Recalled "recalled",
     }
 }
 

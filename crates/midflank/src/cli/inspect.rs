@@ -220,13 +220,25 @@ fn put(
     let draft = |job: &Job| desk::draft(job, result, arguments.person.as_deref());
     let first = draft(job)?;
     let ledger = desk::open(ledger)?;
+    if let Some(number) = job.part.lot.as_deref() {
+        if let Some(lot) = lots::find(&ledger, number)? {
+            lot.admits(job.measured_on)?;
+        } else if let Some(known) = lots::begun_almost_as(&ledger, number)? {
+            let almost = say!("lot-run.lot-almost", lot = number.trim(), known = known);
+            warn(&say!("command.warning", what = almost));
+        }
+    }
     if let Some(entry) = record::earlier(&ledger, &first, from_clock)? {
-        let repeat = say!(
-            "lot-run.repeat",
-            piece = job.part.sample.as_deref().unwrap_or_default(),
-            characteristic = job.part.characteristic.as_deref().unwrap_or_default(),
-            entry = entry
-        );
+        let piece = job.part.sample.as_deref().unwrap_or_default();
+        let repeat = match job.part.characteristic.as_deref() {
+            Some(number) => say!(
+                "lot-run.repeat",
+                piece = piece,
+                characteristic = number,
+                entry = entry
+            ),
+            None => say!("lot-run.repeat-unnumbered", piece = piece, entry = entry),
+        };
         warn(&say!("command.warning", what = repeat));
     }
     if !arguments.again {

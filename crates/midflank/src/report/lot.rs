@@ -66,7 +66,7 @@ pub fn decided(
     let name = lot.lot.clone().unwrap_or_default();
     let counts = say!(
         "lot-run.counts",
-        pieces = lot.pieces,
+        n = lot.pieces,
         accept = lot.accept,
         reject = lot.reject,
         undecided = lot.undecided,
@@ -152,7 +152,7 @@ pub fn lines(plan: &Plan, lot: &LotDocument) -> Vec<String> {
     }
     output.push(say!(
         "lot-run.counts",
-        pieces = lot.pieces,
+        n = lot.pieces,
         accept = lot.accept,
         reject = lot.reject,
         undecided = lot.undecided,

@@ -46,6 +46,7 @@ mod long;
 #[cfg(unix)]
 mod loops;
 mod lot;
+mod lot_record;
 mod many;
 mod nonconforming;
 mod one_folder;

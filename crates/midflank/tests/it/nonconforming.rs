@@ -273,6 +273,11 @@ fn a_lot_is_held_against_its_own_plan() {
     };
     with("rule = \"iso14253-1\"", "rule = \"simple\"")
         .refused(&["other-plan.differs-at", "plan-part.rule"]);
+    with(
+        "agreed = \"order TC-3, clause 6\"",
+        "agreed = \"by telephone\"",
+    )
+    .refused(&["other-plan.differs-at", "plan-part.agreed"]);
     with("M10x1.5-6g", "M10x1.5-8g").refused(&["other-plan.differs-at", "plan-part.limits"]);
     with("name = \"pendulum rating screw\"", "name = \"bolt\"")
         .refused(&["other-plan.differs", "plan-part.part"]);

@@ -20,6 +20,10 @@ metrology::messages! {
         OtherKey "other-key" { key: String as Text, take: Value as itself },
         /// A rejection number that is not above the acceptance number.
         Numbers "numbers" { accept: u64 as Count, reject: u64 as Count },
+        /// An acceptance number that no finding can exceed.
+        AcceptsAll "accepts-all" { accept: u64 as Count, n: u64 as Count },
+        /// A rejection number that no finding can reach.
+        NeverRejects "never-rejects" { reject: u64 as Count, n: u64 as Count },
         /// More pieces than the lot has.
         OverLot "over-lot" { n: u64 as Count, lot: u64 as Count },
         /// A place twice.

@@ -1,5 +1,6 @@
 //! How many pieces of a lot are taken, and what their number says.
 
+use super::error::PlanError;
 use metrology::sampling::{Aql, Level, SamplingError, Severity, single_plan, zero_acceptance};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -67,12 +68,31 @@ impl By {
 }
 
 impl Pieces {
-    /// The most nonconforming pieces with which a lot is accepted. Between the two numbers of a reduced plan it is accepted too, and
-    /// the next lot comes under normal inspection (MIL-STD-105E, 4.7.4 b); between two numbers that somebody stated it is not.
-    pub const fn most_accepted(&self) -> u64 {
-        match self.by {
-            By::MilStd105E { .. } => self.reject.saturating_sub(1),
-            By::All | By::Fixed | By::ZeroAcceptance { .. } => self.accept,
+    /// The most nonconforming pieces with which a lot is accepted, see [`Self::numbers`].
+    pub fn most_accepted(&self) -> u64 {
+        self.numbers().0
+    }
+
+    /// The most nonconforming pieces with which a lot is accepted, and the fewest with which it is rejected, as they can be met by
+    /// the pieces that are taken: a plan recorded before such numbers were refused may accept as many nonconforming pieces as it
+    /// takes. Between the two numbers of a reduced plan a lot is accepted too, and the next comes under normal inspection
+    /// (MIL-STD-105E, 4.7.4 b); between two numbers that somebody stated it is not.
+    pub fn numbers(&self) -> (u64, u64) {
+        match (&self.by, self.n) {
+            (By::MilStd105E { .. }, _) => (self.reject.saturating_sub(1), self.reject),
+            (By::All | By::Fixed, Some(n)) if n > 0 => (self.accept.min(n - 1), self.reject.min(n)),
+            _ => (self.accept, self.reject),
+        }
+    }
+
+    /// Why the numbers of a plan that somebody stated say nothing: it accepts whatever is found, or can never reject.
+    pub fn say_nothing(&self) -> Option<PlanError> {
+        let (accept, reject) = (self.accept, self.reject);
+        let n = self.n.filter(|_| matches!(self.by, By::All | By::Fixed))?;
+        match () {
+            () if accept >= n => Some(PlanError::AcceptsAll { accept, n }),
+            () if reject > n => Some(PlanError::NeverRejects { reject, n }),
+            () => None,
         }
     }
 

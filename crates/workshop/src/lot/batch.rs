@@ -25,6 +25,7 @@ use crate::part_to_part;
 use crate::plan::{self, Plan, Planned};
 use crate::register::{Register, Shelf};
 use crate::room_on_record::RoomRecord;
+use crate::station;
 
 /// A lot: its plan, and the job of each characteristic before anything was read.
 #[derive(Debug)]
@@ -137,6 +138,12 @@ impl<'a> Lot<'a> {
             register,
             room,
         })
+    }
+
+    /// The day on which the first piece was measured.
+    pub fn first_day(&self) -> Option<Date> {
+        let stated = || Some(self.jobs.iter().flatten().next()?.job.measured_on);
+        self.scan.earliest.map(station::day).or_else(stated)
     }
 
     /// Limits of a characteristic and their unit; none of one that no piece was measured for.

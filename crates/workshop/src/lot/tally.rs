@@ -30,8 +30,10 @@ pub struct Tally<'a> {
     /// Places and characteristics of single pieces that were not measured.
     pub not_measured: Vec<NotMeasured>,
     pub not_measured_count: u64,
-    /// Whether names of pieces differ in nothing but zeros or capital letters: one may count as two.
-    pub names_alike: bool,
+    /// Why the lot is not accepted, however few pieces are undecided.
+    pub holds: Option<LotReason>,
+    /// What leaves pieces undecided, where more is known of it than that they are.
+    pub open: Option<LotReason>,
     now: Option<Piece>,
     /// Pieces whose rows stand apart, in the order in which they begin.
     apart: Vec<Piece>,
@@ -76,7 +78,8 @@ impl<'a> Tally<'a> {
             rejected: Vec::new(),
             not_measured: Vec::new(),
             not_measured_count: 0,
-            names_alike: false,
+            holds: None,
+            open: None,
             now: None,
             apart: Vec::new(),
             known: HashMap::new(),
@@ -236,16 +239,19 @@ impl<'a> Tally<'a> {
             .filter(|(planned, _)| planned.class.accepts_none())
             .map(|(_, of)| of.counts)
             .collect();
+        let (accept, reject) = self.plan.pieces.numbers();
         let criteria = Criteria {
             n: self.plan.pieces.n,
-            accept: self.plan.pieces.most_accepted(),
-            reject: self.plan.pieces.reject,
+            accept,
+            reject,
             missing_characteristics,
         };
-        let decided = verdict(self.counts, &critical, &criteria);
-        if self.names_alike && decided.0 == LotVerdict::Accept {
-            return (LotVerdict::Undecided, Some(LotReason::NamesAlike));
+        match verdict(self.counts, &critical, &criteria) {
+            (LotVerdict::Accept, _) if self.holds.is_some() => (LotVerdict::Undecided, self.holds),
+            (LotVerdict::Undecided, Some(LotReason::UndecidedPieces)) if self.open.is_some() => {
+                (LotVerdict::Undecided, self.open)
+            }
+            decided => decided,
         }
-        decided
     }
 }

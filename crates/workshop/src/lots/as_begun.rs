@@ -1,9 +1,10 @@
 //! A plan that readings are held against, beside the one that their lot was begun under: a lot stays with that.
 
+use jiff::civil::Date;
 use metrology::decision::Rule;
 use metrology::inspection::RuleName;
 
-use super::known::Lot;
+use super::known::{Lot, LotsError};
 use crate::error::Error;
 use crate::facts::given;
 use crate::inspection_plan::{Plan, Planned};
@@ -27,6 +28,8 @@ metrology::codes! {
         Gauge "gauge",
         Class "class",
         Rule "rule",
+        /// Who agreed the rule, or where.
+        Agreed "agreed",
     }
 }
 
@@ -53,6 +56,21 @@ metrology::messages! {
 }
 
 impl Lot {
+    /// Refuses what was measured before the lot came in, as a job is refused that says so itself.
+    pub fn admits(&self, measured: Date) -> Result<(), Error> {
+        match self.begun.received {
+            Some(received) if measured < received => {
+                let number = self.begun.number.clone();
+                Err(Error::input(LotsError::BeforeReceipt {
+                    number,
+                    received,
+                    measured,
+                }))
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// A plan for readings of this lot, with the pieces that the lot takes; and what is to be said where those are not as the
     /// plan had them. Refused where it differs in anything else from the plan that the lot was begun under.
     pub fn held_against(&self, plan: Plan) -> Result<(Plan, Option<LotTakes>), Error> {
@@ -122,6 +140,7 @@ fn differs_in(planned: &Planned, begun: &Planned) -> Result<Option<PlanPart>, Er
         let told = of.measured.as_ref().map(given).transpose();
         told.map_err(Error::outside)
     };
+    let agreed = |of: &Planned| of.agreed.as_deref().map(|by| by.trim().to_owned());
     let rule = |of: &RuleName| Rule::parse(&of.name, of.parameter).ok();
     Ok(
         if measured(planned)? != measured(begun)? || planned.says != begun.says {
@@ -138,6 +157,8 @@ fn differs_in(planned: &Planned, begun: &Planned) -> Result<Option<PlanPart>, Er
             Some(PlanPart::Class)
         } else if rule(&planned.rule) != rule(&begun.rule) {
             Some(PlanPart::Rule)
+        } else if agreed(planned) != agreed(begun) {
+            Some(PlanPart::Agreed)
         } else {
             None
         },

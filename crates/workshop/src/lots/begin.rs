@@ -5,6 +5,7 @@ use ledger::{Draft, EntryId, Ledger, Subject};
 use metrology::lot::LotVerdict;
 use metrology::sampling::Severity;
 
+use super::alike::begun_almost_as;
 use super::known::{Lot, LotsError, find, lot_of, of_kind, plan_named};
 use super::matrix::matrix;
 
@@ -66,6 +67,9 @@ pub fn begin(ledger: &Ledger, asked: &Begin, recorder: &Recorder) -> Result<Lot,
     if let Some(known) = of_kind(ledger, RecordKind::Lot, LOT, &number, 1)?.first() {
         let entry = known.id().to_string();
         return Err(Error::input(LotsError::Begun { number, entry }));
+    }
+    if let Some(known) = begun_almost_as(ledger, &number)? {
+        return Err(Error::input(LotsError::BegunAs { number, known }));
     }
     let today = station::day(clock::now()?);
     if let Some(received) = asked.received.filter(|received| *received > today) {
@@ -132,10 +136,14 @@ fn pieces(plan: &Plan, asked: &Begin) -> Result<Pieces, Error> {
         };
         given.key().clone_into(severity);
     }
-    match asked.size.or(pieces.lot_size) {
-        Some(size) => pieces.of_lot(size).map_err(refused),
-        None if pieces.n.is_some() && pieces == plan.pieces => Ok(pieces),
-        None => Err(Error::input(LotsError::NoSize { plan: plan.name() })),
+    let pieces = match asked.size.or(pieces.lot_size) {
+        Some(size) => pieces.of_lot(size).map_err(refused)?,
+        None if pieces.n.is_some() && pieces == plan.pieces => pieces,
+        None => return Err(Error::input(LotsError::NoSize { plan: plan.name() })),
+    };
+    match pieces.say_nothing() {
+        Some(why) => Err(Error::input(LotsError::Numbers { why })),
+        None => Ok(pieces),
     }
 }
 

@@ -61,6 +61,17 @@ pub(super) fn worked_on(all: Vec<Decided>) -> BTreeMap<String, Decided> {
     latest(all.into_iter().filter(is_work).rev().collect())
 }
 
+/// The entries of all decisions to work on each piece.
+pub(super) fn works(all: &[Decided]) -> BTreeMap<String, Vec<u64>> {
+    let mut works: BTreeMap<String, Vec<u64>> = BTreeMap::new();
+    let is_work = |decided: &&Decided| decided.decision.disposition.is_work();
+    for decided in all.iter().filter(is_work) {
+        let of_piece = works.entry(decided.decision.piece.clone()).or_default();
+        of_piece.push(decided.entry.sequence());
+    }
+    works
+}
+
 /// The pieces that are reworked or repaired and were not measured again on the characteristic that showed it.
 pub(super) fn to_measure_after_work(
     latest: BTreeMap<String, Decided>,

@@ -5,7 +5,8 @@ use metrology::inspection::{Characteristic, Gauge, Target, ThreadDiameter};
 use metrology::limits::Limits;
 use metrology::units::LengthUnit;
 
-use super::matrix::{Cell, Matrix};
+use super::cell::Cell;
+use super::matrix::Matrix;
 use crate::document::to_mm;
 use crate::inspection_plan::Planned;
 

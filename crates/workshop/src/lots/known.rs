@@ -5,7 +5,7 @@ use ledger::{Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::sampling::SamplingError;
 
 use crate::error::Error;
-use crate::inspection_plan::Plan;
+use crate::inspection_plan::{Plan, PlanError};
 use crate::kept;
 use crate::lot_entry::{LOT, LotBegun, PLAN};
 use crate::on_record::each_whole;
@@ -23,6 +23,12 @@ metrology::messages! {
     pub enum LotsError "lots" {
         /// A lot of that number is on the record.
         Begun "begun" { number: String as Text, entry: String as Text },
+        /// A lot of a number that differs in nothing but capital letters is on the record.
+        BegunAs "begun-as" { number: String as Text, known: String as Text },
+        /// Readings of a lot that another lot was begun almost as.
+        KnownAs "known-as" { number: String as Text, known: String as Text },
+        /// A piece that was measured before its lot came in.
+        BeforeReceipt "before-receipt" { number: String as Text, received: Date as Date, measured: Date as Date },
         /// A lot without a number.
         NoNumber "no-number",
         /// No plan of that name.
@@ -39,6 +45,8 @@ metrology::messages! {
         NoSize "no-size" { plan: String as Text },
         /// A lot that came in after today.
         ReceivedAhead "received-ahead" { received: Date as Date, today: Date as Date },
+        /// Numbers of acceptance and rejection that say nothing of so few pieces.
+        Numbers "numbers" { why: PlanError as said },
         /// A size of which no sample can be taken.
         Size "size" { why: SamplingError as said },
     }

@@ -4,61 +4,37 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use jiff::civil::Date;
 use ledger::{Entry, EntryId, Facts, Filter, Known, Ledger, Order, Page, Subject, Text};
-use metrology::decision::Verdict;
-use metrology::inspection::{Gauge, Job};
-use metrology::lot::Standing;
+use metrology::inspection::{Job, Place};
+use metrology::lot::{LotReason, Standing};
 use metrology::message::Value;
 use metrology::units::LengthUnit;
 
-use super::decisions::{Decided, decisions, latest, to_measure_after_work, worked_on};
+use super::alike;
+use super::assigned::{Apart, Assigned, Characteristics};
+use super::cell::{Cell, Gauged, Key};
+use super::decisions::{Decided, decisions, latest, to_measure_after_work, worked_on, works};
+use super::doubts::{Doubted, Doubts, Rejection, number};
 use super::interval::interval;
 use super::known::{Lot, find};
+use super::lot_remark::{LotRemark, Remarked};
 use super::not_counted::{NotCounted, WhyNot, off_plan};
+use super::recorded::Recorded;
 use crate::approvals::Approvals;
 use crate::bench::State;
 use crate::bench::run::{OfOthers, OfRoom};
 use crate::clock;
 use crate::error::Error;
 use crate::event::{Event, Spot, places};
-use crate::facts::given;
 use crate::inspection_plan::{By, Plan, Planned, Way};
 use crate::kept;
 use crate::lot::{Measured, Outcome, Tally, names_alike};
-use crate::lot_entry::{self, Checked, Found, LOT, NUMBER, SAMPLE};
+use crate::lot_entry::{self, Checked, Found, LOT, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
 use crate::room_on_record::RoomRecord;
 use crate::station;
-
-/// What is known of a piece on one characteristic.
-#[derive(Clone, Debug)]
-pub struct Cell {
-    pub standing: Standing,
-    /// Size and verdict; none of what was found without measuring.
-    pub outcome: Option<Outcome>,
-    /// Why there is no verdict, where it is withheld.
-    pub because: Option<String>,
-    /// The entry; none while it waits for a check.
-    pub entry: Option<EntryId>,
-    /// Places that nobody measured.
-    pub missing: Vec<Spot>,
-    /// What a gauge did, where it was tried with one.
-    pub gauged: Option<Box<Gauged>>,
-}
-
-/// What a gauge did on a piece.
-#[derive(Clone, Debug)]
-pub struct Gauged {
-    /// By name.
-    pub with: String,
-    /// As the register described it; none where it has none of that name.
-    pub gauge: Option<Box<Gauge>>,
-    pub conforms: bool,
-    pub turns: Option<f64>,
-    /// What its status makes of it.
-    pub notes: Vec<Value>,
-}
 
 #[derive(Clone, Debug)]
 pub struct Row {
@@ -86,6 +62,12 @@ pub struct Matrix {
     pub not_counted: Vec<NotCounted>,
     /// Results of pieces that were worked on before. In a sample the result before the work counts: the lot was not worked on.
     pub after_work: Vec<AfterWork>,
+    /// What else is on the record of the lot and counts for nothing, and what speaks against results that count.
+    pub told: Vec<Remarked>,
+    /// Why the lot is not accepted, however few pieces are undecided.
+    pub holds: Option<LotReason>,
+    /// What leaves pieces undecided that would count as accepted.
+    pub open: Option<LotReason>,
 }
 
 /// A result of a piece after it was reworked or repaired.
@@ -136,18 +118,6 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
         });
     }
     Ok(found)
-}
-
-/// What is measured of each characteristic of a plan, as the facts of a result state it; none of one that is not measured. A
-/// result of a readings file, or with the lot typed beside it, is told by this which characteristic it is of.
-pub fn given_in(plan: &Plan) -> Result<Vec<Option<String>>, Error> {
-    let told = |planned: &Planned| {
-        let measured = planned.measured.as_ref();
-        let measured = measured.filter(|_| planned.way.is_measured());
-        measured.map(given).transpose()
-    };
-    let all = plan.characteristics.iter().map(told);
-    all.collect::<Result<_, _>>().map_err(Error::outside)
 }
 
 /// What is known of a lot, with what is under way.
@@ -233,8 +203,9 @@ pub(super) struct Gathered {
     plan: Plan,
     /// The number of the lot.
     lot: String,
-    /// What is measured of each characteristic, to compare.
-    given: Vec<Option<String>>,
+    /// The day on which it came in.
+    received: Option<Date>,
+    characteristics: Characteristics,
     cells: BTreeMap<(String, usize), Cell>,
     repeats: Vec<(String, usize, EntryId)>,
     not_counted: Vec<NotCounted>,
@@ -243,6 +214,10 @@ pub(super) struct Gathered {
     moved: BTreeSet<(u64, u64)>,
     /// The decision to work on a piece.
     worked_on: BTreeMap<String, Decided>,
+    /// All such decisions by their entries, the first first.
+    works: BTreeMap<String, Vec<u64>>,
+    doubts: Doubts,
+    told: Vec<Remarked>,
 }
 
 /// Whether what was added to the record could be added here.
@@ -259,16 +234,21 @@ impl Gathered {
     /// or the later one is of another plan.
     pub(super) fn of(ledger: &Ledger, lot: &Lot) -> Result<Self, Error> {
         let number = &lot.begun.number;
+        let decided = decisions(ledger, number)?;
         let mut found = Self {
             plan: lot.plan.clone(),
             lot: number.clone(),
-            given: given_in(&lot.plan)?,
+            received: lot.begun.received,
+            characteristics: Characteristics::of(&lot.plan)?,
             cells: BTreeMap::new(),
             repeats: Vec::new(),
             not_counted: Vec::new(),
             after_work: Vec::new(),
             moved: failed_checks(ledger, number)?,
-            worked_on: worked_on(decisions(ledger, number)?),
+            works: works(&decided),
+            worked_on: worked_on(decided.clone()),
+            doubts: Doubts::of(ledger, latest(decided))?,
+            told: Vec::new(),
         };
         for kind in [RecordKind::Inspection, RecordKind::Found] {
             let filter = Filter {
@@ -277,6 +257,15 @@ impl Gathered {
             };
             on_record::each(ledger, &filter, |entry, facts| {
                 found.add(ledger, kind, entry, facts)
+            })?;
+        }
+        for alike in alike::begun_as_none(ledger, number)? {
+            let filter = Filter {
+                subjects: vec![Subject::new(LOT, &alike)],
+                ..RecordKind::Inspection.standing()
+            };
+            on_record::each(ledger, &filter, |entry, facts| {
+                found.add_of_other_lot(ledger, &alike, entry, facts)
             })?;
         }
         found.gauged(ledger)?;
@@ -296,10 +285,16 @@ impl Gathered {
                 if heading.content.amends.is_some() || heading.amended_by.is_some() {
                     return Ok(Added::ReadAgain);
                 }
-                if heading.content.subject(LOT) != Some(self.lot.as_str()) {
-                    continue;
-                }
                 let is = |kind: RecordKind| kind.is_of(heading);
+                if is(RecordKind::Recall) {
+                    return Ok(Added::ReadAgain);
+                }
+                match heading.content.subject(LOT) {
+                    Some(lot) if lot == self.lot => {}
+                    // Rare, and what it means hangs on whether that lot is begun.
+                    Some(lot) if alike::is_alike(lot, &self.lot) => return Ok(Added::ReadAgain),
+                    _ => continue,
+                }
                 if is(RecordKind::Nonconformance) || is(RecordKind::Lot) {
                     return Ok(Added::ReadAgain);
                 }
@@ -332,6 +327,13 @@ impl Gathered {
         for run in open {
             self.run(&run.state);
         }
+        let mut cells = std::mem::take(&mut self.cells);
+        let worked_after = |of: &Key, rejection: EntryId, entry: Option<EntryId>| {
+            entry.is_some_and(|entry| self.worked_between(&of.0, rejection, entry))
+        };
+        let Doubted { told, holds, open } = self.doubts.apply(&self.plan, &mut cells, worked_after);
+        self.cells = cells;
+        self.told.extend(told);
         let rows = self.rows();
         Matrix {
             plan: self.plan,
@@ -339,7 +341,16 @@ impl Gathered {
             repeats: self.repeats,
             not_counted: self.not_counted,
             after_work: self.after_work,
+            told: self.told,
+            holds,
+            open,
         }
+    }
+
+    /// Whether somebody decided to work on a piece between two entries.
+    fn worked_between(&self, piece: &str, first: EntryId, second: EntryId) -> bool {
+        let works = self.works.get(piece);
+        works.is_some_and(|works| is_between(works, first, second))
     }
 
     fn by_name(&self, number: &str) -> Option<usize> {
@@ -356,52 +367,65 @@ impl Gathered {
         facts: &Facts,
     ) -> Result<(), Error> {
         let subject = |role| entry.content.subject(role);
-        let Some(piece) = subject(SAMPLE) else {
-            return Ok(());
-        };
-        // What was measured with the lot typed beside it belongs to the characteristic that it is of.
-        let characteristic = match subject(NUMBER) {
-            Some(number) => self.by_name(number),
-            None => facts.text(Text::Given).and_then(|given| {
-                let mut all = self.given.iter();
-                all.position(|known| known.as_deref() == Some(given))
-            }),
-        };
-        let Some(index) = characteristic else {
-            return Ok(());
-        };
+        let of_inspection = kind == RecordKind::Inspection;
         let cell = match kind {
             RecordKind::Found => {
                 let because = facts.text(Text::Because).map(str::to_owned);
                 subject("verdict")
                     .and_then(Standing::of)
-                    .map(|one| found(one, because))
+                    .map(|one| Cell::found(one, because))
             }
-            _ => of_facts(facts),
+            _ => Cell::of_facts(facts),
         };
         let Some(mut cell) = cell else {
             return Ok(());
         };
         cell.entry = Some(entry.id());
-        let of_inspection = kind == RecordKind::Inspection;
+        let rejects = cell.standing == Standing::Reject;
+        let result = Recorded::read(ledger, &self.plan, kind, entry, facts)?;
+        let assigned = self.characteristics.assign(&result.said());
+        let Some(piece) = subject(SAMPLE) else {
+            self.without_piece(&assigned, rejects, entry.id());
+            return Ok(());
+        };
+        let (index, same_terms) = match assigned {
+            Assigned::To { index, same_terms } => (index, same_terms),
+            Assigned::Apart { why, near } => {
+                self.apart(piece, &result, (why, near), rejects, entry.id());
+                return Ok(());
+            }
+        };
         let off_plan = self.plan.characteristics.get(index).and_then(|planned| {
-            let given = self.given.get(index).and_then(Option::as_deref);
-            off_plan(facts, &self.plan, planned, given).filter(|_| of_inspection)
+            off_plan(facts, &self.plan, planned, same_terms).filter(|_| of_inspection)
         });
         if let Some(off_plan) = off_plan {
             cell.leave_undecided(off_plan.key());
         }
         let events = entry.content.events;
-        if events.is_some_and(|events| self.moved.contains(&(events.job, events.count))) {
+        let moved = events.is_some_and(|events| self.moved.contains(&(events.job, events.count)));
+        if moved {
             cell.leave_undecided("zero-moved");
         }
+        let key = (piece.to_owned(), index);
+        if off_plan.is_some() && rejects && !moved {
+            self.doubts.rejections.push(Rejection {
+                piece: Some(piece.to_owned()),
+                near: vec![index],
+                entry: entry.id(),
+            });
+        }
         if of_inspection {
-            cell.missing = self.missing(ledger, index, facts, entry.id())?;
+            cell.missing = self.missing(ledger, index, facts, &result, entry.id())?;
             if !cell.missing.is_empty() && cell.standing == Standing::Accept {
                 cell.standing = Standing::Undecided;
             }
         }
-        let key = (piece.to_owned(), index);
+        self.check_receipt(&key, &mut cell, facts);
+        let works = self.works.get(piece).map_or(&[][..], Vec::as_slice);
+        let of_entry = (entry.id(), &cell, facts);
+        self.doubts.compare(&key, of_entry, |first, second| {
+            is_between(works, first, second)
+        });
         let decided = self.worked_on.get(piece);
         let after_work = decided.is_some_and(|decided| decided.entry.sequence() < entry.sequence);
         if after_work {
@@ -416,28 +440,207 @@ impl Gathered {
                 return Ok(());
             }
         }
-        if let Some(earlier) = self.cells.get(&key)
-            && let Some(stands) = earlier.entry
-        {
-            let why = match () {
-                () if off_plan.is_some() => Some(WhyNot::OffPlan),
-                () if earlier.standing == Standing::Reject && !after_work => Some(WhyNot::Rejected),
-                () => None,
-            };
-            if let Some(why) = why {
-                self.not_counted.push(NotCounted {
-                    piece: piece.to_owned(),
-                    index,
-                    entry: entry.id(),
-                    stands,
-                    why,
-                });
-                return Ok(());
-            }
-            self.repeats.push((piece.to_owned(), index, stands));
+        if !self.stands_back(&key, &cell, entry.id(), off_plan.is_some(), after_work) {
+            self.cells.insert(key, cell);
         }
-        self.cells.insert(key, cell);
         Ok(())
+    }
+
+    /// Whether a result does not take the place of the one before it, which is told then; otherwise that one is a repeat.
+    fn stands_back(
+        &mut self,
+        key: &Key,
+        cell: &Cell,
+        entry: EntryId,
+        is_off_plan: bool,
+        after_work: bool,
+    ) -> bool {
+        let (piece, index) = (key.0.as_str(), key.1);
+        let earlier = self.cells.get(key);
+        let Some((earlier, stands)) = earlier.and_then(|earlier| Some((earlier, earlier.entry?)))
+        else {
+            return false;
+        };
+        let why = match () {
+            () if is_off_plan => Some(WhyNot::OffPlan),
+            () if earlier.standing == Standing::Reject && !after_work => Some(WhyNot::Rejected),
+            () => None,
+        };
+        if let Some(why) = why {
+            self.not_counted.push(NotCounted {
+                piece: piece.to_owned(),
+                index,
+                entry,
+                stands,
+                why,
+            });
+            return true;
+        }
+        let characteristic = number(&self.plan, index);
+        let gone = self.doubts.gone(piece);
+        if let Some(gone) = gone.filter(|gone| gone.entry.sequence() < entry.sequence()) {
+            let remark = LotRemark::AfterFinal {
+                piece: piece.to_owned(),
+                characteristic,
+                entry: entry.to_string(),
+                disposition: gone.decision.disposition,
+                decided: gone.entry.to_string(),
+            };
+            self.tell(piece, remark);
+            return true;
+        }
+        // What was measured later counts, whenever it was recorded. A rejection counts in any case.
+        let is_older = earlier.at.zip(cell.at).is_some_and(|(at, own)| own < at);
+        if is_older && cell.standing != Standing::Reject {
+            let remark = LotRemark::Older {
+                piece: piece.to_owned(),
+                characteristic,
+                entry: entry.to_string(),
+                stands: stands.to_string(),
+            };
+            self.repeats.push((piece.to_owned(), index, entry));
+            self.tell(piece, remark);
+            return true;
+        }
+        self.repeats.push((piece.to_owned(), index, stands));
+        false
+    }
+
+    /// A result of a lot that was not begun and has a number written almost as this one's. It counts for nothing here; a
+    /// rejection is not passed over.
+    fn add_of_other_lot(
+        &mut self,
+        ledger: &Ledger,
+        lot: &str,
+        entry: &Entry,
+        facts: &Facts,
+    ) -> Result<(), Error> {
+        let kind = RecordKind::Inspection;
+        let rejects = Cell::of_facts(facts).is_some_and(|cell| cell.standing == Standing::Reject);
+        let result = Recorded::read(ledger, &self.plan, kind, entry, facts)?;
+        let near = match self.characteristics.assign(&result.said()) {
+            Assigned::To { index, .. } => vec![index],
+            Assigned::Apart { near, .. } => near,
+        };
+        let (lot, id) = (lot.to_owned(), entry.id().to_string());
+        let piece = entry.content.subject(SAMPLE).map(str::to_owned);
+        let remark = match piece.clone() {
+            Some(piece) => LotRemark::OtherLot {
+                piece,
+                lot,
+                entry: id,
+            },
+            None => LotRemark::OtherLotNoPiece { lot, entry: id },
+        };
+        self.told.push(Remarked {
+            piece: piece.clone(),
+            remark,
+        });
+        if rejects && !near.is_empty() {
+            self.doubts.rejections.push(Rejection {
+                piece,
+                near,
+                entry: entry.id(),
+            });
+        }
+        Ok(())
+    }
+
+    /// A result that names no piece: nobody knows whose it is.
+    fn without_piece(&mut self, assigned: &Assigned, rejects: bool, entry: EntryId) {
+        let is_of_plan = match assigned {
+            Assigned::To { .. } => true,
+            Assigned::Apart { near, .. } => !near.is_empty(),
+        };
+        if rejects && is_of_plan {
+            self.doubts.rejections.push(Rejection {
+                piece: None,
+                near: Vec::new(),
+                entry,
+            });
+        }
+    }
+
+    /// A result that belongs to no characteristic of the plan.
+    fn apart(
+        &mut self,
+        piece: &str,
+        result: &Recorded,
+        (why, near): (Apart, Vec<usize>),
+        rejects: bool,
+        entry: EntryId,
+    ) {
+        let (of, id) = (piece.to_owned(), entry.to_string());
+        let characteristic = result.number().unwrap_or_default().to_owned();
+        let all = || {
+            near.iter()
+                .map(|index| number(&self.plan, *index))
+                .collect()
+        };
+        let remark = match why {
+            Apart::UnknownNumber => LotRemark::UnknownNumber {
+                piece: of,
+                characteristic,
+                entry: id,
+            },
+            Apart::OtherFeature => LotRemark::OtherFeature {
+                piece: of,
+                characteristic,
+                entry: id,
+            },
+            Apart::SeveralFit => LotRemark::SeveralFit {
+                piece: of,
+                entry: id,
+                all: all(),
+            },
+            Apart::OtherLimits => LotRemark::OtherLimits {
+                piece: of,
+                entry: id,
+                all: all(),
+            },
+            Apart::NotPlanned => LotRemark::NotPlanned {
+                piece: of,
+                entry: id,
+            },
+        };
+        self.tell(piece, remark);
+        if rejects && !near.is_empty() {
+            self.doubts.rejections.push(Rejection {
+                piece: Some(piece.to_owned()),
+                near,
+                entry,
+            });
+        }
+    }
+
+    fn tell(&mut self, piece: &str, remark: LotRemark) {
+        self.told.push(Remarked {
+            piece: Some(piece.to_owned()),
+            remark,
+        });
+    }
+
+    /// What was measured before the lot came in is no result of it, as a job is refused that says so itself.
+    fn check_receipt(&mut self, key: &Key, cell: &mut Cell, facts: &Facts) {
+        let measured = facts.text(Text::MeasuredOn);
+        let measured = measured.and_then(|day| day.parse::<Date>().ok());
+        let Some((measured, received)) = measured.zip(self.received) else {
+            return;
+        };
+        if measured < received && cell.standing != Standing::Reject {
+            cell.leave_undecided("before-receipt");
+            let remark = LotRemark::BeforeReceipt {
+                piece: key.0.clone(),
+                characteristic: number(&self.plan, key.1),
+                entry: cell
+                    .entry
+                    .map(|entry| entry.to_string())
+                    .unwrap_or_default(),
+                measured,
+                received,
+            };
+            self.tell(&key.0, remark);
+        }
     }
 
     fn has_gauges(&self) -> bool {
@@ -478,33 +681,46 @@ impl Gathered {
         }
     }
 
-    /// Places that the plan names and a result has not. Only where there are fewer is the result itself read.
+    /// Places that the plan names, or the bench asks for where it names none, and a result has not. Nobody asks a job of its own
+    /// for places that the plan does not name.
     fn missing(
         &self,
         ledger: &Ledger,
         index: usize,
         facts: &Facts,
+        result: &Recorded,
         entry: EntryId,
     ) -> Result<Vec<Spot>, Error> {
         let Some(planned) = self.plan.characteristics.get(index) else {
             return Ok(Vec::new());
         };
-        let spots = spots(planned);
+        let named: Vec<Spot> = planned
+            .places
+            .iter()
+            .map(|place| Spot::named(place))
+            .collect();
+        if !named.is_empty() {
+            let places = result.places(ledger, entry)?;
+            let at = |spot: &Spot| places.iter().any(|place| is_at(spot, place));
+            return Ok(named.into_iter().filter(|spot| !at(spot)).collect());
+        }
+        if !result.is_of_run() {
+            return Ok(Vec::new());
+        }
+        let usual = usual(planned);
+        // Only where there are fewer is the result itself read.
         let read = facts
             .text(Text::Places)
             .and_then(|places| serde_json::from_str::<Vec<f64>>(places).ok());
-        if read.is_some_and(|read| read.len() >= spots.len()) {
+        if read.is_some_and(|read| read.len() >= usual.len()) {
             return Ok(Vec::new());
         }
-        let entry = ledger.get(&entry.into())?;
-        let Ok(job) = kept::glance::<Job>(kept::JOB, &entry.content.inputs) else {
-            return Ok(Vec::new());
-        };
+        let places = result.places(ledger, entry)?;
         let measured = |spot: &Spot| {
-            let mut places = job.readings.iter();
+            let mut places = places.iter();
             places.any(|place| place.along == spot.along && place.angle == spot.angle)
         };
-        Ok(spots.into_iter().filter(|spot| !measured(spot)).collect())
+        Ok(usual.into_iter().filter(|spot| !measured(spot)).collect())
     }
 
     /// What waits in a run for its check.
@@ -519,7 +735,7 @@ impl Gathered {
             let key = (one.piece.clone(), index);
             let because = lot_entry::because(&run.notes).map(str::to_owned);
             // Until it is on the record it counts for nothing.
-            let mut cell = found(Standing::Provisional, because);
+            let mut cell = Cell::found(Standing::Provisional, because);
             cell.gauged = run
                 .with
                 .clone()
@@ -546,6 +762,7 @@ impl Gathered {
                 outcome,
                 because,
                 entry: None,
+                at: None,
                 missing: state.missing_places(&piece),
                 gauged: None,
             };
@@ -585,6 +802,11 @@ impl Gathered {
     }
 }
 
+fn is_between(works: &[u64], first: EntryId, second: EntryId) -> bool {
+    let between = first.sequence()..second.sequence();
+    works.iter().any(|work| between.contains(work))
+}
+
 /// The zero checks of a lot that failed, by the events that they and the results before them were made from.
 fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, Error> {
     let mut found = BTreeSet::new();
@@ -603,28 +825,8 @@ fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, 
     Ok(found)
 }
 
-impl Cell {
-    /// The check that would have made it final failed, or it is of another plan.
-    fn leave_undecided(&mut self, because: &str) {
-        self.standing = Standing::Undecided;
-        self.because = Some(because.to_owned());
-        if let Some(outcome) = &mut self.outcome {
-            outcome.standing = Standing::Undecided;
-            outcome.because.clone_from(&self.because);
-            outcome.decision = Verdict::Undecided.key();
-        }
-    }
-}
-
-/// The places of a characteristic: those of the plan, or the usual ones.
-fn spots(planned: &Planned) -> Vec<Spot> {
-    if !planned.places.is_empty() {
-        return planned
-            .places
-            .iter()
-            .map(|place| Spot::named(place))
-            .collect();
-    }
+/// The usual places of a characteristic, which the bench asks for where the plan names none.
+fn usual(planned: &Planned) -> Vec<Spot> {
     let target = planned
         .measured
         .as_ref()
@@ -632,27 +834,15 @@ fn spots(planned: &Planned) -> Vec<Spot> {
     target.map_or_else(Vec::new, |target| places::usual(&target, &[]))
 }
 
-fn found(standing: Standing, because: Option<String>) -> Cell {
-    Cell {
-        standing,
-        outcome: None,
-        because,
-        entry: None,
-        missing: Vec::new(),
-        gauged: None,
-    }
-}
-
-fn of_facts(facts: &Facts) -> Option<Cell> {
-    let outcome = Outcome::of_facts(facts)?;
-    Some(Cell {
-        standing: outcome.standing,
-        because: outcome.because.clone(),
-        outcome: Some(outcome),
-        entry: None,
-        missing: Vec::new(),
-        gauged: None,
-    })
+/// Whether a place of a job is one that the plan names: a place without an angle is measured at whatever angle.
+fn is_at(spot: &Spot, place: &Place) -> bool {
+    let along = match (&spot.along, &place.along) {
+        (Some(Value::Text(planned)), Some(Value::Text(measured))) => {
+            planned.trim().eq_ignore_ascii_case(measured.trim())
+        }
+        (planned, measured) => planned == measured,
+    };
+    along && spot.angle.is_none_or(|angle| place.angle == Some(angle))
 }
 
 impl Matrix {
@@ -703,8 +893,17 @@ impl Matrix {
         }
         tally.finish();
         let names = self.rows.iter().map(|row| row.piece.as_str());
-        tally.names_alike = names_alike(names).is_some();
+        let alike = names_alike(names).map(|_| LotReason::NamesAlike);
+        let more = self.more_pieces().map(|_| LotReason::MorePieces);
+        tally.holds = alike.or(more).or(self.holds);
+        tally.open = self.open;
         tally
+    }
+
+    /// The size of the lot, where more pieces have results by name than it has.
+    pub(super) fn more_pieces(&self) -> Option<u64> {
+        let size = self.plan.pieces.lot_size;
+        size.filter(|size| (self.rows.len() as u64) > *size)
     }
 
     /// The unit of a characteristic and its limits; none of what is not measured.
@@ -723,7 +922,6 @@ pub fn limits_of(planned: &Planned) -> Option<(metrology::limits::Limits, Length
     Some((target.limits, target.unit))
 }
 
-/// What the plan of a run asks of the room, and the record of the room since its first reading.
 /// Notes on a job with the number of a lot what the plan of the lot asks of the room, and what the room makes of it.
 pub fn tell_room(ledger: &Ledger, job: &mut Job) -> Result<(), Error> {
     let lot = job.part.lot.as_deref().map(|lot| find(ledger, lot));
@@ -736,6 +934,7 @@ pub fn tell_room(ledger: &Ledger, job: &mut Job) -> Result<(), Error> {
     Ok(())
 }
 
+/// What the plan of a run asks of the room, and the record of the room since its first reading.
 pub(super) fn room_of_run(ledger: &Ledger, state: &State) -> Result<OfRoom, Error> {
     match state
         .run()

@@ -42,12 +42,12 @@ pub struct NotCounted {
     pub why: WhyNot,
 }
 
-/// In what a result differs from what the plan of its lot has.
+/// In what a result differs from what the plan of its lot has; `same_terms`: it measures that within the same limits.
 pub(super) fn off_plan(
     facts: &Facts,
     plan: &Plan,
     planned: &Planned,
-    given: Option<&str>,
+    same_terms: bool,
 ) -> Option<OffPlan> {
     let is_other = |text: Text, of_plan: &str| {
         facts
@@ -60,7 +60,7 @@ pub(super) fn off_plan(
     if is_other(Text::Drawing, &plan.drawing()) {
         return Some(OffPlan::Drawing);
     }
-    if given.is_some_and(|given| is_other(Text::Given, given)) {
+    if !same_terms {
         return Some(OffPlan::Limits);
     }
     let agreed = Rule::parse(&planned.rule.name, planned.rule.parameter);

@@ -1,22 +1,9 @@
 //! What is to be known of the results of a lot that do not count.
 
+use super::lot_remark::LotRemark;
 use super::matrix::Matrix;
 use super::not_counted::{OffPlan, WhyNot};
 use crate::lot::names_alike;
-
-metrology::messages! {
-    /// What is to be known of results that do not count.
-    pub enum LotRemark "lot-remark" {
-        /// A later result of a piece that is rejected.
-        Rejected "rejected" { piece: String as Text, characteristic: String as Text, entry: String as Text, stands: String as Text },
-        /// A result of another plan, beside one that counts.
-        OffPlan "off-plan" { piece: String as Text, characteristic: String as Text, entry: String as Text, stands: String as Text },
-        /// Two pieces with names that may be of one.
-        NamesAlike "names-alike" { one: String as Text, other: String as Text },
-        /// The only result is of another plan.
-        OnlyOffPlan "only-off-plan" { piece: String as Text, characteristic: String as Text, entry: String as Text, differs: OffPlan as code },
-    }
-}
 
 impl Matrix {
     /// What is to be known of results that do not count, piece by piece.
@@ -57,6 +44,20 @@ impl Matrix {
         });
         let alike = names_alike(self.rows.iter().map(|row| row.piece.as_str()));
         let alike = alike.map(|(one, other)| LotRemark::NamesAlike { one, other });
-        not_counted.chain(off_plan).chain(alike).collect()
+        let more = self.more_pieces().map(|lot_size| LotRemark::MorePieces {
+            n: self.rows.len() as u64,
+            lot_size,
+            pieces: self.rows.iter().map(|row| row.piece.clone()).collect(),
+        });
+        let told = self.told.iter().map(|one| one.remark.clone());
+        let all = not_counted.chain(off_plan).chain(alike);
+        all.chain(more).chain(told).collect()
+    }
+
+    /// What speaks against the results of a piece, or counts for nothing beside them.
+    pub fn told_of(&self, piece: &str) -> impl Iterator<Item = &LotRemark> {
+        let told = self.told.iter();
+        told.filter(move |one| one.piece.as_deref() == Some(piece))
+            .map(|one| &one.remark)
     }
 }

@@ -272,9 +272,13 @@ pub(super) fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<P
     {
         return Err(source.wrong_at(spanned, PlanError::OverLot { n, lot }));
     }
-    match lot_size {
-        Some(size) => stated.of_lot(size).map_err(refused),
-        None => Ok(stated),
+    let taken = match lot_size {
+        Some(size) => stated.of_lot(size).map_err(refused)?,
+        None => stated,
+    };
+    match taken.say_nothing() {
+        Some(wrong) => Err(source.wrong_at(spanned, wrong)),
+        None => Ok(taken),
     }
 }
 

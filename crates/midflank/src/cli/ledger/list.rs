@@ -104,7 +104,7 @@ impl List {
                 let line = || one_line(&entry, &facts, intact);
                 if self.lot.is_none() {
                     output.line(&line())?;
-                } else if !intact || !table.add(&entry, &facts) {
+                } else if !intact || !table.add(&ledger, &entry, &facts)? {
                     beside.push(line());
                 }
             }

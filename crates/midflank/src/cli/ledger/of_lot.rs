@@ -19,8 +19,8 @@ const WIDEST: usize = 28;
 /// Results by piece and characteristic, the latest of each.
 #[derive(Default)]
 pub struct Table {
-    /// The numbers of the characteristics of the plan, by what the facts of a result state of them.
-    numbers: BTreeMap<String, String>,
+    /// The numbers that results have in the plan; none where no lot was begun.
+    numbers: Option<lots::Numbers>,
     columns: Vec<Column>,
     rows: BTreeMap<(u64, String), BTreeMap<usize, Cell>>,
 }
@@ -42,34 +42,29 @@ impl Table {
         let Some(lot) = lots::find(ledger, number)? else {
             return Ok(Self::default());
         };
-        let given = lots::given_in(&lot.plan)?.into_iter();
-        let all = given.zip(&lot.plan.characteristics);
-        let mut table = Self::default();
-        for (given, planned) in all {
-            // Of two that ask the same the first counts, as in the matrix of the lot.
-            if let Some(given) = given {
-                let number = planned.number.clone();
-                table.numbers.entry(given).or_insert(number);
-            }
-        }
-        Ok(table)
+        Ok(Self {
+            numbers: Some(lots::Numbers::of(&lot.plan)?),
+            ..Self::default()
+        })
     }
 
     /// Takes an entry, the latest first; whether it is the result of a piece.
-    pub fn add(&mut self, entry: &Entry, facts: &Facts) -> bool {
+    pub fn add(&mut self, ledger: &Ledger, entry: &Entry, facts: &Facts) -> Result<bool, Failure> {
         let content = &entry.content;
-        let of_piece = RecordKind::Inspection.is_of(entry) || RecordKind::Found.is_of(entry);
+        let kinds = [RecordKind::Inspection, RecordKind::Found];
+        let kind = kinds.into_iter().find(|kind| kind.is_of(entry));
         let subject = |role| content.subject(role);
-        let Some(piece) = subject(SAMPLE).filter(|_| of_piece) else {
-            return false;
+        let (Some(kind), Some(piece)) = (kind, subject(SAMPLE)) else {
+            return Ok(false);
         };
         let name = facts.text(Text::Characteristic);
-        let in_plan = facts
-            .text(Text::Given)
-            .and_then(|given| self.numbers.get(given));
-        let number = subject(NUMBER).or(in_plan.map(String::as_str));
+        let number = match &self.numbers {
+            Some(numbers) => numbers.of_result(ledger, kind, entry, facts)?,
+            None => subject(NUMBER).map(str::to_owned),
+        };
+        let number = number.as_deref();
         let Some(head) = number.or(name) else {
-            return false;
+            return Ok(false);
         };
         let column = self.columns.iter().position(|known| known.number == head);
         let column = column.unwrap_or_else(|| {
@@ -89,7 +84,7 @@ impl Table {
             let told = say!("ledger.list-cell", verdict = verdict, entry = entry.id());
             cells.insert(column, Cell { told, earlier: 0 });
         }
-        true
+        Ok(true)
     }
 
     /// Its lines, as many columns beside one another as there is room for.

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 
 use ledger::Draft;
 use metrology::inspection::Withheld;
+use metrology::lot::LotReason;
 use metrology::message::Say as _;
 use workshop::lot::{
     Lot, LotError, LotNote, Measured, Scan, Tally, Whole, each as each_piece, scan,
@@ -81,10 +82,18 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     let rows = readings.path();
     let shelf: Shelf = desk::shelf(ledger);
     let begun = match at_hand.lot() {
-        Some(number) => shelf.in_ledger(|ledger| lots::find(ledger, number))?,
+        Some(number) => {
+            let almost = shelf.in_ledger(|ledger| lots::begun_almost_as(ledger, number))?;
+            if let Some(known) = almost {
+                let number = number.trim().to_owned();
+                let refused = lots::LotsError::KnownAs { number, known };
+                return Err(workshop::Error::input(refused).into());
+            }
+            shelf.in_ledger(|ledger| lots::find(ledger, number))?
+        }
         None => None,
     };
-    let plan = match begun {
+    let plan = match &begun {
         Some(lot) => {
             let (plan, told) = lot.held_against(plan)?;
             if let Some(told) = told {
@@ -107,13 +116,17 @@ pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Res
     for remark in words::remarks(shelf.remarks()) {
         warn(&say!("command.warning", what = remark));
     }
+    let lot = lot?;
+    if let (Some(begun), Some(measured)) = (&begun, lot.first_day()) {
+        begun.admits(measured)?;
+    }
     let read = Read {
         asked,
         rows,
         plan: &plan,
         scan: &scan,
         at_hand: &at_hand,
-        lot: lot?,
+        lot,
     };
     if asked.record {
         return recorded(&read, unit, ledger, output);
@@ -285,7 +298,14 @@ impl<'a> Answer<'a> {
         self.tally.finish();
         let read = self.read;
         let is_alike = |note: &LotNote| matches!(note, LotNote::NamesAlike { .. });
-        self.tally.names_alike = read.scan.notes.iter().any(is_alike);
+        let alike = read.scan.notes.iter().any(is_alike);
+        let size = read.plan.pieces.lot_size;
+        let more = size.is_some_and(|size| self.tally.counts.pieces() > size);
+        self.tally.holds = match (alike, more) {
+            (true, _) => Some(LotReason::NamesAlike),
+            (_, true) => Some(LotReason::MorePieces),
+            _ => None,
+        };
         let limits = |index| read.lot.limits(index);
         let mut document = lot(read.plan, &limits, read.at_hand.lot(), &self.tally);
         document.lot.note(&read.scan.notes);

@@ -165,7 +165,10 @@ fn verdict(outcome: &Outcome) -> String {
     let verdict = words::named("verdict", outcome.decision);
     match (&outcome.because, outcome.provisional) {
         (_, true) => format!("({verdict})"),
-        (Some(because), false) => format!("{verdict}: {because}"),
+        (Some(because), false) => {
+            let why = words::known(&format!("doubt.{because}")).unwrap_or(because);
+            format!("{verdict}: {why}")
+        }
         (None, false) => verdict,
     }
 }

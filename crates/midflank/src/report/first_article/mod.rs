@@ -230,7 +230,10 @@ impl FirstArticle {
             let outcome = cell(index).and_then(|cell| cell.outcome.as_ref())?;
             Some((outcome.size, outcome.expanded_uncertainty))
         };
-        Self::made(ledger, lot, facts, held.as_ref(), waiting)
+        let mut article = Self::made(ledger, lot, facts, held.as_ref(), waiting)?;
+        let told = matrix.told_of(&row.piece).map(words::said);
+        article.cautions.extend(told);
+        Ok(article)
     }
 
     /// The one that an entry issued, as it was then: of the same records, and of them alone.

@@ -510,7 +510,7 @@ fn verdict(matrix: &Matrix, open: &[OpenRun], told: &LotDocument) -> Vec<Block> 
     let word = verdict_words(told.verdict);
     let counts = say!(
         "lot-run.counts",
-        pieces = told.pieces,
+        n = told.pieces,
         accept = told.accept,
         reject = told.reject,
         undecided = told.undecided,
