@@ -99,8 +99,8 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
         .iter()
         .map(|one| one.certified.heading.date)
         .collect();
-    each_calibration(ledger, piece, |_, date, good| {
-        if good {
+    each_calibration(ledger, piece, |_, date, result| {
+        if result.is_good() {
             days.push(date);
         }
     })?;
@@ -111,7 +111,16 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
 /// good.
 pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)>, Error> {
     let mut latest: Option<(EntryId, Date, bool)> = None;
-    each_calibration(ledger, piece, |entry, date, good| {
+    let mut shown_good: Vec<Date> = Vec::new();
+    each_calibration(ledger, piece, |entry, date, result| {
+        let good = result.is_good();
+        // What is good over a part of the range says nothing of the rest.
+        if good && !result.covers_range() {
+            return;
+        }
+        if good {
+            shown_good.push(date);
+        }
         if latest.is_none_or(|(_, before, _)| before <= date) {
             latest = Some((entry, date, good));
         }
@@ -119,15 +128,17 @@ pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)
     let Some((entry, date, false)) = latest else {
         return Ok(None);
     };
-    let later = good_checks(ledger, piece)?.into_iter().any(|on| on >= date);
+    let certificates = of(ledger, Some(piece))?.into_iter();
+    shown_good.extend(certificates.map(|one| one.certified.heading.date));
+    let later = shown_good.into_iter().any(|on| on >= date);
     Ok((!later).then_some((entry, date)))
 }
 
-/// Each calibration in house of a piece: its entry, its day, and whether it kept its criterion.
+/// Each calibration in house of a piece: its entry, its day, and its result.
 fn each_calibration(
     ledger: &Ledger,
     piece: &PieceId,
-    mut take: impl FnMut(EntryId, Date, bool),
+    mut take: impl FnMut(EntryId, Date, &CalibratedDocument),
 ) -> Result<(), Error> {
     let filter = Filter {
         subjects: vec![piece.subject()],
@@ -138,7 +149,7 @@ fn each_calibration(
         let result: Result<CalibratedDocument, _> =
             kept::read(kept::CALIBRATED, &entry.content.results);
         if let (Ok(worked), Ok(result)) = (worked, result) {
-            take(entry.id(), worked.heading.date, result.is_good());
+            take(entry.id(), worked.heading.date, &result);
         }
         Ok(())
     })

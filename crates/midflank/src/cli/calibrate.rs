@@ -46,7 +46,7 @@ struct Document<'a> {
 #[derive(Serialize)]
 struct RecordedDocument {
     calibration: String,
-    status: String,
+    status: Option<String>,
     register: Option<String>,
 }
 
@@ -98,18 +98,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         return answered;
     };
     let entry = recorded.calibration.to_string();
-    let told = match recorded.register {
-        Some(register) => say!(
+    let told = match (recorded.status, recorded.register) {
+        (None, _) => say!("calibration.recorded-history", entry = entry),
+        (Some(status), Some(register)) => say!(
             "calibration.recorded-curve",
             entry = entry,
-            status = recorded.status,
+            status = status,
             register = register
         ),
-        None => say!(
-            "calibration.recorded",
-            entry = entry,
-            status = recorded.status
-        ),
+        (Some(status), None) => say!("calibration.recorded", entry = entry, status = status),
     };
     answered
         .and_then(|()| {
@@ -132,7 +129,7 @@ fn record(
     if person.is_empty() {
         return Err(Failure::input(say!("calibration.no-person")));
     }
-    let reason = calibrated::reason(worked, result);
+    let reason = |shows| calibrated::reason(worked, shows);
     let ledger = desk::open(path)?;
     let recorder = desk::recorder(person);
     Ok(calibration::record(
@@ -144,7 +141,7 @@ impl RecordedDocument {
     fn of(recorded: &Recorded) -> Self {
         Self {
             calibration: recorded.calibration.to_string(),
-            status: recorded.status.to_string(),
+            status: recorded.status.map(|entry| entry.to_string()),
             register: recorded.register.map(|entry| entry.to_string()),
         }
     }

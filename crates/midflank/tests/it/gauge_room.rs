@@ -112,6 +112,139 @@ fn what_is_out_is_quarantined_and_gives_no_verdict() {
         .refused(&["barred.piece", "state.lost"]);
 }
 
+/// A calibration of this number and day, and with other changes; whether it is recorded.
+fn calibrated(
+    bench: &Bench,
+    number: &str,
+    on: &str,
+    changes: &[(&str, &str)],
+) -> serde_json::Value {
+    let mut text = of_gauge_room("calibration")
+        .replace("IN-2026-04", number)
+        .replace("on = 2026-03-02", &format!("on = {on}"));
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from}");
+        text = text.replace(from, to);
+    }
+    let file = bench.file("calibrated.toml", &text);
+    let run = bench.run(&["calibrate", &file, "--record", "--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    run.json()
+}
+
+fn status_of_mic(bench: &Bench) -> serde_json::Value {
+    let due = bench.run(&["due", "--on", "2026-04-01", "--json"]);
+    let line = due.out.lines().find(|line| line.contains("mic-04"));
+    serde_json::from_str(line.unwrap()).unwrap()
+}
+
+const TIGHT: (&str, &str) = ("limit = \"4um\"", "limit = \"1um\"");
+
+/// By the day of calibration, whatever came on the record first.
+#[test]
+fn an_older_calibration_changes_nothing() {
+    let bench = Bench::new().with_equipment();
+    let out = calibrated(&bench, "IN-2", "2026-03-10", &[TIGHT]);
+    assert_eq!(out["verdict"], "reject");
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let older = calibrated(&bench, "IN-1", "2026-03-02", &[]);
+    assert_eq!(older["verdict"], "accept");
+    assert!(older["recorded"]["calibration"].is_string());
+    assert!(older["recorded"]["status"].is_null() && older["recorded"]["register"].is_null());
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let now = calibrated(&bench, "IN-3", "2026-03-20", &[]);
+    assert!(now["recorded"]["register"].is_string());
+    let older = calibrated(
+        &bench,
+        "IN-0",
+        "2026-03-01",
+        &[("due = 2027-03-02", "due = 2026-05-01")],
+    );
+    assert!(older["recorded"]["register"].is_null());
+    let piece = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(piece["certificate"], "IN-3");
+    assert_eq!(status_of_mic(&bench)["due"], "2027-03-02");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+/// One that decides nothing is not said to have failed, and one over a part of the range does not undo a rejection.
+#[test]
+fn a_calibration_sets_the_status_that_it_shows() {
+    let bench = Bench::new().with_equipment();
+    let near = [
+        ("limit = \"4um\"", "limit = \"2.4um\""),
+        ("guard = \"simple\"", "guard = \"guarded\""),
+    ];
+    let told = calibrated(&bench, "IN-1", "2026-03-02", &near);
+    assert_eq!(told["verdict"], "undecided", "{told}");
+    let line = bench.run(&["status", "show", "instrument", "mic-04"]).out;
+    assert!(
+        line.contains("undecided") && !line.contains("outside"),
+        "{line}"
+    );
+    calibrated(&bench, "IN-2", "2026-03-03", &[TIGHT]);
+    let part = [(
+        "[[found]]\nat = 25\nreadings = [25.002, 25.003, 25.002]\n",
+        "",
+    )];
+    let told = calibrated(&bench, "IN-3", "2026-03-04", &part);
+    assert_eq!(told["verdict"], "accept");
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let set = [
+        "status",
+        "set",
+        "instrument",
+        "mic-04",
+        "in-use",
+        "--reason",
+        "x",
+        "--person",
+        "A. Quill",
+    ];
+    bench
+        .run(&set)
+        .refused(&["status-error.failed", "2026-03-03"]);
+    calibrated(&bench, "IN-4", "2026-03-05", &[]);
+    assert_eq!(status_of_mic(&bench)["status"], "in-use");
+}
+
+#[test]
+fn what_rests_on_a_withdrawn_calibration_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let told = calibrated(&bench, "IN-1", "2026-03-02", &[]);
+    let entry = told["recorded"]["calibration"].as_str().unwrap();
+    let amend = [
+        "ledger",
+        "amend",
+        entry,
+        "--reason",
+        "wrong blocks",
+        "--person",
+        "A. Quill",
+    ];
+    let run = bench.run(&amend);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "ledger.withdrawn-calibration");
+    assert!(!run.out.contains("--job"), "{}", run.out);
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let set = [
+        "status",
+        "set",
+        "instrument",
+        "mic-04",
+        "in-use",
+        "--reason",
+        "x",
+        "--person",
+        "A. Quill",
+    ];
+    bench.run(&set).refused(&["status-error.withdrawn", "IN-1"]);
+    calibrated(&bench, "IN-2", "2026-03-02", &[]);
+    assert_eq!(status_of_mic(&bench)["status"], "in-use");
+    assert_eq!(bench.run(&set).status, 0);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
 #[test]
 fn overdue_equipment_gives_a_result_only_by_an_extension() {
     let bench = Bench::new().with_equipment();

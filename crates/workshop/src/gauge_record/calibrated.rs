@@ -147,6 +147,12 @@ impl CalibratedDocument {
         self.left.as_ref().or(self.found.as_ref())
     }
 
+    /// Whether its points reach over the whole range of the micrometer.
+    pub fn covers_range(&self) -> bool {
+        let note = "calibration-note.range-not-covered";
+        !self.notes.iter().any(|one| one.code == note)
+    }
+
     /// Whether it keeps its criterion.
     pub fn is_good(&self) -> bool {
         self.verdict == Verdict::Accept.key()
