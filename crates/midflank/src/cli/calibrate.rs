@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
+use ledger::Ledger;
 use serde::Serialize;
 use workshop::gauge_record::calibrated::CalibratedDocument;
 use workshop::gauge_record::calibration::Worked;
@@ -39,6 +40,8 @@ struct Document<'a> {
     #[serde(flatten)]
     result: &'a CalibratedDocument,
     traceability: String,
+    /// Whether the expanded uncertainty is larger than the limit.
+    wider_than_limit: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     recorded: Option<RecordedDocument>,
 }
@@ -76,6 +79,13 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if result.traceability.key() == "not-shown" {
         warn(&words::said(&result.traceability));
     }
+    let wide = calibrated::wide(&result);
+    if let Some(wide) = wide.as_deref().filter(|_| arguments.json) {
+        warn(wide);
+    }
+    let known = held_against(path)?;
+    calibration::hold(known.as_ref(), &worked, &result, today()?)
+        .map_err(|error| Failure::from(error).about(&arguments.file))?;
     let recorded = arguments
         .record
         .then(|| record(&worked, &result, path))
@@ -89,6 +99,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             condition: worked.condition.as_deref(),
             result: &result,
             traceability: result.traceability.key().to_owned(),
+            wider_than_limit: wide.is_some(),
             recorded: recorded.as_ref().map(RecordedDocument::of),
         })
     } else {
@@ -118,6 +129,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         })
         .and_then(|()| output.finish())
         .map_err(|failure| failure.although_recorded(&entry))
+}
+
+/// The ledger, where there is one.
+fn held_against(path: Option<&Path>) -> Result<Option<Ledger>, Failure> {
+    let place = desk::place(path)?;
+    if !Ledger::is_address(&place) && !place.exists() {
+        return Ok(None);
+    }
+    desk::open_to_read(path).map(Some)
 }
 
 fn record(

@@ -88,8 +88,19 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
         lines.push(String::new());
         lines.extend(words::all_said(&result.notes));
     }
+    lines.extend(wide(result));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// That the uncertainty is larger than the limit, where it is.
+pub fn wide(result: &CalibratedDocument) -> Option<String> {
+    let (expanded, limit) = result.wider_than_limit()?;
+    Some(say!(
+        "calibration.wide",
+        expanded = um(expanded),
+        limit = um(limit)
+    ))
 }
 
 /// When the item came in, and in what condition it was (ISO/IEC 17025:2017, 7.8.2.1 h and i).

@@ -245,6 +245,80 @@ fn what_rests_on_a_withdrawn_calibration_gives_no_verdict() {
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
 
+/// What is computed of these readings at 7.7 mm, or of other changes of the demonstration file.
+fn looked_at(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
+    let mut text = of_gauge_room("calibration");
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from}");
+        text = text.replacen(from, to, 1);
+    }
+    let file = bench.file("looked-at.toml", &text);
+    bench.run(&["calibrate", &file, "--json"])
+}
+
+#[test]
+fn readings_that_contradict_each_other_are_taken_again() {
+    let bench = Bench::new();
+    let at = "[7.702, 7.701, 7.702]";
+    let with = |readings: &str| looked_at(&bench, &[(at, readings)]);
+    with("[7.702, 7.690, 7.714]").refused(&["calibration-entry.scattered", "7.700"]);
+    // As far apart as readings of a thousandth lie.
+    assert_eq!(with("[7.702, 7.700, 7.703]").json()["verdict"], "accept");
+    // What is rejected all the same is put on record.
+    let rejected = looked_at(&bench, &[(at, "[7.702, 7.690, 7.714]"), TIGHT]);
+    assert_eq!(rejected.json()["verdict"], "reject");
+    with("[7.702, 8.201, 7.702]").refused(&["calibration.turn-off", "reading 2"]);
+    with("[7.702, 7.701, 7.302]").refused(&["calibration.one-far-off", "reading 3"]);
+    with("[8.202, 8.201, 8.202]").refused(&["calibration.far-off"]);
+    looked_at(&bench, &[("\"0.6um\"", "\"600um\"")]).refused(&["calibration-file.wavelength"]);
+    let wide = [
+        ("limit = \"4um\"", "limit = \"2.4um\""),
+        (
+            "expanded_uncertainty = \"0.12um\"",
+            "expanded_uncertainty = \"9um\"",
+        ),
+    ];
+    let told = looked_at(&bench, &wide);
+    assert_eq!(told.json()["wider_than_limit"], true);
+    assert_says(&told.err, "calibration.wide");
+    assert_eq!(looked_at(&bench, &[]).json()["wider_than_limit"], false);
+}
+
+/// As at the bench: the set that the chain names may be used, and its blocks are as its certificate has them.
+#[test]
+fn a_calibration_is_held_against_the_certificate_of_its_blocks() {
+    let bench = Bench::new().with_equipment();
+    let blocks = bench.file("blocks.toml", &of_gauge_room("blocks"));
+    let added = bench.run(&["certificate", "add", &blocks]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    assert_eq!(looked_at(&bench, &[]).status, 0);
+    looked_at(
+        &bench,
+        &[("deviation = \"0.04um\"", "deviation = \"40um\"")],
+    )
+    .refused(&["calibration-entry.other-block", "K-1190"]);
+    let set = [
+        "status",
+        "set",
+        "gauge-blocks",
+        "gb-1",
+        "quarantined",
+        "--reason",
+        "dropped",
+        "--person",
+        "A. Quill",
+    ];
+    let set = bench.run(&set);
+    assert_eq!(set.status, 0, "{}", set.err);
+    looked_at(&bench, &[]).refused(&["calibration-entry.unfit-blocks", "gb-1"]);
+    // The pair is marked for 1 mm to 1.75 mm.
+    let pair = of_gauge_room("pair").replace("pitch = 1.5", "pitch = 2.5");
+    let pair = bench.file("pair.toml", &pair);
+    bench
+        .run(&["calibrate", &pair])
+        .refused(&["calibration-entry.other-pitch", "plug-10x1.5"]);
+}
+
 #[test]
 fn overdue_equipment_gives_a_result_only_by_an_extension() {
     let bench = Bench::new().with_equipment();
