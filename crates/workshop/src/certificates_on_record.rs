@@ -134,6 +134,35 @@ pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)
     Ok((!later).then_some((entry, date)))
 }
 
+/// The number of the calibration in house by which a piece was in use and that was withdrawn, where nothing that stands is of its
+/// day or later.
+pub fn withdrawn(ledger: &Ledger, piece: &PieceId) -> Result<Option<String>, Error> {
+    let filter = Filter {
+        subjects: vec![piece.subject()],
+        ..RecordKind::Calibration.all()
+    };
+    let certificates = of(ledger, Some(piece))?.into_iter();
+    let mut standing: Vec<Date> = certificates.map(|one| one.certified.heading.date).collect();
+    let mut latest: Option<(Date, String)> = None;
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
+        let result: Result<CalibratedDocument, _> =
+            kept::read(kept::CALIBRATED, &entry.content.results);
+        let (Ok(worked), Ok(result)) = (worked, result) else {
+            return Ok(());
+        };
+        let date = worked.heading.date;
+        if entry.amended_by.is_none() {
+            standing.push(date);
+        } else if result.is_good() && latest.as_ref().is_none_or(|(before, _)| *before <= date) {
+            latest = Some((date, worked.heading.number.trim().to_owned()));
+        }
+        Ok(())
+    })?;
+    let latest = latest.filter(|(date, _)| !standing.iter().any(|day| day >= date));
+    Ok(latest.map(|(_, number)| number))
+}
+
 /// Each calibration in house of a piece: its entry, its day, and its result.
 fn each_calibration(
     ledger: &Ledger,

@@ -8,12 +8,10 @@ use crate::certificates_on_record;
 use crate::error::Error;
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::gauge_record::status::{Change, STATUS, Set, StatusError};
-use crate::gauge_room::calibration;
 use crate::given;
 use crate::kept;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
-use crate::register::{Equipment, Kind, Register};
 
 /// A change on the record.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,13 +114,8 @@ pub fn record(
         return Err(Error::input(StatusError::Failed { entry, date }));
     }
     if matches!(change.set(), Some(Set::InUse | Set::Limited))
-        && change.piece.kind() == Some(PieceKind::Instrument)
-        && let Some(known) = Register::read(ledger)?.find(Kind::Instrument, &change.piece.id)
-        && let Equipment::Instrument(instrument) = &known.described
-        && let Some(number) = &instrument.certificate
-        && calibration::is_withdrawn(ledger, number)?
+        && let Some(number) = certificates_on_record::withdrawn(ledger, &change.piece)?
     {
-        let number = number.clone();
         return Err(Error::input(StatusError::Withdrawn { number }));
     }
     given::on_lines("reason", &change.reason).map_err(Error::input)?;

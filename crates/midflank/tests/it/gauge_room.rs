@@ -319,6 +319,23 @@ fn a_calibration_is_held_against_the_certificate_of_its_blocks() {
         .refused(&["calibration-entry.other-pitch", "plug-10x1.5"]);
 }
 
+/// A GO plug wears smaller: one that is certified below its wear limit is said to be worn out when its certificate is put in.
+#[test]
+fn a_gauge_past_its_wear_limit_is_told() {
+    let bench = Bench::new().with_equipment();
+    let add = |number: &str, size: &str| {
+        let text = of_gauge_room("gauge")
+            .replace("C-5512", number)
+            .replace("9.0285", size);
+        let file = bench.file("gauge.toml", &text);
+        let run = bench.run(&["certificate", "add", &file]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.err
+    };
+    assert!(!add("C-1", "9.0285").contains("wear limit"));
+    assert_says(&add("C-2", "9.0100"), "certificate.gauge-worn");
+}
+
 #[test]
 fn overdue_equipment_gives_a_result_only_by_an_extension() {
     let bench = Bench::new().with_equipment();

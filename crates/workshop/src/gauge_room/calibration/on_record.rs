@@ -146,15 +146,6 @@ pub fn set_apart_with(
     Ok(Some(status::draft(&change, recorder)?))
 }
 
-/// Whether a calibration of this number was withdrawn, and no other has its number since.
-pub fn is_withdrawn(ledger: &Ledger, number: &str) -> Result<bool, Error> {
-    let ever = Filter {
-        subjects: vec![Subject::new("calibration", number.trim())],
-        ..RecordKind::Calibration.all()
-    };
-    Ok(ledger.count(&ever)? > 0 && !is_known(ledger, number)?)
-}
-
 /// Works a calibration out.
 pub fn computed(worked: &Worked) -> Result<CalibratedDocument, Error> {
     CalibratedDocument::of(worked).map_err(|error| refused(&error))
