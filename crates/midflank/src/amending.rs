@@ -3,11 +3,13 @@
 
 use std::path::Path;
 
-use ledger::{Draft, Entry, EntryId, Ledger};
+use ledger::{Amendment, Draft, Entry, EntryId, Ledger};
 use metrology::inspection::{Job, Part};
 use workshop::RecordKind;
 use workshop::bench::run::OfRoom;
+use workshop::gauge_room::calibration;
 use workshop::inspection_plan::RoomLimits;
+use workshop::record::append_as_read;
 use workshop::room_on_record::RoomRecord;
 
 use crate::clock;
@@ -29,6 +31,67 @@ pub fn withdrawal(old: &Entry, person: &str) -> Result<Draft, Failure> {
             .collect(),
         ..desk::recorder(person).blank(RecordKind::Note)?
     })
+}
+
+/// Records an entry in the place of another with what else changes by it, or nothing of it: the withdrawal of the calibration
+/// by which a piece is in use sets it apart. The new entry is the first.
+pub fn record(
+    ledger: &Ledger,
+    old: &Entry,
+    reason: &str,
+    draft: &Draft,
+) -> Result<Vec<Entry>, Failure> {
+    let recorder = desk::recorder(&draft.actor.name);
+    let draft = Draft {
+        amends: Some(Amendment {
+            entry: old.id(),
+            reason: reason.to_owned(),
+        }),
+        ..draft.clone()
+    };
+    let (_, entries) = append_as_read(ledger, || {
+        let said = |number: &str| {
+            say!(
+                "calibration.reason-withdrawn",
+                number = number,
+                entry = old.id()
+            )
+        };
+        let apart = calibration::set_apart_with(ledger, old, &recorder, said)?;
+        Ok(((), std::iter::once(draft.clone()).chain(apart).collect()))
+    })?;
+    Ok(entries)
+}
+
+/// What follows from a withdrawal, and how it is put right: by the kind of what was withdrawn.
+pub fn follows(old: &Entry, entries: &[Entry]) -> Vec<String> {
+    let subject = |role: &str| old.content.subject(role).unwrap_or_default();
+    let Some(new) = entries.first().map(Entry::id) else {
+        return Vec::new();
+    };
+    let kind = RecordKind::EVERY.iter().find(|kind| kind.is_of(old));
+    match kind {
+        Some(RecordKind::Inspection) => vec![say!("ledger.amend-withdrawn", new = new)],
+        Some(RecordKind::Calibration) => {
+            let number = subject("calibration");
+            let mut all = vec![match entries.get(1) {
+                Some(status) => {
+                    say!(
+                        "ledger.withdrawn-calibration",
+                        number = number,
+                        status = status.id()
+                    )
+                }
+                None => say!("ledger.withdrawn-calibration-only", number = number),
+            }];
+            all.push(say!("ledger.withdrawn-calibration-again").to_owned());
+            all
+        }
+        Some(RecordKind::Lot) => vec![say!("ledger.withdrawn-lot", lot = subject("lot"))],
+        Some(RecordKind::Plan) => vec![say!("ledger.withdrawn-plan", plan = subject("plan"))],
+        Some(RecordKind::Equipment) => vec![say!("ledger.withdrawn-equipment").to_owned()],
+        _ => Vec::new(),
+    }
 }
 
 /// What is measured anew.

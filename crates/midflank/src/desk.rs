@@ -11,7 +11,7 @@ use metrology::inspection::Job;
 use workshop::bench::Event;
 use workshop::recorder::Recorder;
 use workshop::tables::Build;
-use workshop::{Error, registry, room_on_record};
+use workshop::{Error, lots, registry, room_on_record};
 
 use crate::document::Inspected;
 use crate::failure::Failure;
@@ -209,18 +209,20 @@ pub fn recompute(entry: &Entry) -> Computed {
     registry::recompute(entry, build, words::said)
 }
 
-/// The same, and holds the room that stands with a result against the record of the room in its ledger.
+/// The same, and holds the room that stands with a result against the record of the room in its ledger, and what a first
+/// article states against the records that it names.
 pub fn recompute_in(ledger: &Ledger) -> impl Fn(&Entry) -> Computed + Sync + '_ {
     move |entry| {
         let mut computed = recompute(entry);
-        let found = room_on_record::differs(ledger, entry);
-        match (found, &mut computed.results) {
-            (Ok(Some(difference)), Recomputed::Differs(others)) => others.push(difference),
-            (Ok(Some(difference)), results @ Recomputed::Same) => {
-                *results = Recomputed::Differs(vec![difference]);
-            }
-            // A record of the room that cannot be read is told where it stands.
-            (Ok(_) | Err(_), _) => {}
+        // A record that cannot be read is told where it stands.
+        let room = room_on_record::differs(ledger, entry).unwrap_or_default();
+        let stated = lots::first_article_differs(ledger, entry).unwrap_or_default();
+        let found: Vec<_> = room.into_iter().chain(stated).collect();
+        match &mut computed.results {
+            _ if found.is_empty() => {}
+            Recomputed::Differs(others) => others.extend(found),
+            results @ Recomputed::Same => *results = Recomputed::Differs(found),
+            Recomputed::NotComputed { .. } => {}
         }
         computed
     }

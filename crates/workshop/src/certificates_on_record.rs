@@ -99,8 +99,8 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
         .iter()
         .map(|one| one.certified.heading.date)
         .collect();
-    each_calibration(ledger, piece, |_, date, good| {
-        if good {
+    each_calibration(ledger, piece, |_, date, result| {
+        if result.is_good() {
             days.push(date);
         }
     })?;
@@ -111,7 +111,16 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
 /// good.
 pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)>, Error> {
     let mut latest: Option<(EntryId, Date, bool)> = None;
-    each_calibration(ledger, piece, |entry, date, good| {
+    let mut shown_good: Vec<Date> = Vec::new();
+    each_calibration(ledger, piece, |entry, date, result| {
+        let good = result.is_good();
+        // What is good over a part of the range says nothing of the rest.
+        if good && !result.covers_range() {
+            return;
+        }
+        if good {
+            shown_good.push(date);
+        }
         if latest.is_none_or(|(_, before, _)| before <= date) {
             latest = Some((entry, date, good));
         }
@@ -119,15 +128,46 @@ pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)
     let Some((entry, date, false)) = latest else {
         return Ok(None);
     };
-    let later = good_checks(ledger, piece)?.into_iter().any(|on| on >= date);
+    let certificates = of(ledger, Some(piece))?.into_iter();
+    shown_good.extend(certificates.map(|one| one.certified.heading.date));
+    let later = shown_good.into_iter().any(|on| on >= date);
     Ok((!later).then_some((entry, date)))
 }
 
-/// Each calibration in house of a piece: its entry, its day, and whether it kept its criterion.
+/// The number of the calibration in house by which a piece was in use and that was withdrawn, where nothing that stands is of its
+/// day or later.
+pub fn withdrawn(ledger: &Ledger, piece: &PieceId) -> Result<Option<String>, Error> {
+    let filter = Filter {
+        subjects: vec![piece.subject()],
+        ..RecordKind::Calibration.all()
+    };
+    let certificates = of(ledger, Some(piece))?.into_iter();
+    let mut standing: Vec<Date> = certificates.map(|one| one.certified.heading.date).collect();
+    let mut latest: Option<(Date, String)> = None;
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
+        let result: Result<CalibratedDocument, _> =
+            kept::read(kept::CALIBRATED, &entry.content.results);
+        let (Ok(worked), Ok(result)) = (worked, result) else {
+            return Ok(());
+        };
+        let date = worked.heading.date;
+        if entry.amended_by.is_none() {
+            standing.push(date);
+        } else if result.is_good() && latest.as_ref().is_none_or(|(before, _)| *before <= date) {
+            latest = Some((date, worked.heading.number.trim().to_owned()));
+        }
+        Ok(())
+    })?;
+    let latest = latest.filter(|(date, _)| !standing.iter().any(|day| day >= date));
+    Ok(latest.map(|(_, number)| number))
+}
+
+/// Each calibration in house of a piece: its entry, its day, and its result.
 fn each_calibration(
     ledger: &Ledger,
     piece: &PieceId,
-    mut take: impl FnMut(EntryId, Date, bool),
+    mut take: impl FnMut(EntryId, Date, &CalibratedDocument),
 ) -> Result<(), Error> {
     let filter = Filter {
         subjects: vec![piece.subject()],
@@ -138,7 +178,7 @@ fn each_calibration(
         let result: Result<CalibratedDocument, _> =
             kept::read(kept::CALIBRATED, &entry.content.results);
         if let (Ok(worked), Ok(result)) = (worked, result) {
-            take(entry.id(), worked.heading.date, result.is_good());
+            take(entry.id(), worked.heading.date, &result);
         }
         Ok(())
     })

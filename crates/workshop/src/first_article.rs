@@ -13,7 +13,7 @@ use crate::nonconformance::ShownBy;
 pub const FIRST_ARTICLE: &str = "first-article";
 /// How a characteristic stands that nobody measured or looked at.
 pub const NOT_MEASURED: &str = "not-measured";
-/// How one stands that the baseline shows.
+/// How one stands that the baseline shows, and of which the piece has no result of its own.
 pub const NOT_COVERED: &str = "not-covered";
 
 metrology::codes! {
@@ -53,6 +53,8 @@ metrology::codes! {
         /// A characteristic is undecided, or waits for its zero check.
         Undecided "undecided",
         NotMeasured "not-measured",
+        /// The piece is put aside, sent back or scrapped.
+        SetAside "set-aside",
     }
 }
 
@@ -153,6 +155,8 @@ pub struct SetAside {
     pub decided: Option<String>,
     /// Characteristics measured again after work on it.
     pub again: Vec<Again>,
+    /// Whether it was not to be accepted then, whatever its results; false in what was recorded before this was looked at.
+    pub not_to_accept: bool,
 }
 
 /// A characteristic that was measured again: with its entry and how the piece stands by it.
@@ -239,7 +243,11 @@ impl FirstArticle {
     /// What it comes to.
     pub fn judged(&self) -> Judged {
         let counts = Counts::of(&self.stood);
-        let (verdict, because) = counts.verdict();
+        let is_set_aside = self.set_aside.as_ref().is_some_and(|one| one.not_to_accept);
+        let (verdict, because) = match counts.verdict() {
+            (_, None) if is_set_aside => ("undecided", Some(Because::SetAside)),
+            other => other,
+        };
         Judged {
             verdict: verdict.to_owned(),
             because: because.map(|because| because.key().to_owned()),

@@ -113,6 +113,11 @@ pub fn record(
         let entry = entry.to_string();
         return Err(Error::input(StatusError::Failed { entry, date }));
     }
+    if matches!(change.set(), Some(Set::InUse | Set::Limited))
+        && let Some(number) = certificates_on_record::withdrawn(ledger, &change.piece)?
+    {
+        return Err(Error::input(StatusError::Withdrawn { number }));
+    }
     given::on_lines("reason", &change.reason).map_err(Error::input)?;
     given::on_one_line("person", &recorder.person).map_err(Error::input)?;
     Ok(ledger.append(&draft(change, recorder)?)?)

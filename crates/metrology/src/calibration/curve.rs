@@ -166,10 +166,14 @@ fn at(
     let mean = statistics::mean(&readings).ok_or(CalibrationError::NoReadings { at: nominal })?;
     let error = mean - stack.length;
     if error.abs() > FAR {
-        return Err(CalibrationError::FarOff {
-            at: nominal,
-            by: error,
-        });
+        return Err(
+            one_off(calibration, nominal, &readings, stack.length).unwrap_or(
+                CalibrationError::FarOff {
+                    at: nominal,
+                    by: error,
+                },
+            ),
+        );
     }
     let length = nominal.mm();
     let rectangular = |half_width| Distribution::Rectangular { half_width }.standard_uncertainty();
@@ -230,6 +234,34 @@ fn at(
         coverage_factor: expanded.coverage_factor,
         expanded_uncertainty: expanded.expanded_uncertainty,
         lines: budget.lines,
+    })
+}
+
+/// The one reading that is far off where the others are not: read a turn of the thimble wrong, or of something else.
+fn one_off(
+    calibration: &Calibration,
+    at: Length,
+    readings: &[f64],
+    length: f64,
+) -> Option<CalibrationError> {
+    let off = readings.iter().map(|reading| reading - length).enumerate();
+    let far: Vec<(usize, f64)> = off.filter(|(_, by)| by.abs() > FAR).collect();
+    let [(index, by)] = far.as_slice() else {
+        return None;
+    };
+    if readings.len() < 2 {
+        return None;
+    }
+    let (n, by) = (index + 1, *by);
+    let turn = &calibration.micrometer.turn;
+    let turns = by / turn.value().mm();
+    let is_turn =
+        turns.round().abs() >= 1.0 && (by - turns.round() * turn.value().mm()).abs() < FAR;
+    Some(if is_turn {
+        let turn = turn.clone();
+        CalibrationError::TurnOff { at, n, by, turn }
+    } else {
+        CalibrationError::OneFarOff { at, n, by }
     })
 }
 

@@ -2,7 +2,7 @@
 
 use crate::decision::DecisionError;
 use crate::uncertainty::{BudgetError, CoverageError};
-use crate::units::Length;
+use crate::units::{Entered, Length};
 
 crate::messages! {
     /// Why there is no calibration.
@@ -29,6 +29,10 @@ crate::messages! {
         NoRepeatability "no-repeatability",
         /// Readings so far from their size that something else was measured.
         FarOff "far-off" { at: Length as bound, by: f64 as Difference },
+        /// One reading, by its place in the row, that lies turns of the thimble off the others.
+        TurnOff "turn-off" { at: Length as bound, n: usize as count, by: f64 as Difference, turn: Entered as Entered },
+        /// One reading so far off the others that something else was read.
+        OneFarOff "one-far-off" { at: Length as bound, n: usize as count, by: f64 as Difference },
         /// Two plugs of one pitch.
         OnePitch "one-pitch",
         /// A plug that was not read.

@@ -68,6 +68,12 @@ pub fn reconcile(
     facts.checked()?;
     let difference_mm = first.size_mm - second.size_mm;
     let mut causes = Vec::new();
+    let same_way = std::mem::discriminant(&first.method) == std::mem::discriminant(&second.method);
+    // The flanks of one part do the same to the same pair or wires.
+    let is_shared = |error: &error::Error| {
+        facts.same_equipment
+            && (error.of_equipment || same_way && error.name == CauseName::PartFlanks)
+    };
     first.checked()?;
     second.checked()?;
     let of_first = errors(thread, first, facts)?;
@@ -78,9 +84,9 @@ pub fn reconcile(
     ] {
         for error in own {
             // What the same equipment does to both readings is no difference, unless one of them was corrected for it.
-            let shared = other.iter().find(|other| {
-                facts.same_equipment && error.of_equipment && other.name == error.name
-            });
+            let shared = other
+                .iter()
+                .find(|other| is_shared(error) && other.name == error.name);
             if shared.is_some_and(|other| other.expected == error.expected) {
                 continue;
             }

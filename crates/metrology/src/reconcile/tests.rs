@@ -115,6 +115,25 @@ fn two_people_with_the_same_equipment_share_its_errors() {
     );
 }
 
+/// The flanks of one part under one pair are the same twice; by wires they are not what they are by a pair.
+#[test]
+fn the_flanks_of_one_part_cancel_under_one_pair() {
+    let facts = Facts {
+        same_equipment: true,
+        ..Facts::ORDINARY
+    };
+    let flanks = |first: &Measured, facts: &Facts| {
+        let other = contacts(9.022, true, Freedom::Free);
+        let got = reconcile(&m10(), first, &other, facts).unwrap();
+        let mut causes = got.causes.iter();
+        causes.any(|cause| cause.name == CauseName::PartFlanks && cause.spread_mm > 0.0)
+    };
+    let pair = contacts(9.020, true, Freedom::Free);
+    assert!(!flanks(&pair, &facts));
+    assert!(flanks(&pair, &Facts::ORDINARY));
+    assert!(flanks(&wires(9.020, true), &facts));
+}
+
 /// Two people, the same wires and force, but only one corrected for the force: that does not cancel.
 #[test]
 fn the_same_equipment_with_a_correction_left_out_once() {

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
+use ledger::Ledger;
 use serde::Serialize;
 use workshop::gauge_record::calibrated::CalibratedDocument;
 use workshop::gauge_record::calibration::Worked;
@@ -39,6 +40,8 @@ struct Document<'a> {
     #[serde(flatten)]
     result: &'a CalibratedDocument,
     traceability: String,
+    /// Whether the expanded uncertainty is larger than the limit.
+    wider_than_limit: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     recorded: Option<RecordedDocument>,
 }
@@ -46,7 +49,7 @@ struct Document<'a> {
 #[derive(Serialize)]
 struct RecordedDocument {
     calibration: String,
-    status: String,
+    status: Option<String>,
     register: Option<String>,
 }
 
@@ -76,6 +79,13 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if result.traceability.key() == "not-shown" {
         warn(&words::said(&result.traceability));
     }
+    let wide = calibrated::wide(&result);
+    if let Some(wide) = wide.as_deref().filter(|_| arguments.json) {
+        warn(wide);
+    }
+    let known = held_against(path)?;
+    calibration::hold(known.as_ref(), &worked, &result, today()?)
+        .map_err(|error| Failure::from(error).about(&arguments.file))?;
     let recorded = arguments
         .record
         .then(|| record(&worked, &result, path))
@@ -89,6 +99,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             condition: worked.condition.as_deref(),
             result: &result,
             traceability: result.traceability.key().to_owned(),
+            wider_than_limit: wide.is_some(),
             recorded: recorded.as_ref().map(RecordedDocument::of),
         })
     } else {
@@ -98,18 +109,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         return answered;
     };
     let entry = recorded.calibration.to_string();
-    let told = match recorded.register {
-        Some(register) => say!(
+    let told = match (recorded.status, recorded.register) {
+        (None, _) => say!("calibration.recorded-history", entry = entry),
+        (Some(status), Some(register)) => say!(
             "calibration.recorded-curve",
             entry = entry,
-            status = recorded.status,
+            status = status,
             register = register
         ),
-        None => say!(
-            "calibration.recorded",
-            entry = entry,
-            status = recorded.status
-        ),
+        (Some(status), None) => say!("calibration.recorded", entry = entry, status = status),
     };
     answered
         .and_then(|()| {
@@ -123,6 +131,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         .map_err(|failure| failure.although_recorded(&entry))
 }
 
+/// The ledger, where there is one.
+fn held_against(path: Option<&Path>) -> Result<Option<Ledger>, Failure> {
+    let place = desk::place(path)?;
+    if !Ledger::is_address(&place) && !place.exists() {
+        return Ok(None);
+    }
+    desk::open_to_read(path).map(Some)
+}
+
 fn record(
     worked: &Worked,
     result: &CalibratedDocument,
@@ -132,7 +149,7 @@ fn record(
     if person.is_empty() {
         return Err(Failure::input(say!("calibration.no-person")));
     }
-    let reason = calibrated::reason(worked, result);
+    let reason = |shows| calibrated::reason(worked, shows);
     let ledger = desk::open(path)?;
     let recorder = desk::recorder(person);
     Ok(calibration::record(
@@ -144,7 +161,7 @@ impl RecordedDocument {
     fn of(recorded: &Recorded) -> Self {
         Self {
             calibration: recorded.calibration.to_string(),
-            status: recorded.status.to_string(),
+            status: recorded.status.map(|entry| entry.to_string()),
             register: recorded.register.map(|entry| entry.to_string()),
         }
     }

@@ -133,7 +133,7 @@ fn calibrated(ledger: &Ledger, today: Date, years: i16) -> Result<(), Failure> {
         return Ok(());
     };
     let result = calibration::computed(&worked)?;
-    let reason = say!("calibration.reason-good", number = worked.heading.number);
+    let reason = |shows| crate::report::calibrated::reason(&worked, shows);
     calibration::record(ledger, &worked, &result, &desk::recorder(PERSON), &reason)?;
     Ok(())
 }

@@ -7,7 +7,7 @@ use workshop::gauge_record::calibrated::{
     CalibratedDocument, CurveDocument, JudgedDocument, PairDocument,
 };
 use workshop::gauge_record::calibration::{Of, Worked};
-use workshop::gauge_room::calibration::Planned;
+use workshop::gauge_room::calibration::{Planned, Shows};
 
 use super::verdict_word;
 use crate::say;
@@ -17,12 +17,13 @@ use crate::words::{self, number};
 const COLUMNS: usize = 41;
 
 /// Why status and register change with it.
-pub fn reason(worked: &Worked, result: &CalibratedDocument) -> String {
+pub fn reason(worked: &Worked, shows: Shows) -> String {
     let number = &worked.heading.number;
-    if result.is_good() {
-        say!("calibration.reason-good", number = number)
-    } else {
-        say!("calibration.reason-out", number = number)
+    match shows {
+        Shows::Good => say!("calibration.reason-good", number = number),
+        Shows::GoodInPart => say!("calibration.reason-part", number = number),
+        Shows::Undecided => say!("calibration.reason-undecided", number = number),
+        Shows::Out => say!("calibration.reason-out", number = number),
     }
 }
 
@@ -87,8 +88,19 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
         lines.push(String::new());
         lines.extend(words::all_said(&result.notes));
     }
+    lines.extend(wide(result));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// That the uncertainty is larger than the limit, where it is.
+pub fn wide(result: &CalibratedDocument) -> Option<String> {
+    let (expanded, limit) = result.wider_than_limit()?;
+    Some(say!(
+        "calibration.wide",
+        expanded = um(expanded),
+        limit = um(limit)
+    ))
 }
 
 /// When the item came in, and in what condition it was (ISO/IEC 17025:2017, 7.8.2.1 h and i).

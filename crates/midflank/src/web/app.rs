@@ -348,10 +348,10 @@ impl App {
     /// Records an entry in the place of another, and tells every window.
     pub fn amend(&self, old: &Entry, reason: &str, draft: Draft) -> Result<Entry, Failure> {
         let turn = lock(&self.turn);
-        let made = self.ledger.amend(&old.id().into(), reason, draft)?;
+        let mut made = crate::amending::record(&self.ledger, old, reason, &draft)?;
         drop(turn);
         self.tell();
-        Ok(made)
+        Ok(made.remove(0))
     }
 
     /// Changes the register, and tells every window.

@@ -347,6 +347,20 @@ fn a_reissue_names_the_one_that_it_replaces() {
     let run = with(&bench, &[third, elsewhere], &ISSUE);
     assert_eq!(run.status, 0, "{}", run.err);
     assert_says(&run.err, "first-article.recorded-not-known");
+    // One of another piece is not replaced.
+    let other = with(&bench, &[("FA-2026-004", "FA-2026-007"), elsewhere], &[]);
+    assert_eq!(other.status, 0, "{}", other.err);
+    let of_nine = supplied(
+        &bench,
+        &[
+            ("FA-2026-004", "FA-2026-007"),
+            ("# replaces = \"FA-2026-003\"", "replaces = \"FA-2026-006\""),
+        ],
+    );
+    let of_nine = ["first-article", LOT, "--piece", "9", "--supplied", &of_nine];
+    bench
+        .run(&[&of_nine[..], &ISSUE].concat())
+        .refused(&["first-article-record.other-piece"]);
     // Without a number it gets one of lot and piece.
     let nine = ["first-article", LOT, "--piece", "9"];
     let nine = bench.run(&[&nine[..], &ISSUE].concat());
@@ -354,6 +368,144 @@ fn a_reissue_names_the_one_that_it_replaces() {
     assert!(nine.err.contains("FA-L-2026-11-9"), "{}", nine.err);
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
+
+/// What is left to the baseline was shown by another piece: a result of this one counts, and a piece that is set aside is not
+/// accepted, whatever the report covers.
+#[test]
+fn a_partial_first_article_accepts_no_rejected_piece() {
+    let bench = with_lot();
+    let begun = bench
+        .run(&["first-article", LOT, "--piece", "1", "--json"])
+        .json();
+    assert_eq!(begun["characteristics"][0]["verdict"], "accept");
+    let of = |piece: &str, covers: &str| {
+        let file = bench.file(
+            "partial.toml",
+            &format!(
+                "[first-article]\nreason = \"new tool\"\nbaseline = \"FA-1\"\nextent = \"partial\"\ncovers = [\"{covers}\"]\n"
+            ),
+        );
+        bench.run(&[
+            "first-article",
+            LOT,
+            "--piece",
+            piece,
+            "--supplied",
+            &file,
+            "--json",
+        ])
+    };
+    let shown = of("9", "2").json();
+    assert_eq!(shown["characteristics"][0]["verdict"], "undecided");
+    assert!(shown["characteristics"][0]["entry"].is_string());
+    assert_eq!(shown["verdict"], "undecided");
+    assert_eq!(shown["because"], "undecided");
+    assert_eq!(shown["counts"]["not_covered"], 0);
+    // One that conforms, and that somebody holds or scraps.
+    let nine = ["nonconforming", "decide", LOT, "9"];
+    let person = ["--person", "A. Quill"];
+    let scrapped = bench.run(&[&nine[..], &["scrap"], &person].concat());
+    assert_eq!(scrapped.status, 0, "{}", scrapped.err);
+    let withdrawn = shown["characteristics"][0]["entry"].as_str().unwrap();
+    let withdrawn = ["ledger", "amend", withdrawn, "--reason", "wrong piece"];
+    assert_eq!(bench.run(&[&withdrawn[..], &person].concat()).status, 0);
+    let readings = demo_file("lot/readings.csv");
+    let good: String = readings
+        .lines()
+        .filter(|line| {
+            line.starts_with("piece,") || line.starts_with(",zero") || line.starts_with("1,1,")
+        })
+        .map(|line| {
+            format!(
+                "{}\n",
+                line.strip_prefix("1,1,")
+                    .map_or_else(|| line.to_owned(), |rest| format!("9,1,{rest}"))
+            )
+        })
+        .collect();
+    let readings = bench.file("nine.csv", &good);
+    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
+    let set_up = bench.file("setup.toml", &crate::lot::set_up());
+    let run = bench.run(&[
+        "inspect",
+        &plan,
+        "--readings",
+        &readings,
+        "--setup",
+        &set_up,
+        "--record",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let shown = of("9", "1").json();
+    assert_eq!(shown["characteristics"][0]["verdict"], "accept");
+    assert_eq!(shown["verdict"], "undecided", "{shown}");
+    assert_eq!(shown["because"], "set-aside");
+}
+
+/// A lot is shown by the facts beside the records, which are not hashed; what is signed rests on the records.
+#[test]
+fn a_first_article_is_issued_on_the_records_and_not_on_the_facts() {
+    let bench = with_lot();
+    let ledger = bench.path("data/midflank/ledger.db");
+    let nine = ["first-article", LOT, "--piece", "9"];
+    let shown = bench.run(&[&nine[..], &["--json"]].concat()).json();
+    let entry = shown["characteristics"][0]["entry"].as_str().unwrap();
+    let (sequence, _) = entry.split_once('-').unwrap();
+    crate::forged::tamper(
+        &ledger,
+        &format!(
+            "UPDATE fact SET verdict = 'accept', size_verdict = 'accept' WHERE sequence = {sequence}"
+        ),
+    );
+    bench
+        .run(&[&nine[..], &ISSUE].concat())
+        .refused(&["first-article-record.not-as-recorded", entry]);
+    assert_eq!(issued(&bench), Vec::<Value>::new());
+    let made = bench.run(&["ledger", "facts", "--rebuild"]);
+    assert_eq!(made.status, 0, "{}", made.err);
+    assert_eq!(bench.run(&[&nine[..], &ISSUE].concat()).status, 0);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+    // One that was issued on such facts is found by the record that it names.
+    let ledger = ledger::Ledger::open(&ledger).unwrap();
+    let filter = ledger::Filter {
+        kind: Some("first-article".to_owned()),
+        ..ledger::Filter::default()
+    };
+    let page = ledger::Page::first(ledger::Order::OldestFirst, 1);
+    let mut draft = ledger
+        .list(&filter, &page)
+        .unwrap()
+        .entries
+        .remove(0)
+        .content;
+    for (from, to) in [
+        ("\"verdict\":\"undecided\"", "\"verdict\":\"accept\""),
+        ("FA-L-2026-11-9", "FA-2"),
+    ] {
+        assert!(draft.inputs.contains(from), "{}", draft.inputs);
+        draft.inputs = draft.inputs.replace(from, to);
+    }
+    draft.subjects = draft
+        .subjects
+        .into_iter()
+        .map(|one| ledger::Subject::new(one.role, one.identity.replace("FA-L-2026-11-9", "FA-2")))
+        .collect();
+    draft.results = draft.results.replace("\"undecided\":1", "\"undecided\":0");
+    draft.results = draft.results.replace("\"accept\":0", "\"accept\":1");
+    draft.results = draft
+        .results
+        .replace("\"because\":\"undecided\"", "\"because\":\"not-measured\"");
+    ledger.append(&draft).unwrap();
+    drop(ledger);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 1, "{}", verified.out);
+    assert!(
+        verified.out.contains("stood[0].verdict"),
+        "{}",
+        verified.out
+    );
+    assert!(!verified.out.contains("counts"), "{}", verified.out);
 }
 
 /// A verdict that does not follow from the characteristics, or characteristics that do not follow from their records.

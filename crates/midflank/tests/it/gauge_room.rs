@@ -112,6 +112,230 @@ fn what_is_out_is_quarantined_and_gives_no_verdict() {
         .refused(&["barred.piece", "state.lost"]);
 }
 
+/// A calibration of this number and day, and with other changes; whether it is recorded.
+fn calibrated(
+    bench: &Bench,
+    number: &str,
+    on: &str,
+    changes: &[(&str, &str)],
+) -> serde_json::Value {
+    let mut text = of_gauge_room("calibration")
+        .replace("IN-2026-04", number)
+        .replace("on = 2026-03-02", &format!("on = {on}"));
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from}");
+        text = text.replace(from, to);
+    }
+    let file = bench.file("calibrated.toml", &text);
+    let run = bench.run(&["calibrate", &file, "--record", "--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    run.json()
+}
+
+fn status_of_mic(bench: &Bench) -> serde_json::Value {
+    let due = bench.run(&["due", "--on", "2026-04-01", "--json"]);
+    let line = due.out.lines().find(|line| line.contains("mic-04"));
+    serde_json::from_str(line.unwrap()).unwrap()
+}
+
+const TIGHT: (&str, &str) = ("limit = \"4um\"", "limit = \"1um\"");
+
+/// By the day of calibration, whatever came on the record first.
+#[test]
+fn an_older_calibration_changes_nothing() {
+    let bench = Bench::new().with_equipment();
+    let out = calibrated(&bench, "IN-2", "2026-03-10", &[TIGHT]);
+    assert_eq!(out["verdict"], "reject");
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let older = calibrated(&bench, "IN-1", "2026-03-02", &[]);
+    assert_eq!(older["verdict"], "accept");
+    assert!(older["recorded"]["calibration"].is_string());
+    assert!(older["recorded"]["status"].is_null() && older["recorded"]["register"].is_null());
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let now = calibrated(&bench, "IN-3", "2026-03-20", &[]);
+    assert!(now["recorded"]["register"].is_string());
+    let older = calibrated(
+        &bench,
+        "IN-0",
+        "2026-03-01",
+        &[("due = 2027-03-02", "due = 2026-05-01")],
+    );
+    assert!(older["recorded"]["register"].is_null());
+    let piece = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(piece["certificate"], "IN-3");
+    assert_eq!(status_of_mic(&bench)["due"], "2027-03-02");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+/// One that decides nothing is not said to have failed, and one over a part of the range does not undo a rejection.
+#[test]
+fn a_calibration_sets_the_status_that_it_shows() {
+    let bench = Bench::new().with_equipment();
+    let near = [
+        ("limit = \"4um\"", "limit = \"2.4um\""),
+        ("guard = \"simple\"", "guard = \"guarded\""),
+    ];
+    let told = calibrated(&bench, "IN-1", "2026-03-02", &near);
+    assert_eq!(told["verdict"], "undecided", "{told}");
+    let line = bench.run(&["status", "show", "instrument", "mic-04"]).out;
+    assert!(
+        line.contains("undecided") && !line.contains("outside"),
+        "{line}"
+    );
+    calibrated(&bench, "IN-2", "2026-03-03", &[TIGHT]);
+    let part = [(
+        "[[found]]\nat = 25\nreadings = [25.002, 25.003, 25.002]\n",
+        "",
+    )];
+    let told = calibrated(&bench, "IN-3", "2026-03-04", &part);
+    assert_eq!(told["verdict"], "accept");
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let set = [
+        "status",
+        "set",
+        "instrument",
+        "mic-04",
+        "in-use",
+        "--reason",
+        "x",
+        "--person",
+        "A. Quill",
+    ];
+    bench
+        .run(&set)
+        .refused(&["status-error.failed", "2026-03-03"]);
+    calibrated(&bench, "IN-4", "2026-03-05", &[]);
+    assert_eq!(status_of_mic(&bench)["status"], "in-use");
+}
+
+#[test]
+fn what_rests_on_a_withdrawn_calibration_gives_no_verdict() {
+    let bench = Bench::new().with_equipment();
+    let told = calibrated(&bench, "IN-1", "2026-03-02", &[]);
+    let entry = told["recorded"]["calibration"].as_str().unwrap();
+    let amend = [
+        "ledger",
+        "amend",
+        entry,
+        "--reason",
+        "wrong blocks",
+        "--person",
+        "A. Quill",
+    ];
+    let run = bench.run(&amend);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "ledger.withdrawn-calibration");
+    assert!(!run.out.contains("--job"), "{}", run.out);
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    let set = [
+        "status",
+        "set",
+        "instrument",
+        "mic-04",
+        "in-use",
+        "--reason",
+        "x",
+        "--person",
+        "A. Quill",
+    ];
+    bench.run(&set).refused(&["status-error.withdrawn", "IN-1"]);
+    calibrated(&bench, "IN-2", "2026-03-02", &[]);
+    assert_eq!(status_of_mic(&bench)["status"], "in-use");
+    assert_eq!(bench.run(&set).status, 0);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+/// What is computed of these readings at 7.7 mm, or of other changes of the demonstration file.
+fn looked_at(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
+    let mut text = of_gauge_room("calibration");
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from}");
+        text = text.replacen(from, to, 1);
+    }
+    let file = bench.file("looked-at.toml", &text);
+    bench.run(&["calibrate", &file, "--json"])
+}
+
+#[test]
+fn readings_that_contradict_each_other_are_taken_again() {
+    let bench = Bench::new();
+    let at = "[7.702, 7.701, 7.702]";
+    let with = |readings: &str| looked_at(&bench, &[(at, readings)]);
+    with("[7.702, 7.690, 7.714]").refused(&["calibration-entry.scattered", "7.700"]);
+    // As far apart as readings of a thousandth lie.
+    assert_eq!(with("[7.702, 7.700, 7.703]").json()["verdict"], "accept");
+    // What is rejected all the same is put on record.
+    let rejected = looked_at(&bench, &[(at, "[7.702, 7.690, 7.714]"), TIGHT]);
+    assert_eq!(rejected.json()["verdict"], "reject");
+    with("[7.702, 8.201, 7.702]").refused(&["calibration.turn-off", "reading 2"]);
+    with("[7.702, 7.701, 7.302]").refused(&["calibration.one-far-off", "reading 3"]);
+    with("[8.202, 8.201, 8.202]").refused(&["calibration.far-off"]);
+    looked_at(&bench, &[("\"0.6um\"", "\"600um\"")]).refused(&["calibration-file.wavelength"]);
+    let wide = [
+        ("limit = \"4um\"", "limit = \"2.4um\""),
+        (
+            "expanded_uncertainty = \"0.12um\"",
+            "expanded_uncertainty = \"9um\"",
+        ),
+    ];
+    let told = looked_at(&bench, &wide);
+    assert_eq!(told.json()["wider_than_limit"], true);
+    assert_says(&told.err, "calibration.wide");
+    assert_eq!(looked_at(&bench, &[]).json()["wider_than_limit"], false);
+}
+
+/// As at the bench: the set that the chain names may be used, and its blocks are as its certificate has them.
+#[test]
+fn a_calibration_is_held_against_the_certificate_of_its_blocks() {
+    let bench = Bench::new().with_equipment();
+    let blocks = bench.file("blocks.toml", &of_gauge_room("blocks"));
+    let added = bench.run(&["certificate", "add", &blocks]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    assert_eq!(looked_at(&bench, &[]).status, 0);
+    looked_at(
+        &bench,
+        &[("deviation = \"0.04um\"", "deviation = \"40um\"")],
+    )
+    .refused(&["calibration-entry.other-block", "K-1190"]);
+    let set = [
+        "status",
+        "set",
+        "gauge-blocks",
+        "gb-1",
+        "quarantined",
+        "--reason",
+        "dropped",
+        "--person",
+        "A. Quill",
+    ];
+    let set = bench.run(&set);
+    assert_eq!(set.status, 0, "{}", set.err);
+    looked_at(&bench, &[]).refused(&["calibration-entry.unfit-blocks", "gb-1"]);
+    // The pair is marked for 1 mm to 1.75 mm.
+    let pair = of_gauge_room("pair").replace("pitch = 1.5", "pitch = 2.5");
+    let pair = bench.file("pair.toml", &pair);
+    bench
+        .run(&["calibrate", &pair])
+        .refused(&["calibration-entry.other-pitch", "plug-10x1.5"]);
+}
+
+/// A GO plug wears smaller: one that is certified below its wear limit is said to be worn out when its certificate is put in.
+#[test]
+fn a_gauge_past_its_wear_limit_is_told() {
+    let bench = Bench::new().with_equipment();
+    let add = |number: &str, size: &str| {
+        let text = of_gauge_room("gauge")
+            .replace("C-5512", number)
+            .replace("9.0285", size);
+        let file = bench.file("gauge.toml", &text);
+        let run = bench.run(&["certificate", "add", &file]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.err
+    };
+    assert!(!add("C-1", "9.0285").contains("wear limit"));
+    assert_says(&add("C-2", "9.0100"), "certificate.gauge-worn");
+}
+
 #[test]
 fn overdue_equipment_gives_a_result_only_by_an_extension() {
     let bench = Bench::new().with_equipment();

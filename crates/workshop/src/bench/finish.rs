@@ -12,9 +12,8 @@ use super::state::State;
 use crate::document::Inspected;
 use crate::document::inspection::measured;
 use crate::error::{Error, Why};
-use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
-use crate::gauge_room::calibration::{self, AtBench};
+use crate::gauge_room::calibration::{self, AtBench, Shows};
 use crate::gauge_room::studies;
 use crate::job_status;
 use crate::kept;
@@ -64,7 +63,7 @@ pub fn record_calibration(
     ledger: &Ledger,
     state: &State,
     recorder: &Recorder,
-    reason: impl FnOnce(&Worked, &CalibratedDocument) -> String,
+    reason: impl Fn(&Worked, Shows) -> String,
 ) -> Result<Entry, Error> {
     let (Some(job), Some(calibrated)) = (state.job, state.calibrated()) else {
         return Err(Error::input(Refused::NotComplete));
@@ -78,7 +77,7 @@ pub fn record_calibration(
         actor: signed(ledger, job)?,
         events: events(ledger, job, state.number)?,
     };
-    let reason = reason(&worked, &result);
+    let reason = |shows| reason(&worked, shows);
     let made =
         calibration::record_at_bench(ledger, &worked, &result, recorder, &reason, Some(&at_bench))?;
     Ok(ledger.get(&made.calibration.into())?)

@@ -147,6 +147,20 @@ impl CalibratedDocument {
         self.left.as_ref().or(self.found.as_ref())
     }
 
+    /// The expanded uncertainty (k = 2) of what is held against the criterion and the limit, micrometres, where the first is the
+    /// larger: such a verdict says little, and without a guard band nothing of that shows in it.
+    pub fn wider_than_limit(&self) -> Option<(f64, f64)> {
+        let own = self.goes_on_with()?.judged.first()?;
+        let expanded = 2.0 * own.standard_uncertainty_um;
+        (expanded > own.limit_um).then_some((expanded, own.limit_um))
+    }
+
+    /// Whether its points reach over the whole range of the micrometer.
+    pub fn covers_range(&self) -> bool {
+        let note = "calibration-note.range-not-covered";
+        !self.notes.iter().any(|one| one.code == note)
+    }
+
     /// Whether it keeps its criterion.
     pub fn is_good(&self) -> bool {
         self.verdict == Verdict::Accept.key()

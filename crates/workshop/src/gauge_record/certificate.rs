@@ -178,7 +178,8 @@ pub struct Drift {
     pub standard_uncertainty: f64,
     /// By a straight line through three certificates or more, for a year.
     pub slope_per_year: Option<f64>,
-    /// Standard uncertainty of the slope, by the scatter about the line.
+    /// Standard uncertainty of the slope: by the scatter about the line or by the uncertainties of the certificates, whichever is
+    /// the larger. Three values that happen to lie on a line prove no more than they are known to.
     pub of_slope: Option<f64>,
     /// Whether the last value is beyond its wear limit: at the limit it is not.
     pub worn: Option<bool>,
@@ -235,6 +236,11 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
         Regression::of(&x, &y).ok()
     });
     let line = line.flatten();
+    let by_certificates = slope_uncertainty(
+        series
+            .iter()
+            .map(|(day, value)| (days(*first_day, *day) / YEAR, u(value))),
+    );
     let rate = line.as_ref().map_or(per_year, |line| line.slope);
     let room = last
         .wear_limit
@@ -254,10 +260,24 @@ fn drift(certificates: &[Certified], quantity: &str, at: Option<f64>) -> Option<
         per_year,
         standard_uncertainty,
         slope_per_year: line.as_ref().map(|line| line.slope),
-        of_slope: line.as_ref().map(|line| line.of_slope),
+        of_slope: line.as_ref().map(|line| line.of_slope.max(by_certificates)),
         worn,
         worn_on,
     })
+}
+
+/// Standard uncertainty of the slope of a line through values of these uncertainties, which are taken as independent; zero
+/// where all are of one day.
+fn slope_uncertainty(values: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
+    let n = values.clone().count() as f64;
+    let mean = values.clone().map(|(x, _)| x).sum::<f64>() / n;
+    let squares: f64 = values.clone().map(|(x, _)| (x - mean) * (x - mean)).sum();
+    let variance: f64 = values.map(|(x, u)| (x - mean) * (x - mean) * u * u).sum();
+    if squares > 0.0 {
+        variance.sqrt() / squares
+    } else {
+        0.0
+    }
 }
 
 #[cfg(test)]
@@ -305,6 +325,12 @@ mod tests {
         let drift = drifts.first().unwrap();
         assert!((drift.per_year + 0.002).abs() < 2e-5, "{drift:?}");
         assert!((drift.slope_per_year.unwrap() + 0.002).abs() < 2e-5);
+        // They lie on a line, and are known to 0.75 µm each: over the two years to 0.75 µm/√2.
+        let of_slope = drift.of_slope.unwrap();
+        assert!(
+            (of_slope - 0.000_75 / f64::sqrt(2.0)).abs() < 2e-6,
+            "{of_slope}"
+        );
         assert_eq!(drift.worn, Some(false));
         let on = drift.worn_on.unwrap();
         assert!(

@@ -127,6 +127,8 @@ metrology::messages! {
         PutOff "put-off" { due: Date as Date },
         /// In use, though it failed its latest calibration.
         Failed "failed" { entry: String as Text, date: Date as Date },
+        /// To be used, by a curve whose calibration was withdrawn.
+        Withdrawn "withdrawn" { number: String as Text },
         /// An entry that cannot be read.
         Unreadable "unreadable" { entry: String as Text },
     }

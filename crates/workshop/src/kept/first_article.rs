@@ -75,6 +75,8 @@ kept! { SetAside of now::SetAside {
     shown_by: Vec<ShownBy>,
     decided: Option<String>,
     again: Vec<Again>,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    not_to_accept: bool,
 } }
 
 kept! { Again of now::Again { characteristic: String, entry: String, standing: String } }

@@ -1,6 +1,9 @@
 //! First articles on the record: one is issued, and those of a lot are found again.
 
-use ledger::{Amendment, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Subject};
+use ledger::{
+    Amendment, Difference, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Number, Order, Subject,
+    Text,
+};
 use metrology::lot::Standing;
 
 use super::decisions::{Decided, decided_in};
@@ -9,11 +12,12 @@ use super::nonconforming::Nonconforming;
 use crate::error::Error;
 use crate::first_article::{FIRST_ARTICLE, FirstArticle, Judged, SetAside};
 use crate::kept;
-use crate::lot_entry::LOT;
-use crate::on_record::each_whole;
+use crate::lot_entry::{Found, LOT, SAMPLE};
+use crate::on_record::{self, each_whole};
 use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::registry;
 
 metrology::messages! {
     /// Why a first article is not issued.
@@ -22,10 +26,14 @@ metrology::messages! {
         Known "known" { number: String as Text, entry: String as Text },
         /// The one that it replaces was replaced already.
         Replaced "replaced" { number: String as Text, by: String as Text },
+        /// The one that it replaces is of another piece.
+        OtherPiece "other-piece" { number: String as Text, lot: String as Text, piece: String as Text },
         /// It replaces one on the record, and nobody says why.
         NoReason "no-reason" { number: String as Text, entry: String as Text },
         /// A result waits for its zero check.
         Waits "waits" { piece: String as Text, characteristic: String as Text },
+        /// Entries of the piece that were changed, or of which the facts for searching say something else than their documents.
+        NotAsRecorded "not-as-recorded" { piece: String as Text, entries: String as Text },
         /// An entry that cannot be read.
         Unreadable "unreadable" { entry: String as Text },
     }
@@ -138,6 +146,14 @@ pub fn issue_first_article(
             characteristic: one.characteristic.clone(),
         }));
     }
+    let entries = not_as_recorded(ledger, &article.lot, &article.piece)?;
+    if !entries.is_empty() {
+        let entries: Vec<String> = entries.iter().map(EntryId::to_string).collect();
+        return Err(Error::input(FirstArticleError::NotAsRecorded {
+            piece: article.piece.clone(),
+            entries: entries.join(", "),
+        }));
+    }
     let mut article = article.clone();
     let own = format!("FA-{}-{}", article.lot.trim(), article.piece.trim());
     let number = article
@@ -167,6 +183,67 @@ pub fn issue_first_article(
     entries.into_iter().next().ok_or_else(lost)
 }
 
+/// The entries of a piece that do not hash to what is stored, or of which the facts, which are not hashed, say something else
+/// than their documents. Lots are shown by the facts; what is signed rests on the documents.
+fn not_as_recorded(ledger: &Ledger, lot: &str, piece: &str) -> Result<Vec<EntryId>, Error> {
+    let filter = Filter {
+        subjects: vec![
+            Subject::new(LOT, lot.trim()),
+            Subject::new(SAMPLE, piece.trim()),
+        ],
+        standing: true,
+        ..Filter::default()
+    };
+    let mut found = Vec::new();
+    on_record::each(ledger, &filter, |heading, kept| {
+        let entry = ledger.get(&heading.id().into())?;
+        let right = registry::facts(&entry.content);
+        let same = Number::ALL
+            .iter()
+            .all(|of| kept.number(*of) == right.number(*of))
+            && Text::ALL.iter().all(|of| kept.text(*of) == right.text(*of));
+        if !(same && entry.is_intact()) {
+            found.push(heading.id());
+        }
+        Ok(())
+    })?;
+    Ok(found)
+}
+
+/// Where a first article on the record states another verdict on a characteristic than the record that it names.
+pub fn first_article_differs(ledger: &Ledger, entry: &Entry) -> Result<Vec<Difference>, Error> {
+    let mut found = Vec::new();
+    if !RecordKind::FirstArticle.is_of(entry) {
+        return Ok(found);
+    }
+    for (index, stood) in first_article(entry)?.article.stood.iter().enumerate() {
+        let Some(record) = &stood.entry else { continue };
+        // A result that is complete may still be left undecided, by its places or its zero; the other way round it may not.
+        if !matches!(stood.verdict.as_str(), "accept" | "reject") {
+            continue;
+        }
+        let record = entry_of(ledger, record)?;
+        // What was found without a gauge has no facts.
+        let decided = match kept::read::<Found>(kept::FOUND, &record.content.inputs) {
+            Ok(found) if RecordKind::Found.is_of(&record) => {
+                Some(found.standing().key().to_owned())
+            }
+            _ => {
+                let facts = registry::facts(&record.content);
+                facts.text(Text::Verdict).map(str::to_owned)
+            }
+        };
+        if let Some(decided) = decided.filter(|decided| *decided != stood.verdict) {
+            found.push(Difference {
+                path: format!("stood[{index}].verdict"),
+                stored: stood.verdict.clone(),
+                computed: decided,
+            });
+        }
+    }
+    Ok(found)
+}
+
 /// The entry of the first article that another is issued in place of; none where that is not on this record.
 fn replaced(ledger: &Ledger, article: &FirstArticle) -> Result<Option<Amendment>, Error> {
     let of = &article.supplied.first_article;
@@ -180,6 +257,16 @@ fn replaced(ledger: &Ledger, article: &FirstArticle) -> Result<Option<Amendment>
     if let Some(by) = before.amended_by {
         let by = by.to_string();
         return Err(Error::input(FirstArticleError::Replaced { number, by }));
+    }
+    let replaced = first_article(&before)?.article;
+    let of_piece = |one: &FirstArticle| (one.lot.trim().to_owned(), one.piece.trim().to_owned());
+    if of_piece(&replaced) != of_piece(article) {
+        let (lot, piece) = of_piece(&replaced);
+        return Err(Error::input(FirstArticleError::OtherPiece {
+            number,
+            lot,
+            piece,
+        }));
     }
     match &of.reason {
         Some(reason) => Ok(Some(Amendment {

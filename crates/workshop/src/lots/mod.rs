@@ -30,8 +30,9 @@ pub use begin::{Begin, begin, keep_plan, run_of};
 pub use cell::{Cell, Gauged};
 pub use decisions::Decided;
 pub use first_articles::{
-    FirstArticleError, FirstArticleIssued, first_article, first_article_by_number, first_articles,
-    issue_first_article, lot_of_first_article, set_aside_then,
+    FirstArticleError, FirstArticleIssued, first_article, first_article_by_number,
+    first_article_differs, first_articles, issue_first_article, lot_of_first_article,
+    set_aside_then,
 };
 pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};

@@ -55,6 +55,11 @@ impl Nonconforming {
         decided.map_or(Disposition::Held, |decided| decided.decision.disposition)
     }
 
+    /// Whether it is not to be accepted, whatever its results say now.
+    pub fn is_not_to_accept(&self) -> bool {
+        self.is_open() || self.disposition().is_final()
+    }
+
     /// Whether something is still to be done: the piece is held, or is being worked on and was not accepted after it.
     pub fn is_open(&self) -> bool {
         let disposition = self.disposition();

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::{Entry, EntryRef};
+use ledger::EntryRef;
 
 use crate::amending::{self, Anew};
 use crate::cli::inspect;
@@ -14,7 +14,6 @@ use crate::option::Line;
 use crate::output::Output;
 use crate::record;
 use crate::say;
-use workshop::RecordKind;
 
 #[derive(Args)]
 pub struct Amend {
@@ -55,21 +54,18 @@ impl Amend {
             }
             None => amending::withdrawal(&old, &self.person)?,
         };
-        let entry = ledger.amend(&self.id, &self.reason, draft)?;
-        recorded::remark(&entry);
+        let entries = amending::record(&ledger, &old, &self.reason, &draft)?;
+        let Some(entry) = entries.first() else {
+            return Ok(());
+        };
+        recorded::remark(entry);
+        let mut told = vec![amending::told(entry.id(), &old, self.job.is_some())];
+        if self.job.is_none() {
+            told.extend(amending::follows(&old, &entries));
+        }
         output
-            .line(&self.told(&entry, &old))
+            .line(&told.join("\n"))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
-    }
-
-    /// What is on the record now, and what holds.
-    fn told(&self, entry: &Entry, old: &Entry) -> String {
-        let new = entry.id();
-        let told = amending::told(new, old, self.job.is_some());
-        if self.job.is_some() || RecordKind::Note.is_of(old) {
-            return told;
-        }
-        format!("{told}\n{}", say!("ledger.amend-withdrawn", new = new))
     }
 }

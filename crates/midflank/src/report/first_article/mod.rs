@@ -291,9 +291,7 @@ impl FirstArticle {
             let stood = facts.stood.get(index);
             let stood = stood.filter(|stood| stood.characteristic == planned.number);
             let mut line = Line::of(planned, stood, supplied);
-            if let Some((size, expanded)) = waiting(index).filter(|_| line.entry.is_none())
-                && line.verdict != NOT_COVERED
-            {
+            if let Some((size, expanded)) = waiting(index).filter(|_| line.entry.is_none()) {
                 line.size = Some(size);
                 line.expanded_uncertainty = Some(expanded);
             }
@@ -368,9 +366,10 @@ impl FirstArticle {
     }
 }
 
-/// How a piece stands on a characteristic. What waits for a zero check, or is not complete, is not accepted.
+/// How a piece stands on a characteristic. One that is left to the baseline stands by the result of this piece where there is
+/// one: the baseline is of another. What waits for a zero check, or is not complete, is not accepted.
 fn stood(number: &str, is_covered: bool, cell: Option<&Cell>) -> Stood {
-    let Some(cell) = cell.filter(|_| is_covered) else {
+    let Some(cell) = cell else {
         let verdict = if is_covered {
             NOT_MEASURED
         } else {
@@ -415,6 +414,7 @@ fn set_aside(one: &Nonconforming) -> SetAside {
         shown_by: one.shown_by.clone(),
         decided: decided.map(|decided| decided.entry.to_string()),
         again: again.collect(),
+        not_to_accept: one.is_not_to_accept(),
     }
 }
 

@@ -2,10 +2,12 @@
 //! micrometer that is good, and the status of any.
 
 use ledger::{Actor, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Subject};
+use metrology::decision::Verdict;
 use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::read::refused;
+use crate::certificates_on_record;
 use crate::error::Error;
 use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
 use crate::gauge_record::calibration::{Of, Worked};
@@ -34,10 +36,114 @@ metrology::messages! {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Recorded {
     pub calibration: EntryId,
-    /// The change of status.
-    pub status: EntryId,
+    /// The change of status; none of a calibration that is older than what is on the record: it is history, and changes nothing.
+    pub status: Option<EntryId>,
     /// The description in the register that has the new curve; none where the piece is not registered or not good.
     pub register: Option<EntryId>,
+}
+
+/// What a calibration shows of its piece, by which the status changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// It keeps its criterion.
+    Good,
+    /// It keeps it over a part of the range, after a calibration that it did not pass.
+    GoodInPart,
+    /// Neither that it keeps it nor that it does not.
+    Undecided,
+    /// It does not keep its criterion.
+    Out,
+}
+
+impl Shows {
+    /// The status that follows.
+    pub const fn sets(self) -> Set {
+        match self {
+            Self::Good => Set::InUse,
+            Self::GoodInPart | Self::Undecided | Self::Out => Set::Quarantined,
+        }
+    }
+
+    /// Without what is on the record.
+    pub fn of(result: &CalibratedDocument) -> Self {
+        match Verdict::of(&result.verdict) {
+            Some(Verdict::Accept) => Self::Good,
+            Some(Verdict::Reject) => Self::Out,
+            _ => Self::Undecided,
+        }
+    }
+
+    fn on_record(
+        ledger: &Ledger,
+        piece: &PieceId,
+        result: &CalibratedDocument,
+    ) -> Result<Self, Error> {
+        let shows = Self::of(result);
+        if shows == Self::Good
+            && !result.covers_range()
+            && certificates_on_record::failed(ledger, piece)?.is_some()
+        {
+            return Ok(Self::GoodInPart);
+        }
+        Ok(shows)
+    }
+}
+
+/// Whether a calibration or a certificate of a later day is on the record, or in the register.
+fn is_history(ledger: &Ledger, worked: &Worked, known: Option<&Equipment>) -> Result<bool, Error> {
+    let date = worked.heading.date;
+    let piece = worked.piece();
+    let by_register = match known {
+        Some(Equipment::Instrument(known)) => known.certificate_date,
+        _ => None,
+    };
+    let calibrations = of(ledger, &piece)?.into_iter();
+    let certificates = certificates_on_record::of(ledger, Some(&piece))?.into_iter();
+    let mut days = calibrations
+        .map(|one| one.worked.heading.date)
+        .chain(certificates.map(|one| one.certified.heading.date))
+        .chain(by_register);
+    Ok(days.any(|day| day > date))
+}
+
+/// The change of status that goes with the withdrawal of a calibration by which a piece is in use: nothing else shows it good.
+/// None where something later holds, or the piece is set apart already. `reason` gets the number of the calibration.
+pub fn set_apart_with(
+    ledger: &Ledger,
+    withdrawn: &Entry,
+    recorder: &Recorder,
+    reason: impl FnOnce(&str) -> String,
+) -> Result<Option<Draft>, Error> {
+    if !RecordKind::Calibration.is_of(withdrawn) {
+        return Ok(None);
+    }
+    let worked = worked(withdrawn)?;
+    let piece = worked.piece();
+    let changes = status::changes(ledger, Some(&piece))?;
+    let before = changes.last().map(|one| &one.change);
+    if before.is_none_or(|before| before.apart().is_some()) || !as_read(withdrawn)?.is_good() {
+        return Ok(None);
+    }
+    let date = worked.heading.date;
+    let calibrations = of(ledger, &piece)?.into_iter();
+    let calibrations = calibrations.filter(|one| one.entry != withdrawn.id());
+    let certificates = certificates_on_record::of(ledger, Some(&piece))?.into_iter();
+    let mut days = calibrations
+        .map(|one| one.worked.heading.date)
+        .chain(certificates.map(|one| one.certified.heading.date));
+    if days.any(|day| day >= date) {
+        return Ok(None);
+    }
+    let change = Change {
+        status: Set::Quarantined.key().to_owned(),
+        holder: before.and_then(|before| before.holder.clone()),
+        limited_to: Vec::new(),
+        due: None,
+        extension: None,
+        reason: reason(worked.heading.number.trim()),
+        piece,
+    };
+    Ok(Some(status::draft(&change, recorder)?))
 }
 
 /// Works a calibration out.
@@ -88,13 +194,14 @@ fn unreadable(entry: &Entry) -> Error {
     })
 }
 
-/// Puts a calibration on the record with all that it changes, or nothing of it. `reason` stands in register and status.
+/// Puts a calibration on the record with all that it changes, or nothing of it. `reason` stands in register and status, by what
+/// the calibration shows.
 pub fn record(
     ledger: &Ledger,
     worked: &Worked,
     result: &CalibratedDocument,
     recorder: &Recorder,
-    reason: &str,
+    reason: &dyn Fn(Shows) -> String,
 ) -> Result<Recorded, Error> {
     record_at_bench(ledger, worked, result, recorder, reason, None)
 }
@@ -123,7 +230,7 @@ pub fn record_at_bench(
     worked: &Worked,
     result: &CalibratedDocument,
     recorder: &Recorder,
-    reason: &str,
+    reason: &dyn Fn(Shows) -> String,
     at_bench: Option<&AtBench>,
 ) -> Result<Recorded, Error> {
     let number = worked.heading.number.trim();
@@ -139,13 +246,13 @@ pub fn record_at_bench(
         Ok((number, drafts))
     })?;
     match entries.as_slice() {
-        [calibration, status, register @ ..] => Ok(Recorded {
+        [calibration, changes @ ..] => Ok(Recorded {
             calibration: calibration.id(),
-            status: status.id(),
-            register: register.first().map(Entry::id),
+            status: changes.first().map(Entry::id),
+            register: changes.get(1).map(Entry::id),
         }),
         // There is one for each draft.
-        _ => Err(Error::outside(RecordRefused::Unreadable { entry: number })),
+        [] => Err(Error::outside(RecordRefused::Unreadable { entry: number })),
     }
 }
 
@@ -170,7 +277,7 @@ fn drafts(
     worked: &Worked,
     result: &CalibratedDocument,
     recorder: &Recorder,
-    reason: &str,
+    reason: &dyn Fn(Shows) -> String,
 ) -> Result<Vec<Draft>, Error> {
     let piece = worked.piece();
     let calibration = Draft {
@@ -179,13 +286,19 @@ fn drafts(
         subjects: worked.subjects(),
         ..recorder.blank(RecordKind::Calibration)?
     };
+    let register = Register::read(ledger)?;
+    let known = register.find(Kind::Instrument, &piece.id);
+    let known = known.filter(|_| matches!(worked.of, Of::Micrometer(_)));
+    if is_history(ledger, worked, known.map(|known| &known.described))? {
+        return Ok(vec![calibration]);
+    }
     let before = status::changes(ledger, Some(&piece))?;
     let before = before.last().map(|one| &one.change);
-    let good = result.is_good();
-    let set = if good { Set::InUse } else { Set::Quarantined };
+    let shows = Shows::on_record(ledger, &piece, result)?;
+    let reason = &reason(shows);
     let status = Change {
         piece: piece.clone(),
-        status: set.key().to_owned(),
+        status: shows.sets().key().to_owned(),
         holder: before.and_then(|before| before.holder.clone()),
         limited_to: Vec::new(),
         due: worked.due,
@@ -193,9 +306,7 @@ fn drafts(
         reason: reason.to_owned(),
     };
     let mut drafts = vec![calibration, status::draft(&status, recorder)?];
-    let register = Register::read(ledger)?;
-    let known = register.find(Kind::Instrument, &piece.id);
-    if let (true, Of::Micrometer(_), Some(known)) = (good, &worked.of, known)
+    if let (true, Some(known)) = (result.is_good(), known)
         && let Some(now) = described(&known.described, worked, result)
     {
         let changed = register::change(&register, &now, recorder, reason)?;

@@ -44,6 +44,8 @@ metrology::messages! {
         PointSize "point-size",
         /// A form by no way or by several.
         FormWay "form-way",
+        /// No wavelength of light that one sees by.
+        Wavelength "wavelength" { given: Entered as Entered },
         /// An accreditation of which one half is missing.
         HalfAccreditation "half-accreditation",
         /// A calibration from the days to come.
@@ -423,7 +425,7 @@ fn form(source: &Source, spanned: &Spanned<FormKeys>) -> Result<FormFound, Error
     ) {
         ((Some(bands), Some(wavelength)), None, (None, None)) => Ok(FormFound::Bands {
             count: source.number(bands, BANDS)?,
-            wavelength: source.small(Field::Flatness, wavelength)?,
+            wavelength: self::wavelength(source, wavelength)?,
         }),
         ((None, None), Some(readings), (None, None)) => Ok(FormFound::Ball {
             readings: source.readings(readings)?,
@@ -435,6 +437,18 @@ fn form(source: &Source, spanned: &Spanned<FormKeys>) -> Result<FormFound, Error
         _ => Err(source.wrong_at(spanned, FileError::FormWay)),
     }
 }
+
+/// Of light that one sees by: shorter than a micrometre.
+fn wavelength(source: &Source, typed: &Typed) -> Result<Entered, Error> {
+    let given = source.length(typed)?;
+    if given.value() <= Length::ZERO || given.value() >= MOST_WAVELENGTH {
+        return Err(source.wrong_at(typed, FileError::Wavelength { given }));
+    }
+    Ok(given)
+}
+
+/// As at the bench.
+const MOST_WAVELENGTH: Length = Length::from_micrometres(1);
 
 fn plug(source: &Source, spanned: &Spanned<PlugKeys>) -> Result<Plug, Error> {
     let source = source.within(spanned.span().start);

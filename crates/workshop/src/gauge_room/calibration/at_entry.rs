@@ -1,0 +1,199 @@
+//! What a calibration is held against when it is put in. What is on the record was taken, and is not judged by this again.
+
+use jiff::civil::Date;
+use ledger::Ledger;
+use metrology::calibration::{Block, Calibration, Known, PairCheck, Point};
+use metrology::decision::Verdict;
+use metrology::inspection::pitch;
+use metrology::uncertainty::statistics;
+use metrology::units::{Entered, Length};
+
+use crate::error::Error;
+use crate::gauge_record::calibrated::CalibratedDocument;
+use crate::gauge_record::calibration::{Of, Worked};
+use crate::gauge_record::status::Status;
+use crate::gauge_room::blocks;
+use crate::register::{Equipment, Kind, Register};
+
+metrology::messages! {
+    /// Why a calibration is not taken.
+    pub enum NotTaken "calibration-entry" {
+        /// Readings at one point that lie further apart than the others show them to scatter.
+        Scattered "scattered" { at: Length as bound, range: f64 as Difference, usual: f64 as Difference },
+        /// A set of blocks that may not be used.
+        UnfitBlocks "unfit-blocks" { id: String as Text, number: String as Text, status: Status as code },
+        /// A block that its certificate has otherwise.
+        OtherBlock "other-block" { block: Length as bound, given: Entered as Entered, certified: Entered as Entered, number: String as Text },
+        /// A plug of a pitch that the pair is not for.
+        OtherPitch "other-pitch" { plug: String as Text, pitch: f64 as Length, low: f64 as Length, high: f64 as Length, contacts: String as Text },
+    }
+}
+
+/// Holds a calibration against itself and, where there is a ledger, against what that has of the equipment.
+pub fn hold(
+    ledger: Option<&Ledger>,
+    worked: &Worked,
+    result: &CalibratedDocument,
+    today: Date,
+) -> Result<(), Error> {
+    match &worked.of {
+        Of::Micrometer(calibration) => {
+            // What is rejected needs no second look.
+            let is_rejected = result.verdict == Verdict::Reject.key();
+            let scattered = [&calibration.found, &calibration.left]
+                .map(|points| scattered(calibration, points));
+            if let Some(why) = scattered
+                .into_iter()
+                .flatten()
+                .next()
+                .filter(|_| !is_rejected)
+            {
+                return Err(Error::input(why));
+            }
+            ledger.map_or(Ok(()), |ledger| {
+                set_of_blocks(ledger, worked, calibration, today)
+            })
+        }
+        Of::Pair(check) => ledger.map_or(Ok(()), |ledger| pitches(ledger, check)),
+    }
+}
+
+/// Readings of one point may lie so many standard deviations of the others apart, by how well these are known, and so many
+/// steps of the display (common practice, no source; the range of three lies within five in 99.9 %).
+const RANGE: f64 = 6.0;
+const RANGE_OF_FEW: f64 = 10.0;
+const FEW: f64 = 6.0;
+const STEPS: f64 = 4.0;
+
+fn scattered(calibration: &Calibration, points: &[Point]) -> Option<NotTaken> {
+    let all: Vec<(Length, Vec<f64>)> = points
+        .iter()
+        .map(|point| (point.nominal(), point.millimetres()))
+        .collect();
+    let step = calibration.micrometer.resolution.value().mm();
+    let stated = calibration.repeatability.as_ref();
+    all.iter().enumerate().find_map(|(index, (at, readings))| {
+        let most = readings.iter().copied().fold(f64::MIN, f64::max);
+        let least = readings.iter().copied().fold(f64::MAX, f64::min);
+        let range = most - least;
+        let (mut squares, mut degrees_of_freedom) = stated.map_or((0.0, 0.0), |stated| {
+            let deviation = stated.standard_deviation.value().mm();
+            (
+                deviation * deviation * stated.degrees_of_freedom,
+                stated.degrees_of_freedom,
+            )
+        });
+        for (other, (_, readings)) in all.iter().enumerate() {
+            if let Some(deviation) =
+                statistics::standard_deviation(readings).filter(|_| other != index)
+            {
+                let own = readings.len() as f64 - 1.0;
+                squares += own * deviation * deviation;
+                degrees_of_freedom += own;
+            }
+        }
+        if degrees_of_freedom <= 0.0 {
+            return None;
+        }
+        let factor = if degrees_of_freedom < FEW {
+            RANGE_OF_FEW
+        } else {
+            RANGE
+        };
+        let usual = (factor * (squares / degrees_of_freedom).sqrt()).max(STEPS * step);
+        (readings.len() > 1 && range > usual).then_some(NotTaken::Scattered {
+            at: *at,
+            range,
+            usual,
+        })
+    })
+}
+
+/// The set that the chain names by its certificate: it may be used, and its blocks are as it has them.
+fn set_of_blocks(
+    ledger: &Ledger,
+    worked: &Worked,
+    calibration: &Calibration,
+    today: Date,
+) -> Result<(), Error> {
+    for owned in blocks::owned(ledger, today)? {
+        let Some(number) = owned.set.certificate.clone() else {
+            continue;
+        };
+        if !worked
+            .heading
+            .chain
+            .iter()
+            .any(|named| named.trim() == number.trim())
+        {
+            continue;
+        }
+        if !owned.may_be_used() {
+            return Err(Error::input(NotTaken::UnfitBlocks {
+                id: owned.set.id,
+                number,
+                status: owned.status,
+            }));
+        }
+        for block in &calibration.blocks {
+            let same = |one: &&Block| one.nominal.value() == block.nominal.value();
+            if let Some(certified) = owned.set.blocks.iter().find(same)
+                && let Some((given, certified)) = contradicts(block, certified)
+            {
+                return Err(Error::input(NotTaken::OtherBlock {
+                    block: block.nominal.value(),
+                    given,
+                    certified,
+                    number,
+                }));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Two deviations of one block that lie further apart than both uncertainties.
+fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
+    let of = |block: &Block| match &block.known {
+        Known::Certified {
+            deviation,
+            expanded_uncertainty,
+            ..
+        } => Some((deviation.clone(), expanded_uncertainty.value().mm())),
+        Known::Grade(_) => None,
+    };
+    let ((given, own), (certified, other)) = (of(given)?, of(certified)?);
+    let apart = (given.value().mm() - certified.value().mm()).abs();
+    // Half a tenth of a nanometre is rounding.
+    (apart > own + other + 5e-8).then_some((given, certified))
+}
+
+/// The plugs lie in the pitches that the pair is marked for.
+fn pitches(ledger: &Ledger, check: &PairCheck) -> Result<(), Error> {
+    let register = Register::read(ledger)?;
+    let known = register.find(Kind::Contacts, &check.contacts);
+    let Some(Equipment::Contacts(pair)) = known.map(|known| &known.described) else {
+        return Ok(());
+    };
+    let Some([from, to]) = &pair.pitch_range else {
+        return Ok(());
+    };
+    let (Ok(from), Ok(to)) = (pitch(from), pitch(to)) else {
+        return Ok(());
+    };
+    let (low, high) = (from.mm().min(to.mm()), from.mm().max(to.mm()));
+    for plug in &check.plugs {
+        let pitch = plug.pitch().mm();
+        // A millionth of slack: 24 tpi is not a whole number of any length.
+        if pitch < low * (1.0 - 1e-6) || pitch > high * (1.0 + 1e-6) {
+            return Err(Error::input(NotTaken::OtherPitch {
+                plug: plug.id.clone(),
+                pitch,
+                low,
+                high,
+                contacts: check.contacts.clone(),
+            }));
+        }
+    }
+    Ok(())
+}
