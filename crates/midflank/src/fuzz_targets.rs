@@ -302,7 +302,10 @@ pub fn form(data: &[u8]) {
         // The form to change it by describes the same piece.
         let filled = register_form::filled(&piece);
         let again = register_form::piece(kind, &filled, Date::MAX);
-        assert_eq!(again.map_err(|wrong| wrong.message), Ok(piece));
+        assert_eq!(
+            again.map_err(|wrong| wrong.into_iter().map(|one| one.message).collect::<Vec<_>>()),
+            Ok(piece)
+        );
     }
 }
 

@@ -46,6 +46,7 @@ pub mod lot;
 pub mod lot_entry;
 pub mod lots;
 pub mod nonconformance;
+pub mod not_known;
 pub mod on_record;
 mod part_to_part;
 pub mod plan;

@@ -52,6 +52,7 @@ pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub(crate) use certificates::{found_in, is_larger, uncertainty_in};
 pub use due::Periods;
 pub use effect::{Effect, effect};
+use nearest::identities;
 pub use nearest::nearest;
 pub use standing::Standing;
 
@@ -356,6 +357,15 @@ impl Register {
         self.pieces.iter().find(|piece| {
             piece.equipment.kind() == kind && piece.equipment.id().trim() == id.trim()
         })
+    }
+
+    /// Whether a piece of any kind has this identity, or consists of one that has it; letter case counts for nothing.
+    pub fn knows(&self, id: &str) -> bool {
+        let mut known = self
+            .pieces
+            .iter()
+            .flat_map(|piece| identities(&piece.equipment));
+        known.any(|known| is_alike(known, id))
     }
 
     /// The registered identity that one which is not registered differs from by letter case alone.

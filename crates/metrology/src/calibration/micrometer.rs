@@ -53,7 +53,7 @@ impl Calibrated {
 }
 
 /// More of a turn than this without a point is told (common practice, no source: the usual points leave a fifth).
-const WIDE_GAP: f64 = 0.4;
+pub const WIDE_GAP: f64 = 0.4;
 
 /// Works a calibration out.
 pub fn calibrate(calibration: &Calibration) -> Result<Calibrated, CalibrationError> {

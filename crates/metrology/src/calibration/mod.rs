@@ -21,7 +21,7 @@ pub use curve::{CalibrationLine, Curve, CurveAt, line_code};
 pub use error::CalibrationError;
 pub use faces::{FormFound, FormJudged};
 pub use job::{Calibration, Conditions, Earlier, Faces, Micrometer, Point};
-pub use micrometer::{Calibrated, CalibrationNote, calibrate};
+pub use micrometer::{Calibrated, CalibrationNote, WIDE_GAP, calibrate};
 pub use plugs::{PairCheck, PairChecked, Plug, check_pair};
 pub use points::{usual_points, widest_gap};
 pub use traceability::{Accreditation, Certificate, Traceability, Traced};

@@ -139,7 +139,7 @@ pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
 pub use warnings::zero_in_doubt;
-pub use withheld::{LetStand, Withheld, is_beside, known_beside, scope};
+pub use withheld::{LetStand, Withheld, is_all_around, is_beside, known_beside, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};

@@ -147,12 +147,17 @@ fn flagged(job: &Job, inspection: &Inspection) -> Option<Withheld> {
 
 /// One place says nothing of the rest of a round part or of a thread; a crimp, a keyseat and the like are one place.
 pub fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
-    let all_around = match &target.feature {
+    let asked = job.scope == Some(Scope::Place);
+    let is_open = is_all_around(target) && !asked && scope(job) == Scope::Place;
+    is_open.then_some(Withheld::OnePlace)
+}
+
+/// Whether what is measured has more than the place of one reading.
+pub fn is_all_around(target: &Target) -> bool {
+    match &target.feature {
         None => target.thread.is_none() || target.diameter == ThreadDiameter::PitchDiameter,
         Some(feature) => feature.measurand().is_all_around(),
-    };
-    let asked = job.scope == Some(Scope::Place);
-    (all_around && !asked && scope(job) == Scope::Place).then_some(Withheld::OnePlace)
+    }
 }
 
 /// A zero that moved, or a wrong standard, shifts every reading by the same: nothing else would show it.

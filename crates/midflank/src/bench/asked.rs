@@ -14,6 +14,7 @@ use super::{calibrating, studying};
 use crate::report::range;
 use crate::say;
 use crate::words::number;
+use workshop::bench::run::Stop;
 
 /// What stands before the size that one reading gives: a reading of a wall gives an inside diameter, one over wires a pitch
 /// diameter, any other the same size, corrected.
@@ -175,6 +176,7 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. }, _) => Some(say!("bench.enter-leaves-reading").to_owned()),
         (Question::Flagged { .. }, _) => Some(say!("bench.enter-flagged").to_owned()),
+        (Question::Stopped { stop: Stop::NoSize }, _) => None,
         (Question::Stopped { .. }, _) => Some(say!("run.enter-goes-on").to_owned()),
         (Question::Settle, _) => Some(say!("run.enter-settles").to_owned()),
         (Question::RunDone, _) => Some(say!("run.enter-next").to_owned()),
@@ -332,7 +334,7 @@ pub fn at_end<'a>(state: &State, question: &'a Question) -> &'a Question {
 pub fn enter_does(question: &Question) -> Option<&'static str> {
     Some(match question {
         // A signature wants a key of its own.
-        Question::Sign => return None,
+        Question::Sign | Question::Stopped { stop: Stop::NoSize } => return None,
         Question::Recorded => say!("bench.foot-next-part"),
         Question::Finish | Question::Settle => say!("bench.foot-record"),
         Question::Stopped { .. } => say!("run.foot-go-on"),

@@ -2,9 +2,12 @@
 
 use super::question::Question;
 use super::state::State;
+use super::words::job_error;
 use crate::document::Inspected;
 use crate::report::{size, verdict_word};
 use crate::say;
+use crate::words::InWords as _;
+use metrology::inspection::Withheld;
 use metrology::lot::Standing;
 use workshop::bench::event::OfLot;
 use workshop::bench::run::Stop;
@@ -21,15 +24,18 @@ pub fn reading(state: &State, index: usize) -> String {
     } else {
         run.piece.clone()
     };
-    let place = state
-        .plan
-        .get(index)
-        .map_or_else(String::new, crate::words::spot);
+    // More readings may have been taken of the piece before.
+    let plan = if begins {
+        state.plan_of_next()
+    } else {
+        state.plan.clone()
+    };
+    let place = plan.get(index).map_or_else(String::new, crate::words::spot);
     say!(
         "run.question-reading",
         piece = piece.unwrap_or_default(),
         number = index + 1,
-        of = state.plan.len(),
+        of = plan.len(),
         place = place
     )
 }
@@ -48,13 +54,21 @@ pub fn question(state: &State, question: &Question) -> String {
                 say!("run.stop-found", piece = last.unwrap_or_default())
             }
             Stop::Rejected => say!("run.stop-rejected", piece = piece),
-            Stop::Undecided => say!("run.stop-undecided", piece = piece),
+            Stop::Undecided => undecided(state, &piece),
             Stop::Incomplete => say!(
                 "run.stop-incomplete",
                 piece = piece,
                 places = left_out(state)
             ),
-            Stop::NoSize => say!("run.stop-no-size", piece = piece),
+            Stop::NoSize => {
+                let why = state.no_size();
+                let why = why.map(|error| job_error(&error, state.drawing_unit()));
+                say!(
+                    "run.stop-no-size",
+                    piece = piece,
+                    why = why.unwrap_or_default()
+                )
+            }
         },
         Question::Settle => say!("run.question-settle").to_owned(),
         Question::With if run.of.way == Way::Gauge => say!("run.question-gauge").to_owned(),
@@ -74,6 +88,22 @@ pub fn question(state: &State, question: &Question) -> String {
             n = run.measured(),
             characteristic = run.of.number
         ),
+    }
+}
+
+/// That a piece is undecided, why where that is not the size itself, and what settles it.
+fn undecided(state: &State, piece: &str) -> String {
+    let result = state.inspect().and_then(Result::ok);
+    let Some((job, result)) = result else {
+        return say!("run.stop-undecided", piece = piece);
+    };
+    match &result.withheld {
+        None => say!("run.stop-undecided", piece = piece),
+        Some(Withheld::OnePlace) => say!("run.stop-one-place", piece = piece),
+        Some(withheld) => {
+            let why = crate::words::on_page(withheld, Inspected::of(&job, &result).shown());
+            say!("run.stop-withheld", piece = piece, why = why)
+        }
     }
 }
 

@@ -8,7 +8,10 @@ use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 use workshop::checks_on_record;
 use workshop::gauge_record::check::{BY_HAND, Check, OnChart, Room, RoomValue};
+use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_room::room_log;
+use workshop::not_known;
+use workshop::register::Register;
 
 use super::lines::read_text;
 use super::recorded;
@@ -102,6 +105,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     )
     .map_err(|error| Failure::refused(&error))?;
     let ledger = desk::open(path)?;
+    let register = Register::read(&ledger)?;
+    not_known::check(&ledger, &register, PieceKind::Instrument, &check.instrument)?;
+    not_known::check(&ledger, &register, PieceKind::Contacts, &check.contacts)?;
     let recorder = desk::recorder(arguments.person.trim());
     let (entry, chart) = checks_on_record::record(&ledger, &check, now, &recorder)?;
     let answered = if arguments.json {
@@ -195,6 +201,13 @@ pub fn room(
         }
     };
     let ledger = desk::open(path)?;
+    let register = Register::read(&ledger)?;
+    not_known::check(
+        &ledger,
+        &register,
+        PieceKind::Thermometer,
+        &room.thermometer,
+    )?;
     let recorder = desk::recorder(person.trim());
     let entry = checks_on_record::record_room(&ledger, &room, now, &recorder)?;
     let answered = if json {

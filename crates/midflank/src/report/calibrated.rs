@@ -1,7 +1,8 @@
 //! The certificate of a calibration as text: curve, verdicts, faces, traceability, and a budget for the widest point.
 
 use metrology::calibration::Guard;
-use metrology::message::Value;
+use metrology::decision::Verdict;
+use metrology::message::{Message, Value};
 use rust_decimal::prelude::ToPrimitive as _;
 use workshop::gauge_record::calibrated::{
     CalibratedDocument, CurveDocument, JudgedDocument, PairDocument,
@@ -86,7 +87,7 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
     }
     if !result.notes.is_empty() {
         lines.push(String::new());
-        lines.extend(words::all_said(&result.notes));
+        lines.extend(words::all_said(&notes(result)));
     }
     lines.extend(wide(result));
     lines.push(String::new());
@@ -289,3 +290,19 @@ pub fn rule(worked: &Worked) -> String {
 fn fine_um(um: f64) -> String {
     format!("{} µm", number::fixed(um, 2))
 }
+
+/// What is remarked on a calibration. A curve that was neither shown to keep its criterion nor to be outside it is not called outside.
+pub fn notes(result: &CalibratedDocument) -> Vec<Message> {
+    let is_open = result
+        .found
+        .as_ref()
+        .is_some_and(|found| found.verdict == Verdict::Undecided.key());
+    let told = |note: &Message| match &*note.code {
+        FOUND_OUT if is_open => Message::of(FOUND_OPEN),
+        _ => note.clone(),
+    };
+    result.notes.iter().map(told).collect()
+}
+
+const FOUND_OUT: &str = "calibration-note.found-out";
+const FOUND_OPEN: &str = "calibration-note.found-open";

@@ -5,6 +5,7 @@ use metrology::message::Value;
 use metrology::units::Entered;
 use serde_json::Value as Json;
 
+use super::kept::kept;
 use super::limits_from;
 use crate::document::Inspected;
 use crate::say;
@@ -94,7 +95,7 @@ fn put_aside(job: &Job, result: &Inspected) -> Vec<Row> {
         let words = because(&struck.reading, &struck.reason);
         rows.push((say!("report.evidence-struck-out"), words));
     }
-    for left in &job.left {
+    for left in kept(job) {
         let words = because(&left.reading, &left.reason);
         rows.push((say!("report.evidence-left"), words));
     }

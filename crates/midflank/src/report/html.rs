@@ -5,7 +5,9 @@ use paper::{Align, Table, Words};
 
 use super::sections::{self, Form};
 use super::stated;
-use super::{Report, Stage, caution, class_taken, doubt, scope, settles, size, verdict_words};
+use super::{
+    Report, Stage, Superseded, caution, class_taken, doubt, scope, settles, size, verdict_words,
+};
 use super::{feature_picture, off_scale, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::InWords as _;
@@ -49,15 +51,13 @@ pub fn sheet(title: &str, verdict: &str, head: Option<Markup>, content: &Markup)
 
 /// The same with a head of its own, which brings the style.
 pub fn page_with(report: &Report, head: &Markup) -> Markup {
-    let result = report.result;
     let title = match &report.record {
         Some(record) => say!("report.page-title", record = record.id),
         None => say!("report.inspection").to_owned(),
     };
-    let verdict = &result.decision.decision;
     sheet(
         &title,
-        verdict,
+        report.colour(),
         Some(head.clone()),
         &article(report, &title),
     )
@@ -68,7 +68,10 @@ pub fn article(report: &Report, title: &str) -> Markup {
     let result = report.result;
     html! {
         (head(report, title))
-        (verdict(result, report.stage()))
+        @match report.superseded() {
+            Some(superseded) => (former(result, superseded)),
+            None => (verdict(result, report.stage())),
+        }
         @if let Some(feature) = &result.feature {
             @let picture = feature_picture::feature(report.job, result);
             @if !feature.is_empty() || picture.is_some() {
@@ -103,8 +106,31 @@ fn head(report: &Report, title: &str) -> Markup {
             }
             @if let Some(record) = &report.record {
                 @if let Some((id, reason)) = &record.amends { p class="amended" { (say!("report.amends", record = id, reason = reason)) } }
-                @if let Some(superseded) = &record.superseded { p class="amended" { strong { (superseded.sentence()) } } }
             }
+        }
+    }
+}
+
+/// What stands of a record that was withdrawn or replaced: that it was, first and large; what it said then, small and struck out.
+fn former(result: &Inspected, superseded: &Superseded) -> Markup {
+    let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
+    let verdict = verdict_words(&result.decision.decision);
+    html! {
+        section class="verdict superseded" {
+            div class="word" { p { (superseded.word()) } }
+            p class="amended" { strong { (superseded.sentence()) } }
+            p { (say!("report.said-then")) " " s { (verdict) ", " (value) " ± " (expanded) " " (result.unit) } }
+            p { (result.say(&result.decision.reason)) }
+            (picture::tolerance_bar(result))
+            (of_verdict(result))
+        }
+    }
+}
+
+fn of_verdict(result: &Inspected) -> Markup {
+    html! {
+        dl class="facts" {
+            @for (name, value) in sections::verdict(result, Form::Long) { div { dt { (name) } dd { (value.text()) } } }
         }
     }
 }
@@ -123,9 +149,7 @@ fn verdict(result: &Inspected, stage: Stage) -> Markup {
             @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
-            dl class="facts" {
-                @for (name, value) in sections::verdict(result, Form::Long) { div { dt { (name) } dd { (value.text()) } } }
-            }
+            (of_verdict(result))
         }
     }
 }

@@ -17,6 +17,7 @@ pub mod functional;
 pub mod gauges;
 pub mod html;
 pub mod identify;
+mod kept;
 pub mod limits;
 pub mod lines;
 pub mod lot;
@@ -71,6 +72,19 @@ pub struct Report<'a> {
 }
 
 impl Report<'_> {
+    /// What took the place of the record, where something did.
+    pub fn superseded(&self) -> Option<&Superseded> {
+        self.record.as_ref()?.superseded.as_ref()
+    }
+
+    /// The class of a page in the colour of the verdict; one that no longer holds has none.
+    pub fn colour(&self) -> &str {
+        match self.superseded() {
+            Some(_) => "superseded",
+            None => &self.result.decision.decision,
+        }
+    }
+
     /// How far it is with what is in doubt about it.
     pub const fn stage(&self) -> Stage {
         match self.record {
@@ -141,6 +155,15 @@ impl Superseded {
                 }
             }),
         })
+    }
+
+    /// What became of the record, in a word.
+    pub fn word(&self) -> &'static str {
+        if self.withdrawn {
+            say!("report.withdrawn-word")
+        } else {
+            say!("report.replaced-word")
+        }
     }
 
     /// The sentence that stands on top of the report.

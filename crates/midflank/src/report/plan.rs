@@ -37,6 +37,13 @@ pub fn understood(planned: &Planned) -> Vec<String> {
     told
 }
 
+/// What is to be known of a characteristic before pieces are measured by it, as a page says it.
+pub fn warned(planned: &Planned) -> Vec<String> {
+    let notes = plan::of_places(planned).into_iter();
+    let shown = words::Shown::in_unit(LengthUnit::Millimetre);
+    notes.map(|note| words::on_page(&note, shown)).collect()
+}
+
 /// Limits in their unit, with their decimals.
 fn limits(limits: Limits, unit: LengthUnit, decimals: u32) -> String {
     let one = |limit: Option<Length>| limit.map(|limit| number::rounded(limit, unit, decimals));

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use metrology::inspection::{Characteristic, Job};
 use metrology::message::{Message, Value};
 
+use super::kept::kept;
 use super::sections::Fact;
 use crate::document::Inspected;
 use crate::say;
@@ -68,7 +69,7 @@ pub fn deviations(job: &Job, warnings: &[Message], shown: Shown) -> Vec<String> 
 pub fn of_readings(job: &Job, shown: Shown) -> Vec<String> {
     let accepted = messages(job).filter(|note| note.code == ZERO_ACCEPTED);
     let accepted = accepted.map(|note| words::message(note, shown));
-    let left = job.left.iter().map(|left| {
+    let left = kept(job).map(|left| {
         say!(
             "paper.kept-reading",
             reading = words::number::entered(&left.reading),

@@ -788,13 +788,24 @@ impl App {
             let Some((event, told)) = self.settle(&state)? else {
                 return Ok(Landed::Kept(None));
             };
+            let ends = matches!(event, Event::Settled { good: true, .. })
+                && state
+                    .run()
+                    .is_some_and(|run| run.of.way.is_measured() && run.ending);
+            let events: &[Event] = if ends {
+                &[event, Event::RunEnded]
+            } else {
+                &[event]
+            };
             self.ledger.add_to_job(
                 job,
                 state.number,
                 now,
-                &desk::bench_events(&actor_at(&state), &[event])?,
+                &desk::bench_events(&actor_at(&state), events)?,
             )?;
-            return Ok(Landed::Kept(told));
+            let ended = if ends { self.run_ended(&state)? } else { None };
+            let told: Vec<String> = told.into_iter().chain(ended).collect();
+            return Ok(Landed::Kept((!told.is_empty()).then(|| told.join(". "))));
         }
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));

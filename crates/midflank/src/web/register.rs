@@ -196,9 +196,9 @@ fn record(
     kind: Kind,
     form: &Typed,
     changes: Option<&str>,
-) -> Result<Result<String, Wrong>, Failure> {
+) -> Result<Result<String, Vec<Wrong>>, Failure> {
     if let Err(wrong) = own_form(app, form) {
-        return Ok(Err(wrong));
+        return Ok(Err(vec![wrong]));
     }
     let today = station::day(clock::now()?);
     let piece = match register_form::piece(kind, form, today) {
@@ -218,14 +218,14 @@ fn record(
     };
     let said = match refused.map_or_else(|| said(form, changes.is_some()), Err) {
         Ok(said) => said,
-        Err(wrong) => return Ok(Err(wrong)),
+        Err(wrong) => return Ok(Err(vec![wrong])),
     };
     let done = app.register(|ledger| {
         let recorder = desk::recorder(said.person);
         register::add(ledger, &[piece], &recorder, said.reason)
     });
     Ok(match taken(done)? {
-        Some(wrong) => Err(wrong),
+        Some(wrong) => Err(vec![wrong]),
         None => Ok(id),
     })
 }

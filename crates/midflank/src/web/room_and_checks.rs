@@ -4,28 +4,34 @@ use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, State};
 use axum::http::StatusCode;
 use axum::response::Response;
+use jiff::Timestamp;
 use metrology::units::{Entered, EntryError};
-use workshop::checks_on_record;
+use workshop::checks_on_record::{self, CheckError};
 use workshop::gauge_record::check::{BY_HAND, Room, RoomValue};
+use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_room::room_log::{self, NoMoment};
-use workshop::station;
+use workshop::{not_known, station};
 
 use super::app::{App, Shared};
 use super::form::recorded;
+use super::pages::field::Fault;
 use super::pages::{checks, room};
 use super::reply::{self, look_back};
+use super::words as own_words;
+use crate::bench::words as bench_words;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::given::{self, HUMIDITY, TEMPERATURE};
 use crate::say;
+use crate::words;
 
 /// The longest log taken, in bytes: a value a minute for two weeks.
 pub const LONGEST_LOG: usize = 1 << 20;
 
 pub async fn checks(State(app): Shared) -> Response {
     look_back(app, |app| {
-        let markup = checks::page(app, &checks::Typed::default(), None)?;
+        let markup = checks::page(app, &checks::Typed::default(), None, &[])?;
         Ok(reply::page(StatusCode::OK, markup))
     })
     .await
@@ -41,14 +47,14 @@ pub async fn record_check(
         form,
         |typed| &typed.token,
         |app, typed| check(app, typed).map(|()| "/checks".to_owned()),
-        |app, typed, wrong| checks::page(app, typed, Some(wrong)),
+        |app, typed, wrong| checks::page(app, typed, Some(wrong), &of_check(app, typed)?),
     )
     .await
 }
 
 pub async fn room(State(app): Shared) -> Response {
     look_back(app, |app| {
-        let markup = room::page(app, &room::Typed::default(), None)?;
+        let markup = room::page(app, &room::Typed::default(), None, &[])?;
         Ok(reply::page(StatusCode::OK, markup))
     })
     .await
@@ -64,19 +70,13 @@ pub async fn record_room(
         form,
         |typed| &typed.token,
         |app, typed| values(app, typed).map(|()| "/room".to_owned()),
-        |app, typed, wrong| room::page(app, typed, Some(wrong)),
+        |app, typed, wrong| room::page(app, typed, Some(wrong), &of_room(app, typed)?),
     )
     .await
 }
 
 fn check(app: &App, typed: &checks::Typed) -> Result<(), Failure> {
-    let named = [
-        ("part", &typed.part),
-        ("instrument", &typed.instrument),
-        ("contacts", &typed.contacts),
-        ("person", &typed.person),
-    ];
-    on_one_line(&named)?;
+    none_wrong(of_check(app, typed)?)?;
     let readings = readings(&typed.readings).map_err(|why| Failure::refused(&why))?;
     let now = clock::now()?;
     let (part, instrument, contacts) = (&typed.part, &typed.instrument, &typed.contacts);
@@ -85,6 +85,32 @@ fn check(app: &App, typed: &checks::Typed) -> Result<(), Failure> {
     let recorder = desk::recorder(typed.person.trim());
     let done = checks_on_record::record(&app.ledger, &check, now, &recorder);
     done.map(drop).map_err(|error| Failure::on_page(&error))
+}
+
+/// The fields of a check that are empty or wrong, in their order.
+fn of_check(app: &App, typed: &checks::Typed) -> Result<Vec<Fault>, Failure> {
+    let values = [
+        &typed.part,
+        &typed.instrument,
+        &typed.contacts,
+        &typed.readings,
+        &typed.person,
+    ];
+    let mut faults = Vec::new();
+    for ((field, label), text) in checks::fields().into_iter().zip(values) {
+        let wrong = match field {
+            "instrument" => identity(app, PieceKind::Instrument, label, text)?,
+            "contacts" => identity(app, PieceKind::Contacts, label, text)?,
+            "readings" => match readings(text) {
+                Ok(read) if read.is_empty() => Some(words::said(&CheckError::NoReadings)),
+                Ok(_) => None,
+                Err(why) => Some(words::said(&why)),
+            },
+            _ => text_wrong(label, text),
+        };
+        faults.extend(wrong.map(|wrong| (field, wrong)));
+    }
+    Ok(faults)
 }
 
 /// Readings one behind the other; the unit may stand behind the last alone, and apart from its number.
@@ -111,19 +137,20 @@ fn readings(text: &str) -> Result<Vec<Entered>, EntryError> {
 }
 
 fn values(app: &App, typed: &room::Typed) -> Result<(), Failure> {
-    let named = [
-        ("thermometer", &typed.thermometer),
-        ("person", &typed.person),
-    ];
-    on_one_line(&named)?;
+    none_wrong(of_room(app, typed)?)?;
     let now = clock::now()?;
-    let (source, values) = if typed.log.trim().is_empty() {
-        let value = value(typed, now)?;
-        (BY_HAND.to_owned(), vec![value])
-    } else {
-        on_one_line(&[("file", &typed.file)])?;
+    let (source, values) = if typed.is_log() {
         let values = room_log::parse(&typed.log).map_err(|why| Failure::refused(&why))?;
         (typed.file.trim().to_owned(), values)
+    } else {
+        let value = RoomValue {
+            at: moment(&typed.at, now).map_err(Failure::Input)?,
+            celsius: TEMPERATURE
+                .read("temperature", &typed.celsius)
+                .map_err(|why| Failure::refused(&why))?,
+            humidity: humidity(&typed.humidity).map_err(|why| Failure::refused(&why))?,
+        };
+        (BY_HAND.to_owned(), vec![value])
     };
     let room = Room {
         thermometer: typed.thermometer.trim().to_owned(),
@@ -135,39 +162,94 @@ fn values(app: &App, typed: &room::Typed) -> Result<(), Failure> {
     done.map(drop).map_err(|error| Failure::on_page(&error))
 }
 
-fn value(typed: &room::Typed, now: jiff::Timestamp) -> Result<RoomValue, Failure> {
-    let read = |range: given::Range, field: &str, text: &str| {
-        range
-            .read(field, text)
-            .map_err(|why| Failure::refused(&why))
+/// The fields of the form that was sent that are empty or wrong, in their order.
+fn of_room(app: &App, typed: &room::Typed) -> Result<Vec<Fault>, Failure> {
+    let now = clock::now()?;
+    let own = if typed.is_log() {
+        let log = match typed.log.trim() {
+            "" => Some(own_words::needed(room::label("log"))),
+            _ => room_log::parse(&typed.log)
+                .err()
+                .map(|why| words::said(&why)),
+        };
+        let file = text_wrong(room::label("file"), &typed.file);
+        vec![("file", file), ("log", log)]
+    } else {
+        let celsius = match typed.celsius.trim() {
+            "" => Some(own_words::needed(room::label("celsius"))),
+            text => TEMPERATURE
+                .read("temperature", text)
+                .err()
+                .map(|why| words::said(&why)),
+        };
+        let humid = humidity(&typed.humidity).err().map(|why| words::said(&why));
+        let at = moment(&typed.at, now).err();
+        vec![("celsius", celsius), ("humidity", humid), ("at", at)]
     };
-    let at = match typed.at.trim() {
-        "" => now,
-        text => room_log::moment(text).map_err(|why| {
-            Failure::input(match why {
-                NoMoment::NoTime => say!("jobfile.no-time", text = text),
-                NoMoment::NotOne => say!("room.time-twice", text = text, zone = station::zone()),
-            })
-        })?,
-    };
-    let humidity = typed.humidity.trim();
-    Ok(RoomValue {
-        at,
-        celsius: read(TEMPERATURE, "temperature", &typed.celsius)?,
-        humidity: match humidity {
-            "" => None,
-            text => Some(read(HUMIDITY, "humidity", text)?),
-        },
-    })
+    let thermometer = room::label("thermometer");
+    let common = [
+        (
+            "thermometer",
+            identity(app, PieceKind::Thermometer, thermometer, &typed.thermometer)?,
+        ),
+        ("person", text_wrong(room::label("person"), &typed.person)),
+    ];
+    let all = own.into_iter().chain(common);
+    Ok(all
+        .filter_map(|(field, wrong)| Some((field, wrong?)))
+        .collect())
 }
 
-/// Refuses the first text that is missing, or that would not be shown as it is meant.
-fn on_one_line(texts: &[(&str, &String)]) -> Result<(), Failure> {
-    texts.iter().try_for_each(|(field, text)| {
-        given::on_one_line(field, text)
-            .map(drop)
-            .map_err(|why| Failure::refused(&why))
-    })
+/// When a value was read: now where nothing is said.
+fn moment(text: &str, now: Timestamp) -> Result<Timestamp, String> {
+    match text.trim() {
+        "" => Ok(now),
+        text => room_log::moment(text).map_err(|why| match why {
+            NoMoment::NoTime => say!("jobfile.no-time", text = text),
+            NoMoment::NotOne => say!("room.time-twice", text = text, zone = station::zone()),
+        }),
+    }
+}
+
+fn humidity(text: &str) -> Result<Option<f64>, given::NumberError> {
+    match text.trim() {
+        "" => Ok(None),
+        text => HUMIDITY.read("humidity", text).map(Some),
+    }
+}
+
+/// What is wrong with a name or an identity: that it is empty, or would not be shown as it is meant.
+fn text_wrong(label: &str, text: &str) -> Option<String> {
+    if text.trim().is_empty() {
+        return Some(own_words::needed(label));
+    }
+    let wrong = given::on_one_line(label, text).err();
+    wrong.map(|_| bench_words::hidden_characters().to_owned())
+}
+
+/// The same of the identity of a piece, which there must be.
+fn identity(
+    app: &App,
+    kind: PieceKind,
+    label: &str,
+    text: &str,
+) -> Result<Option<String>, Failure> {
+    if let Some(wrong) = text_wrong(label, text) {
+        return Ok(Some(wrong));
+    }
+    match not_known::check(&app.ledger, &app.books()?.register, kind, text) {
+        Ok(()) => Ok(None),
+        Err(error) if error.is_input() => Ok(Some(words::error_on_page(&error))),
+        Err(error) => Err(Failure::on_page(&error)),
+    }
+}
+
+/// Refuses what has a wrong field; the form says each of them.
+fn none_wrong(faults: Vec<Fault>) -> Result<(), Failure> {
+    match faults.into_iter().next() {
+        None => Ok(()),
+        Some((_, wrong)) => Err(Failure::Input(wrong)),
+    }
 }
 
 #[cfg(test)]

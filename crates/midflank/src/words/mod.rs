@@ -160,10 +160,11 @@ pub fn measured(key: &str) -> String {
 const OF_WHAT_WAS_MEASURED: [(&str, &str); 1] = [("warning.study-of-other", "measured")];
 
 /// Values that are stored as a reading as it was typed, `9,9994mm`.
-const READINGS_AS_TYPED: [(&str, &str); 5] = [
+const READINGS_AS_TYPED: [(&str, &str); 6] = [
     ("job-note.set-aside", "readings"),
     ("job-note.taken-again", "now"),
     ("bench.sent-twice", "text"),
+    ("withheld.flagged", "reading"),
     ("bench.cannot-show", "text"),
     ("bench.other-unit", "text"),
 ];

@@ -214,6 +214,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::gauge_record::status::Set::DECLARED,
     workshop::gauge_record::status::Status::DECLARED,
     workshop::gauge_record::status::StatusError::DECLARED,
+    workshop::not_known::NotKnown::DECLARED,
     metrology::calibration::CalibrationError::DECLARED,
     metrology::calibration::CalibrationLine::DECLARED,
     metrology::calibration::CalibrationNote::DECLARED,
@@ -312,9 +313,11 @@ const OWN: &[(&str, &[&str])] = &[
     ("number.endless", &[]),
     // A size that nobody named.
     ("characteristic.size", &[]),
+    ("calibration-note.found-open", &[]),
     // The short form of each warning that blocks a signature.
     ("doubt.zero-range", &[]),
     ("doubt.zero-moved", &[]),
+    ("doubt.one-place", &[]),
     ("doubt.other-part", &[]),
     ("doubt.rejected-otherwise", &[]),
     ("doubt.contradicted", &[]),

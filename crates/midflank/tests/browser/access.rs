@@ -248,7 +248,7 @@ fn the_checker_finds_nothing_on_the_pages_of_the_gauge_room() {
         let ended = program.stdout(Stdio::null()).status().unwrap();
         assert!(ended.success(), "{arguments:?}");
     };
-    on(&["room", "add", "--thermometer", "th-1", "--celsius", "20.4"]);
+    on(&["room", "add", "--thermometer", "th-2", "--celsius", "20.4"]);
     let with = ["--instrument", "mic-04", "--contacts", "fl-6"];
     let within = ["10.000mm", "10.001mm"].repeat(4).into_iter();
     for reading in within.chain(["10.008mm"]) {

@@ -821,6 +821,33 @@ fn a_check_part_out_of_its_limits_blocks_the_set_up() {
     assert_eq!(result["decision"]["decision"], "accept");
 }
 
+/// `mic-O4` for `mic-04` would begin a chart of its own, and the set-up that is out of its limits would stay in use.
+#[test]
+fn a_check_with_equipment_that_nobody_has_is_refused() {
+    let bench = Bench::new().with_equipment();
+    let check = |instrument: &str, contacts: &str| {
+        let with = ["--instrument", instrument, "--contacts", contacts];
+        let check = ["check", "cp-1", "12.001mm", "--person", "A. Quill"];
+        bench.run(&[&check[..], &with].concat())
+    };
+    check("mic-O4", "fl-6").refused(&["not-known.near", "mic-04"]);
+    check("MIC-04", "fl-6").refused(&["not-known.near", "mic-04"]);
+    check("mic-04", "fl-66").refused(&["not-known.near", "fl-6"]);
+    check("caliper", "fl-6").refused(&["not-known.nobody"]);
+    assert_eq!(check("mic-04", "fl-6").status, 0);
+    let room = |thermometer: &str| {
+        let room = ["room", "add", "--celsius", "20.4", "--person", "A. Quill"];
+        bench.run(&[&room[..], &["--thermometer", thermometer]].concat())
+    };
+    room("th-22").refused(&["not-known.near", "th-2"]);
+    assert_eq!(room("th-2").status, 0);
+    // Without a register there is nothing to hold it against.
+    let other = Bench::new();
+    let check = ["check", "cp-1", "12.001mm", "--person", "A. Quill"];
+    let with = ["--instrument", "mic-O4", "--contacts", "fl-6"];
+    assert_eq!(other.run(&[&check[..], &with].concat()).status, 0);
+}
+
 #[test]
 fn the_room_by_hand_and_from_a_logger() {
     let bench = Bench::new();

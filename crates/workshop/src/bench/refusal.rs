@@ -43,6 +43,8 @@ metrology::messages! {
         ReasonMissing "reason-missing",
         /// The same for a reading that looks like a mistake.
         FlagUnanswered "flag-unanswered",
+        /// One word or a code where a reason is wanted.
+        NoReason "no-reason" { line: String as Text },
         /// No reading.
         ReadingMissing "reading-missing",
         /// Something else than a reading.
@@ -157,6 +159,8 @@ metrology::messages! {
         CheckFirst "check-first" { n: usize as count },
         /// Something else than Enter where a run stops.
         AtStop "at-stop",
+        /// Something else than more readings where a piece has no size.
+        AtNoSize "at-no-size",
         /// Neither yes nor no.
         YesOrNo "yes-or-no",
         /// No lot of that number.

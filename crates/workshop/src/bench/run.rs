@@ -46,7 +46,7 @@ pub struct Run {
     pub notes: Vec<Value>,
     /// What was found without measuring and is not on the record yet.
     pub found: Vec<FoundPiece>,
-    /// Whether the run is to end.
+    /// Whether the run is to end: with the next good zero check, where it is measured.
     pub ending: bool,
     /// When its first reading was taken.
     pub begun_at: Option<Timestamp>,

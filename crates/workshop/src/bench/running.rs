@@ -63,6 +63,7 @@ impl State {
             Event::Retaken { .. } | Event::More { .. } => run.went_on = false,
             Event::CheckPutOff => {
                 run.check_asked = false;
+                run.ending = false;
                 let pieces = run.open.len() + usize::from(run.piece.is_some());
                 run.put_off = pieces.max(1);
             }
@@ -90,6 +91,22 @@ impl State {
             }
             Event::ReadingsEnded if !run.of.way.is_measured() => run.ending = true,
             _ => {}
+        }
+    }
+
+    /// The readings of a run are ended between two pieces: it ends with its next zero check, where that is good. Within a piece the
+    /// readings of that are ended.
+    pub(super) fn ends_run(&mut self) -> bool {
+        let within = !self.readings.is_empty() && self.readings.len() < self.plan.len();
+        match self
+            .run_mut()
+            .filter(|run| !within && run.of.way.is_measured())
+        {
+            Some(run) => {
+                run.ending = true;
+                true
+            }
+            None => false,
         }
     }
 
@@ -214,6 +231,7 @@ impl State {
             Arc::make_mut(&mut run.settled).extend(names.chain(found.map(|found| found.piece)));
             run.checks += 1;
             run.check_asked = false;
+            run.ending &= !run.of.way.is_measured();
             run.put_off = 0;
         }
     }
@@ -305,6 +323,16 @@ impl State {
                 _ => Some(Stop::Undecided),
             },
         })
+    }
+
+    /// Why the piece that was measured last has no size, where it has none.
+    pub fn no_size(&self) -> Option<JobError> {
+        self.inspect()?.err()
+    }
+
+    /// Places of the piece that comes next, as the plan has them.
+    pub fn plan_of_next(&self) -> Vec<Spot> {
+        self.run().map_or_else(Vec::new, |run| self.spots(&run.of))
     }
 
     /// The pieces since the last check, the one under the contacts last.
@@ -488,6 +516,77 @@ mod tests {
         tell(&mut story, &["10.001"]);
         assert_eq!(story.state().question(), closing(2));
         assert_eq!(story.state().pieces_since_check(), 1);
+    }
+
+    /// After the good check nothing waits, and the run is to end; a check that was asked for alone ends nothing.
+    #[test]
+    fn a_run_that_was_ended_ends_with_its_check() {
+        let ending = |line: &str| {
+            let mut story = begun("ends-with-check", of(5));
+            tell(&mut story, &GOOD);
+            tell(&mut story, &[line]);
+            let state = story.state();
+            assert_eq!(state.plan.len(), 3);
+            tell(&mut story, &["10.001", "10.002", "10.001"]);
+            assert_eq!(story.state().question(), Question::Settle);
+            let to_end = story.state().run().unwrap().ending;
+            story.happens(Event::Settled {
+                entry: None,
+                good: true,
+            });
+            assert!(!story.state().run().unwrap().ending);
+            to_end
+        };
+        assert!(ending("e"));
+        assert!(!ending("z"));
+    }
+
+    /// One place and one reading: the piece has no size, and M takes two more around it. The next piece is read as the plan has it.
+    #[test]
+    fn a_piece_read_once_has_no_size() {
+        let one = OfLot {
+            spots: vec![Spot::named("middle")],
+            ..of(5)
+        };
+        let mut story = begun("read-once", one);
+        tell(&mut story, &["8.929"]);
+        let stop = Question::Stopped { stop: Stop::NoSize };
+        assert_eq!(story.state().question(), stop);
+        assert_eq!(story.state().no_size(), Some(JobError::OneReading));
+        for line in ["", "z", "8.930"] {
+            assert!(story.tell(line).is_err(), "{line}");
+        }
+        let none = story.tell("").unwrap_err();
+        assert_eq!(none.why.message.code, "bench.at-no-size");
+        tell(&mut story, &["m", "8.930", "8.928"]);
+        let state = story.state();
+        assert_eq!(state.question(), Question::Reading { index: 0 });
+        let angles: Vec<_> = state.plan.iter().map(|spot| spot.angle).collect();
+        assert_eq!(angles, [None, Some(60.0), Some(120.0)]);
+        assert_eq!(state.plan_of_next().len(), 1);
+        tell(&mut story, &["8.929"]);
+        assert_eq!(story.state().question(), stop);
+    }
+
+    /// What a scanner sends is no reason for keeping a reading that looks like a mistake.
+    #[test]
+    fn a_code_is_no_reason() {
+        let mut story = begun("reason", of(5));
+        tell(&mut story, &["10.002", "8.930", "8.927"]);
+        assert!(matches!(story.state().question(), Question::Flagged { .. }));
+        for code in [
+            "WO-2026-0815-7",
+            "go-ring-10",
+            "GO-RING-10",
+            "TC-1 rev A",
+            "WO 2026 0815",
+            "checked-twice",
+        ] {
+            let refused = story.tell(code).unwrap_err();
+            assert_eq!(refused.why.message.code, "bench.no-reason", "{code}");
+        }
+        tell(&mut story, &["burr at the edge"]);
+        assert!(story.state().readings[0].left.is_some());
     }
 
     /// rod-10 is certified as 9.9994 mm and was closed on at 10.001: the same at a piece of 8.862 to 8.994 mm is the standard.

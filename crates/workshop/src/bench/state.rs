@@ -206,6 +206,9 @@ impl State {
 
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
         self.look_again();
+        if *event == Event::ReadingsEnded && self.ends_run() {
+            return;
+        }
         match event {
             Event::Begun { keeps: Some(kept) } => self.keep(kept),
             Event::Characteristic { characteristic } => self.measure(characteristic.clone()),

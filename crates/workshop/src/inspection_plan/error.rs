@@ -90,6 +90,10 @@ metrology::messages! {
         Withdrawn "withdrawn" { number: String as Text, edition: String as Text, by: String as Text },
         /// An edition that the limits do not come from.
         OtherEdition "other-edition" { number: String as Text, edition: String as Text, used: Vec<String> as texts },
+        /// One position of a part that has more: every piece stays undecided.
+        OnePlace "one-place" { number: String as Text },
+        /// One reading alone, which gives no size where no repeatability is known.
+        OneReading "one-reading" { number: String as Text },
         /// The plan that a result was made under, and the entry that holds it.
         UnderPlan "under-plan" { number: String as Text, plan: String as Text, entry: String as Text },
         /// The piece was worked on, by this nonconformance; what showed it.

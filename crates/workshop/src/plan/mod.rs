@@ -18,7 +18,7 @@ pub use crate::inspection_plan::{
 pub use file::read;
 pub use line::Line;
 pub use mistake::Mistake;
-pub use read::{of_edition, parse};
+pub use read::{of_edition, of_places, parse};
 pub use sheet::{HEAD, Known, Read, Sheet, read as read_sheet};
 pub use split::{Offered, ThreadPart, split};
 pub use table::{has_lengths, needed, parse as parse_table, parse_cells};

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use metrology::inspection::{Characteristic, GaugeMember, RuleName, Target};
+use metrology::inspection::{Characteristic, GaugeMember, RuleName, Scope, Target, is_all_around};
 use metrology::message::Value;
 use toml::Spanned;
 
@@ -83,7 +83,10 @@ pub(super) fn plan(
         unit: source.unit(),
         pieces,
         room,
-        notes: characteristics.iter().filter_map(of_edition).collect(),
+        notes: characteristics
+            .iter()
+            .flat_map(|planned| of_edition(planned).into_iter().chain(of_places(planned)))
+            .collect(),
         characteristics,
     }
 }
@@ -365,6 +368,25 @@ fn check_keys(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<(), Erro
         }
     }
     Ok(())
+}
+
+/// What is to be known of a characteristic that is measured at one position, before pieces are measured by it.
+pub fn of_places(planned: &Planned) -> Vec<PlanNote> {
+    let target = planned
+        .measured
+        .as_ref()
+        .filter(|_| planned.way.is_measured());
+    let Some(target) = target.and_then(|measured| Target::of(measured).ok()) else {
+        return Vec::new();
+    };
+    if planned.places.len() != 1 {
+        return Vec::new();
+    }
+    let number = || planned.number.clone();
+    let is_open = is_all_around(&target) && planned.scope != Some(Scope::Place);
+    let one_place = is_open.then(|| PlanNote::OnePlace { number: number() });
+    let one_reading = PlanNote::OneReading { number: number() };
+    one_place.into_iter().chain([one_reading]).collect()
 }
 
 /// What is to be said of the edition that the drawing names.

@@ -3,10 +3,12 @@
 use std::path::Path;
 
 use metrology::inspection::{Characteristic, Feature, Target};
+use metrology::message::Say as _;
 
 use super::*;
 use crate::error::Fault;
 use crate::kept;
+use metrology::message::Say as _;
 
 const NINE: &str = include_str!("../../../../demo/lot/nine.csv");
 const NINE_TOML: &str = include_str!("../../../../demo/lot/nine.toml");
@@ -517,4 +519,29 @@ fn a_plan_takes_what_a_drawing_says_of_threads() {
         assert_eq!(limits(&withdrawn), limits(&of(measure, "")));
     }
     assert_eq!(of(measure, "edition = \"ISO 965-1:2013\"").notes, []);
+}
+
+#[test]
+fn one_position_is_warned_of() {
+    let of = |more: &str| {
+        let text = format!(
+            "unit = \"mm\"\n[part]\nname = \"pin\"\ndrawing = \"PN-1\"\n[pieces]\ntake = \"all\"\nlot_size = 2\n[[characteristic]]\nnumber = \"1\"\n{more}"
+        );
+        let notes = parse(Path::new("plan.toml"), &text).unwrap().notes;
+        notes
+            .iter()
+            .map(|note| note.message().key().to_owned())
+            .collect::<Vec<_>>()
+    };
+    let size = "[characteristic.measure]\nname = \"shank\"\nlower = \"9.90\"\nupper = \"10.00\"\n";
+    assert_eq!(
+        of(&format!("places = [\"middle\"]\n{size}")),
+        ["one-place", "one-reading"]
+    );
+    assert_eq!(
+        of(&format!("places = [\"middle\"]\n{size}scope = \"place\"\n")),
+        ["one-reading"]
+    );
+    assert!(of(&format!("places = [\"middle 0°\", \"middle 90°\"]\n{size}")).is_empty());
+    assert!(of(size).is_empty());
 }

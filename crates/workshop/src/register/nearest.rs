@@ -42,7 +42,7 @@ pub fn nearest<'a>(id: &str, known: impl Iterator<Item = &'a str>) -> Vec<String
 }
 
 /// The identity of a piece, and those of what it consists of.
-fn identities(piece: &Equipment) -> impl Iterator<Item = &str> {
+pub(super) fn identities(piece: &Equipment) -> impl Iterator<Item = &str> {
     let members = piece
         .piece()
         .members()

@@ -127,8 +127,9 @@ pub fn provisional() -> &'static str {
 }
 
 /// Warnings stand with the budget; beside the verdict they are counted.
-pub fn warnings(count: usize) -> String {
-    say!("bench.warnings", n = count)
+/// With what shows them: a key, or the word where the field takes words.
+pub fn warnings(count: usize, by: &str) -> String {
+    say!("bench.warnings", n = count, by = by)
 }
 
 pub fn line_no_reading(line: &str) -> String {
@@ -549,14 +550,6 @@ pub fn standard() -> &'static str {
 
 pub fn person() -> &'static str {
     say!("bench.person")
-}
-
-pub fn since() -> &'static str {
-    say!("bench.since")
-}
-
-pub fn until() -> &'static str {
-    say!("bench.until")
 }
 
 pub fn show() -> &'static str {

@@ -102,7 +102,7 @@ fn blocks(worked: &Worked, result: &CalibratedDocument, record: &Record) -> Vec<
     blocks.push(Block::Facts(4, around(worked)));
     if !result.notes.is_empty() {
         blocks.push(heading(say!("paper-calibration.remarks")));
-        let all = words::all_said(&result.notes);
+        let all = words::all_said(&crate::report::calibrated::notes(result));
         blocks.push(Block::List(all.into_iter().map(Words::from).collect()));
     }
     blocks.push(soft(say!(

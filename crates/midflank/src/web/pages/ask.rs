@@ -7,7 +7,7 @@ use metrology::units::{Length, LengthUnit};
 use super::parts::{Parts, hidden, letter_keys};
 use metrology::message::Say as _;
 
-use crate::bench::answer::SetUp;
+use crate::bench::answer::{Offer, SetUp};
 use crate::bench::event::When;
 use crate::bench::state::Flag;
 use crate::bench::zero::Doubt;
@@ -42,7 +42,12 @@ pub fn question(parts: &Parts) -> Markup {
             doubt: Doubt::Drift { .. },
             ..
         } if parts.state.run().is_some() => Some(say!("run.enter-zero-moved").to_owned()),
-        _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
+        _ => match &parts.offer {
+            Some(Offer::Nothing(what)) if *question != Question::Sign => {
+                Some(say!("bench.enter-answers", what = crate::words::name(what)))
+            }
+            _ => asked::enter(asked::at_end(parts.state, question), offer.as_deref()),
+        },
     };
     let signs = *question == Question::Sign;
     // A reason is what stands in the field, too short: it is typed on.
@@ -303,7 +308,8 @@ pub fn options(parts: &Parts) -> Markup {
                             button name="line" value=(name) {
                                 span class="nth" { (index + 1) } " "
                                 @if let Some(drawing) = convention::of(name) { (drawing) " " }
-                                span { strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) } }
+                                @let explained = asked::option(&parts.question, name);
+                                span { strong { (name) } @if explained != *name { " " span class="soft" { (explained) } } }
                             }
                         }
                     }

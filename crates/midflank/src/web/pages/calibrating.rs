@@ -2,6 +2,7 @@
 //! its verdicts and the status that follows.
 
 use maud::{Markup, html};
+use metrology::calibration::{WIDE_GAP, widest_gap};
 use metrology::decision::Verdict;
 use workshop::Error;
 use workshop::bench::calibration::{Ask, Calibrating, READINGS};
@@ -10,6 +11,7 @@ use workshop::gauge_record::calibration::Worked;
 use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration;
+use workshop::gauge_room::calibration::usual_turn;
 
 use super::gauge_room::{
     begin_with, error_curve, faces, judged_table, notes, point_table, um, verdict,
@@ -84,8 +86,10 @@ fn sets(parts: &Parts) -> Markup {
 fn proposed(calibrating: &Calibrating) -> Markup {
     let (made, left_out) = calibrating.usual();
     let unit = calibrating.unit();
+    let points: Vec<_> = made.iter().map(|(at, _)| *at).collect();
+    let is_around = widest_gap(&points, usual_turn(unit).value()) <= WIDE_GAP;
     html! {
-        p { (say!("calibrate.proposed")) }
+        p { (say!("calibrate.proposed")) @if is_around { " " (say!("calibrate.around-the-turn")) } }
         @if *left_out > 0 { p class="doubt" { (say!("calibrate.not-made", n = left_out)) } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.proposed-label")) {
             table {

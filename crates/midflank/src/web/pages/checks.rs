@@ -8,14 +8,13 @@ use workshop::checks_on_record::{self, chart_of};
 use workshop::gauge_record::check::Check;
 use workshop::station;
 
+use super::field::{Fault, Field, above, checked};
 use super::{CHECKS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
-use crate::web::words as own_words;
 use crate::words::number;
 
 /// What the form says. Every field is text, so that a wrong one can be shown again.
@@ -33,7 +32,12 @@ pub struct Typed {
 /// Checks on a chart, the latest.
 const SHOWN: usize = 100;
 
-pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+pub fn page(
+    app: &App,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let checks = checks_on_record::all(&app.ledger, None)?;
     let mut set_ups: Vec<(&str, &str, &str)> = Vec::new();
     for check in &checks {
@@ -49,8 +53,8 @@ pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         @if checks.is_empty() { p class="soft" { (say!("check.none")) } }
         @for set_up in set_ups { (charted(&checks, set_up)) }
         h2 id="record" { (say!("check.record")) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-        (form(app, typed)?)
+        (above(wrong, faults.len()))
+        (form(app, typed, faults)?)
     };
     Ok(gauge_room_page(title, CHECKS, &content))
 }
@@ -120,28 +124,36 @@ fn charted(checks: &[Check], (part, instrument, contacts): (&str, &str, &str)) -
     }
 }
 
-fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+/// The fields of the form in their order, each with its label.
+pub fn fields() -> [(&'static str, &'static str); 5] {
+    [
+        ("part", say!("check.part")),
+        ("instrument", bench_words::instrument()),
+        ("contacts", say!("check.pair")),
+        ("readings", say!("check.readings")),
+        ("person", bench_words::person()),
+    ]
+}
+
+fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
     let books = app.books()?;
     let person = match typed.person.as_str() {
         "" => books.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
     };
-    let fields = [
-        ("part", say!("check.part"), &typed.part),
-        ("instrument", bench_words::instrument(), &typed.instrument),
-        ("contacts", say!("check.pair"), &typed.contacts),
-        ("readings", say!("check.readings"), &typed.readings),
-        ("person", bench_words::person(), &person),
+    let values = [
+        &typed.part,
+        &typed.instrument,
+        &typed.contacts,
+        &typed.readings,
+        &person,
     ];
     Ok(html! {
         form class="describe" method="post" action="/checks" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
-                @for (name, label, value) in fields {
-                    div {
-                        label for=(name) { (label) " (" (own_words::needed_mark()) ")" }
-                        input id=(name) name=(name) type="text" value=(value) aria-required="true";
-                    }
+                @for ((name, label), value) in fields().into_iter().zip(values) {
+                    div { (Field { needed: true, ..checked(name, label, faults) }.line(value)) }
                 }
             }
             p { button { (say!("room.record")) } }

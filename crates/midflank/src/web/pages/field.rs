@@ -3,7 +3,33 @@
 use maud::{Markup, html};
 
 use crate::report::sentence;
+use crate::say;
 use crate::web::words;
+
+/// A field by its name, and what is wrong with it.
+pub type Fault = (&'static str, String);
+
+/// A field with what is wrong with it; the first wrong one takes the focus.
+pub fn checked<'a>(name: &'a str, label: &'a str, faults: &'a [Fault]) -> Field<'a> {
+    let fault = faults.iter().find(|(field, _)| *field == name);
+    Field {
+        wrong: fault.map(|(_, message)| message.as_str()),
+        first: faults.first().is_some_and(|(field, _)| *field == name),
+        ..Field::new(name, label)
+    }
+}
+
+/// What stands above a form that was sent: what is wrong with it as a whole, or how many of its fields are wrong where there are
+/// several. As a whole it takes the focus, so that it is not below the fold.
+pub fn above(wrong: Option<&str>, faults: usize) -> Markup {
+    match (wrong, faults) {
+        (Some(wrong), 0) => {
+            html! { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+        }
+        (_, 0 | 1) => html! {},
+        (_, n) => html! { p class="refusal" role="alert" { (say!("page.wrong-fields", n = n)) } },
+    }
+}
 
 /// A field without its value.
 #[derive(Clone)]
@@ -44,7 +70,7 @@ impl<'a> Field<'a> {
     /// Several lines.
     pub fn lines(&self, value: &str, rows: u32) -> Markup {
         self.around(html! {
-            textarea id=(self.id) name=(self.name) rows=(rows) spellcheck="false" translate="no" autofocus[self.first]
+            textarea id=(self.id) name=(self.name) rows=(rows) spellcheck="false" translate="no" autofocus[self.first] aria-required=[self.needed.then_some("true")]
                 aria-invalid=[self.invalid()] aria-describedby=(self.described_by()) { (value) }
         })
     }

@@ -548,7 +548,7 @@ pub fn faces(result: &CalibratedDocument) -> Markup {
 pub fn notes(result: &CalibratedDocument) -> Markup {
     let shown = Shown::in_unit(LengthUnit::Millimetre);
     html! {
-        @if !result.notes.is_empty() { ul class="warnings" { @for note in &result.notes { li { (in_words::on_page(note, shown)) } } } }
+        @if !result.notes.is_empty() { ul class="warnings" { @for note in &crate::report::calibrated::notes(result) { li { (in_words::on_page(note, shown)) } } } }
     }
 }
 

@@ -9,6 +9,7 @@ use metrology::inspection::Job;
 use metrology::units::{Entered, LengthUnit};
 use serde::Deserialize;
 
+use super::field::Fault;
 use super::{parked, reading_page};
 use crate::bench::words;
 use crate::document::Inspected;
@@ -21,7 +22,7 @@ use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
 use crate::words::number;
 use crate::words::{InWords as _, KnownInWords as _};
-use workshop::{RecordKind, on_record, registry};
+use workshop::{RecordKind, on_record, registry, station};
 
 /// Names of fields that are of a kind of their own.
 const VERDICT: &str = "verdict";
@@ -82,28 +83,33 @@ impl Asked {
         .map(|(role, identity)| Subject::new(role, identity.trim()))
         .collect();
         let said = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
-        let day = |text: &str| -> Result<Option<Date>, Failure> {
-            match text.trim() {
-                "" => Ok(None),
-                text => {
-                    let wrong = |_| Failure::input(words::no_date(text));
-                    text.parse().map(Some).map_err(wrong)
-                }
-            }
-        };
-        let (since, until) = (day(&self.since)?, day(&self.until)?);
-        if let (Some(since), Some(until)) = (since, until)
-            && until < since
-        {
-            return Err(Failure::input(words::dates_reversed(since, until)));
+        if let Some((_, wrong)) = self.wrong_dates().into_iter().next() {
+            return Err(Failure::Input(wrong));
         }
+        let (since, until) = (day(&self.since).ok(), day(&self.until).ok());
         Ok(Filter {
+            // What was withdrawn or replaced has no verdict any more.
+            standing: !self.verdict.trim().is_empty(),
             subjects,
             kind: Some(RecordKind::Inspection.key().to_owned()),
             person: said(&self.person),
             text: said(&self.words),
-            ..record::in_days(since, until)
+            ..record::in_days(since.flatten(), until.flatten())
         })
+    }
+
+    /// The dates that are none, or in the wrong order, each by its field.
+    fn wrong_dates(&self) -> Vec<Fault> {
+        let read = [(SINCE, day(&self.since)), (UNTIL, day(&self.until))];
+        if let [(_, Ok(Some(since))), (_, Ok(Some(until)))] = &read
+            && until < since
+        {
+            return vec![(UNTIL, words::dates_reversed(*since, *until))];
+        }
+        let wrong = read.into_iter();
+        wrong
+            .filter_map(|(field, read)| Some((field, read.err()?)))
+            .collect()
     }
 
     fn fields(&self) -> [(&'static str, &'static str, &String); 8] {
@@ -114,8 +120,8 @@ impl Asked {
             ("instrument", words::instrument(), &self.instrument),
             ("person", words::person(), &self.person),
             ("words", own_words::any_words(), &self.words),
-            (SINCE, words::since(), &self.since),
-            (UNTIL, words::until(), &self.until),
+            (SINCE, say!("page.measured-since"), &self.since),
+            (UNTIL, say!("page.measured-until"), &self.until),
         ]
     }
 
@@ -160,6 +166,14 @@ impl Asked {
     }
 }
 
+/// A day, or nothing.
+fn day(text: &str) -> Result<Option<Date>, String> {
+    match text.trim() {
+        "" => Ok(None),
+        text => text.parse().map(Some).map_err(|_| words::no_date(text)),
+    }
+}
+
 pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     let page = Page {
         beyond: asked.beyond.parse().ok(),
@@ -171,6 +185,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Err(Failure::Input(wrong)) => (Vec::new(), None, Some(wrong)),
         Err(failure) => return Err(failure),
     };
+    let faults = asked.wrong_dates();
     let (under_way, parked) = (app.under_way()?, app.parked()?);
     let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
     let content = html! {
@@ -184,7 +199,10 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
                     @if name == VERDICT { (verdicts(value)) }
                     // Dates are written one way on all pages, whatever the browser would ask for.
                     @else {
-                        input id=(name) name=(name) type="text" value=(value) autocomplete="off" autofocus[index == 0]
+                        @let fault = faults.iter().find(|(field, _)| *field == name);
+                        @let begins = faults.first().map_or(index == 0, |(field, _)| *field == name);
+                        input id=(name) name=(name) type="text" value=(value) autocomplete="off" autofocus[begins]
+                            aria-invalid=[fault.map(|_| "true")] aria-describedby=[fault.map(|_| format!("{name}-wrong"))]
                             placeholder=[[SINCE, UNTIL].contains(&name).then_some(FORM_OF_DATES)]
                             list=[(name == "person").then_some("people")];
                     }
@@ -194,12 +212,14 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
             button { (words::show()) }
         }
         @if let Some(reading) = asked.reading() { p class="refusal" role="alert" { (say!("page.reading-in-filter", text = reading)) } }
-        @if let Some(wrong) = &wrong { p class="refusal" role="alert" { (wrong) } }
+        @for (field, wrong) in &faults { p class="refusal" role="alert" id=(format!("{field}-wrong")) { (wrong) } }
+        @if let Some(wrong) = wrong.as_ref().filter(|_| faults.is_empty()) { p class="refusal" role="alert" { (wrong) } }
+        @else if wrong.is_some() {}
         @else if entries.is_empty() && asked.is_filtered() {
             p role="status" { (say!("page.nothing-matches", what = asked.told())) " " a href="/history" { (say!("page.all-records")) } }
         }
         @else if entries.is_empty() { p { (words::no_records()) } }
-        @else { (table(&entries)) }
+        @else { (table(app, &entries)?) }
         @if let Some(next) = next { p { a href=(asked.beyond(next)) { (words::older()) } } }
     };
     let status = if wrong.is_some() {
@@ -244,27 +264,47 @@ fn verdicts(wanted: &str) -> Markup {
     }
 }
 
-pub fn table(entries: &[Known]) -> Markup {
-    html! {
+pub fn table(app: &App, entries: &[Known]) -> Result<Markup, Failure> {
+    let measured = say!("page.measured-when", zone = station::zone());
+    let mut rows = Vec::new();
+    for entry in entries {
+        rows.push(row(entry, &measured, is_withdrawn(app, &entry.heading)?));
+    }
+    Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table class="cards dense" {
                 thead { tr {
-                    @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
+                    @for head in [words::record(), &measured, words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
                 } }
-                tbody { @for entry in entries { (row(entry)) } }
+                tbody { @for row in rows { (row) } }
             }
         }
-    }
+    })
 }
 
-fn row(known: &Known) -> Markup {
+/// Whether what took the place of an entry withdraws it.
+fn is_withdrawn(app: &App, entry: &Entry) -> Result<bool, Failure> {
+    let Some(by) = entry.amended_by else {
+        return Ok(false);
+    };
+    let by = app.ledger.get(&by.into())?;
+    Ok(RecordKind::Note.is_of(&by))
+}
+
+fn row(known: &Known, measured: &str, withdrawn: bool) -> Markup {
     let entry = &known.heading;
     let facts = known.facts.as_ref();
+    let recorded = entry.content.recorded_at;
+    let at = facts.and_then(|facts| facts.at).unwrap_or(recorded);
+    let later = station::day(at) != station::day(recorded);
     html! {
         tr {
             td data-head=(words::record()) { a class="id" href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td class="when" data-head=(words::when()) { (number::on_the_wall(entry.content.recorded_at)) }
+            td class="when" data-head=(measured) {
+                (number::on_the_wall(at))
+                @if later { br; span class="soft" { (say!("page.recorded-when", at = number::on_the_wall(recorded))) } }
+            }
             td class="when" data-head=(words::person()) translate="no" { (entry.content.actor.name) }
             td data-head=(words::station()) translate="no" { (entry.content.station) }
             @match facts.and_then(Shown::of) {
@@ -274,7 +314,13 @@ fn row(known: &Known) -> Markup {
                     td data-head=(words::characteristic()) translate="no" { (shown.characteristic) }
                     @let (value, expanded, _) = size(shown.size, shown.expanded);
                     td class="number" data-head=(words::size()) { (value) " ± " (expanded) " " (shown.unit) }
-                    td class=(format!("judged {}", shown.verdict)) data-head=(words::verdict()) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
+                    @match entry.amended_by {
+                        None => td class=(format!("judged {}", shown.verdict)) data-head=(words::verdict()) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) },
+                        Some(by) => td class="judged" data-head=(words::verdict()) {
+                            strong { @if withdrawn { (say!("page.withdrawn-by")) } @else { (words::amended_by()) } } " " a href=(format!("/record/{by}")) { (by) }
+                            " " s class="soft" { (crate::report::verdict_word(shown.verdict)) }
+                        },
+                    }
                 }
                 None if RecordKind::Found.is_of(entry) => (found(entry)),
                 None => td colspan="5" { (words::unreadable()) }
@@ -375,7 +421,7 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         }
         h2 { (words::records()) }
         @let entries: Vec<Known> = records.iter().map(|(entry, _, _)| known(entry.clone())).collect();
-        (table(&entries))
+        (table(app, &entries)?)
     };
     Ok(Some(reading_page(&title, &content)))
 }

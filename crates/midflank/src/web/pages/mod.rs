@@ -22,7 +22,7 @@ pub mod zero_checks;
 
 mod ask;
 mod calibrating;
-mod field;
+pub mod field;
 mod look_up;
 mod parked;
 mod parts;

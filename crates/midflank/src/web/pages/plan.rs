@@ -271,6 +271,7 @@ impl Shown<'_> {
                             " " button name="do" value=(format!("split-{at}")) class="small" { (say!("plan-page.split")) }
                         }
                     }
+                    @for warned in report::plan::warned(planned) { p class="doubt" { (report::sentence(&warned)) } }
                 }
             }
         }
@@ -281,7 +282,12 @@ impl Shown<'_> {
         let is_first = begins || self.first_wrong() == Some((Some(at), key));
         let id = format!("{key}-{at}");
         let told = format!("{id}-wrong");
-        let about = format!("{told} understood-{at}");
+        let is_understood = self.lines.get(at).is_some_and(Option::is_some);
+        let about = if is_understood {
+            format!("{told} understood-{at}")
+        } else {
+            told.clone()
+        };
         html! {
             div class=(format!("of-{key}")) {
                 label for=(id) { (words::named("plan-field", key)) }

@@ -43,7 +43,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         @if RecordKind::Inspection.is_of(&entry) {
             @let (job, result) = record::read(&entry)?;
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
-            div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
+            div class=(format!("page report {}", report.colour())) { (article(&report, &title)) }
             nav class="more" aria-label=(words::more_about()) {
                 // A lot's page shows what stands.
                 @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
@@ -77,8 +77,16 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     Ok(Some(reading_page(&title, &content)))
 }
 
+/// Whether an entry withdraws another and puts nothing in its place.
+fn is_withdrawal(entry: &Entry) -> bool {
+    RecordKind::Note.is_of(entry) && entry.content.amends.is_some()
+}
+
 /// What an entry is, in words; the code of a kind that a later program recorded.
 fn kind(entry: &Entry) -> String {
+    if is_withdrawal(entry) {
+        return say!("page.withdrawal").to_owned();
+    }
     let known = RecordKind::of_entry(entry).map(|kind| capitalised(&in_words::word(&kind)));
     known.unwrap_or_else(|| entry.content.kind.clone())
 }
@@ -95,7 +103,7 @@ fn first_article(app: &App, entry: &Entry) -> Result<Markup, Failure> {
 
 /// What an entry was computed from, as it is stored: below what it shows.
 fn inputs(entry: &Entry) -> Markup {
-    html! { details { summary { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } } }
+    html! { @if !is_withdrawal(entry) { details { summary { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) } } } }
 }
 
 /// To put an entry right, where that is still to be done at this one, and to verify it.

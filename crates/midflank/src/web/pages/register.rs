@@ -180,11 +180,12 @@ pub fn piece(
         @if let Some(known) = &known { (known.status(app, &forms.status)) }
         section aria-labelledby="results" {
             h2 id="results" { (words::results()) }
-            @if results.is_empty() { p class="soft" { (words::no_results()) } } @else { (history::table(&results)) }
+            @if results.is_empty() { p class="soft" { (words::no_results()) } } @else { (history::table(app, &results)?) }
             @if let Some(older) = older { p { a href=(format!("{own}?beyond={older}")) { (words::older_results()) } } }
         }
         section aria-labelledby="another-state" {
             h2 id="another-state" { (words::another_state()) }
+            p { (crate::say!("page.another-state-long")) }
             (state_form(app, &piece.described, &own, &forms.state))
         }
         section aria-labelledby="entries" {

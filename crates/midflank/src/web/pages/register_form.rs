@@ -68,19 +68,67 @@ fn fields(kind: Kind) -> Vec<Field> {
     keys.map(|(name, key)| Field { kind, name, key }).collect()
 }
 
-/// The piece that a form describes.
-pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> {
+/// The piece that a form describes, or all that is wrong with it: each field once.
+pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Vec<Wrong>> {
     let fields = fields(kind);
-    let mut keys = Section::new();
+    let mut wrong: Vec<Wrong> = Vec::new();
+    let mut read: Vec<Option<Given>> = Vec::new();
     for field in &fields {
         let text = typed(form, &field.name);
-        if text.is_empty() {
-            if field.is_needed(form) {
-                return Err(Wrong::at(&field.name, words::needed(field.label())));
+        // What others are wrong is found with an example in the place of what cannot be read.
+        let (given, found) = match field.given(text) {
+            _ if text.is_empty() && !field.is_needed(form) => (None, None),
+            _ if text.is_empty() => (
+                field.given(field.example()).ok(),
+                Some(Wrong::at(&field.name, words::needed(field.label()))),
+            ),
+            Ok(given) => (Some(given), None),
+            Err(found) => (field.given(field.example()).ok(), Some(found)),
+        };
+        read.push(given);
+        wrong.extend(found);
+    }
+    for _ in 0..=fields.len() {
+        let found = match built(kind, form, &fields, &read, today) {
+            Ok(piece) if wrong.is_empty() => return Ok(piece),
+            Ok(_) => break,
+            Err(found) => found,
+        };
+        let at = fields
+            .iter()
+            .position(|field| found.field.as_deref() == Some(&field.name));
+        let is_known = wrong.iter().any(|known| known.field == found.field);
+        let (Some(at), false) = (at, is_known) else {
+            // What is asked of the piece as a whole is told where nothing else is wrong.
+            if wrong.is_empty() {
+                wrong.push(found);
             }
+            break;
+        };
+        let field = &fields[at];
+        read[at] = if field.is_needed(form) {
+            field.given(field.example()).ok()
+        } else {
+            None
+        };
+        wrong.push(found);
+    }
+    Err(wrong)
+}
+
+/// The piece of what was read of each field.
+fn built(
+    kind: Kind,
+    form: &Typed,
+    fields: &[Field],
+    read: &[Option<Given>],
+    today: Date,
+) -> Result<Equipment, Wrong> {
+    let mut keys = Section::new();
+    for (field, given) in fields.iter().zip(read) {
+        let Some(given) = given.clone() else {
             continue;
-        }
-        let given = field.given(text)?;
+        };
         match field.name.split_once('.') {
             None => keys.insert(field.key.name, given),
             Some((section, _)) => {
@@ -103,7 +151,7 @@ pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> 
             message: words::needed(label(kind, "id")),
         }),
         Err(error) => Err(Wrong {
-            field: at_field(&error, &fields),
+            field: at_field(&error, fields),
             message: crate::words::error_on_page(&error),
         }),
     }
@@ -185,7 +233,8 @@ pub fn filled(equipment: &Equipment) -> Typed {
 pub struct Shown<'a> {
     pub kind: Kind,
     pub form: &'a Typed,
-    pub wrong: Option<&'a Wrong>,
+    /// What is wrong with the form that was sent; none of one that was not.
+    pub wrong: Option<&'a [Wrong]>,
     pub token: &'a str,
     /// The entry that is changed; none for a new piece.
     pub changes: Option<String>,
@@ -199,9 +248,12 @@ impl Shown<'_> {
             .iter()
             .map(|field| (&*field.name, field.is_marked()))
             .chain([("reason", self.changes.is_some()), ("person", true)]);
-        let mut wrong = needed.filter(|(name, needed)| self.at(name, "", *needed).is_some());
-        let first = match (wrong.next(), &self.changes) {
-            (Some((field, _)), _) => field,
+        let wrong: Vec<&str> = needed
+            .filter(|(name, needed)| self.at(name, "", *needed).is_some())
+            .map(|(name, _)| name)
+            .collect();
+        let first = match (wrong.first(), &self.changes) {
+            (Some(field), _) => *field,
             (None, Some(_)) => "certificate",
             (None, None) => "id",
         };
@@ -209,9 +261,10 @@ impl Shown<'_> {
             form class="describe" method="post" action=(format!("/equipment/{}", self.kind.key())) autocomplete="off" {
                 input type="hidden" name="token" value=(self.token);
                 @if let Some(entry) = &self.changes { input type="hidden" name="changes" value=(entry); }
-                @if let Some(wrong) = self.wrong.filter(|wrong| wrong.field.is_none()) {
+                @for wrong in self.wrong.unwrap_or_default().iter().filter(|wrong| wrong.field.is_none()) {
                     p class="refusal" role="alert" { (sentence(&wrong.message)) }
                 }
+                (input::above(None, wrong.len()))
                 div class="fields" {
                     @for field in &fields { (self.field(field, first)) }
                     @if fields.iter().any(Field::is_length) { (self.choice(("unit", words::unit(), false), &[("mm", "mm"), ("in", "in")], "")) }
@@ -292,8 +345,8 @@ impl Shown<'_> {
 
     /// What is wrong with a field: what was found, or that it is empty and may not be. Nothing before it was sent.
     fn at(&self, key: &str, label: &str, needed: bool) -> Option<String> {
-        let wrong = self.wrong?;
-        if wrong.field.as_deref() == Some(key) {
+        let mut wrong = self.wrong?.iter();
+        if let Some(wrong) = wrong.find(|wrong| wrong.field.as_deref() == Some(key)) {
             return Some(sentence(&wrong.message));
         }
         (needed && self.value(key).trim().is_empty()).then(|| sentence(&words::needed(label)))

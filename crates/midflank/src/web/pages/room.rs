@@ -10,6 +10,7 @@ use workshop::lots;
 use workshop::room_on_record::RoomRecord;
 use workshop::station;
 
+use super::field::{Fault, Field, above, checked};
 use super::{ROOM, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::clock;
@@ -18,7 +19,6 @@ use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
-use crate::web::words as own_words;
 use crate::words::{self, Shown, number};
 
 /// What the forms say. Every field is text, so that a wrong one can be shown again.
@@ -36,13 +36,25 @@ pub struct Typed {
     pub file: String,
 }
 
+impl Typed {
+    /// Whether the file of a logger was given, and not values read by hand.
+    pub fn is_log(&self) -> bool {
+        !(self.log.trim().is_empty() && self.file.trim().is_empty())
+    }
+}
+
 /// Days that are shown.
 const DAYS: i64 = 30;
 /// Values on a chart, and in a table, the latest.
 const ON_CHART: usize = 100;
 const IN_TABLE: usize = 20;
 
-pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+pub fn page(
+    app: &App,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let now = clock::now()?;
     let since = now.checked_sub(SignedDuration::from_hours(24 * DAYS)).ok();
     let record = RoomRecord::since(&app.ledger, since)?;
@@ -58,8 +70,7 @@ pub fn page(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         @if shown.is_empty() { p class="soft" { (say!("room.none")) } }
         @for thermometer in &shown { (thermometer) }
         (plans(app, &record, now)?)
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-        (forms(app, typed)?)
+        (forms(app, typed, wrong, faults)?)
     };
     Ok(gauge_room_page(title, ROOM, &content))
 }
@@ -154,51 +165,72 @@ fn plans(app: &App, record: &RoomRecord, now: Timestamp) -> Result<Markup, Failu
     })
 }
 
-fn forms(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+/// The label of a field, in either form.
+pub fn label(name: &str) -> &'static str {
+    match name {
+        "celsius" => say!("room.celsius"),
+        "humidity" => say!("room.humidity"),
+        "at" => say!("room.time"),
+        "file" => say!("room.file"),
+        "log" => say!("room.log"),
+        "thermometer" => say!("room.thermometer"),
+        _ => bench_words::person(),
+    }
+}
+
+fn forms(
+    app: &App,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let books = app.books()?;
     let person = match typed.person.as_str() {
         "" => books.last_person.clone().unwrap_or_default(),
         person => person.to_owned(),
     };
-    let needed = own_words::needed_mark();
-    let field = |form: &str, name: &'static str, label: &str, value: &str, must: bool| {
-        let id = format!("{form}-{name}");
-        html! {
-            div {
-                label for=(id) { (label) @if must { " (" (needed) ")" } }
-                input id=(id) name=(name) type="text" value=(value) aria-required=[must.then_some("true")];
-            }
+    // What is wrong stands at the form that was sent.
+    let of = |form: &str| {
+        if typed.is_log() == (form == "log") {
+            (wrong, faults)
+        } else {
+            (None, &[][..])
         }
+    };
+    let field = |form: &str, name: &'static str, needed: bool| Field {
+        id: format!("{form}-{name}"),
+        needed,
+        ..checked(name, label(name), of(form).1)
     };
     let common = |form: &str| {
         html! {
-            (field(form, "thermometer", say!("room.thermometer"), &typed.thermometer, true))
-            (field(form, "person", bench_words::person(), &person, true))
+            div { (field(form, "thermometer", true).line(&typed.thermometer)) }
+            div { (field(form, "person", true).line(&person)) }
         }
     };
+    let over = |form: &str| above(of(form).0, of(form).1.len());
     Ok(html! {
         h2 { (say!("room.by-hand")) }
+        (over("hand"))
         form class="describe" method="post" action="/room" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
-                (field("hand", "celsius", say!("room.celsius"), &typed.celsius, true))
-                (field("hand", "humidity", say!("room.humidity"), &typed.humidity, false))
-                (field("hand", "at", say!("room.time"), &typed.at, false))
+                div { (field("hand", "celsius", true).line(&typed.celsius)) }
+                div { (field("hand", "humidity", false).line(&typed.humidity)) }
+                div { (field("hand", "at", false).line(&typed.at)) }
                 (common("hand"))
             }
             p { button { (say!("room.record")) } }
         }
         h2 { (say!("room.import")) }
+        (over("log"))
         form class="describe" method="post" action="/room" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
-                (field("log", "file", say!("room.file"), &typed.file, true))
+                div { (field("log", "file", true).line(&typed.file)) }
                 (common("log"))
             }
-            div class="job-text" {
-                label for="log-text" { (say!("room.log")) " (" (needed) ")" }
-                textarea id="log-text" name="log" rows="8" spellcheck="false" aria-required="true" { (typed.log) }
-            }
+            div class="job-text" { (field("log", "log", true).lines(&typed.log, 8)) }
             p { button { (say!("room.record")) } }
         }
     })

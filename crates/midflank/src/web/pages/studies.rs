@@ -13,7 +13,7 @@ use workshop::gauge_record::studied::{
 use workshop::gauge_record::study::{Study, StudyKind};
 use workshop::gauge_room::studies::{self, OnRecord, StudyError};
 
-use super::field::Field;
+use super::field::{Fault, Field, above, checked};
 use super::history::address;
 use super::{STUDIES, gauge_room_page};
 use crate::failure::Failure;
@@ -81,7 +81,7 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
             h2 id="begin" { (say!("study-run.begin")) }
             p { (say!("study-run.begin-long")) }
             dl class="facts" { @for kind in StudyKind::EVERY { div { dt { (words::word(kind)) } dd { (what_it_is(*kind)) } } } }
-            @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
+            (above(wrong, faults.len()))
             (form(app, typed, &faults)?)
         }
     };
@@ -297,7 +297,7 @@ fn approval(
             }
             @if offered {
                 p { (say!("study-run.approve-long")) }
-                @if let Some(wrong) = wrong.filter(|_| faults.is_empty()) { (refusal(wrong)) }
+                (above(wrong, faults.len()))
                 form class="describe" method="post" action=(address_of(&id)) autocomplete="off" {
                     input type="hidden" name="token" value=(app.token);
                     div class="fields" { @for (key, label, value, needed, help) in fields { div { (Field { needed, help: Some(html! { (help) }), ..checked(key, label, &faults) }.line(value)) } } }
@@ -306,24 +306,6 @@ fn approval(
             }
         }
     })
-}
-
-/// What is wrong with a form as a whole; it takes the focus, so that it is not below the fold.
-fn refusal(wrong: &str) -> Markup {
-    html! { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
-}
-
-/// A field, and what is wrong with it.
-type Fault = (&'static str, String);
-
-/// A field with what is wrong with it; the first wrong one takes the focus.
-fn checked<'a>(key: &'a str, label: &'a str, faults: &'a [Fault]) -> Field<'a> {
-    let fault = faults.iter().find(|(field, _)| *field == key);
-    Field {
-        wrong: fault.map(|(_, message)| message.as_str()),
-        first: faults.first().is_some_and(|(field, _)| *field == key),
-        ..Field::new(key, label)
-    }
 }
 
 /// A study on the record.

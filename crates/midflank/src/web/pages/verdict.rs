@@ -67,6 +67,12 @@ fn zero_moved(parts: &Parts) -> Option<String> {
     let moved = number::difference(drift.abs(), unit);
     let limit = number::difference(limit.mm(), unit);
     Some(match (&state.after.accepted, &parts.question) {
+        (Some(reason), _) if !is_over => say!(
+            "bench.zero-kept-in-doubt",
+            moved = moved,
+            limit = limit,
+            reason = reason
+        ),
         (Some(reason), _) => say!(
             "bench.zero-moved-kept",
             moved = moved,
@@ -94,7 +100,11 @@ pub fn reasons(parts: &Parts) -> Markup {
                 @if let Some(End::Recorded(entry)) = &parts.state.end {
                     p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
                 }
-                p class="reason" { (sentence(&result.say(&result.decision.reason))) " " (decided(result)) }
+                p class="reason" {
+                    @if zero_looks_wrong(result) { (say!("bench.withheld-zero-reading")) }
+                    @else { (sentence(&result.say(&result.decision.reason))) }
+                    " " (decided(result))
+                }
                 @let at_question = parts.question == Question::Sign;
                 @if !at_question { (required(result)) }
                 @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
@@ -102,6 +112,11 @@ pub fn reasons(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// Whether a reading on the standard looks like a mistake and nobody has answered for it: the check is made again, and no reading.
+fn zero_looks_wrong(result: &Inspected) -> bool {
+    result.zero_error.flags.iter().any(|flag| !flag.left)
 }
 
 /// Beside the signature: what the drawing requires beside the size, and who decides on release. Whatever else the page shows, who
@@ -205,9 +220,18 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         @if open || known > 0 {
             p class="standing" {
                 @if open { strong { @if in_doubt(parts) { (say!("bench.provisional-in-doubt")) } @else { (words::provisional()) } } " " }
-                @if known > 0 { span class="counted" { (words::warnings(known)) } }
+                @if known > 0 { span class="counted" { (words::warnings(known, shown_by(parts))) } }
             }
         }
+    }
+}
+
+/// What shows the budget at this question: its key, or the word where a letter would be part of an answer.
+const fn shown_by(parts: &Parts) -> &'static str {
+    if parts.question.takes_words() {
+        "/budget"
+    } else {
+        "B"
     }
 }
 

@@ -126,7 +126,7 @@ fn an_answer_taken_back_is_there_to_be_put_right() {
     window.enter_all(&["/back"]);
     assert_eq!(window.question(), "Drawing and revision?");
     window.shows("value=\"TC-0412 rev C\"");
-    window.shows("Esc clears the field; then Enter accepts none.");
+    window.shows("Esc clears the field; then Enter answers: none.");
     window.enter_all(&["TC-0412 rev D"]);
     assert!(!window.page.contains("value=\"TC-0412"), "{}", window.page);
 }

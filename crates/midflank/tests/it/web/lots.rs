@@ -512,3 +512,30 @@ fn the_sheet_as_text_and_html() {
     assert!(listed.contains("first article FA-7"), "{listed}");
     assert!(listed.contains("zero check, lot L-7"), "{listed}");
 }
+
+/// One place and one reading: the page says why there is no size and which keys go on, and the next piece is read as the plan has it.
+#[test]
+fn a_piece_read_once_is_no_dead_end() {
+    let folder = Folder::new("read-once");
+    let bench = Bench::start(&folder, 0, &[]);
+    let once = PLAN.replace(
+        "places = [\"middle 0°\", \"middle 90°\"]",
+        "places = [\"middle\"]",
+    );
+    let kept = keep_plan(&folder, &once);
+    assert_eq!(kept.status, 0, "{}", kept.err);
+    crate::said::assert_says(&kept.err, "plan-note.one-place");
+    crate::said::assert_says(&kept.err, "plan-note.one-reading");
+    begin(&folder, "L-7");
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 2", "", "", ZERO[0], ZERO[1], ZERO[2]]);
+    window.enter_all(&["9.950"]);
+    crate::said::assert_says(window.question(), "run.stop-no-size");
+    window.shows("nothing of the scatter");
+    crate::said::assert_silent(&window.page, "run.enter-goes-on");
+    window.enter_all(&["m", "9.951", "9.950"]);
+    assert_eq!(window.question(), "Piece 2, reading 1 of 1: middle.");
+    // The run ends with its check, and there is nothing more to enter.
+    window.enter_all(&["e", ZERO[0], ZERO[1], ZERO[2]]);
+    crate::said::assert_says(&window.page, "run.ended-left");
+}

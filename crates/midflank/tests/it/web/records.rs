@@ -1,11 +1,57 @@
 //! A record put right and verified from its page; what is looked up.
 
 use super::support::{self, Answer, Bench, Folder, between};
+use crate::said::assert_says;
 use crate::shown::text_of;
 
 fn amend(bench: &Bench, id: &str, fields: &[(&str, &str)]) -> Answer {
     let path = format!("/record/{id}/amend");
     support::post(bench, &path, &path, fields)
+}
+
+/// A withdrawn record says so first and large, and its verdict is no verdict any more, on its page and in the history.
+#[test]
+fn a_withdrawn_record_shows_no_verdict() {
+    let folder = Folder::new("withdrawn");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let verdict = |page: &str| between(page, "class=\"judged ", "\"").to_owned();
+    let kept = verdict(&bench.get("/history").body);
+    let fields = [("reason", "wrong rod was measured"), ("person", "A. Quill")];
+    assert_eq!(amend(&bench, &id, &fields).status, 303);
+    for path in [format!("/record/{id}"), format!("/record/{id}/report")] {
+        let page = bench.get(&path).body;
+        assert!(page.contains("verdict superseded"), "{page}");
+        assert!(!page.contains("class=\"mark"), "{page}");
+        let word = page.find("WITHDRAWN").unwrap();
+        assert!(word < page.find("<s>").unwrap(), "{page}");
+    }
+    let history = bench.get("/history").body;
+    assert_says(&history, "page.withdrawn-by");
+    assert!(!history.contains("class=\"judged accept"), "{history}");
+    let found = bench.get(&format!("/history?verdict={kept}")).body;
+    assert!(!found.contains(&id), "{found}");
+    let by = between(&history, "withdrawn by</strong> <a href=\"/record/", "\"").to_owned();
+    let page = bench.get(&format!("/record/{by}")).body;
+    assert_says(&page, "page.withdrawal");
+    assert!(!page.contains("<details"), "{page}");
+}
+
+/// Each wrong date is told and marked, and the first has the focus.
+#[test]
+fn each_wrong_date_of_the_history_is_marked() {
+    let folder = Folder::new("dates");
+    let bench = Bench::start(&folder, 0, &[]);
+    let page = bench.get("/history?since=monday&until=2026-13-01").body;
+    assert_eq!(page.matches("aria-invalid=\"true\"").count(), 2, "{page}");
+    assert_eq!(page.matches("autofocus").count(), 1, "{page}");
+    let since = between(&page, "id=\"since\"", ">");
+    assert!(
+        since.contains("autofocus") && since.contains("since-wrong"),
+        "{since}"
+    );
 }
 
 #[test]

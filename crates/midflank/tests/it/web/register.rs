@@ -122,6 +122,33 @@ fn what_is_wrong_is_told_at_its_field() {
     );
 }
 
+/// Each wrong or empty field is marked at once, also what a needed field before it hides, and above stands how many there are.
+#[test]
+fn all_that_is_wrong_with_a_piece_is_told_at_once() {
+    let folder = Folder::new("all-wrong");
+    let bench = Bench::start(&folder, 0, &[]);
+    let fields = [
+        ("id", "mic-77"),
+        ("range", "25"),
+        ("resolution", "abc"),
+        ("force", "-7.5"),
+        ("due", "soon"),
+        ("person", ""),
+    ];
+    let answer = post(&bench, "/equipment/instrument", &fields);
+    assert_eq!(answer.status, 422);
+    for (field, _) in &fields[1..] {
+        let told = between(
+            &answer.body,
+            &format!("<span id=\"{field}-wrong\""),
+            "</span>",
+        );
+        assert!(told.contains("refusal"), "{field}: {told}");
+    }
+    assert_says(&answer.body, "page.wrong-fields");
+    assert_eq!(answer.body.matches("autofocus").count(), 1);
+}
+
 #[test]
 fn another_contact_is_another_pair() {
     let folder = Folder::new("other-pair");

@@ -11,7 +11,7 @@ fn the_room_by_hand_and_from_a_log() {
     let page = bench.get("/room").body;
     assert_says(&page, "room.none");
     let by_hand = [
-        ("thermometer", "th-1"),
+        ("thermometer", "th-2"),
         ("celsius", "20,4"),
         ("humidity", "45"),
         ("person", "A. Quill"),
@@ -28,23 +28,27 @@ fn the_room_by_hand_and_from_a_log() {
     let page = bench.get("/room").body;
     // The log is older than what the page shows.
     assert!(
-        page.contains("th-1") && page.contains("20.4 °C") && page.contains("45.00 %"),
+        page.contains("th-2") && page.contains("20.4 °C") && page.contains("45.00 %"),
         "{page}"
     );
     for (fields, said) in [
         (
-            [("celsius", "2000"), ("person", "A"), ("thermometer", "t")],
+            [
+                ("celsius", "2000"),
+                ("person", "A"),
+                ("thermometer", "th-2"),
+            ],
             "number-given.outside",
         ),
         (
-            [("celsius", "20"), ("person", ""), ("thermometer", "t")],
+            [("celsius", "20"), ("person", ""), ("thermometer", "th-2")],
             "text-given.empty",
         ),
         (
             [
                 ("log", "time,celsius\n"),
                 ("person", "A"),
-                ("thermometer", "t"),
+                ("thermometer", "th-2"),
             ],
             "text-given.empty",
         ),
@@ -55,7 +59,7 @@ fn the_room_by_hand_and_from_a_log() {
     let late = [
         ("celsius", "20"),
         ("person", "A"),
-        ("thermometer", "t"),
+        ("thermometer", "th-2"),
         ("at", "noon"),
     ];
     let refused = post(&bench, "/room", "/room", &late);
@@ -102,6 +106,43 @@ fn a_check_part_on_its_page() {
 }
 
 const THERMOMETER: &str = "person = \"A. Quill\"\n[[thermometer]]\nid = \"th-1\"\nerror = 0\nexpanded_uncertainty = 0.1\ncoverage_factor = 2\n";
+
+/// Each wrong field of a form is marked and says what is wrong, the first has the focus, and above stands how many there are.
+#[test]
+fn all_wrong_fields_are_told_at_once() {
+    let folder = Folder::new("room-fields");
+    let bench = Bench::start(&folder, 0, &[]);
+    let refused = |path: &str, fields: &[(&str, &str)]| {
+        let refused = post(&bench, path, path, fields);
+        assert_eq!(refused.status, 422);
+        let marked = refused.body.matches("aria-invalid=\"true\"").count();
+        assert_eq!(refused.body.matches("autofocus").count(), 1);
+        (marked, refused.body)
+    };
+    let (marked, page) = refused(
+        "/checks",
+        &[
+            ("part", "cp-1"),
+            ("instrument", "mic-O4"),
+            ("readings", "ten"),
+        ],
+    );
+    // The pair and the person are empty.
+    assert_eq!(marked, 4, "{page}");
+    assert_says(&page, "not-known.near");
+    assert_says(&page, "page.wrong-fields");
+    let room = [
+        ("celsius", "hot"),
+        ("humidity", "140"),
+        ("at", "noon"),
+        ("thermometer", "th-22"),
+    ];
+    let (marked, page) = refused("/room", &room);
+    assert_eq!(marked, 5, "{page}");
+    assert_says(&page, "not-known.near");
+    let (marked, _) = refused("/room", &[("file", "march.csv"), ("thermometer", "th-2")]);
+    assert_eq!(marked, 2);
+}
 
 pub const PLAN: &str = r#"
 unit = "mm"
@@ -152,7 +193,7 @@ fn a_run_under_a_plan_that_limits_the_room() {
         "room",
         "add",
         "--thermometer",
-        "th-1",
+        "th-2",
         "--celsius",
         "20.2",
         "--person",
@@ -173,7 +214,7 @@ fn a_run_under_a_plan_that_limits_the_room() {
         "room",
         "add",
         "--thermometer",
-        "th-1",
+        "th-2",
         "--celsius",
         "21.4",
         "--person",

@@ -3,6 +3,7 @@
 use super::{Answer, Table};
 use crate::bench::event::When;
 use crate::bench::question::Question;
+use crate::bench::run::Stop;
 use crate::bench::state::FEWEST_READINGS;
 
 /// What is looked up, and for what: a designation, or what was measured; empty asks how to ask.
@@ -252,6 +253,10 @@ impl Table<'_> {
             Question::Sign => commands.push(Command::Sign),
             Question::Recorded => commands.push(Command::New),
             Question::Stopped { .. } if state.looks() => commands.push(Command::Retake),
+            // A zero check makes no record of a piece without a size.
+            Question::Stopped { stop: Stop::NoSize } => {
+                commands.extend([Command::Retake, Command::More]);
+            }
             Question::Stopped { .. } => {
                 commands.extend([Command::Retake, Command::More, Command::ZeroAgain]);
             }

@@ -14,7 +14,7 @@ mod unit;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError, Thermometer};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError, Scope, Thermometer, is_all_around};
 use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
@@ -138,7 +138,8 @@ impl Table<'_> {
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
             Question::ZeroDoubt { when, .. } => match line {
-                _ if is_word || line.is_empty() => reason(line, Refused::ReasonMissing)
+                _ if is_word || line.is_empty() => self
+                    .reason(line, Refused::ReasonMissing)
                     .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
@@ -151,10 +152,9 @@ impl Table<'_> {
             }
             Question::Reading { index } => self.reading_at(index, line, by),
             Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
-            Question::Flagged { of } if is_word || line.is_empty() => {
-                reason(line, Refused::FlagUnanswered)
-                    .map(|reason| one(Event::LeftAsRead { of, reason }))
-            }
+            Question::Flagged { of } if is_word || line.is_empty() => self
+                .reason(line, Refused::FlagUnanswered)
+                .map(|reason| one(Event::LeftAsRead { of, reason })),
             Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
                 of,
                 reading: self.again(line, of)?,
@@ -173,6 +173,7 @@ impl Table<'_> {
             Question::Stopped { stop } if line.is_empty() && stop != Stop::NoSize => {
                 Ok(one(Event::WentOn))
             }
+            Question::Stopped { stop: Stop::NoSize } => Err(Refusal::new(Refused::AtNoSize)),
             Question::Stopped { .. } => Err(Refusal::new(Refused::AtStop)),
             Question::RunDone => Ok(Answer::NextRun(optional(line))),
             Question::Recorded if self.state.is_of_gauge_room() && line.is_empty() => {
@@ -372,8 +373,12 @@ impl Table<'_> {
         !self.state.readings.is_empty() && self.state.readings.len() < self.state.plan.len()
     }
 
-    /// Where two more readings tell most: at the place that decides, or at places between those measured.
+    /// Where two more readings tell most: at the place that decides, or at places between those measured, where one place alone
+    /// was.
     fn where_more(&self) -> Vec<Spot> {
+        if let Some(around) = self.around_one_place() {
+            return around;
+        }
         let decides = self
             .state
             .inspect()
@@ -390,6 +395,26 @@ impl Table<'_> {
             Some(spot) => vec![spot.clone(), spot],
             None => places::more(self.state.target.as_ref(), &self.state.plan, 2),
         }
+    }
+
+    /// Where all was read at one place of a part that goes all around, and that is not what is asked for: a third of half a turn on,
+    /// and as far again.
+    fn around_one_place(&self) -> Option<Vec<Spot>> {
+        let state = self.state;
+        let mut spots = state.readings.iter().map(|reading| &reading.spot);
+        let first = spots.next()?;
+        let of_place = state.run().and_then(|run| run.of.scope) == Some(Scope::Place);
+        let is_one = spots.all(|spot| spot == first);
+        let is_open = !of_place && is_one && state.target.as_ref().is_some_and(is_all_around);
+        let from = first.angle.unwrap_or_default();
+        is_open.then(|| {
+            [60.0, 120.0]
+                .map(|on| Spot {
+                    along: first.along.clone(),
+                    angle: Some(from + on),
+                })
+                .to_vec()
+        })
     }
 
     /// An answer about the feature; with the last one it must all fit together.
@@ -577,6 +602,28 @@ impl Table<'_> {
         }))
     }
 
+    /// Words that say why something in doubt may stand. What is scanned by mistake is none: the code of an order, a gauge, a piece.
+    fn reason(&self, line: &str, missing: Refused) -> Result<String, Refusal> {
+        if line.chars().count() < SHORTEST_REASON {
+            return Err(Refusal::new(missing));
+        }
+        if !is_in_words(line) || self.is_identity(line) {
+            let line = line.to_owned();
+            return Err(Refusal::new(Refused::NoReason { line }));
+        }
+        Ok(line.to_owned())
+    }
+
+    /// Whether a text is what a piece of the register, the lot, the drawing or the part is called.
+    fn is_identity(&self, text: &str) -> bool {
+        let state = self.state;
+        let is_it = |known: &str| known.trim().to_lowercase() == text.to_lowercase();
+        let (lot, sample) = state.lot.clone().unwrap_or_default();
+        let drawing = state.drawing.clone().flatten();
+        let of_job = [lot, sample, drawing, state.name.clone()];
+        of_job.into_iter().flatten().any(|known| is_it(&known)) || self.register.knows(text)
+    }
+
     /// A reading in the place of another.
     fn again(&self, line: &str, of: u64) -> Result<Entered, Refusal> {
         let index = self.state.readings.iter().position(|one| one.number == of);
@@ -652,12 +699,13 @@ fn shown(line: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
     Ok(reading)
 }
 
-/// Words that say why something in doubt may stand.
-fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
-    if line.chars().count() < SHORTEST_REASON {
-        return Err(Refusal::new(missing));
-    }
-    Ok(line.to_owned())
+/// Whether a text is words, as a reason is: two at least, of letters alone. A code that is scanned is one word, or has digits.
+fn is_in_words(text: &str) -> bool {
+    let words = text.split_whitespace();
+    let words = words.map(|word| word.trim_matches(|c: char| c.is_ascii_punctuation()));
+    let is_word =
+        |word: &&str| word.chars().count() > 1 && !word.contains(|c: char| c.is_numeric());
+    words.filter(is_word).count() > 1
 }
 
 /// The sample that follows, where it is known: a part without a lot is followed by one without.

@@ -127,7 +127,10 @@ impl Table<'_> {
         match self.state.pieces_since_check() {
             0 => one(Event::RunEnded),
             // It ends with the check of these pieces, which is asked for now: a reading of the standard must not become a piece.
-            _ => one(Event::ZeroAgain { when: When::After }),
+            _ => Answer::Events(vec![
+                Event::ReadingsEnded,
+                Event::ZeroAgain { when: When::After },
+            ]),
         }
     }
 
