@@ -178,7 +178,11 @@ fn what_is_wrong_in_a_curve_is_told_at_its_field() {
             "0 0um\n12.5 x\n25 1um",
             "entry.not-a-number",
         ),
-        ("error_curve.expanded_uncertainty", "0um", "job.not-positive"),
+        (
+            "error_curve.expanded_uncertainty",
+            "0um",
+            "job.not-positive",
+        ),
         ("error_curve.coverage_factor", "55", "number-given.outside"),
         ("error_curve.periodic_error", "x", "entry.not-a-number"),
         ("force", "-7.5", "number-given.outside"),
