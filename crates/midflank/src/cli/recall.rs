@@ -71,9 +71,10 @@ enum Course {
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let recall = arguments.recall()?;
     let ledger = desk::open_to_read(path)?;
-    let recalls = match arguments.save {
-        true => case::recalled(&recall, &ledger),
-        false => recall.of(&ledger),
+    let recalls = if arguments.save {
+        case::recalled(&recall, &ledger)
+    } else {
+        recall.of(&ledger)
     };
     let recalls = recalls.map_err(|error| told(error, &recall, &ledger))?;
     if recall.error > FAR || recall.error < -FAR {

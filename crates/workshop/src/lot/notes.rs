@@ -59,13 +59,19 @@ impl ZeroNote {
         after: Option<Timestamp>,
     ) -> impl Iterator<Item = Self> {
         let is_far = |long: SignedDuration| long > ZERO_GOES_WITH;
-        let before = before.map(|at| match is_far(measured.duration_since(at)) {
-            true => Self::Early { at },
-            false => Self::Before { at },
+        let before = before.map(|at| {
+            if is_far(measured.duration_since(at)) {
+                Self::Early { at }
+            } else {
+                Self::Before { at }
+            }
         });
-        let after = after.map(|at| match is_far(at.duration_since(measured)) {
-            true => Self::Late { at },
-            false => Self::After { at },
+        let after = after.map(|at| {
+            if is_far(at.duration_since(measured)) {
+                Self::Late { at }
+            } else {
+                Self::After { at }
+            }
         });
         before.into_iter().chain(after)
     }
