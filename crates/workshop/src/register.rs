@@ -52,6 +52,7 @@ pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub(crate) use certificates::{found_in, is_larger, uncertainty_in};
 pub use due::Periods;
 pub use effect::{Effect, effect};
+pub use gauges::past_wear;
 use nearest::identities;
 pub use nearest::nearest;
 pub use standing::Standing;
@@ -349,6 +350,17 @@ impl Register {
     /// Every piece, by kind and identity.
     pub fn pieces(&self) -> &[Registered] {
         &self.pieces
+    }
+
+    /// The smallest and the largest pitch that a pair is marked for, millimetres.
+    pub fn pitches_of_pair(&self, id: &str) -> Option<(f64, f64)> {
+        let Equipment::Contacts(pair) = &self.find(Kind::Contacts, id)?.described else {
+            return None;
+        };
+        let [one, other] = pair.pitch_range.as_ref()?;
+        let one = metrology::inspection::pitch(one).ok()?.mm();
+        let other = metrology::inspection::pitch(other).ok()?.mm();
+        Some((one.min(other), one.max(other)))
     }
 
     /// The piece of this kind and identity.

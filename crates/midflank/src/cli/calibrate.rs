@@ -11,6 +11,7 @@ use workshop::gauge_record::calibration::Worked;
 use workshop::gauge_record::certificate::Heading;
 use workshop::gauge_record::piece::PieceId;
 use workshop::gauge_room::calibration::{self, Planned, Read, Recorded};
+use workshop::gauge_room::held_against;
 
 use super::day::today;
 use crate::desk;
@@ -83,8 +84,8 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if let Some(wide) = wide.as_deref().filter(|_| arguments.json) {
         warn(wide);
     }
-    let known = held_against(path)?;
-    calibration::hold(known.as_ref(), &worked, &result, today()?)
+    let ledger = known(path)?;
+    held_against::hold(ledger.as_ref(), &worked, &result, today()?)
         .map_err(|error| Failure::from(error).about(&arguments.file))?;
     let recorded = arguments
         .record
@@ -132,7 +133,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
 }
 
 /// The ledger, where there is one.
-fn held_against(path: Option<&Path>) -> Result<Option<Ledger>, Failure> {
+fn known(path: Option<&Path>) -> Result<Option<Ledger>, Failure> {
     let place = desk::place(path)?;
     if !Ledger::is_address(&place) && !place.exists() {
         return Ok(None);

@@ -13,7 +13,7 @@ use workshop::gauge_record::certificate::{
 };
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_room::certificate_file;
-use workshop::register::{Effect, Equipment, Register, effect};
+use workshop::register::{Effect, Register, effect, past_wear};
 
 use super::day::{self, today};
 use super::recorded;
@@ -172,20 +172,17 @@ fn warn_of_effect(ledger: &Ledger, certified: &Certified) -> Result<(), Failure>
     };
     let register = Register::read(ledger)?;
     let name = words::named("piece-kind", &piece.kind);
-    let gauge = register.find(kind, &piece.id).map(|known| &known.equipment);
-    if let Some(Equipment::Gauge(gauge)) = gauge
-        && let Some(worn) = gauge.certified_gauge().and_then(|gauge| gauge.worn())
-    {
+    let known = register.find(kind, &piece.id);
+    if let Some((size, limit)) = known.and_then(|known| past_wear(&known.equipment)) {
         let shown = |length: &Entered| format!("{} {}", length.number(), length.unit());
-        let limit = Entered::of(worn.limit, gauge.size.unit());
         warn(&say!(
             "certificate.gauge-worn",
             id = piece.id,
-            size = shown(&gauge.size),
+            size = shown(&size),
             limit = shown(&limit)
         ));
     }
-    match effect(register.find(kind, &piece.id), certified) {
+    match effect(known, certified) {
         Effect::Taken => {}
         Effect::Drift => warn(&say!("certificate.for-drift", kind = name, id = piece.id)),
         Effect::Contradicts => {

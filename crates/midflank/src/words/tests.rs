@@ -209,7 +209,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::gauge_record::piece::UnknownPiece::DECLARED,
     workshop::gauge_record::certificate::CertificateError::DECLARED,
     workshop::gauge_room::calibration::FileError::DECLARED,
-    workshop::gauge_room::calibration::NotTaken::DECLARED,
+    workshop::gauge_room::held_against::NotTaken::DECLARED,
     workshop::gauge_room::calibration::RecordRefused::DECLARED,
     workshop::gauge_record::status::Set::DECLARED,
     workshop::gauge_record::status::Status::DECLARED,

@@ -608,7 +608,7 @@ fn a_recall_is_kept_and_decided() {
         "--instrument",
         "mic-04",
         "--error",
-        "14um",
+        "4um",
         "--found",
         "2026-11-20",
     ];

@@ -5,6 +5,7 @@ pub mod calibration;
 pub mod case;
 pub mod certificate_file;
 pub mod due;
+pub mod held_against;
 pub mod room_log;
 pub mod studies;
 pub mod zero_checks;

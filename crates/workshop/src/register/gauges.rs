@@ -55,6 +55,18 @@ fn value(certified: &Certified) -> Option<&CertifiedValue> {
     values.find(|value| value.quantity.eq_ignore_ascii_case(PITCH_DIAMETER))
 }
 
+/// The certified size of a gauge and the wear limit that it is past; none of a gauge that is not, and of any other piece.
+pub fn past_wear(piece: &Equipment) -> Option<(Entered, Entered)> {
+    let Equipment::Gauge(gauge) = piece else {
+        return None;
+    };
+    let worn = gauge.certified_gauge()?.worn()?;
+    Some((
+        gauge.size.clone(),
+        Entered::of(worn.limit, gauge.size.unit()),
+    ))
+}
+
 /// Whether a certificate takes the place of what describes a gauge; none of any other piece.
 pub fn takes(described: &Equipment, certified: &Certified) -> Option<bool> {
     matches!(described, Equipment::Gauge(_)).then(|| value(certified).is_some())

@@ -1,11 +1,9 @@
 //! A calibration done in house: from its file to its record, and from the record to the register.
 
-mod at_entry;
 mod on_record;
 mod read;
 mod shape;
 
-pub use at_entry::{NotTaken, hold};
 pub use on_record::{
     AtBench, OnRecord, RecordRefused, Recorded, Shows, as_read, computed, is_known, of, record,
     record_at_bench, set_apart_with, worked,

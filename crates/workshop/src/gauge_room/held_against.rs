@@ -4,16 +4,15 @@ use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::calibration::{Block, Calibration, Known, PairCheck, Point};
 use metrology::decision::Verdict;
-use metrology::inspection::pitch;
 use metrology::uncertainty::statistics;
 use metrology::units::{Entered, Length};
 
+use super::blocks;
 use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::status::Status;
-use crate::gauge_room::blocks;
-use crate::register::{Equipment, Kind, Register};
+use crate::register::Register;
 
 metrology::messages! {
     /// Why a calibration is not taken.
@@ -171,17 +170,9 @@ fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
 /// The plugs lie in the pitches that the pair is marked for.
 fn pitches(ledger: &Ledger, check: &PairCheck) -> Result<(), Error> {
     let register = Register::read(ledger)?;
-    let known = register.find(Kind::Contacts, &check.contacts);
-    let Some(Equipment::Contacts(pair)) = known.map(|known| &known.described) else {
+    let Some((low, high)) = register.pitches_of_pair(&check.contacts) else {
         return Ok(());
     };
-    let Some([from, to]) = &pair.pitch_range else {
-        return Ok(());
-    };
-    let (Ok(from), Ok(to)) = (pitch(from), pitch(to)) else {
-        return Ok(());
-    };
-    let (low, high) = (from.mm().min(to.mm()), from.mm().max(to.mm()));
     for plug in &check.plugs {
         let pitch = plug.pitch().mm();
         // A millionth of slack: 24 tpi is not a whole number of any length.
