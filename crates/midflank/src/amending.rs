@@ -49,7 +49,7 @@ pub fn record(
         }),
         ..draft.clone()
     };
-    let (_, entries) = append_as_read(ledger, || {
+    let ((), entries) = append_as_read(ledger, || {
         let said = |number: &str| {
             say!(
                 "calibration.reason-withdrawn",
