@@ -10,6 +10,7 @@ use crate::approving::SetUp;
 use crate::certified_otherwise;
 use crate::equipment::Kind;
 use crate::error::Error;
+use crate::found_out::FoundOut;
 use crate::gauge_record::certificate::stated_number;
 use crate::inspection_plan::RoomLimits;
 use crate::register::{Certificate, Register, Registered, limits};
@@ -136,7 +137,12 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
     }
     let found = used(job).flat_map(|used| {
         let registered = register.find(used.kind, used.id);
-        notes(&used, registered, when, &what)
+        let certified = (when.1, used.certificate_date);
+        let unregistered = register.found_out_unregistered(used.kind, used.id, certified);
+        let unregistered = unregistered.map(|found| found_out_by(&used, found));
+        let mut notes = notes(&used, registered, when, &what);
+        notes.extend(unregistered);
+        notes
     });
     let mut notes: Vec<StatusNote> = found.collect();
     notes.extend(certified_otherwise::notes(job, register));
@@ -323,13 +329,17 @@ pub fn notes(
 /// A recall on the record that holds for the piece on that day.
 fn found_out(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {
     let found = registered?.found_out(day, used.certificate_date)?;
-    Some(StatusNote::FoundOut {
+    Some(found_out_by(used, found))
+}
+
+fn found_out_by(used: &Used, found: &FoundOut) -> StatusNote {
+    StatusNote::FoundOut {
         piece: used.piece,
         id: used.id.to_owned(),
         error: found.error,
         found: found.found,
         recall: found.entry.to_string(),
-    })
+    }
 }
 
 fn by_due(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {

@@ -228,6 +228,35 @@ pub struct Register {
     checks: Vec<Check>,
     /// Every change of the status of a check part, the first first.
     of_check_parts: Vec<Changed>,
+    /// Recalls of what is not registered.
+    found_out: Vec<OfUnregistered>,
+}
+
+/// A recall of a piece that is known by its records alone, with what was done about it.
+#[derive(Clone, Debug, PartialEq)]
+struct OfUnregistered {
+    found: FoundOut,
+    certificates: Vec<Date>,
+    changes: Vec<Changed>,
+}
+
+impl OfUnregistered {
+    fn of(found: FoundOut, on_record: &[OnRecord], changes: &[Changed]) -> Self {
+        let is_it = |piece: &PieceId| {
+            let kind = piece.kind().and_then(PieceKind::registered);
+            kind.is_some_and(|kind| kind.role() == found.role) && piece.id.trim() == found.id
+        };
+        let of = on_record.iter().map(|one| &one.certified);
+        let certificates = of
+            .filter(|one| is_it(&one.piece))
+            .map(|one| one.heading.date);
+        let changes = changes.iter().filter(|one| is_it(&one.change.piece));
+        Self {
+            certificates: certificates.collect(),
+            changes: changes.cloned().collect(),
+            found,
+        }
+    }
 }
 
 impl Register {
@@ -268,7 +297,13 @@ impl Register {
         }
         for found in found_out::all(ledger)? {
             let touched = register.pieces.iter_mut().filter(|piece| piece.is(&found));
-            touched.for_each(|piece| piece.found_out.push(found.clone()));
+            let count = touched
+                .map(|piece| piece.found_out.push(found.clone()))
+                .count();
+            if count == 0 {
+                let found = OfUnregistered::of(found, &on_record, &changes);
+                register.found_out.push(found);
+            }
         }
         register.checks = checks_on_record::all(ledger, None)?;
         let is_check_part = |one: &Changed| one.change.piece.kind() == Some(PieceKind::CheckPart);
@@ -283,6 +318,23 @@ impl Register {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
         Ok(register)
+    }
+
+    /// The recall of a piece that is not registered, which holds for what was measured with it on a day, by a certificate of a day.
+    pub fn found_out_unregistered(
+        &self,
+        kind: Kind,
+        id: &str,
+        (day, certified): (Date, Option<Date>),
+    ) -> Option<&FoundOut> {
+        let of_it =
+            |one: &&OfUnregistered| one.found.role == kind.role() && one.found.id == id.trim();
+        let mut all = self.found_out.iter().filter(of_it);
+        all.rfind(|one| {
+            one.found
+                .holds((day, certified), &one.certificates, &one.changes)
+        })
+        .map(|one| &one.found)
     }
 
     /// All of it but measuring balls, gauges and thermometers, to choose a set-up from; without what is limited to other uses.

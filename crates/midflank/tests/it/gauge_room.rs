@@ -1437,6 +1437,21 @@ fn what_a_recall_found_out_gives_no_verdict() {
     assert!(because(&day(&now)).is_null());
 }
 
+/// What is known by its records alone is found out like what is registered.
+#[test]
+fn what_is_not_registered_is_found_out_too() {
+    let bench = Bench::new();
+    let job = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let recorded = bench.run(&["inspect", &bench.file("job.toml", &job), "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let recall = ["recall", "--standard", "rod-10", "--error", "40um"];
+    let save = ["--found", "2026-11-02", "--save", "--person", "A. Quill"];
+    let saved = bench.run(&[&recall[..], &save].concat());
+    assert_eq!(saved.status, 0, "{}", saved.err);
+    let because = || bench.inspect(&job).json()["decision"]["because"].clone();
+    assert_eq!(because(), "found-out");
+}
+
 /// A quotation mark that is not closed, days that are none with their line, and a limit below zero, in files of errors.
 #[test]
 fn files_of_errors_are_refused_with_the_place() {

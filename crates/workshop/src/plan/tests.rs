@@ -8,7 +8,6 @@ use metrology::message::Say as _;
 use super::*;
 use crate::error::Fault;
 use crate::kept;
-use metrology::message::Say as _;
 
 const NINE: &str = include_str!("../../../../demo/lot/nine.csv");
 const NINE_TOML: &str = include_str!("../../../../demo/lot/nine.toml");
