@@ -170,15 +170,17 @@ fn other_piece(old: &Part, new: &Part) -> Vec<String> {
         let of = of.as_deref().map(str::trim).filter(|of| !of.is_empty());
         of.map_or_else(|| say!("ledger.amend-none").to_owned(), str::to_owned)
     };
-    let of: [(&str, fn(&Part) -> &Option<String>); 4] = [
-        (say!("report.field-sample"), |part| &part.sample),
-        (say!("report.field-lot"), |part| &part.lot),
-        (say!("report.field-drawing"), |part| &part.drawing),
-        (say!("report.field-characteristic"), |part| {
-            &part.characteristic
-        }),
+    let both = [
+        (say!("report.field-sample"), &old.sample, &new.sample),
+        (say!("report.field-lot"), &old.lot, &new.lot),
+        (say!("report.field-drawing"), &old.drawing, &new.drawing),
+        (
+            say!("report.field-characteristic"),
+            &old.characteristic,
+            &new.characteristic,
+        ),
     ];
-    let both = of.map(|(name, of)| (name, named(of(old)), named(of(new))));
+    let both = both.map(|(name, old, new)| (name, named(old), named(new)));
     let differs = both.into_iter().filter(|(_, old, new)| old != new);
     differs
         .map(|(name, old, new)| say!("ledger.amend-differs", name = name, old = old, new = new))

@@ -212,8 +212,8 @@ fn read(value: &CertifiedValue) -> Option<Entered> {
 
 fn is_named_a_size(value: &CertifiedValue) -> bool {
     let name = value.quantity.to_lowercase();
-    let has = |word: &&str| name.contains(*word);
-    SIZES.iter().any(|word| has(&word)) && !NO_SIZE.iter().any(|word| has(&word))
+    let has = |word: &str| name.contains(word);
+    SIZES.into_iter().any(has) && !NO_SIZE.into_iter().any(has)
 }
 
 /// Whether a size is so far from that of the piece that it is no drift of it.
