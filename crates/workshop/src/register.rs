@@ -27,6 +27,7 @@ use crate::approvals::Approvals;
 use crate::approving::characteristic_key;
 use crate::certificates_on_record::{self, OnRecord};
 use crate::checks_on_record;
+use crate::clock::to_second;
 use crate::equipment::{CONTACT, REGISTER};
 use crate::error::Error;
 use crate::form;
@@ -372,7 +373,9 @@ impl Register {
     ) -> Option<(&Check, OnChart)> {
         checks_on_record::out(&self.checks, instrument, contacts, at, |check| {
             let of_part = |one: &&Changed| one.change.piece.id.trim() == check.part.trim();
-            let since = |one: &Changed| one.at >= check.measured_at && one.at <= at;
+            // The time of a record is kept to the second.
+            let until = to_second(at);
+            let since = |one: &Changed| one.at >= check.measured_at && one.at <= until;
             let mut changes = self.of_check_parts.iter().filter(of_part);
             changes.any(|one| since(one) && one.change.apart().is_some())
         })

@@ -348,7 +348,9 @@ fn a_saved_recall_leaves_its_pieces_undecided() {
     };
     decide("scrapped", &second);
     shop.is("undecided", "recalled");
-    shop.record("1", &with(&SMALLER, &[("2026-03-09T", "2026-03-25T")]));
+    // On another standard, for the recall holds of this one.
+    let again = [("2026-03-09T", "2026-03-25T"), ("\"rod-10\"", "\"rod-11\"")];
+    shop.record("1", &with(&SMALLER, &again));
     assert_eq!(shop.codes(), ["recalled"]);
     decide("still-good", &second);
     shop.is("accept", "");
