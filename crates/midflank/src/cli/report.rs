@@ -6,6 +6,7 @@ use clap::Args;
 use ledger::{Entry, EntryRef};
 use workshop::RecordKind;
 use workshop::gauge_room::calibration;
+use workshop::gauge_room::case;
 
 use super::kinds;
 use super::on_paper::OnPaper;
@@ -59,6 +60,14 @@ pub fn run(
     }
     if let Some(file) = &arguments.qif {
         let results = Results::of_entry(&entry)?;
+        if let Some((recall, ..)) = case::that_change(&ledger, entry.id())?.first() {
+            let (entry, recall) = (entry.id(), recall.id());
+            return Err(Failure::input(say!(
+                "exchange.recalled",
+                entry = entry,
+                recall = recall
+            )));
+        }
         let bytes = qif::write(&results).map_err(Failure::outside)?;
         return written::write(file, &bytes, arguments.on_paper.replace, output);
     }

@@ -106,6 +106,7 @@ fn head(report: &Report, title: &str) -> Markup {
             }
             @if let Some(record) = &report.record {
                 @if let Some((id, reason)) = &record.amends { p class="amended" { (say!("report.amends", record = id, reason = reason)) } }
+                @for sentence in &record.recalled { p class="amended" { strong { (sentence) } } }
             }
         }
     }

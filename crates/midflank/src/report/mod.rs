@@ -59,7 +59,9 @@ use workshop::RecordKind;
 use workshop::plan::Planned;
 
 use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
+use crate::failure::Failure;
 use crate::say;
+use workshop::gauge_room::case;
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -112,6 +114,8 @@ pub struct Record {
     pub amends: Option<(String, String)>,
     /// What took its place.
     pub superseded: Option<Superseded>,
+    /// What saved recalls make of its verdict, a sentence each.
+    pub recalled: Vec<String>,
     /// The method that computed it, and the last validation of that on the record, in words.
     pub validation: Option<(u32, String)>,
 }
@@ -195,7 +199,7 @@ impl Superseded {
 
 impl Record {
     /// What a report shows of an entry, with what took its place.
-    pub fn of(ledger: &Ledger, entry: &Entry) -> Result<Self, ledger::Error> {
+    pub fn of(ledger: &Ledger, entry: &Entry) -> Result<Self, Failure> {
         let method = record::method_of(entry);
         let validation = match method {
             Some(method) => record::last_validation(ledger, method)?,
@@ -214,9 +218,35 @@ impl Record {
                 .as_ref()
                 .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
             superseded: Superseded::by(&ledger.amendments_of(&entry.id().into())?),
+            recalled: recalled(ledger, entry)?,
             validation: method.zip(validation.and_then(|entry| validated_in_words(&entry))),
         })
     }
+}
+
+/// What saved recalls make of the verdict of a result, a sentence each.
+fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
+    if !RecordKind::Inspection.is_of(entry) {
+        return Ok(Vec::new());
+    }
+    let cases = case::that_change(ledger, entry.id())?;
+    let told = cases.into_iter().map(|(recall, case, result)| {
+        let decision = case.decision(&result.entry);
+        let decided = decision.map_or(say!("report.recalled-open").to_owned(), |decision| {
+            words::named("recall-decision", &decision.decided)
+        });
+        say!(
+            "report.recalled",
+            recall = recall.id(),
+            piece = words::named("recalled-piece", &case.piece),
+            id = case.id,
+            error = case.error,
+            found = case.found,
+            after = verdict_words(&result.after),
+            decided = decided
+        )
+    });
+    Ok(told.collect())
 }
 
 /// Who recorded it; a badge says who, and a reader is to know that it was one.

@@ -58,6 +58,10 @@ pub fn report(report: &Report, width: usize) -> String {
             text.blank();
             text.paragraph(&superseded.sentence());
         }
+        for sentence in &record.recalled {
+            text.blank();
+            text.paragraph(sentence);
+        }
         text.blank();
     }
     text.part(report.job);

@@ -1,7 +1,7 @@
 //! The gauge room: calibration, certificates, status, what is due.
 
 use crate::bench::{Bench, changed, demo, demo_file, root};
-use crate::said::assert_says;
+use crate::said::{assert_says, assert_silent};
 
 fn of_gauge_room(name: &str) -> String {
     let path = root().join("demo/gauge-room").join(format!("{name}.toml"));
@@ -671,9 +671,15 @@ fn a_recall_is_kept_and_decided() {
         "--person",
         "A. Quill",
     ];
+    let report = bench.run(&["report", result]);
+    assert_says(&report.out, "report.recalled");
+    bench
+        .run(&["report", result, "--qif", "one.qif"])
+        .refused(&["exchange.recalled"]);
     bench.run(&good).refused(&["recall-case.not-good"]);
     let why = [&good[..], &["--note", "measured again by another way"]].concat();
     assert_eq!(bench.run(&why).status, 0);
+    assert_silent(&bench.run(&["report", result]).out, "report.recalled");
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }

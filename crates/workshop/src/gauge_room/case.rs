@@ -1,7 +1,7 @@
 //! Recalls kept as cases: saved, decided result by result, and listed.
 
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryRef, Ledger, Order, Page};
+use ledger::{Draft, Entry, EntryId, EntryRef, Ledger, Order, Page};
 use metrology::decision::Verdict;
 
 use crate::certificates_on_record::good_checks;
@@ -12,6 +12,7 @@ use crate::gauge_record::case::{Case, CaseResult, Decided, Decision};
 use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::given;
 use crate::kept;
+use crate::on_record::each_whole;
 use crate::recall::{History, Piece, Recall, RecallError, Recalled, Recalls, is_never_used};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
@@ -219,4 +220,33 @@ pub fn all(ledger: &Ledger) -> Result<Vec<(Entry, Case)>, Error> {
         page = listing.next;
     }
     Ok(all)
+}
+
+/// The cases whose error changes the verdict of a result, the newest first, with what each keeps of it. Of a result that was decided
+/// to be good all the same nothing is said. A case that a later version wrote is told by verification.
+pub fn that_change(
+    ledger: &Ledger,
+    result: EntryId,
+) -> Result<Vec<(Entry, Case, CaseResult)>, Error> {
+    let result = result.to_string();
+    let mut found = Vec::new();
+    each_whole(
+        ledger,
+        &RecordKind::Recall.standing(),
+        Order::NewestFirst,
+        |entry| {
+            let Ok(case) = case(entry) else {
+                return Ok(());
+            };
+            let mut results = case.results.iter();
+            let of_it = results.find(|one| one.entry == result && one.before != one.after);
+            let decided = case.decision(&result);
+            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
+            if let Some(of_it) = of_it.filter(|_| decided != Some(Decided::StillGood)) {
+                found.push((entry.clone(), case.clone(), of_it.clone()));
+            }
+            Ok(())
+        },
+    )?;
+    Ok(found)
 }

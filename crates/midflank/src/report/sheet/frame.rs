@@ -250,6 +250,7 @@ pub fn amendments(record: &Record) -> Vec<Block> {
     amends
         .into_iter()
         .chain(superseded)
+        .chain(record.recalled.iter().cloned())
         .map(|sentence| Block::Paragraph(Tone::Framed, sentence.into()))
         .collect()
 }
