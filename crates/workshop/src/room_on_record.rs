@@ -13,7 +13,7 @@ use crate::error::Error;
 use crate::gauge_record::check::{ROOM, RoomValue};
 use crate::inspection_plan::RoomLimits;
 use crate::kept::{self, Unreadable};
-use crate::record::number_of_method;
+use crate::record::method_of;
 use crate::record_kind::RecordKind;
 use crate::register::thermometers::{error_at, known_before};
 use crate::register::{Registered, Shelf};
@@ -49,9 +49,7 @@ impl RoomRecord {
             ..RecordKind::Room.all()
         };
         let record = Self::listed(ledger, &filter, from, entry.sequence)?;
-        let results = serde_json::from_str(&entry.content.results);
-        let method = results.ok().as_ref().and_then(number_of_method);
-        if method.is_some_and(|method| method < THERMOMETERS_SINCE) {
+        if method_of(entry).is_some_and(|method| method < THERMOMETERS_SINCE) {
             return Ok(record);
         }
         record.with_known(ledger, entry.sequence)
