@@ -19,21 +19,29 @@ pub struct Browser {
     _profile: Folder,
 }
 
+/// A driver and its port; none where it ended before it listened.
+fn driver() -> Option<(Child, u16)> {
+    let mut driver = Command::new("chromedriver")
+        .arg("--port=0")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("chromedriver is installed by scripts/browser-tests.sh");
+    let lines = BufReader::new(driver.stdout.take().unwrap()).lines();
+    let port = lines.map_while(Result::ok).find_map(|line| {
+        let (_, port) = line.split_once("successfully on port ")?;
+        Some(port.trim_end_matches('.').parse().unwrap())
+    });
+    if port.is_none() {
+        let _ = driver.wait();
+    }
+    Some((driver, port?))
+}
+
 impl Browser {
     pub fn start() -> Self {
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver is installed by scripts/browser-tests.sh");
-        let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
-        let port = loop {
-            let line = lines.next().unwrap().unwrap();
-            if let Some((_, port)) = line.split_once("successfully on port ") {
-                break port.trim_end_matches('.').parse().unwrap();
-            }
-        };
+        // It ends at once where another program took the port that it had found free.
+        let (driver, port) = (0..5).find_map(|_| driver()).expect("chromedriver starts");
         let profile = Folder::new("browser");
         let mut browser = Self {
             driver,
