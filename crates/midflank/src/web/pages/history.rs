@@ -316,8 +316,8 @@ fn row(known: &Known, measured: &str, withdrawn: bool) -> Markup {
                     td class="number" data-head=(words::size()) { (value) " ± " (expanded) " " (shown.unit) }
                     @match entry.amended_by {
                         None => td class=(format!("judged {}", shown.verdict)) data-head=(words::verdict()) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) },
-                        Some(by) => td class="judged" data-head=(words::verdict()) {
-                            strong { @if withdrawn { (say!("page.withdrawn-by")) } @else { (words::amended_by()) } } " " a href=(format!("/record/{by}")) { (by) }
+                        Some(by) => td class="judged then" data-head=(words::verdict()) {
+                            strong { @if withdrawn { (say!("page.withdrawn-by")) } @else { (words::amended_by()) } } " " a href=(format!("/record/{by}")) { span class="id" { (by) } }
                             " " s class="soft" { (crate::report::verdict_word(shown.verdict)) }
                         },
                     }
