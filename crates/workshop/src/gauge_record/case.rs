@@ -90,6 +90,15 @@ impl Case {
         self.decisions.iter().rfind(|one| one.entry == entry)
     }
 
+    /// Results whose verdict changes, but those that were decided to be good all the same.
+    pub fn in_doubt(&self) -> impl Iterator<Item = &CaseResult> {
+        self.results.iter().filter(|one| {
+            let decided = self.decision(&one.entry);
+            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
+            one.before != one.after && decided != Some(Decided::StillGood)
+        })
+    }
+
     /// Results that nothing was decided of yet, those whose verdict changes first.
     pub fn open(&self) -> usize {
         let open = |one: &&CaseResult| self.decision(&one.entry).is_none();

@@ -238,12 +238,9 @@ pub fn that_change(
             let Ok(case) = case(entry) else {
                 return Ok(());
             };
-            let mut results = case.results.iter();
-            let of_it = results.find(|one| one.entry == result && one.before != one.after);
-            let decided = case.decision(&result);
-            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
-            if let Some(of_it) = of_it.filter(|_| decided != Some(Decided::StillGood)) {
-                found.push((entry.clone(), case.clone(), of_it.clone()));
+            let of_it = case.in_doubt().find(|one| one.entry == result).cloned();
+            if let Some(of_it) = of_it {
+                found.push((entry.clone(), case, of_it));
             }
             Ok(())
         },

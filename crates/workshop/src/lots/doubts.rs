@@ -11,7 +11,6 @@ use super::cell::{Cell, Key};
 use super::decisions::Decided;
 use super::lot_remark::{LotRemark, Remarked};
 use crate::error::Error;
-use crate::gauge_record::case;
 use crate::gauge_room;
 use crate::in_unit::to_mm;
 use crate::inspection_plan::{By, Plan};
@@ -82,12 +81,8 @@ impl Doubts {
     pub fn of(ledger: &Ledger, latest: BTreeMap<String, Decided>) -> Result<Self, Error> {
         let mut recalled = BTreeMap::new();
         for (entry, case) in gauge_room::case::all(ledger)? {
-            for one in case.results.iter().filter(|one| one.before != one.after) {
-                let decided = case.decision(&one.entry);
-                let decided = decided.and_then(|decided| case::Decided::of(&decided.decided));
-                if decided != Some(case::Decided::StillGood) {
-                    recalled.insert(one.entry.clone(), entry.id().to_string());
-                }
+            for one in case.in_doubt() {
+                recalled.insert(one.entry.clone(), entry.id().to_string());
             }
         }
         let is_final = |decided: &Decided| decided.decision.disposition.is_final();
