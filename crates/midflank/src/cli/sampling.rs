@@ -224,7 +224,7 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
             every_piece: plan.every_piece,
         });
     }
-    tell_plan(&plan, lot_size, severity, output)?;
+    tell_plan(&plan, lot_size, severity, counts_pieces, output)?;
     if let Some(acceptance) = acceptance {
         if let Some(fraction) = aql.fraction() {
             // Of lots from a process of this quality (type B): few lots have a whole number of pieces that is the AQL.
@@ -253,6 +253,7 @@ fn tell_plan(
     plan: &Plan,
     lot: u64,
     severity: Severity,
+    counts_pieces: bool,
     output: &mut Output,
 ) -> Result<(), Failure> {
     let severity = words::word(&severity);
@@ -263,6 +264,14 @@ fn tell_plan(
             c = plan.c,
             r = plan.r,
             sample = plan.sample_size
+        )
+    } else if !counts_pieces {
+        say!(
+            "sampling.take-nonconformities",
+            pieces = plan.n,
+            lot = lot,
+            c = plan.c,
+            r = plan.r
         )
     } else {
         say!(

@@ -457,6 +457,9 @@ fn numbers_that_say_nothing_are_refused() {
     with("take = \"fixed\"\nn = 3\naccept = 3").refused(&["plan.accepts-all"]);
     with("take = \"fixed\"\nn = 3\nreject = 4").refused(&["plan.never-rejects"]);
     with("take = \"all\"\nlot_size = 2\naccept = 2").refused(&["plan.accepts-all"]);
+    let aql = "take = \"105e\"\nlot_size = 50\naql = \"40\"";
+    with(aql).refused(&["plan.counts-nonconformities"]);
+    assert_eq!(with(&aql.replace("40", "10")).status, 0);
     assert_eq!(with("take = \"fixed\"\nn = 5\naccept = 2").status, 0);
     let begin = ["lot", "L-1", "--begin", "P-1", "--size", "2"];
     let run = bench.run(&[&begin[..], &PERSON].concat());

@@ -24,6 +24,8 @@ metrology::messages! {
         AcceptsAll "accepts-all" { accept: u64 as Count, n: u64 as Count },
         /// A rejection number that no finding can reach.
         NeverRejects "never-rejects" { reject: u64 as Count, n: u64 as Count },
+        /// An AQL of nonconformities: the verdict on a lot counts pieces.
+        CountsNonconformities "counts-nonconformities" { aql: String as Text },
         /// More pieces than the lot has.
         OverLot "over-lot" { n: u64 as Count, lot: u64 as Count },
         /// A place twice.

@@ -79,14 +79,29 @@ impl Pieces {
     /// (MIL-STD-105E, 4.7.4 b); between two numbers that somebody stated it is not.
     pub fn numbers(&self) -> (u64, u64) {
         match (&self.by, self.n) {
+            // A piece may have several nonconformities: the lot is accepted only where none has any.
+            _ if self.counts_nonconformities().is_some() => (0, self.reject),
             (By::MilStd105E { .. }, _) => (self.reject.saturating_sub(1), self.reject),
             (By::All | By::Fixed, Some(n)) if n > 0 => (self.accept.min(n - 1), self.reject.min(n)),
             _ => (self.accept, self.reject),
         }
     }
 
-    /// Why the numbers of a plan that somebody stated say nothing: it accepts whatever is found, or can never reject.
+    /// The AQL, where it is one of nonconformities per hundred units (MIL-STD-105E, 4.2: above 10 only of those).
+    fn counts_nonconformities(&self) -> Option<&str> {
+        let By::MilStd105E { aql, .. } = &self.by else {
+            return None;
+        };
+        let is_fraction = Aql::parse(aql).is_ok_and(|aql| aql.fraction().is_some());
+        (!is_fraction).then_some(aql)
+    }
+
+    /// Why the numbers of a plan say nothing on pieces: it accepts whatever is found, can never reject, or counts something else.
     pub fn say_nothing(&self) -> Option<PlanError> {
+        if let Some(aql) = self.counts_nonconformities() {
+            let aql = aql.to_owned();
+            return Some(PlanError::CountsNonconformities { aql });
+        }
         let (accept, reject) = (self.accept, self.reject);
         let n = self.n.filter(|_| matches!(self.by, By::All | By::Fixed))?;
         match () {
@@ -155,6 +170,34 @@ mod tests {
             ..pieces
         };
         assert_eq!(stated.most_accepted(), 0);
+    }
+
+    /// Code letter D, AQL 40 (MIL-STD-105E, table II-A): 8 units, Ac 7, Re 8 nonconformities, of which six pieces may have twelve.
+    #[test]
+    fn pieces_are_not_counted_where_nonconformities_are_meant() {
+        let by = |aql: &str| By::MilStd105E {
+            level: "II".to_owned(),
+            aql: aql.to_owned(),
+            severity: "normal".to_owned(),
+        };
+        let pieces = Pieces {
+            by: by("40"),
+            lot_size: Some(50),
+            n: Some(8),
+            accept: 7,
+            reject: 8,
+        };
+        assert_eq!(pieces.of_lot(50).unwrap(), pieces);
+        assert_eq!(pieces.numbers(), (0, 8));
+        assert!(matches!(
+            pieces.say_nothing(),
+            Some(PlanError::CountsNonconformities { .. })
+        ));
+        let percent = Pieces {
+            by: by("10"),
+            ..pieces
+        };
+        assert_eq!(percent.say_nothing(), None);
     }
 
     /// Code letters H and E at level II, AQL 1.5 (MIL-STD-105E, tables I and II-A): the arrow leads to the sample of 8.
