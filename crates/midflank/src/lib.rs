@@ -15,6 +15,7 @@ mod look_up;
 mod option;
 mod output;
 mod report;
+mod study;
 mod web;
 mod words;
 

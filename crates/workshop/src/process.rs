@@ -53,6 +53,8 @@ metrology::messages! {
         Risk "risk" { why: RiskError as said },
         /// Records of two characteristics, which no one process makes.
         TwoCharacteristics "two-characteristics" { one: String as Text, other: String as Text },
+        /// Records of a piece under two numbers of its plan, which ask the same of two places of a part.
+        TwoNumbers "two-numbers" { piece: String as Text, one: String as Text, other: String as Text },
         /// Records of one characteristic under two pairs of limits.
         TwoLimits "two-limits" { characteristic: String as Text },
         /// The limits are written in two units, so that the rate has none.

@@ -1,16 +1,18 @@
 //! The process that parts come from, estimated from the sizes on the record.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
-use ledger::{Filter, Ledger, Number, Subject, Text};
+use ledger::{EntryId, Filter, Ledger, Number, Subject, Text};
 use metrology::decision::ProcessEstimate;
 use metrology::decision::risk;
+use metrology::inspection::is_beside;
 use metrology::units::LengthUnit;
 
 use crate::document::to_mm;
 use crate::error::Error;
 use crate::on_record;
 use crate::process::{Kind, Process, ProcessError};
+use crate::record;
 use crate::record_kind::RecordKind;
 
 /// Which records to estimate it from.
@@ -19,6 +21,8 @@ pub struct Selection {
     pub part: Option<String>,
     pub lot: Option<String>,
     pub characteristic: Option<String>,
+    /// The number of the characteristic in the plan.
+    pub number: Option<String>,
     /// The sizes themselves, in the place of a normal process.
     pub empirical: bool,
 }
@@ -81,65 +85,140 @@ impl Process {
     }
 }
 
-/// The sizes of one characteristic on the record, in the order of time of measurement, with the limits that they were held
+/// The sizes of one characteristic on the record, in the order in which they were recorded, with the limits that they were held
 /// against.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizes {
     pub unit: LengthUnit,
-    /// In the unit.
-    pub sizes: Vec<f64>,
+    pub pieces: Vec<Piece>,
     pub lower: Option<f64>,
     pub upper: Option<f64>,
     /// Of the measurement: the root of the mean of its variances, in the unit.
     pub standard_uncertainty: f64,
     /// How many lots they are of.
     pub lots: usize,
+    /// Results left out because a later one of the same piece of the same lot stands.
+    pub repeats: usize,
+    /// Results left out because their size is in doubt.
+    pub in_doubt: usize,
+}
+
+/// A piece with its size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// Empty where none was named.
+    pub lot: String,
+    pub name: String,
+    /// In the unit of all.
+    pub size: f64,
+    /// Of the measurement, square millimetres: what varies from piece to piece.
+    own_variance: f64,
+}
+
+/// What all results of a selection must have in common.
+struct Common {
+    characteristic: String,
+    unit: LengthUnit,
+    limits: [Option<f64>; 2],
+}
+
+impl Common {
+    /// Refuses a result of something else.
+    fn holds(&self, other: &Self) -> Result<(), Error> {
+        if self.characteristic != other.characteristic {
+            return Err(Error::input(ProcessError::TwoCharacteristics {
+                one: self.characteristic.clone(),
+                other: other.characteristic.clone(),
+            }));
+        }
+        if self.unit != other.unit || self.limits != other.limits {
+            return Err(Error::input(ProcessError::TwoLimits {
+                characteristic: self.characteristic.clone(),
+            }));
+        }
+        Ok(())
+    }
 }
 
 impl Sizes {
     /// Of the inspections that stand on the record; none where there are none.
     pub fn from_ledger(ledger: &Ledger, selection: &Selection) -> Result<Option<Self>, Error> {
-        let mut found: Option<(String, Self)> = None;
-        let (mut variances, mut lots) = (0.0, BTreeSet::new());
-        on_record::each(ledger, &selection.filter(), |_, facts| {
-            let measured = facts.text(Text::Characteristic).unwrap_or_default();
+        let mut common: Option<Common> = None;
+        let mut all: Vec<Option<Piece>> = Vec::new();
+        // Where the result of a piece of a lot stands: without a lot, pieces of one name need not be one.
+        let mut known: HashMap<[String; 3], (usize, EntryId)> = HashMap::new();
+        let (mut repeats, mut in_doubt) = (0, 0);
+        // In the job alone: facts do not have it.
+        let number = |of: EntryId| -> Result<Option<String>, Error> {
+            Ok(record::number(&ledger.get(&of.into())?.content.inputs))
+        };
+        on_record::each(ledger, &selection.filter(), |heading, facts| {
+            let text = |fact| facts.text(fact).unwrap_or_default().to_owned();
             let (Some(unit), Some(size)) = (on_record::unit(facts), on_record::mean(facts)) else {
                 return Ok(());
             };
-            let limits = [Number::Lower, Number::Upper].map(|limit| facts.number(limit));
-            let (known, sizes) = found.get_or_insert_with(|| {
-                let [lower, upper] = limits;
-                let sizes = Self {
-                    unit,
-                    sizes: Vec::new(),
-                    lower,
-                    upper,
-                    standard_uncertainty: 0.0,
-                    lots: 0,
-                };
-                (measured.to_owned(), sizes)
-            });
-            if known != measured {
-                return Err(Error::input(ProcessError::TwoCharacteristics {
-                    one: known.clone(),
-                    other: measured.to_owned(),
-                }));
+            if selection.number.is_some() && number(heading.id())? != selection.number {
+                return Ok(());
             }
-            if unit != sizes.unit || limits != [sizes.lower, sizes.upper] {
-                let characteristic = known.clone();
-                return Err(Error::input(ProcessError::TwoLimits { characteristic }));
+            let own = Common {
+                characteristic: text(Text::Characteristic),
+                unit,
+                limits: [Number::Lower, Number::Upper].map(|limit| facts.number(limit)),
+            };
+            match &common {
+                Some(common) => common.holds(&own)?,
+                None => common = Some(own),
             }
-            sizes.sizes.push(size);
-            lots.insert(facts.text(Text::Lot).unwrap_or_default().to_owned());
-            let own = facts.number(Number::OwnVariance).unwrap_or(0.0);
-            variances += own / (to_mm(1.0, unit) * to_mm(1.0, unit));
+            let because = facts.text(Text::Because);
+            if because.is_some_and(|because| !because.is_empty() && !is_beside(because)) {
+                in_doubt += 1;
+                return Ok(());
+            }
+            let piece = Piece {
+                lot: text(Text::Lot),
+                name: text(Text::Sample),
+                size,
+                own_variance: facts.number(Number::OwnVariance).unwrap_or(0.0),
+            };
+            if !piece.lot.is_empty() && !piece.name.is_empty() {
+                let key = [text(Text::Part), piece.lot.clone(), piece.name.clone()];
+                if let Some((at, of)) = known.insert(key, (all.len(), heading.id())) {
+                    // A plan may ask the same of two places of a part.
+                    let both = number(of)?.zip(number(heading.id())?);
+                    if let Some((one, other)) = both.filter(|(one, other)| one != other) {
+                        return Err(Error::input(ProcessError::TwoNumbers {
+                            piece: piece.name,
+                            one,
+                            other,
+                        }));
+                    }
+                    if let Some(earlier) = all.get_mut(at) {
+                        *earlier = None;
+                        repeats += 1;
+                    }
+                }
+            }
+            all.push(Some(piece));
             Ok(())
         })?;
-        Ok(found.map(|(_, mut sizes)| {
-            let n = sizes.sizes.len().max(1) as f64;
-            sizes.standard_uncertainty = f64::sqrt(variances / n);
-            sizes.lots = lots.len();
-            sizes
+        let Some(Common { unit, limits, .. }) = common else {
+            return Ok(None);
+        };
+        let pieces: Vec<Piece> = all.into_iter().flatten().collect();
+        let variances: f64 = pieces.iter().map(|piece| piece.own_variance).sum();
+        let lots = pieces.iter().map(|piece| piece.lot.as_str());
+        let lots: BTreeSet<&str> = lots.filter(|lot| !lot.is_empty()).collect();
+        let [lower, upper] = limits;
+        Ok(Some(Self {
+            unit,
+            lower,
+            upper,
+            standard_uncertainty: f64::sqrt(variances / pieces.len().max(1) as f64)
+                / to_mm(1.0, unit),
+            lots: lots.len(),
+            repeats,
+            in_doubt,
+            pieces,
         }))
     }
 }

@@ -261,11 +261,6 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
         ..RecordKind::Inspection.standing()
     };
     let (_, alike) = alike(draft, taken_from_clock)?;
-    let number = |inputs: &str| {
-        let job = kept::content(kept::JOB, inputs).ok()?;
-        let number = job["part"]["characteristic"].as_str()?.trim();
-        (!number.is_empty()).then(|| number.to_owned())
-    };
     let own = number(&draft.inputs);
     // A plan may ask the same of two places of a part: with another number it is another characteristic.
     let is_other = |inputs: &str| {
@@ -290,6 +285,13 @@ fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Resu
         page = listing.next;
     }
     Ok(repeat.map_or(Like::Nothing, Like::Repeat))
+}
+
+/// The number of the characteristic that the inputs of a job state.
+pub fn number(inputs: &str) -> Option<String> {
+    let job = kept::content(kept::JOB, inputs).ok()?;
+    let number = job["part"]["characteristic"].as_str()?.trim();
+    (!number.is_empty()).then(|| number.to_owned())
 }
 
 /// Where entries of the same job stand, and whether inputs are those of the draft.

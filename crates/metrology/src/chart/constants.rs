@@ -3,7 +3,7 @@
 //! The letters are those of ASTM and the NIST/SEMATECH e-Handbook, 6.3.2.1 (names and definitions from memory; every printed
 //! table that was at hand agrees to its last digit).
 
-use crate::probability::integrate;
+use crate::probability::{chi_square_cdf, integrate};
 use crate::uncertainty::{normal_cdf, normal_density};
 
 /// The largest sample that a range is taken of here.
@@ -82,6 +82,24 @@ impl ChartConstants {
         1.0 + 3.0 * self.d3 / self.d2
     }
 
+    /// The probability that the range of a normal sample lies beyond D3 and D4 times the mean range.
+    pub fn range_beyond(&self) -> f64 {
+        let over = over_range(self.n);
+        let within =
+            over(self.lower_of_ranges() * self.d2) - over(self.upper_of_ranges() * self.d2);
+        1.0 - within
+    }
+
+    /// The same of its standard deviation, beyond B3 and B4 times the mean one.
+    pub fn deviation_beyond(&self) -> f64 {
+        let freedom = self.n - 1.0;
+        let below = |limit: f64| {
+            let deviation = limit * self.c4;
+            chi_square_cdf(freedom * deviation * deviation, freedom)
+        };
+        1.0 - (below(self.b4()) - below(self.b3()))
+    }
+
     fn of_deviations(&self) -> f64 {
         3.0 * (1.0 - self.c4 * self.c4).max(0.0).sqrt() / self.c4
     }
@@ -138,4 +156,21 @@ fn pieces(f: impl Fn(f64) -> f64) -> f64 {
         .map(f64::from)
         .map(|from| integrate(from, from + 1.0, &f))
         .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The range of two values is √2 times a normal one, without its sign; its standard deviation is the range over √2, so that both
+    /// charts are one.
+    #[test]
+    fn spreads_of_two_values_beyond_their_limits() {
+        let constants = ChartConstants::of(2).unwrap();
+        let limit = constants.upper_of_ranges() * constants.d2 / std::f64::consts::SQRT_2;
+        let by_hand = 2.0 * normal_cdf(-limit);
+        assert!((constants.range_beyond() - by_hand).abs() < 1e-9);
+        assert!((constants.deviation_beyond() - by_hand).abs() < 1e-9);
+        assert!((by_hand - 0.009_15).abs() < 1e-5);
+    }
 }

@@ -56,6 +56,8 @@ pub struct Means {
     pub of_spreads: Limits,
     /// R̄/d2 or s̄/c4.
     pub standard_deviation: f64,
+    /// The probability that the spread of a normal subgroup lies beyond its limits without a cause.
+    pub spread_beyond: f64,
 }
 
 impl Limits {
@@ -104,6 +106,10 @@ impl Means {
                 upper: upper * mean_spread,
             },
             standard_deviation: mean_spread / per_deviation,
+            spread_beyond: match spread {
+                Spread::Range => constants.range_beyond(),
+                Spread::StandardDeviation => constants.deviation_beyond(),
+            },
             means,
             spreads,
         })

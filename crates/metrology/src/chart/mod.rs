@@ -10,4 +10,4 @@ pub use individuals::{
     FEWEST, Individuals, Series, Signal, THREE_SIGMA_OF_RANGE, moving_ranges, series, signals,
 };
 pub use means::{Charted, LARGEST_WITH_RANGE, Limits, Means, Spread, range};
-pub use run_length::{RunRules, average_run_length};
+pub use run_length::{RunRules, average_run_length, average_run_length_beside};

@@ -67,6 +67,13 @@ impl RunRules {
 /// assert!((length - 370.4).abs() < 0.1);
 /// ```
 pub fn average_run_length(rules: RunRules, shift: f64) -> f64 {
+    average_run_length_beside(rules, shift, 0.0)
+}
+
+/// The same where a second chart of the same points, which does not depend on the first, signals with this probability at each: the
+/// chart of the ranges of subgroups beside that of their means. Range and mean of a normal sample are independent (R. C. Geary,
+/// Supplement to the Journal of the Royal Statistical Society 3 (1936) 178; from memory).
+pub fn average_run_length_beside(rules: RunRules, shift: f64, beside: f64) -> f64 {
     let zones: Vec<(i8, f64)> = (1..=4)
         .flat_map(|zone: i8| {
             let (from, to) = (f64::from(zone) - 1.0, f64::from(zone));
@@ -92,7 +99,7 @@ pub fn average_run_length(rules: RunRules, shift: f64) -> f64 {
                 waiting.push(next);
                 number
             });
-            steps.push((from, to, *probability));
+            steps.push((from, to, *probability * (1.0 - beside)));
         }
     }
     let mut here = vec![0.0; known.len()];
@@ -150,6 +157,17 @@ mod tests {
                 (found - published).abs() < 0.006,
                 "{rules:?} {shift}: {found}"
             );
+        }
+    }
+
+    /// Of two charts with limits alone that do not depend on each other: 1/(1 − (1 − p)(1 − q)), by hand.
+    #[test]
+    fn two_charts_signal_more_often_than_one() {
+        let p = 2.0 * normal_cdf(-3.0);
+        for q in [0.0, 0.004_6, 0.009_15] {
+            let found = average_run_length_beside(RunRules::default(), 0.0, q);
+            let by_hand = 1.0 / (1.0 - (1.0 - p) * (1.0 - q));
+            assert!((found - by_hand).abs() < 1e-6, "{q}: {found}");
         }
     }
 }

@@ -17,6 +17,8 @@ use jiff::civil::DateTime;
 #[derive(Clone, Debug)]
 pub struct Process {
     values: Vec<DoubleDouble>,
+    /// Days from the first value, where there are dates.
+    days: Option<Vec<DoubleDouble>>,
     subgroups: Option<Vec<(String, Vec<f64>)>>,
 }
 
@@ -158,13 +160,19 @@ impl Process {
                 subgroup: subgroup.clone(),
             });
         }
-        Ok(Self { values, subgroups })
+        Ok(Self {
+            values,
+            days: None,
+            subgroups,
+        })
     }
 
     /// The same of values whose order tells: where there is a column `date`, no row is of an earlier day than the one above.
     pub fn read_in_order(text: &str) -> Result<Self, StudyError> {
         let table = Table::read(text, &["value"])?;
+        let mut days = None;
         if table.has("date") {
+            let mut all = Vec::new();
             let mut last: Option<(DateTime, String)> = None;
             for (text, line) in table.texts("date")?.into_iter().zip(table.lines()) {
                 let Ok(on) = text.parse::<DateTime>() else {
@@ -175,10 +183,27 @@ impl Process {
                     let on = text;
                     return Err(StudyError::Order { line, on, before });
                 }
+                all.push(on);
                 last = Some((on, text));
             }
+            let first = all.first().copied();
+            let since = |on: &DateTime| on.duration_since(first.unwrap_or(*on)).as_secs_f64();
+            let since = all
+                .iter()
+                .map(|on| DoubleDouble::from(since(on) / 86_400.0));
+            days = Some(since.collect());
         }
-        Self::read(text)
+        Ok(Self {
+            days,
+            ..Self::read(text)?
+        })
+    }
+
+    /// Days from the first value to each, where there is a column `date` and not all are of one moment.
+    pub fn days(&self) -> Option<&[DoubleDouble]> {
+        let days = self.days.as_deref()?;
+        let last = days.last()?.value();
+        (last > 0.0).then_some(days)
     }
 
     /// The values in their order.

@@ -57,6 +57,7 @@ impl ProcessArguments {
                 part: self.part.clone(),
                 lot: self.lot.clone(),
                 characteristic: self.characteristic.clone(),
+                number: None,
                 empirical: self.empirical,
             };
             let process = Process::from_ledger(&desk::open_to_read(ledger)?, &selection)?;

@@ -46,6 +46,14 @@ pub fn deviation(value: f64, unit: Option<&str>) -> String {
     format!("{number} {}", number::sign(small))
 }
 
+/// What is usually asked of Cg and Cgk (common practice, no source).
+const REQUIRED: f64 = 1.33;
+
+/// Cg or Cgk: one below the usual requirement is not shown as meeting it.
+pub fn index(value: f64) -> String {
+    number::fixed_beside(value, REQUIRED, 3)
+}
+
 /// Repeatability and reproducibility.
 pub fn repeatability(study: &RepeatabilityDocument) -> Told {
     let unit = study.unit.as_deref();
@@ -184,8 +192,8 @@ pub fn type_1(study: &Type1Document) -> Told {
             deviation(study.standard_deviation, unit),
         ),
         (say!("studied.bias"), deviation(study.bias, unit)),
-        (say!("studied.cg"), number::fixed(study.cg, 3)),
-        (say!("studied.cgk"), number::fixed(study.cgk, 3)),
+        (say!("studied.cg"), index(study.cg)),
+        (say!("studied.cgk"), index(study.cgk)),
     ] {
         told.value(name, value);
     }

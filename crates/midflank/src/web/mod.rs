@@ -23,6 +23,7 @@ mod nonconforming;
 pub mod pages;
 mod pass;
 mod plans;
+mod process;
 mod read;
 mod recalls;
 mod register;
@@ -32,6 +33,7 @@ mod routes;
 pub mod serial;
 mod stations;
 mod studies;
+mod study_files;
 pub mod upload;
 mod words;
 

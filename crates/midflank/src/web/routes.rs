@@ -31,11 +31,13 @@ use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
 use super::plans;
+use super::process;
 use super::recalls;
 use super::register;
 use super::reply::{self, blocking, found, look_back, page};
 use super::room_and_checks;
 use super::studies;
+use super::study_files;
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -85,9 +87,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/due", get(due))
         .route("/recalls", get(recalls::list).post(recalls::begin))
         .route("/recalls/{case}", get(recalls::case).post(recalls::decide))
-        .route("/studies", get(studies::list).post(studies::begin))
-        .route("/studies/{entry}/sheet.pdf", get(study_paper))
-        .route("/studies/{entry}", get(studies::one).post(studies::approve))
+        .merge(of_studies())
         .route(
             "/checks",
             get(room_and_checks::checks).post(room_and_checks::record_check),
@@ -142,11 +142,32 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .with_state(app)
 }
 
+/// Studies at the bench, of files and of what is on the record.
+fn of_studies() -> Router<Arc<App>> {
+    Router::new()
+        .route(pages::process::ADDRESS, get(process::show))
+        .route("/process/sheet.pdf", get(process::pdf))
+        .route(
+            "/study-files/{study}",
+            get(study_files::form)
+                .post(study_files::compute)
+                .layer(DefaultBodyLimit::max(study_files::LONGEST_UPLOAD)),
+        )
+        .route(
+            "/study-files/{study}/sheet.pdf",
+            post(study_files::pdf).layer(DefaultBodyLimit::max(study_files::LONGEST_UPLOAD)),
+        )
+        .route("/studies", get(studies::list).post(studies::begin))
+        .route("/studies/{entry}/sheet.pdf", get(study_paper))
+        .route("/studies/{entry}", get(studies::one).post(studies::approve))
+}
+
 /// The longest body that is taken at an address, in bytes.
 fn longest(path: &str) -> usize {
     match path {
         "/plans" => plans::LONGEST_FORM,
         pages::ROOM => room_and_checks::LONGEST_LOG,
+        path if path.starts_with("/study-files/") => study_files::LONGEST_UPLOAD,
         pages::EQUIPMENT_LIST => equipment_list::LONGEST_UPLOAD,
         pages::equipment_list::KEEP => equipment_list::LONGEST_CARRIED,
         _ => LONGEST_BODY,

@@ -78,6 +78,16 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     localized(if nothing { &text[1..] } else { &text })
 }
 
+/// So many decimals, or as many more as show on which side of a limit it lies; at most nine.
+pub fn fixed_beside(value: f64, limit: f64, decimals: usize) -> String {
+    let is_told = |decimals: &usize| {
+        let shown: f64 = format!("{value:.decimals$}").parse().unwrap_or(value);
+        shown.partial_cmp(&limit) == value.partial_cmp(&limit)
+    };
+    let enough = (decimals..=9).find(is_told);
+    fixed(value, enough.unwrap_or(decimals))
+}
+
 /// The same of an exact number.
 pub fn decimal(value: Decimal, decimals: usize) -> String {
     localized(&format!("{value:.decimals$}"))
@@ -427,6 +437,10 @@ mod tests {
     #[test]
     fn digits_and_signs() {
         assert_eq!(fixed(-0.00001, 4), "0.0000");
+        assert_eq!(fixed_beside(1.000_007_1, 1.0, 2), "1.00001");
+        assert_eq!(fixed_beside(1.0, 1.0, 2), "1.00");
+        assert_eq!(fixed_beside(0.996, 1.0, 2), "0.996");
+        assert_eq!(fixed_beside(-1.004, -1.0, 2), "-1.004");
         assert_eq!(signed(0.0, 1), "+0.0");
         assert_eq!(short(7.50, 4), "7.5");
         assert_eq!(difference(0.0033, LengthUnit::Millimetre), "3.3 µm");

@@ -165,6 +165,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::first_article::Extent::DECLARED,
     crate::report::sheet::study_drawing::Shape::DECLARED,
     crate::report::sheet::study::StudyName::DECLARED,
+    crate::web::pages::study_files::Setting::DECLARED,
     crate::report::functional::Gauge::DECLARED,
     crate::report::functional::Head::DECLARED,
     crate::report::simulated::CoverageColumn::DECLARED,

@@ -361,6 +361,102 @@ fn recorded_sizes_are_a_workbook_and_a_sheet() {
     }
 }
 
+/// A piece of a lot counts once, with its latest result; what is in doubt is left out; pieces of a lot make subgroups.
+#[test]
+fn recorded_sizes_are_charted_by_piece_and_lot() {
+    let bench = Bench::new();
+    let plan = crate::bench::demo_file("lot/plan.toml");
+    let put = |lot: &str, day: &str, pieces: &[(&str, [&str; 3])], closed: bool| {
+        let set_up = crate::lot::set_up()
+            .replace(crate::lot::LOT, lot)
+            .replace("2026-03-10T09", day);
+        let readings = crate::lot::file(pieces, closed);
+        let run = crate::lot::measure(&bench, &plan, &readings, &set_up, &["--record"]);
+        assert!(run.status == 0, "{}", run.err);
+    };
+    let piece = |name: &'static str, reading: &'static str| (name, [reading; 3]);
+    let first = [
+        piece("1", "8.929"),
+        piece("2", "8.931"),
+        piece("3", "8.928"),
+        piece("4", "8.930"),
+        piece("5", "8.932"),
+    ];
+    let second = [
+        piece("1", "8.927"),
+        piece("2", "8.929"),
+        piece("3", "8.930"),
+        piece("4", "8.933"),
+    ];
+    put("L-1", "2026-03-10T09", &first, true);
+    put("L-2", "2026-03-10T10", &second, true);
+    // Piece 1 of the first lot again, and one whose zero was not checked at the end.
+    put("L-1", "2026-03-10T11", &[piece("1", "8.934")], true);
+    let study = |more: &[&str]| {
+        let run = bench.run(&[&["study", "recorded", "--json"], more].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.json()
+    };
+    let found = study(&[]);
+    assert_eq!(found["n"], 9);
+    assert_eq!((&found["repeats"], &found["lots"]), (&1.into(), &2.into()));
+    assert_eq!(found["chart"]["kind"], "individuals");
+    assert_eq!(found["chart"]["n"], 9);
+    // The size that stands of the piece is the later one: the greatest of all.
+    let text = bench.run(&["study", "recorded"]);
+    assert_says(&text.out, "studied.recorded-repeats");
+    let pairs = study(&["--subgroup", "2"]);
+    // Two pairs of the four other pieces of the first lot and the one measured again: one is left over.
+    assert_eq!(
+        (&pairs["n"], &pairs["in_no_subgroup"]),
+        (&8.into(), &1.into())
+    );
+    assert_eq!(pairs["chart"]["kind"], "means-and-ranges");
+    assert_eq!(pairs["chart"]["n"], 4);
+    // By hand: ranges of 8.931, 8.928 and 8.930, 8.932 and of 8.927, 8.929 and 8.930, 8.933; d2 of two values is 2/√π.
+    let within = pairs["standard_deviation_within"].as_f64().unwrap();
+    let by_hand = (0.003 + 0.002 + 0.002 + 0.003) / 4.0 / std::f64::consts::FRAC_2_SQRT_PI;
+    assert!((within - by_hand).abs() < 1e-6, "{within} {by_hand}");
+}
+
+/// A plan that asks the same of two places of a part has two processes.
+#[test]
+fn two_numbers_of_a_plan_are_not_one_process() {
+    let bench = Bench::new();
+    let plan = crate::bench::demo_file("lot/plan.toml");
+    let twice = plan.replacen("number = \"2\"", "number = \"9\"", 1);
+    assert_ne!(plan, twice);
+    let head = twice.split("[[characteristic]]").next().unwrap().to_owned();
+    let first = twice.split("[[characteristic]]").nth(1).unwrap();
+    let again = first.replacen("number = \"1\"", "number = \"7\"", 1);
+    let both = format!("{head}[[characteristic]]{first}[[characteristic]]{again}");
+    let path = bench.file("ip.toml", &both);
+    let kept = bench.run(&["plan", &path, "--person", "A. Quill"]);
+    assert_eq!(kept.status, 0, "{}", kept.err);
+    let pieces = ["1", "2", "3", "4"].map(|piece| (piece, crate::lot::GOOD));
+    let one = crate::lot::file(&pieces, true);
+    let other = one.replace(",1,", ",7,");
+    for (readings, hour) in [(one, "09"), (other, "10")] {
+        let set_up = crate::lot::set_up().replace("T09", &format!("T{hour}"));
+        let run = crate::lot::measure(&bench, &both, &readings, &set_up, &["--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let run = bench.run(&["study", "recorded"]);
+    assert_eq!(run.status, 2, "{}", run.out);
+    assert_says(&run.err, "process.two-numbers");
+    for (number, status) in [("7", 2), ("1", 2), ("8", 2)] {
+        let run = bench.run(&["study", "recorded", "--number", number]);
+        assert_eq!(run.status, status, "{}", run.err);
+        // All alike, they have no capability; of the other number there is nothing.
+        let why = if number == "8" {
+            "studied.nothing-recorded"
+        } else {
+            "study.constant"
+        };
+        assert_says(&run.err, why);
+    }
+}
+
 /// Readings that are all alike, in every study that asks how they differ; no number that is none in what is answered.
 #[test]
 fn constant_readings_are_refused() {
@@ -507,6 +603,50 @@ fn a_signal_names_its_chart() {
     assert_eq!(document["signals"], signal);
     let told = bench.run(&["study", "chart", &file]);
     assert_says(&told.out, "studied.signal-on");
+}
+
+/// The means of subgroups have the same rules as single values: eight on one side, six rising. A spread has its limits alone.
+#[test]
+fn means_of_subgroups_signal_by_runs() {
+    let bench = Bench::new();
+    let group = |name: usize| {
+        let mean = 100 + name;
+        format!("{name},10.{:03}\n{name},10.{:03}\n", mean - 15, mean + 15)
+    };
+    let rows: String = (0..20).map(group).collect();
+    let file = bench.file("rise.csv", &format!("subgroup,value\n{rows}"));
+    let document = bench.run(&["study", "chart", &file, "--json"]).json();
+    let signals = document["signals"].as_array().unwrap();
+    let at = |n: usize| {
+        let found = signals.iter().find(|signal| signal["at"] == n);
+        found.map(|signal| signal["what"].as_str().unwrap())
+    };
+    assert_eq!(at(5), None);
+    assert_eq!(at(6), Some("drift"));
+    assert_eq!(at(8), Some("eight-on-one-side"));
+    assert!(signals.iter().all(|signal| signal["chart"] == "means"));
+    // Two charts of the same subgroups: 0.00915 of ranges of two values beside the 1/122 of means.
+    let length = document["average_run_length"].as_f64().unwrap();
+    assert!((55.0..65.0).contains(&length), "{length}");
+}
+
+/// Twelve readings in two days and one every sixty days afterwards: the trend is over the days, not over their order.
+#[test]
+fn the_trend_of_dated_readings_is_over_the_days() {
+    let bench = Bench::new();
+    let dated = "date,value\n2026-01-01,10.000\n2026-01-01,10.001\n2026-01-02,10.000\n2026-01-02,10.001\n\
+                 2026-01-03,10.000\n2026-01-03,10.001\n2026-05-01,10.003\n2026-09-01,10.006\n";
+    let file = bench.file("dated.csv", dated);
+    let trend = bench.run(&["study", "stability", &file, "--json"]).json()["trend"].clone();
+    assert_eq!(trend["per"], "day");
+    // numpy.polyfit over the days 0, 0, 1, 1, 2, 2, 120, 243.
+    let slope = trend["slope"].as_f64().unwrap();
+    assert!((slope - 2.245_792_461e-5).abs() < 1e-13, "{slope}");
+    let told = bench.run(&["study", "stability", &file]);
+    assert_says(&told.out, "studied.trend-by-day");
+    let bare = bench.file("bare.csv", &dated.replace("date,", "on,"));
+    let trend = bench.run(&["study", "stability", &bare, "--json"]).json()["trend"].clone();
+    assert_eq!(trend["per"], "reading");
 }
 
 #[test]

@@ -178,6 +178,14 @@ impl StudySheet {
         report::html::sheet(&title, "", None, &content)
     }
 
+    /// What was found, as a part of a page.
+    pub fn found(&self) -> Markup {
+        html! {
+            (markup::blocks(&self.told.blocks()))
+            @for one in &self.figures { (markup::under_title(one)) }
+        }
+    }
+
     fn blocks(self) -> Vec<Block> {
         let mut blocks = vec![Block::Title(words::word(&self.study))];
         let (statement, made_of) = match self.origin {

@@ -75,6 +75,14 @@ impl<'a> Field<'a> {
         })
     }
 
+    /// A file to be handed in.
+    pub fn file(&self, accepted: &str) -> Markup {
+        self.around(html! {
+            input id=(self.id) name=(self.name) type="file" accept=(accepted) autofocus[self.first] aria-required=[self.needed.then_some("true")]
+                aria-invalid=[self.invalid()] aria-describedby=(self.described_by());
+        })
+    }
+
     /// One of some values, each with what is shown of it.
     pub fn choice<V: AsRef<str>, S: AsRef<str>>(
         &self,

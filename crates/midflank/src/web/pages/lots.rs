@@ -10,7 +10,7 @@ use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
 
 use super::history::{address, encoded};
 use super::plan;
-use super::{NONCONFORMING, nothing_here, reading_page};
+use super::{NONCONFORMING, nothing_here, process, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
@@ -247,7 +247,7 @@ fn header(lot: &Lot) -> Markup {
         } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("lots.plan")) {
             table { thead { tr {
-                @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule")] { th scope="col" { (head) } }
+                @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule"), say!("process-page.title")] { th scope="col" { (head) } }
             } } tbody {
                 @for planned in &lot.plan.characteristics {
                     tr {
@@ -256,6 +256,10 @@ fn header(lot: &Lot) -> Markup {
                         td { (in_words::word(&planned.way)) }
                         td { (in_words::word(&planned.class)) }
                         td translate="no" { @if planned.way.is_measured() { (planned.rule.name) } @else { "–" } }
+                        td { @if planned.way.is_measured() {
+                            @let asked = process::Asked { part: lot.plan.part.clone(), number: planned.number.clone(), ..process::Asked::default() };
+                            a href=(asked.address(process::ADDRESS)) { (say!("process-page.over-lots")) }
+                        } @else { "–" } }
                     }
                 }
             } }

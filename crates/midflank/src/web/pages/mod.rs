@@ -11,12 +11,14 @@ pub mod history;
 pub mod lots;
 pub mod nonconforming;
 pub mod plan;
+pub mod process;
 pub mod recalls;
 pub mod record;
 pub mod register;
 pub mod register_form;
 pub mod room;
 pub mod studies;
+pub mod study_files;
 pub mod verify;
 pub mod zero_checks;
 

@@ -15,7 +15,7 @@ use workshop::gauge_room::studies::{self, OnRecord, StudyError};
 
 use super::field::{Fault, Field, above, checked};
 use super::history::address;
-use super::{STUDIES, gauge_room_page};
+use super::{STUDIES, gauge_room_page, process, study_files};
 use crate::failure::Failure;
 use crate::report::approved::told;
 use crate::report::sheet::recorded_study::{self, drawn};
@@ -76,6 +76,7 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         h1 { (title) }
         p { (say!("study-run.page-long")) }
         p { a href="#begin" { (say!("page.skip-to-form")) } }
+        p { a href="#from-file" { (say!("study-run.to-files")) } }
         @if all.is_empty() { p class="soft" { (say!("study-run.none")) } } @else { (table_of(&all)) }
         section aria-labelledby="begin" {
             h2 id="begin" { (say!("study-run.begin")) }
@@ -83,6 +84,15 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
             dl class="facts" { @for kind in StudyKind::EVERY { div { dt { (words::word(kind)) } dd { (what_it_is(*kind)) } } } }
             (above(wrong, faults.len()))
             (form(app, typed, &faults)?)
+        }
+        section aria-labelledby="from-file" {
+            h2 id="from-file" { (say!("study-run.from-file")) }
+            p { (say!("study-run.from-file-long")) }
+            (study_files::offered())
+        }
+        section aria-labelledby="process" {
+            h2 id="process" { a href=(process::ADDRESS) { (say!("process-page.title")) } }
+            p { (say!("process-page.long")) }
         }
     };
     Ok(gauge_room_page(title, STUDIES, &content))
@@ -408,8 +418,8 @@ fn type_1(study: &Type1Document) -> Markup {
     let told = studied::type_1(study);
     html! {
         (pairs(&[
-            (say!("studied.cg"), number::fixed(study.cg, 3)),
-            (say!("studied.cgk"), number::fixed(study.cgk, 3)),
+            (say!("studied.cg"), studied::index(study.cg)),
+            (say!("studied.cgk"), studied::index(study.cgk)),
             (say!("studied.bias"), studied::deviation(study.bias, unit)),
             (say!("studied.standard-deviation"), studied::deviation(study.standard_deviation, unit)),
             (say!("studied.mean"), studied::mean(study.mean, unit)),

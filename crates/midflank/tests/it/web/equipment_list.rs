@@ -2,7 +2,7 @@
 //! place.
 
 use super::beside::on;
-use super::support::{Answer, Bench, Folder, between, form, send};
+use super::support::{self, Answer, Bench, Folder, between, form};
 
 /// Two new items with decimal commas, under a row that is no part of the list.
 const NEW: &str = "Equipment of the workshop;;;;;;;;
@@ -23,25 +23,14 @@ fn token(bench: &Bench) -> String {
     between(&page, "name=\"token\" value=\"", "\"").to_owned()
 }
 
-/// Hands in a file as a browser does.
 fn hand_in(bench: &Bench, token: &str, name: &str, content: &[u8]) -> Answer {
-    let mark = "----formBoundary7MA4YWxk";
-    let mut body = format!(
-        "--{mark}\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n{token}\r\n\
-         --{mark}\r\nContent-Disposition: form-data; name=\"list\"; filename=\"{name}\"\r\n\
-         Content-Type: application/octet-stream\r\n\r\n"
+    let fields = [("token", token)];
+    support::hand_in(
+        bench,
+        "/equipment/list",
+        &fields,
+        &[("list", name, content)],
     )
-    .into_bytes();
-    body.extend_from_slice(content);
-    body.extend_from_slice(format!("\r\n--{mark}--\r\n").as_bytes());
-    let kind = format!("multipart/form-data; boundary={mark}");
-    let host = bench.host();
-    let headers = [
-        ("Host", host.as_str()),
-        ("Cookie", &bench.cookie),
-        ("Content-Type", &kind),
-    ];
-    send(bench.port, "POST", "/equipment/list", &headers, &body).unwrap()
 }
 
 fn show(bench: &Bench, content: &str) -> Answer {

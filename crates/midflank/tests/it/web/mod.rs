@@ -21,6 +21,7 @@ mod scanned;
 mod serial;
 mod stations;
 mod studies;
+mod study_files;
 pub mod support;
 mod thermometer;
 mod told;

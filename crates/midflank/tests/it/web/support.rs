@@ -396,6 +396,37 @@ pub fn form(fields: &[(&str, String)]) -> String {
     pairs.join("&")
 }
 
+/// Sends a form with files as a browser does: fields, and files by the name of their field with their own.
+pub fn hand_in(
+    bench: &Bench,
+    path: &str,
+    fields: &[(&str, &str)],
+    files: &[(&str, &str, &[u8])],
+) -> Answer {
+    let mark = "----formBoundary7MA4YWxk";
+    let head = |more: &str| format!("--{mark}\r\nContent-Disposition: form-data; {more}\r\n");
+    let mut body = Vec::new();
+    for (name, value) in fields {
+        body.extend(head(&format!("name=\"{name}\"")).into_bytes());
+        body.extend(format!("\r\n{value}\r\n").into_bytes());
+    }
+    for (name, file, content) in files {
+        body.extend(head(&format!("name=\"{name}\"; filename=\"{file}\"")).into_bytes());
+        body.extend_from_slice(b"Content-Type: application/octet-stream\r\n\r\n");
+        body.extend_from_slice(content);
+        body.extend_from_slice(b"\r\n");
+    }
+    body.extend(format!("--{mark}--\r\n").into_bytes());
+    let kind = format!("multipart/form-data; boundary={mark}");
+    let host = bench.host();
+    let headers = [
+        ("Host", host.as_str()),
+        ("Cookie", &bench.cookie),
+        ("Content-Type", &kind),
+    ];
+    send(bench.port, "POST", path, &headers, &body).unwrap()
+}
+
 /// From the part to the zero of an accepted screw, with the equipment of the demonstration.
 pub const SET_UP: [&str; 10] = [
     "M10x1.5-6g",
