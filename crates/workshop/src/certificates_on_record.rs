@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
+use metrology::units::Length;
 
 use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
@@ -52,13 +53,13 @@ pub fn on_record(entry: &Entry) -> Result<OnRecord, Error> {
     })
 }
 
-/// Puts a certificate on the record.
-pub fn record(
+/// The entry of a certificate, not yet recorded.
+pub fn draft(
     ledger: &Ledger,
     certified: &Certified,
     today: Date,
     recorder: &Recorder,
-) -> Result<Entry, Error> {
+) -> Result<Draft, Error> {
     certified.check(today).map_err(Error::input)?;
     let earlier = of(ledger, Some(&certified.piece))?;
     let number = &certified.heading.number;
@@ -83,20 +84,20 @@ pub fn record(
             }));
         }
     }
-    let draft = Draft {
+    Ok(Draft {
         inputs: kept::write(kept::CERTIFICATE, certified).map_err(Error::outside)?,
         subjects: certified.subjects(),
         ..recorder.blank(RecordKind::Certificate)?
-    };
-    Ok(ledger.append(&draft)?)
+    })
 }
 
-/// The days on which a piece was found good: of certificates from outside, and of calibrations in house that kept their
+/// The days on which a piece was found good: of certificates from outside that do not say otherwise, and of calibrations in house that kept their
 /// criterion.
 pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
     let certificates = of(ledger, Some(piece))?;
     let mut days: Vec<Date> = certificates
         .iter()
+        .filter(|one| one.certified.not_shown().is_none())
         .map(|one| one.certified.heading.date)
         .collect();
     each_calibration(ledger, piece, |_, date, result| {
@@ -108,7 +109,7 @@ pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error>
 }
 
 /// The latest calibration in house of a piece and its day, where it did not keep its criterion and nothing later shows the piece
-/// good.
+/// good. A certificate that does not state that the piece conforms shows it neither good nor bad: as found and as left may stand in it.
 pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)>, Error> {
     let mut latest: Option<(EntryId, Date, bool)> = None;
     let mut shown_good: Vec<Date> = Vec::new();
@@ -129,7 +130,8 @@ pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)
         return Ok(None);
     };
     let certificates = of(ledger, Some(piece))?.into_iter();
-    shown_good.extend(certificates.map(|one| one.certified.heading.date));
+    let good = certificates.filter(|one| one.certified.not_shown().is_none());
+    shown_good.extend(good.map(|one| one.certified.heading.date));
     let later = shown_good.into_iter().any(|on| on >= date);
     Ok((!later).then_some((entry, date)))
 }
@@ -163,6 +165,42 @@ pub fn withdrawn(ledger: &Ledger, piece: &PieceId) -> Result<Option<String>, Err
     Ok(latest.map(|(_, number)| number))
 }
 
+/// The error curve with which a micrometer goes on after a calibration in house.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CalibratedCurve {
+    pub piece: PieceId,
+    pub number: String,
+    pub date: Date,
+    /// The errors at their places on the scale.
+    pub points: Vec<(Length, Length)>,
+    pub due: Option<Date>,
+}
+
+/// The error curves of all standing calibrations in house, whatever their verdicts.
+pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
+    let mut all = Vec::new();
+    let filter = RecordKind::Calibration.standing();
+    each_calibrated(ledger, &filter, |_, worked, result| {
+        let Some(curve) = result.goes_on_with() else {
+            return;
+        };
+        let mm = |number: f64| Length::nearest_mm(number).ok();
+        let points = curve.points.iter();
+        let points = points.filter_map(|point| Some((mm(point.at_mm)?, mm(point.error_um / UM)?)));
+        all.push(CalibratedCurve {
+            piece: worked.piece(),
+            number: worked.heading.number.trim().to_owned(),
+            date: worked.heading.date,
+            points: points.collect(),
+            due: worked.due,
+        });
+    })?;
+    Ok(all)
+}
+
+/// Micrometres of a millimetre.
+const UM: f64 = 1000.0;
+
 /// Each calibration in house of a piece: its entry, its day, and its result.
 fn each_calibration(
     ledger: &Ledger,
@@ -173,12 +211,22 @@ fn each_calibration(
         subjects: vec![piece.subject()],
         ..RecordKind::Calibration.standing()
     };
-    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+    each_calibrated(ledger, &filter, |entry, worked, result| {
+        take(entry, worked.heading.date, result);
+    })
+}
+
+fn each_calibrated(
+    ledger: &Ledger,
+    filter: &Filter,
+    mut take: impl FnMut(EntryId, &Worked, &CalibratedDocument),
+) -> Result<(), Error> {
+    each_whole(ledger, filter, Order::OldestFirst, |entry| {
         let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
         let result: Result<CalibratedDocument, _> =
             kept::read(kept::CALIBRATED, &entry.content.results);
         if let (Ok(worked), Ok(result)) = (worked, result) {
-            take(entry.id(), worked.heading.date, &result);
+            take(entry.id(), &worked, &result);
         }
         Ok(())
     })

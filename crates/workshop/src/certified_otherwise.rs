@@ -6,15 +6,19 @@ use metrology::inspection::keys::{Held, otherwise};
 use metrology::inspection::{Job, KnownBy, Piece as InNotes, StatusNote, Target};
 use metrology::units::Length;
 
-use crate::equipment::{Equipment, pieces};
+use crate::equipment::{Equipment, Kind, pieces};
 use crate::gauge_record::certificate::stated_number;
-use crate::register::{Found, Register, Registered, found_in, is_larger, uncertainty_in};
+use crate::register::{
+    Certificate, Found, Register, Registered, found_in, is_larger, uncertainty_in,
+};
 
 /// What the pieces of a job are otherwise by the register, or by a certificate on the record.
 pub fn notes(job: &Job, register: &Register) -> Vec<StatusNote> {
     let notes = pieces(job).flat_map(|(kind, used)| {
-        let registered = register.find(kind, used.id());
-        let known = registered.map(|registered| Known::of(used, registered, job));
+        let known = match register.find(kind, used.id()) {
+            Some(registered) => Some(Known::of(used, registered, job, register)),
+            None => Known::of_unregistered(used, (kind, job), register),
+        };
         known.map_or_else(Vec::new, |known| known.notes(kind.in_notes(), used, job))
     });
     notes.collect()
@@ -37,8 +41,42 @@ struct Certified {
     by: KnownBy,
 }
 
+impl Certified {
+    fn of(certificate: &Certificate) -> Self {
+        Self {
+            found: certificate.found.clone(),
+            uncertainty: certificate.uncertainty.clone(),
+            by: by(certificate.number.as_deref()),
+        }
+    }
+}
+
+fn by(number: Option<&str>) -> KnownBy {
+    match stated_number(number) {
+        Some(number) => KnownBy::Certificate {
+            number: number.to_owned(),
+        },
+        None => KnownBy::Register,
+    }
+}
+
 impl<'a> Known<'a> {
-    fn of(used: &dyn Piece, registered: &'a Registered, job: &Job) -> Self {
+    /// Of a micrometer that only records know: an error curve that is not older than the certificate that the job states.
+    fn of_unregistered(
+        used: &dyn Piece,
+        (kind, job): (Kind, &Job),
+        register: &Register,
+    ) -> Option<Self> {
+        let curve = register.curve_on_record(kind, used.id(), job.measured_on)?;
+        let is_older = used.certificate_date().is_some_and(|own| own > curve.date);
+        (!is_older).then(|| Self {
+            described: None,
+            certified: Some(Certified::of(curve)),
+            unknown: None,
+        })
+    }
+
+    fn of(used: &dyn Piece, registered: &'a Registered, job: &Job, register: &'a Register) -> Self {
         let number = stated_number(used.certificate());
         let own = number.and_then(|number| registered.described_by(number));
         let on_record = number.and_then(|number| registered.certificate_of(number));
@@ -53,18 +91,13 @@ impl<'a> Known<'a> {
         let certificates = registered.certificates.iter().rev();
         let mut until = certificates.filter(|one| one.date <= day);
         let last = until.find(|one| !matches!(one.found, Found::Nothing | Found::Kelvins(_)));
-        let by = |number: Option<&str>| match stated_number(number) {
-            Some(number) => KnownBy::Certificate {
-                number: number.to_owned(),
-            },
-            None => KnownBy::Register,
-        };
-        let certified = match last {
-            Some(last) => Some(Certified {
-                found: last.found.clone(),
-                uncertainty: last.uncertainty.clone(),
-                by: by(last.number.as_deref()),
-            }),
+        let curve = register.curve_on_record(registered.equipment.kind(), used.id(), day);
+        let later = curve.filter(|curve| {
+            let described = last.map(|last| last.date);
+            Some(curve.date) > described
+        });
+        let certified = match later.or(last) {
+            Some(last) => Some(Certified::of(last)),
             None => described.map(|described| Certified {
                 found: found_in(described.piece()),
                 uncertainty: uncertainty_in(described.piece()),

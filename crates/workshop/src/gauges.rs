@@ -106,7 +106,6 @@ pub fn notes(
     register: &Register,
     (at, day): (Timestamp, Date),
 ) -> Result<Vec<StatusNote>, Error> {
-    let registered = register.find(Kind::Gauge, id);
     let piece = Piece::Gauge;
     let used = Used {
         piece,
@@ -117,14 +116,14 @@ pub fn notes(
         due: gauge.and_then(|gauge| gauge.due),
         state: gauge.map_or(State::Active, |gauge| gauge.state),
     };
-    if let Some(barred) = barred_piece(&used, registered, at) {
+    if let Some(barred) = barred_piece(&used, register, at) {
         return Err(Error::input(barred));
     }
     let Some(gauge) = gauge else {
         let id = id.to_owned();
         return Ok(vec![StatusNote::NotRegistered { piece, id }]);
     };
-    let mut notes = job_status::notes(&used, registered, (at, day), CHECKS);
+    let mut notes = job_status::notes(&used, register, (at, day), CHECKS);
     let worn = gauge.certified_gauge().and_then(|gauge| gauge.worn());
     notes.extend(worn.map(|worn| StatusNote::Worn {
         piece,

@@ -116,7 +116,7 @@ pub fn apply(job: &mut Job, register: &Register, room: &RoomRecord) -> Result<()
 /// The pieces of a job that are set apart, no longer used, or not to be found.
 pub fn barred(job: &Job, register: &Register) -> Vec<Barred> {
     used(job)
-        .filter_map(|used| barred_piece(&used, register.find(used.kind, used.id), job.measured_at))
+        .filter_map(|used| barred_piece(&used, register, job.measured_at))
         .collect()
 }
 
@@ -136,11 +136,10 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
         }
     }
     let found = used(job).flat_map(|used| {
-        let registered = register.find(used.kind, used.id);
         let certified = (when.1, used.certificate_date);
         let unregistered = register.found_out_unregistered(used.kind, used.id, certified);
         let unregistered = unregistered.map(|found| found_out_by(&used, found));
-        let mut notes = notes(&used, registered, when, &what);
+        let mut notes = notes(&used, register, when, &what);
         notes.extend(unregistered);
         notes
     });
@@ -271,14 +270,19 @@ fn member_apart(job: &Job, register: &Register) -> Option<StatusNote> {
 }
 
 /// Whether a piece is set apart, no longer used, or not to be found: today, or when something was measured.
-pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp) -> Option<Barred> {
+pub fn barred_piece(used: &Used, register: &Register, at: Timestamp) -> Option<Barred> {
     let (piece, id) = (used.piece, used.id.to_owned());
+    let registered = register.find(used.kind, used.id);
+    // The gauge room may have set apart what only records know.
+    let changes = register.changes(used.kind, used.id);
+    let now = changes.last().and_then(|last| apart(last));
     let is_barred =
         |state: &State| matches!(state, State::Quarantined | State::Retired | State::Lost);
     let registered_state = registered.map(|one| one.equipment.state());
-    let states = [Some(used.state), registered_state];
+    let now_state = now.as_ref().map(|(state, _)| *state);
+    let states = [Some(used.state), registered_state, now_state];
     if let Some(state) = states.into_iter().flatten().find(is_barred) {
-        return Some(match registered.and_then(|one| apart(one.status()?)) {
+        return Some(match now {
             Some((_, reason)) => Barred::Piece {
                 piece,
                 id,
@@ -288,8 +292,8 @@ pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp)
             None => Barred::Registered { piece, id, state },
         });
     }
-    let registered = registered?;
-    if let Some((state, reason)) = registered.status_at(at).and_then(apart) {
+    let then = changes.iter().rfind(|change| change.at <= at);
+    if let Some((state, reason)) = then.and_then(|then| apart(then)) {
         return Some(Barred::Then {
             piece,
             id,
@@ -297,7 +301,7 @@ pub fn barred_piece(used: &Used, registered: Option<&Registered>, at: Timestamp)
             reason,
         });
     }
-    let described = registered.states.iter().rfind(|(since, _)| *since <= at);
+    let described = registered?.states.iter().rfind(|(since, _)| *since <= at);
     let (_, state) = described.filter(|(_, state)| is_barred(state))?;
     Some(Barred::RegisteredThen {
         piece,
@@ -315,13 +319,14 @@ fn apart(changed: &Changed) -> Option<(State, String)> {
 /// What the status of a piece makes of a result of that moment and day; `what` is measured, by its key.
 pub fn notes(
     used: &Used,
-    registered: Option<&Registered>,
+    register: &Register,
     (at, day): (Timestamp, Date),
     what: &str,
 ) -> Vec<StatusNote> {
+    let registered = register.find(used.kind, used.id);
     let due = by_due(used, registered, day);
     due.into_iter()
-        .chain(limited(used, registered, at, what))
+        .chain(limited(used, register, at, what))
         .chain(found_out(used, registered, day))
         .collect()
 }
@@ -388,18 +393,14 @@ fn known_due(used: &Used, registered: &Registered, day: Date) -> Option<Date> {
 }
 
 /// What is measured is none of what a piece may be used for, today or when it was measured.
-fn limited(
-    used: &Used,
-    registered: Option<&Registered>,
-    at: Timestamp,
-    what: &str,
-) -> Option<StatusNote> {
-    let registered = registered?;
-    let changes = [registered.status(), registered.status_at(at)];
+fn limited(used: &Used, register: &Register, at: Timestamp, what: &str) -> Option<StatusNote> {
+    let changes = register.changes(used.kind, used.id);
+    let then = changes.iter().rfind(|change| change.at <= at);
     let uses = changes
+        .last()
         .into_iter()
-        .flatten()
-        .filter_map(limits)
+        .chain(then)
+        .filter_map(|changed| limits(changed))
         .find(|uses| uses.iter().all(|one| one != what))?;
     Some(StatusNote::Limited {
         piece: used.piece,

@@ -231,6 +231,10 @@ pub struct Register {
     of_check_parts: Vec<Changed>,
     /// Recalls of what is not registered.
     found_out: Vec<OfUnregistered>,
+    /// Every change of the status of what is not registered, the first first.
+    of_unregistered: Vec<Changed>,
+    /// Error curves of micrometers by calibrations in house, and by certificates where the register states a limit of the errors alone.
+    curves: Vec<(Kind, String, Certificate)>,
 }
 
 /// A recall of a piece that is known by its records alone, with what was done about it.
@@ -294,6 +298,10 @@ impl Register {
             });
             if let Some(piece) = piece {
                 certificates::add(piece, &one.certified);
+                let curve = certificates::curve(&piece.described, &one.certified);
+                let kind = piece.equipment.kind();
+                let curve = curve.map(|curve| (kind, id.to_owned(), curve));
+                register.curves.extend(curve);
             }
         }
         for found in found_out::all(ledger)? {
@@ -308,7 +316,18 @@ impl Register {
         }
         register.checks = checks_on_record::all(ledger, None)?;
         let is_check_part = |one: &Changed| one.change.piece.kind() == Some(PieceKind::CheckPart);
+        let is_unregistered = |one: &&Changed| {
+            let kind = one.change.piece.kind().and_then(PieceKind::registered);
+            kind.is_some_and(|kind| register.find(kind, &one.change.piece.id).is_none())
+        };
+        register.of_unregistered = changes.iter().filter(is_unregistered).cloned().collect();
         register.of_check_parts = changes.into_iter().filter(is_check_part).collect();
+        let calibrated = certificates_on_record::curves(ledger)?.into_iter();
+        register.curves.extend(calibrated.filter_map(|one| {
+            let kind = one.piece.kind().and_then(PieceKind::registered)?;
+            let id = one.piece.id.trim().to_owned();
+            Some((kind, id, certificates::calibrated(one)))
+        }));
         gauges::certified(&on_record, &mut register.pieces);
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();
@@ -356,6 +375,28 @@ impl Register {
             }
         }
         owned
+    }
+
+    /// Every change of the status of a piece, registered or not, the first first.
+    pub fn changes(&self, kind: Kind, id: &str) -> Vec<&Changed> {
+        if let Some(known) = self.find(kind, id) {
+            return known.changes.iter().collect();
+        }
+        let of_it = |one: &&Changed| {
+            let piece = &one.change.piece;
+            piece.kind().and_then(PieceKind::registered) == Some(kind)
+                && piece.id.trim() == id.trim()
+        };
+        self.of_unregistered.iter().filter(of_it).collect()
+    }
+
+    /// The last error curve on record of a micrometer up to a day, that the register may not describe it by.
+    pub fn curve_on_record(&self, kind: Kind, id: &str, day: Date) -> Option<&Certificate> {
+        let is_it =
+            |(of, known, _): &&(Kind, String, Certificate)| *of == kind && known == id.trim();
+        let of_it = self.curves.iter().filter(is_it).map(|(.., curve)| curve);
+        let until = of_it.filter(|curve| curve.date <= day);
+        until.max_by_key(|curve| curve.date)
     }
 
     /// The checks of check parts, by their time.

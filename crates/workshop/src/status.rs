@@ -78,6 +78,13 @@ pub fn changed(entry: &Entry) -> Result<Changed, Error> {
     })
 }
 
+/// The last change that somebody made since a piece was in use last, of all its changes: nothing measured before it lifts it.
+pub fn by_hand(changes: &[Changed]) -> Option<&Changed> {
+    let since = changes.iter().rev();
+    let mut since = since.take_while(|one| one.change.set() != Some(Set::InUse));
+    since.find(|one| one.change.calibration.is_none())
+}
+
 /// The change that holds of a piece at a moment.
 pub fn held<'a>(all: &'a [Changed], piece: &PieceId, at: Timestamp) -> Option<&'a Changed> {
     let of = |one: &&Changed| one.change.piece == *piece && one.at <= at;

@@ -36,6 +36,10 @@ crate::codes! {
         OtherRejection "other-rejection",
         /// The verdicts on some pieces change by a saved recall.
         Recalled "recalled",
+        /// Entries of the lot are not as they were recorded.
+        NotAsRecorded "not-as-recorded",
+        /// Pieces that their results accept are held, or worked on.
+        Held "held",
     }
 }
 

@@ -10,7 +10,7 @@ use workshop::gauge_record::calibrated::CalibratedDocument;
 use workshop::gauge_record::calibration::Worked;
 use workshop::gauge_record::certificate::Heading;
 use workshop::gauge_record::piece::PieceId;
-use workshop::gauge_room::calibration::{self, Planned, Read, Recorded};
+use workshop::gauge_room::calibration::{self, Planned, Read, Recorded, Shows};
 use workshop::gauge_room::held_against;
 
 use super::day::today;
@@ -120,13 +120,23 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         ),
         (Some(status), None) => say!("calibration.recorded", entry = entry, status = status),
     };
+    let stays = match recorded.shows {
+        Some(Shows::GoodBefore { set, on }) => {
+            let status = words::word(&set);
+            vec![say!("calibration.status-stays", status = status, on = on)]
+        }
+        _ => Vec::new(),
+    };
     answered
         .and_then(|()| {
-            if arguments.json {
-                output.aside(&format!("{told}\n"))
-            } else {
-                output.line(&told)
-            }
+            let mut told = std::iter::once(&told).chain(&stays);
+            told.try_for_each(|line| {
+                if arguments.json {
+                    output.aside(&format!("{line}\n"))
+                } else {
+                    output.line(line)
+                }
+            })
         })
         .and_then(|()| output.finish())
         .map_err(|failure| failure.although_recorded(&entry))

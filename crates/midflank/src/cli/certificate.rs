@@ -4,15 +4,15 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
-use ledger::Ledger;
+use ledger::{Entry, Ledger};
 use metrology::units::Entered;
 use serde::Serialize;
 use workshop::certificates_on_record::{self as certificate, OnRecord};
 use workshop::gauge_record::certificate::{
-    CertificateError, Certified, CertifiedValue, Drift, Heading, drifts,
+    CertificateError, Certified, CertifiedValue, Conformity, Drift, Heading, drifts,
 };
 use workshop::gauge_record::piece::{PieceId, PieceKind};
-use workshop::gauge_room::certificate_file;
+use workshop::gauge_room::{certificate_file, certified};
 use workshop::register::{Effect, Register, effect, past_wear};
 
 use super::day::{self, today};
@@ -110,6 +110,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             other_mark(&read, piece);
             let certified = Certified {
                 piece: piece.clone(),
+                conformity: read.conforms().map(|stated| stated.key().to_owned()),
                 heading: read.heading,
                 values: read.values,
                 due: *due,
@@ -149,9 +150,18 @@ fn keep(
     output: &mut Output,
 ) -> Result<(), Failure> {
     let ledger = desk::open(path)?;
-    let entry = certificate::record(&ledger, certified, today()?, &desk::recorder(person))
+    let number = certified.heading.number.trim();
+    let reason = |stated: Conformity| {
+        let stated = words::word(&stated);
+        say!("certificate.reason", number = number, stated = stated)
+    };
+    let recorder = desk::recorder(person);
+    let (entry, apart) = certified::record(&ledger, certified, today()?, &recorder, &reason)
         .map_err(|error| Failure::from(error).about(file))?;
     let on_record = certificate::on_record(&entry)?;
+    if let Some(stated) = certified.not_shown() {
+        warn_of_conformity(certified, stated, apart.as_ref());
+    }
     warn_of_effect(&ledger, certified)?;
     let answered = if json {
         output.json(&Document::of(&on_record))
@@ -162,6 +172,28 @@ fn keep(
         .and_then(|()| recorded::acknowledge(&entry, json, output))
         .and_then(|()| output.finish())
         .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+}
+
+/// Says that the certificate does not state that its item conforms, and what became of the item.
+fn warn_of_conformity(certified: &Certified, stated: Conformity, apart: Option<&Entry>) {
+    let piece = &certified.piece;
+    let (kind, id) = (words::named("piece-kind", &piece.kind), &piece.id);
+    let stated = words::word(&stated);
+    warn(&match apart {
+        Some(status) => say!(
+            "certificate.set-apart",
+            kind = kind,
+            id = id,
+            stated = stated,
+            status = status.id()
+        ),
+        None => say!(
+            "certificate.not-conforming",
+            kind = kind,
+            id = id,
+            stated = stated
+        ),
+    });
 }
 
 /// Says where jobs do not go by a certificate that was put on the record.
@@ -185,6 +217,13 @@ fn warn_of_effect(ledger: &Ledger, certified: &Certified) -> Result<(), Failure>
     match effect(known, certified) {
         Effect::Taken => {}
         Effect::Drift => warn(&say!("certificate.for-drift", kind = name, id = piece.id)),
+        Effect::HeldAgainst => {
+            warn(&say!(
+                "certificate.held-against",
+                kind = name,
+                id = piece.id
+            ));
+        }
         Effect::Contradicts => {
             warn(&say!("certificate.contradicts", kind = name, id = piece.id));
         }
@@ -256,6 +295,14 @@ struct ReadDocument<'a> {
     traceability: &'static str,
     values: &'a [CertifiedValue],
     left: Vec<LeftDocument<'a>>,
+    conformity: Vec<ConformityDocument<'a>>,
+}
+
+/// What is stated of the conformity.
+#[derive(Serialize)]
+struct ConformityDocument<'a> {
+    of: &'a str,
+    stated: &'static str,
 }
 
 /// What was not taken.
@@ -274,10 +321,18 @@ fn shown(
     if let Some(piece) = piece {
         other_mark(read, piece);
     }
+    if let Some(stated) = read.conforms().filter(|stated| !stated.is_shown()) {
+        warn(&say!("dcc.not-conforming", stated = words::word(&stated)));
+    }
     let heading = &read.heading;
     if json {
         let left = read.left.iter();
         let left = left.map(|(quantity, reason)| LeftDocument { quantity, reason });
+        let stated = read.conformity.iter();
+        let stated = stated.map(|(of, stated)| ConformityDocument {
+            of,
+            stated: stated.key(),
+        });
         return output.json(&ReadDocument {
             version: &read.version,
             item: &read.item,
@@ -287,6 +342,7 @@ fn shown(
             traceability: heading.certificate().traceability().key(),
             values: &read.values,
             left: left.collect(),
+            conformity: stated.collect(),
         });
     }
     let mut lines = vec![
@@ -319,6 +375,13 @@ fn shown(
             left.map(|(name, why)| format!("  {}", say!("dcc.left-line", name = name, why = why))),
         );
     }
+    lines.extend(read.conformity.iter().map(|(of, stated)| {
+        let stated = words::word(stated);
+        match of.as_str() {
+            "" => say!("dcc.stated", stated = stated),
+            of => say!("dcc.stated-of", of = of, stated = stated),
+        }
+    }));
     lines.push(say!("dcc.not-recorded").to_owned());
     output.text(&lines.join("\n"))
 }

@@ -122,6 +122,7 @@ impl SetArguments {
             due: self.due.or(set_due),
             extension: extension.or(stands),
             reason: self.reason.trim().to_owned(),
+            calibration: None,
         };
         let recorder = desk::recorder(self.person.trim());
         let certified = due::by_certificate(&register, &change.piece, today);

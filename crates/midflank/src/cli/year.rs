@@ -112,7 +112,12 @@ fn certificates(ledger: &Ledger, today: Date) -> Result<(), Failure> {
             .replace("9.0285", size);
         let listed = certificate_file::parse(Path::new("gauge.toml"), &text)?;
         let recorder = desk::recorder(PERSON);
-        certificates_on_record::record(ledger, &listed.certified, today, &recorder)?;
+        ledger.append(&certificates_on_record::draft(
+            ledger,
+            &listed.certified,
+            today,
+            &recorder,
+        )?)?;
     }
     Ok(())
 }
@@ -283,6 +288,7 @@ fn changed(ledger: &Ledger, today: Date) -> Result<(), Failure> {
         due: None,
         extension: None,
         reason: reason.to_owned(),
+        calibration: None,
     };
     let mut limited = change(
         piece(PieceKind::Instrument, "mic-11"),

@@ -23,6 +23,12 @@ pub fn reason(worked: &Worked, shows: Shows) -> String {
     match shows {
         Shows::Good => say!("calibration.reason-good", number = number),
         Shows::GoodInPart => say!("calibration.reason-part", number = number),
+        Shows::GoodBefore { set, on } => say!(
+            "calibration.reason-before",
+            number = number,
+            status = words::word(&set),
+            on = on
+        ),
         Shows::Undecided => say!("calibration.reason-undecided", number = number),
         Shows::Out => say!("calibration.reason-out", number = number),
     }

@@ -21,6 +21,11 @@ pub fn line(certified: &Certified) -> String {
 /// A certificate with its values and its traceability.
 pub fn report(certified: &Certified) -> String {
     let mut lines = vec![line(certified), words::said(&certified.heading.traced())];
+    let stated = certified.conformity.as_deref();
+    lines.extend(stated.map(|stated| {
+        let stated = words::named("conformity", stated);
+        say!("dcc.stated", stated = stated)
+    }));
     lines.extend(values(&certified.values));
     lines.join("\n")
 }

@@ -136,6 +136,7 @@ fn changed(app: &App, piece: &PieceId, form: &Typed) -> Result<(Change, String),
         due: day("due")?,
         extension,
         reason: said.reason.unwrap_or_default().to_owned(),
+        calibration: None,
     };
     Ok((change, said.person.to_owned()))
 }

@@ -424,22 +424,13 @@ fn a_partial_first_article_accepts_no_rejected_piece() {
             )
         })
         .collect();
-    let readings = bench.file("nine.csv", &good);
-    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
-    let set_up = bench.file("setup.toml", &crate::lot::set_up());
-    let run = bench.run(&[
-        "inspect",
-        &plan,
-        "--readings",
-        &readings,
-        "--setup",
-        &set_up,
-        "--record",
-    ]);
+    let plan = demo_file("lot/plan.toml");
+    let run = crate::lot::measure(&bench, &plan, &good, &crate::lot::set_up(), &["--record"]);
     assert_eq!(run.status, 0, "{}", run.err);
     let shown = of("9", "1").json();
     assert_eq!(shown["verdict"], "undecided", "{shown}");
-    assert_eq!(shown["because"], "set-aside");
+    assert_eq!(shown["because"], "undecided");
+    assert_eq!(shown["characteristics"][0]["because"], "held");
 }
 
 /// A lot is shown by the facts beside the records, which are not hashed; what is signed rests on the records.

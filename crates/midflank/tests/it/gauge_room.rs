@@ -167,6 +167,43 @@ fn an_older_calibration_changes_nothing() {
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
 
+/// What was measured before somebody set a micrometer apart, or limited it, says nothing of why.
+#[test]
+fn a_calibration_from_before_a_quarantine_does_not_lift_it() {
+    let bench = Bench::new().with_equipment();
+    let set = |status: &str, more: &[&str]| {
+        let command = ["status", "set", "instrument", "mic-04", status];
+        let by = ["--person", "A. Quill", "--reason", "dropped on the floor"];
+        let told = bench.run(&[&command[..], &by, more].concat());
+        assert_eq!(told.status, 0, "{}", told.err);
+    };
+    set("quarantined", &[]);
+    let text = of_gauge_room("calibration");
+    let file = bench.file("c.toml", &text);
+    let run = bench.run(&["calibrate", &file, "--record"]);
+    assert_says(&run.out, "calibration.status-stays");
+    let line = bench.run(&["status", "show", "instrument", "mic-04"]).out;
+    assert_says(&line, "calibration.reason-before");
+    bench
+        .inspect(&demo("by-identity"))
+        .refused(&["barred.piece", "mic-04", "state.quarantined"]);
+    // Nor does one more, and the curve is in the register all the same.
+    let told = calibrated(&bench, "IN-5", "2026-03-20", &[]);
+    assert!(told["recorded"]["register"].is_string());
+    assert_eq!(status_of_mic(&bench)["status"], "quarantined");
+    set("limited", &["--for", "size"]);
+    calibrated(&bench, "IN-6", "2026-03-21", &[]);
+    let line = bench.run(&["status", "show", "instrument", "mic-04", "--json"]);
+    let line = line.documents().pop().unwrap();
+    assert_eq!(line["status"], "limited");
+    assert_eq!(line["limited_to"][0], "size");
+    assert_eq!(line["calibration"], "IN-6");
+    set("in-use", &[]);
+    calibrated(&bench, "IN-7", "2026-03-22", &[]);
+    assert_eq!(status_of_mic(&bench)["status"], "in-use");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
 /// One that decides nothing is not said to have failed, and one over a part of the range does not undo a rejection.
 #[test]
 fn a_calibration_sets_the_status_that_it_shows() {
@@ -1313,6 +1350,102 @@ fn a_size_that_a_certificate_contradicts_gives_no_verdict() {
     assert_eq!(added("far-", far), "other-certificate");
     let vague = "value = 9.99998\nexpanded_uncertainty = 0.03\n";
     assert_eq!(added("vague-", vague), "smaller-uncertainty");
+}
+
+/// A certificate of a micrometer with this error at 12 mm and no other.
+fn errors_of_mic(bench: &Bench, number: &str, micrometres: f64) -> crate::bench::Run {
+    let head = format!(
+        "person = \"A. Quill\"\nkind = \"instrument\"\nid = \"mic-04\"\ndate = 2026-03-20\n\
+         [certificate]\nissuer = \"laboratory of the county\"\nnumber = \"{number}\"\nnational_institute = true\n"
+    );
+    let values = [
+        (0.0, 0.0),
+        (10.0, 0.0),
+        (12.0, micrometres),
+        (14.0, 0.0),
+        (25.0, 0.0),
+    ];
+    let values = values.map(|(at, error)| {
+        format!(
+            "[[value]]\nquantity = \"error\"\nat = {at}\nvalue = {}\nunit = \"mm\"\n\
+             expanded_uncertainty = 0.0008\ncoverage_factor = 2\n",
+            error / 1000.0
+        )
+    });
+    let file = bench.file("errors.toml", &format!("{head}{}", values.concat()));
+    let run = bench.run(&["certificate", "add", &file]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    run
+}
+
+/// A limit of the errors in the register is held against the curve of a certificate, also of the certificate that it names.
+#[test]
+fn a_limit_of_errors_is_held_against_the_curve_on_record() {
+    let equipment = demo("equipment");
+    let (before, rest) = equipment.split_once("[instrument.error_curve]").unwrap();
+    let (_, after) = rest.split_once("coverage_factor = 2\n").unwrap();
+    let limit = format!("{before}maximum_permissible_error = \"0.003\"\n{after}");
+    let bench = || {
+        let bench = Bench::new();
+        let added = bench.run(&["equipment", "add", &bench.file("equipment.toml", &limit)]);
+        assert_eq!(added.status, 0, "{}", added.err);
+        bench
+    };
+    let decided = |bench: &Bench| bench.inspect(&demo("by-identity")).json()["decision"].clone();
+    for number in ["K-7", "K-2231"] {
+        let within = bench();
+        let told = errors_of_mic(&within, number, 2.0);
+        assert_says(&told.err, "certificate.held-against");
+        assert_eq!(decided(&within)["decision"], "accept");
+        let beyond = bench();
+        errors_of_mic(&beyond, number, 6.0);
+        assert_eq!(decided(&beyond)["because"], "other-errors", "{number}");
+    }
+}
+
+/// What a calibration in house found of a micrometer holds also where the register does not take its curve.
+#[test]
+fn a_calibration_that_was_not_passed_is_held_against_the_job() {
+    let bench = Bench::new().with_equipment();
+    let worn = [
+        ("[12.902, 12.902, 12.901]", "[12.912, 12.912, 12.911]"),
+        ("[15.001, 15.001, 15.002]", "[15.011, 15.011, 15.012]"),
+    ];
+    let told = calibrated(&bench, "IN-1", "2026-03-02", &worn);
+    assert_eq!(told["verdict"], "reject");
+    let set = |status: &[&str]| {
+        let command = ["status", "set", "instrument", "mic-04"];
+        let by = ["--person", "A. Quill", "--reason", "good enough"];
+        let told = bench.run(&[&command[..], status, &by].concat());
+        assert_eq!(told.status, 0, "{}", told.err);
+    };
+    set(&["limited", "--for", "plain-diameter"]);
+    let decision = bench.inspect(&demo("by-identity")).json()["decision"].clone();
+    assert_eq!(decision["because"], "other-errors", "{decision}");
+}
+
+/// The gauge room sets apart, or limits, also what only records know.
+#[test]
+fn a_status_holds_without_the_register() {
+    let bench = Bench::new();
+    let job = demo_file("1-rating-screw.toml");
+    let file = bench.file("own.toml", &job);
+    let recorded = bench.run(&["inspect", &file, "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let set = |status: &[&str]| {
+        let command = ["status", "set", "instrument", "mic-04"];
+        let by = ["--person", "A. Quill", "--reason", "dropped on the floor"];
+        let told = bench.run(&[&command[..], status, &by].concat());
+        assert_eq!(told.status, 0, "{}", told.err);
+    };
+    set(&["quarantined"]);
+    bench
+        .inspect(&job)
+        .refused(&["barred.piece", "mic-04", "dropped on the floor"]);
+    set(&["limited", "--for", "size"]);
+    assert_eq!(bench.inspect(&job).json()["decision"]["because"], "limited");
+    set(&["in-use"]);
+    assert_eq!(bench.inspect(&job).json()["decision"]["decision"], "accept");
 }
 
 /// Error curve, uncertainty, limits and marks that the register has otherwise for the same certificate give no verdict; a number

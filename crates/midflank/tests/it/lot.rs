@@ -39,26 +39,20 @@ pub const LOT: &str = "L-2026-11";
 
 /// A bench with the demo lot on the record, begun under its plan.
 pub fn with_lot() -> Bench {
+    with_lot_begun(&[])
+}
+
+/// The same, begun with more said.
+pub fn with_lot_begun(more: &[&str]) -> Bench {
     let bench = Bench::new();
-    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
-    let set_up = bench.file("setup.toml", &set_up());
-    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
-    let measured = [
-        "inspect",
-        &plan,
-        "--readings",
-        &readings,
-        "--setup",
-        &set_up,
-        "--record",
-    ];
-    let person = ["--person", "A. Quill"];
-    for arguments in [
-        &measured[..],
-        &[&["plan", &plan], &person[..]].concat(),
-        &[&["lot", LOT, "--begin", "IP-0412-4"], &person[..]].concat(),
-    ] {
-        let run = bench.run(arguments);
+    let plan = demo_file("lot/plan.toml");
+    let readings = demo_file("lot/readings.csv");
+    let measured = measure(&bench, &plan, &readings, &set_up(), &["--record"]);
+    assert_eq!(measured.status, 0, "{}", measured.err);
+    let plan = bench.file("plan.toml", &plan);
+    let begin = [&["lot", LOT, "--begin", "IP-0412-4"], more].concat();
+    for arguments in [&["plan", &plan], &begin[..]] {
+        let run = bench.run(&[arguments, &["--person", "A. Quill"]].concat());
         assert_eq!(run.status, 0, "{}", run.err);
     }
     bench

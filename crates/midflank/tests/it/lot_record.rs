@@ -141,6 +141,28 @@ fn with<'a>(edits: &[(&'a str, &'a str)], more: &[(&'a str, &'a str)]) -> Vec<(&
 const NUMBER_7: (&str, &str) = ("rev C\"\n", "rev C\"\ncharacteristic = \"7\"\n");
 const NUMBER_1: (&str, &str) = ("rev C\"\n", "rev C\"\ncharacteristic = \"1\"\n");
 
+/// A lot is shown by search facts, which are not hashed: one whose facts say otherwise than the record is held by name.
+#[test]
+fn a_lot_is_not_accepted_by_altered_facts() {
+    let shop = Shop::begun(THREAD);
+    shop.record("1", &[]);
+    let second = shop.record("2", &LARGE);
+    shop.is("reject", "nonconforming");
+    crate::forged::tamper(
+        &shop.bench.path("data/midflank/ledger.db"),
+        "UPDATE fact SET verdict = 'accept', size_verdict = 'accept' WHERE verdict = 'reject'",
+    );
+    shop.is("undecided", "not-as-recorded");
+    assert_eq!(shop.because("2"), "not-as-recorded");
+    assert_eq!(shop.codes(), ["not-as-recorded"]);
+    let sheet = shop.run(&["lot", "L-1"], &[]).out;
+    crate::said::assert_says(&sheet, "lot-remark.not-as-recorded");
+    assert!(sheet.contains(&second), "{sheet}");
+    let made = shop.run(&["ledger", "facts", "--rebuild"], &[]);
+    assert_eq!(made.status, 0, "{}", made.err);
+    shop.is("reject", "nonconforming");
+}
+
 #[test]
 fn a_result_counts_for_the_number_that_it_states() {
     let shop = Shop::begun(THREAD);

@@ -113,6 +113,44 @@ fn a_rejected_piece_is_held_until_it_is_reworked_and_accepted() {
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
 }
 
+/// A held piece that is measured again and found good is not accepted by that, until somebody releases it.
+#[test]
+fn a_held_piece_is_not_accepted_by_its_results() {
+    let shop = Shop::new("take = \"all\"\nlot_size = 2");
+    let near = ["8.990", "8.989", "8.991"];
+    let within = ["8.979", "8.978", "8.980"];
+    shop.begin("L-1", &[]);
+    shop.record("L-1", &[("1", GOOD), ("2", near)]);
+    assert_eq!(shop.lot("L-1")["undecided"], 1);
+    assert_eq!(shop.decide("L-1", "2", "held", &[]).status, 0);
+    shop.record("L-1", &[("2", within)]);
+    let lot = shop.lot("L-1");
+    assert_eq!(
+        (&lot["verdict"], &lot["because"]),
+        (&"undecided".into(), &"held".into())
+    );
+    let told = shop.bench.run(&["lot", "L-1"]).out;
+    assert_says(&told, "lot-remark.not-released");
+    // In rework it is not measured since; by a concession it counts as it was measured.
+    shop.decide("L-1", "2", "rework", &[]);
+    assert_eq!(shop.lot("L-1")["because"], "held");
+    let released = shop.decide("L-1", "2", "use-as-is", &["--concession", "C-4"]);
+    assert_eq!(released.status, 0, "{}", released.err);
+    assert_eq!(shop.lot("L-1")["verdict"], "accept");
+    // Each work asks for a measurement after it.
+    shop.begin("L-2", &[]);
+    shop.record("L-2", &[("1", GOOD), ("2", LARGE)]);
+    shop.decide("L-2", "2", "rework", &[]);
+    shop.record("L-2", &[("2", GOOD)]);
+    assert_eq!(shop.lot("L-2")["verdict"], "accept");
+    shop.decide("L-2", "2", "rework", &["--note", "burr"]);
+    assert_eq!(shop.lot("L-2")["verdict"], "undecided");
+    assert_eq!(shop.pieces(&[]).len(), 1);
+    shop.record("L-2", &[("2", ["8.931", "8.930", "8.932"])]);
+    assert_eq!(shop.lot("L-2")["verdict"], "accept");
+    assert!(shop.pieces(&[]).is_empty());
+}
+
 /// A sample speaks for the pieces that were not taken: work on the one that was found mends none of them.
 #[test]
 fn rework_of_a_sampled_piece_does_not_accept_its_lot() {

@@ -3,7 +3,7 @@
 use std::fs;
 
 use crate::bench::{Bench, demo_file};
-use crate::lot::with_lot;
+use crate::lot::{with_lot, with_lot_begun};
 use crate::said::assert_says;
 
 /// The text of a sheet that these arguments print, without its line breaks; it is whole, its fonts are embedded, and the same
@@ -180,38 +180,11 @@ mark = "logo.png"
 scope = [{ characteristic = "pitch-diameter", from = "1 mm", to = "25 mm", capability = "CAPABILITY" }]
 "#;
 
-/// A bench with the demo's lot, begun with these arguments.
-fn begun(arguments: &[&str]) -> Bench {
-    let bench = Bench::new();
-    let plan = bench.file("plan.toml", &demo_file("lot/plan.toml"));
-    let set_up = bench.file("setup.toml", &demo_file("lot/setup.toml"));
-    let readings = bench.file("readings.csv", &demo_file("lot/readings.csv"));
-    let person = ["--person", "A. Quill"];
-    let begin = ["lot", "L-2026-11", "--begin", "IP-0412-4"];
-    for arguments in [
-        &[
-            "inspect",
-            &plan,
-            "--readings",
-            &readings,
-            "--setup",
-            &set_up,
-            "--record",
-        ][..],
-        &[&["plan", &plan], &person[..]].concat(),
-        &[&begin, &person[..], arguments].concat(),
-    ] {
-        let run = bench.run(arguments);
-        assert_eq!(run.status, 0, "{}", run.err);
-    }
-    bench
-}
-
 /// A lot sheet and a first article claim accreditation for the characteristics of which every result is within the scope, with
 /// an uncertainty not below the capability; the mark is an image beside the claim, in the page too.
 #[test]
 fn accreditation_on_a_lot_is_claimed_by_characteristic() {
-    let bench = begun(&[
+    let bench = with_lot_begun(&[
         "--received",
         "2026-03-09",
         "--condition",

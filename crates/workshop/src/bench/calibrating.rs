@@ -355,8 +355,9 @@ mod tests {
             program: "test",
             tables: "",
         };
-        crate::certificates_on_record::record(&ledger, &listed.certified, today, &recorder)
-            .unwrap();
+        let certificate =
+            crate::certificates_on_record::draft(&ledger, &listed.certified, today, &recorder);
+        ledger.append(&certificate.unwrap()).unwrap();
         let mut story = Story::begin(&ledger);
         let register = Register::read(&ledger).unwrap();
         assert!(begin(&ledger, &register, "mic-99").is_err());

@@ -74,6 +74,7 @@ pub fn record_calibration(
     let (worked, result) = calibrated?;
     let at_bench = AtBench {
         job,
+        begun: ledger.job_events_after(job, 0)?.first().map(|one| one.at),
         actor: signed(ledger, job)?,
         events: events(ledger, job, state.number)?,
     };

@@ -96,6 +96,29 @@ pub struct Certified {
     pub values: Vec<CertifiedValue>,
     /// When the next is due.
     pub due: Option<Date>,
+    /// What it states of the conformity of the item, by its code; none where it states nothing of that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub conformity: Option<String>,
+}
+
+metrology::codes! {
+    /// What a certificate states of the conformity of its item, the best first: the words of the digital calibration certificate
+    /// (DCC 3.3.0, stringConformityStatementStatusType).
+    pub enum Conformity "conformity" {
+        Pass "pass",
+        ConditionalPass "conditional-pass",
+        NoFail "no-fail",
+        ConditionalFail "conditional-fail",
+        NoPass "no-pass",
+        Fail "fail",
+    }
+}
+
+impl Conformity {
+    /// Whether the item may go in use by it.
+    pub const fn is_shown(self) -> bool {
+        matches!(self, Self::Pass | Self::ConditionalPass)
+    }
 }
 
 metrology::messages! {
@@ -123,6 +146,13 @@ metrology::messages! {
 }
 
 impl Certified {
+    /// What it states, where that is not that its item conforms; what no build knows is none of it.
+    pub fn not_shown(&self) -> Option<Conformity> {
+        let stated = self.conformity.as_deref()?;
+        let stated = Conformity::of(stated).unwrap_or(Conformity::NoPass);
+        Some(stated).filter(|stated| !stated.is_shown())
+    }
+
     pub fn subjects(&self) -> BTreeSet<Subject> {
         BTreeSet::from([
             Subject::new(CERTIFICATES.0, CERTIFICATES.1),
@@ -309,6 +339,7 @@ mod tests {
                 wear_limit,
             }],
             due: None,
+            conformity: None,
         }
     }
 

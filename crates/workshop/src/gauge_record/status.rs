@@ -104,6 +104,9 @@ pub struct Change {
     pub due: Option<Date>,
     pub extension: Option<Extension>,
     pub reason: String,
+    /// The number of the calibration that set it, or by whose withdrawal it was set; none where somebody did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub calibration: Option<String>,
 }
 
 metrology::messages! {
@@ -250,6 +253,7 @@ mod tests {
             due: Some(date(2026, 3, 31)),
             extension: None,
             reason: "reason".to_owned(),
+            calibration: None,
         }
     }
 

@@ -76,6 +76,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, Error> {
             heading: heading(&source, &file.certificate, date)?,
             values,
             due: source.optional(file.due.as_ref(), Source::date)?,
+            conformity: None,
         },
     })
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Subject};
+use metrology::lot::Standing;
 
 use crate::error::Error;
 use crate::kept;
@@ -19,6 +20,20 @@ pub struct Decided {
     pub entry: EntryId,
     pub person: String,
     pub at: Timestamp,
+}
+
+impl Decided {
+    /// Whether each characteristic that showed the nonconformance was measured after the decision, by entry and standing, and
+    /// accepted at last.
+    pub(super) fn is_settled(&self, again: &[(String, EntryId, Standing)]) -> bool {
+        self.decision.shown_by.iter().all(|shown| {
+            let mut after = again.iter().rev();
+            let found = after.find(|(characteristic, entry, _)| {
+                *characteristic == shown.characteristic && entry.sequence() > self.entry.sequence()
+            });
+            found.is_some_and(|(_, _, standing)| *standing == Standing::Accept)
+        })
+    }
 }
 
 /// All decisions on pieces of a lot, the oldest first.

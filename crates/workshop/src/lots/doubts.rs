@@ -1,5 +1,5 @@
 //! What on the record speaks against a result that would count: a rejection elsewhere, another size of the same piece, a saved
-//! recall, a decision that the piece is gone.
+//! recall, a decision that the piece is gone or held.
 
 use std::collections::BTreeMap;
 
@@ -23,6 +23,10 @@ const CONTRADICTED: &str = "contradicted";
 const RECALLED: &str = "recalled";
 const SCRAPPED: &str = "scrapped";
 const RETURNED: &str = "returned";
+const NOT_AS_RECORDED: &str = "not-as-recorded";
+const HELD: &str = "held";
+const IN_REWORK: &str = "in-rework";
+const IN_REPAIR: &str = "in-repair";
 
 /// Above this the sizes of two results contradict each other: E_n, see [`metrology::study::Compared`].
 const E_N: f64 = 1.0;
@@ -58,12 +62,14 @@ struct Contradiction {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Doubts {
     pub rejections: Vec<Rejection>,
+    /// Entries that are not as they were recorded.
+    pub changed: Vec<EntryId>,
     sizes: BTreeMap<Key, Vec<Sized>>,
     contradictions: Vec<Contradiction>,
     /// The entries whose verdict a saved recall changes, with the case.
     recalled: BTreeMap<String, String>,
-    /// Pieces that were scrapped or sent back.
-    finals: BTreeMap<String, Decided>,
+    /// The latest decision on each piece.
+    decided: BTreeMap<String, Decided>,
 }
 
 /// What the doubts make of a lot.
@@ -85,18 +91,17 @@ impl Doubts {
                 recalled.insert(one.entry.clone(), entry.id().to_string());
             }
         }
-        let is_final = |decided: &Decided| decided.decision.disposition.is_final();
-        let finals = latest.into_iter();
         Ok(Self {
             recalled,
-            finals: finals.filter(|(_, decided)| is_final(decided)).collect(),
+            decided: latest,
             ..Self::default()
         })
     }
 
     /// The decision by which a piece is gone.
     pub fn gone(&self, piece: &str) -> Option<&Decided> {
-        self.finals.get(piece)
+        let decided = self.decided.get(piece);
+        decided.filter(|decided| decided.decision.disposition.is_final())
     }
 
     /// Holds a result against those before of the same piece and characteristic. One whose size is in doubt says nothing, and
@@ -128,19 +133,43 @@ impl Doubts {
         known.push(own);
     }
 
-    /// Leaves undecided what would count as accepted and has something against it. A rejection stands as it is.
+    /// Leaves undecided what would count as accepted and has something against it. A rejection stands as it is. `is_settled` is
+    /// whether a piece was accepted after the work that was decided on.
     pub fn apply(
         &self,
         plan: &Plan,
         cells: &mut BTreeMap<Key, Cell>,
         worked_after: impl Fn(&Key, EntryId, Option<EntryId>) -> bool,
+        is_settled: impl Fn(&Decided) -> bool,
     ) -> Doubted {
         let mut doubted = Doubted::default();
+        self.not_as_recorded(cells, &mut doubted);
         self.recalled(plan, cells, &mut doubted);
         self.contradicted(plan, cells, &mut doubted);
         self.rejected(plan, cells, worked_after, &mut doubted);
-        self.gone_pieces(plan, cells);
+        self.not_released(plan, cells, is_settled, &mut doubted);
         doubted
+    }
+
+    /// What the facts of such an entry say is not known to be so, and it may be a rejection: the lot is not accepted.
+    fn not_as_recorded(&self, cells: &mut BTreeMap<Key, Cell>, doubted: &mut Doubted) {
+        if self.changed.is_empty() {
+            return;
+        }
+        let is_changed = |entry: &EntryId| self.changed.contains(entry);
+        for cell in cells.values_mut() {
+            if cell.entry.as_ref().is_some_and(is_changed) {
+                cell.leave_undecided(NOT_AS_RECORDED);
+            }
+        }
+        doubted.holds = Some(LotReason::NotAsRecorded);
+        let entries = self.changed.iter().map(EntryId::to_string);
+        doubted.told.push(Remarked {
+            piece: None,
+            remark: LotRemark::NotAsRecorded {
+                entries: entries.collect(),
+            },
+        });
     }
 
     fn recalled(&self, plan: &Plan, cells: &mut BTreeMap<Key, Cell>, doubted: &mut Doubted) {
@@ -257,12 +286,23 @@ impl Doubts {
         }
     }
 
-    /// A piece that is gone never counts as accepted.
-    fn gone_pieces(&self, plan: &Plan, cells: &mut BTreeMap<Key, Cell>) {
-        for (piece, decided) in &self.finals {
-            let why = match decided.decision.disposition {
+    /// A piece that is gone never counts as accepted, nor does one that is held or in work, whatever its results say now.
+    fn not_released(
+        &self,
+        plan: &Plan,
+        cells: &mut BTreeMap<Key, Cell>,
+        is_settled: impl Fn(&Decided) -> bool,
+        doubted: &mut Doubted,
+    ) {
+        for (piece, decided) in &self.decided {
+            let disposition = decided.decision.disposition;
+            let why = match disposition {
                 Disposition::Return => RETURNED,
-                _ => SCRAPPED,
+                Disposition::Scrap => SCRAPPED,
+                Disposition::Held => HELD,
+                Disposition::Rework if !is_settled(decided) => IN_REWORK,
+                Disposition::Repair if !is_settled(decided) => IN_REPAIR,
+                Disposition::Rework | Disposition::Repair | Disposition::UseAsIs => continue,
             };
             let shown = decided.decision.shown_by.iter();
             let shown: Vec<&str> = shown.map(|shown| shown.characteristic.as_str()).collect();
@@ -274,10 +314,20 @@ impl Doubts {
             }
             let is_shown = |of: &Key| shown.contains(&number(plan, of.1).as_str());
             let any_shown = cells.keys().any(|of| of_piece(of) && is_shown(of));
+            let mut counted = false;
             for (of, cell) in cells.iter_mut() {
                 if of_piece(of) && (is_shown(of) || !any_shown) {
-                    cell.doubt(why);
+                    counted |= cell.doubt(why);
                 }
+            }
+            if counted && !disposition.is_final() {
+                doubted.open = Some(LotReason::Held);
+                let remark = LotRemark::NotReleased {
+                    piece: piece.clone(),
+                    disposition,
+                    decided: decided.entry.to_string(),
+                };
+                doubted.tell(piece, remark);
             }
         }
     }

@@ -1,11 +1,11 @@
 //! First articles on the record: one is issued, and those of a lot are found again.
 
 use ledger::{
-    Amendment, Difference, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Number, Order, Subject,
-    Text,
+    Amendment, Difference, Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Subject, Text,
 };
 use metrology::lot::Standing;
 
+use super::as_recorded::not_as_recorded;
 use super::decisions::{Decided, decided_in};
 use super::known::{Lot, lot_of};
 use super::nonconforming::Nonconforming;
@@ -13,7 +13,7 @@ use crate::error::Error;
 use crate::first_article::{FIRST_ARTICLE, FirstArticle, Judged, SetAside};
 use crate::kept;
 use crate::lot_entry::{Found, LOT, SAMPLE};
-use crate::on_record::{self, each_whole};
+use crate::on_record::each_whole;
 use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
@@ -146,7 +146,11 @@ pub fn issue_first_article(
             characteristic: one.characteristic.clone(),
         }));
     }
-    let entries = not_as_recorded(ledger, &article.lot, &article.piece)?;
+    let of_piece = vec![
+        Subject::new(LOT, article.lot.trim()),
+        Subject::new(SAMPLE, article.piece.trim()),
+    ];
+    let entries = not_as_recorded(ledger, of_piece)?;
     if !entries.is_empty() {
         let entries: Vec<String> = entries.iter().map(EntryId::to_string).collect();
         return Err(Error::input(FirstArticleError::NotAsRecorded {
@@ -181,33 +185,6 @@ pub fn issue_first_article(
     // There is one for each draft.
     let lost = || Error::outside(FirstArticleError::Unreadable { entry: number });
     entries.into_iter().next().ok_or_else(lost)
-}
-
-/// The entries of a piece that do not hash to what is stored, or of which the facts, which are not hashed, say something else
-/// than their documents. Lots are shown by the facts; what is signed rests on the documents.
-fn not_as_recorded(ledger: &Ledger, lot: &str, piece: &str) -> Result<Vec<EntryId>, Error> {
-    let filter = Filter {
-        subjects: vec![
-            Subject::new(LOT, lot.trim()),
-            Subject::new(SAMPLE, piece.trim()),
-        ],
-        standing: true,
-        ..Filter::default()
-    };
-    let mut found = Vec::new();
-    on_record::each(ledger, &filter, |heading, kept| {
-        let entry = ledger.get(&heading.id().into())?;
-        let right = registry::facts(&entry.content);
-        let same = Number::ALL
-            .iter()
-            .all(|of| kept.number(*of) == right.number(*of))
-            && Text::ALL.iter().all(|of| kept.text(*of) == right.text(*of));
-        if !(same && entry.is_intact()) {
-            found.push(heading.id());
-        }
-        Ok(())
-    })?;
-    Ok(found)
 }
 
 /// Where a first article on the record states another verdict on a characteristic than the record that it names.

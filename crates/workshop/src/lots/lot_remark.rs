@@ -19,6 +19,10 @@ metrology::messages! {
             piece: String as Text, characteristic: String as Text, entry: String as Text, disposition: Disposition as code,
             decided: String as Text,
         },
+        /// A piece that its results accept, and that was decided to be held, reworked or repaired.
+        NotReleased "not-released" { piece: String as Text, disposition: Disposition as code, decided: String as Text },
+        /// Entries that were changed, or of which the search facts say something else than their documents.
+        NotAsRecorded "not-as-recorded" { entries: Vec<String> as texts },
         /// Two pieces with names that may be of one.
         NamesAlike "names-alike" { one: String as Text, other: String as Text },
         /// More pieces by name than the lot has.

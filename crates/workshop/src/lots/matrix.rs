@@ -12,6 +12,7 @@ use metrology::message::Value;
 use metrology::units::LengthUnit;
 
 use super::alike;
+use super::as_recorded::not_as_recorded;
 use super::assigned::{Apart, Assigned, Characteristics};
 use super::cell::{Cell, Gauged, Key};
 use super::decisions::{Decided, decisions, latest, to_measure_after_work, worked_on, works};
@@ -120,8 +121,20 @@ pub fn open_runs(ledger: &Ledger, number: &str) -> Result<Vec<OpenRun>, Error> {
     Ok(found)
 }
 
-/// What is known of a lot, with what is under way.
+/// What is known of a lot, with what is under way; what is not as it was recorded counts for nothing.
 pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Error> {
+    let mut found = Gathered::of(ledger, lot)?;
+    let of_lot = vec![Subject::new(LOT, &lot.begun.number)];
+    found.doubts.changed = not_as_recorded(ledger, of_lot)?;
+    Ok(found.matrix(open))
+}
+
+/// The same by the search facts alone.
+pub(super) fn matrix_by_facts(
+    ledger: &Ledger,
+    lot: &Lot,
+    open: &[OpenRun],
+) -> Result<Matrix, Error> {
     Ok(Gathered::of(ledger, lot)?.matrix(open))
 }
 
@@ -331,7 +344,17 @@ impl Gathered {
         let worked_after = |of: &Key, rejection: EntryId, entry: Option<EntryId>| {
             entry.is_some_and(|entry| self.worked_between(&of.0, rejection, entry))
         };
-        let Doubted { told, holds, open } = self.doubts.apply(&self.plan, &mut cells, worked_after);
+        let is_settled = |decided: &Decided| {
+            let after = self.after_work.iter();
+            let after = after.filter(|after| after.piece == decided.decision.piece);
+            let again = after.map(|after| {
+                let characteristic = number(&self.plan, after.index);
+                (characteristic, after.entry, after.standing)
+            });
+            decided.is_settled(&again.collect::<Vec<_>>())
+        };
+        let Doubted { told, holds, open } =
+            (self.doubts).apply(&self.plan, &mut cells, worked_after, is_settled);
         self.cells = cells;
         self.told.extend(told);
         let rows = self.rows();

@@ -3,6 +3,7 @@
 
 mod alike;
 mod as_begun;
+mod as_recorded;
 mod assigned;
 mod begin;
 mod cell;

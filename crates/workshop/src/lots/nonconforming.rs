@@ -63,13 +63,10 @@ impl Nonconforming {
     /// Whether something is still to be done: the piece is held, or is being worked on and was not accepted after it.
     pub fn is_open(&self) -> bool {
         let disposition = self.disposition();
-        let accepted = |shown: &ShownBy| {
-            let mut latest = self.again.iter().rev();
-            let found = latest.find(|(characteristic, ..)| *characteristic == shown.characteristic);
-            found.is_some_and(|(_, _, standing)| *standing == Standing::Accept)
-        };
+        let decided = self.decided.as_ref();
         disposition == Disposition::Held
-            || disposition.is_work() && !self.shown_by.iter().all(accepted)
+            || disposition.is_work()
+                && !decided.is_some_and(|decided| decided.is_settled(&self.again))
     }
 }
 

@@ -5,7 +5,7 @@ use metrology::lot::LotVerdict;
 use metrology::sampling::{LotResult, Proposal, Severity, next_severity};
 
 use super::known::lot_of;
-use super::matrix::{matrix, open_runs};
+use super::matrix::{matrix_by_facts, open_runs};
 use crate::error::Error;
 use crate::inspection_plan::{By, Plan};
 use crate::record_kind::RecordKind;
@@ -47,7 +47,7 @@ pub fn switching(ledger: &Ledger, plan: &Plan) -> Result<Option<Switching>, Erro
         };
         let Ok(severity) = severity else { continue };
         let open = open_runs(ledger, &lot.begun.number)?;
-        let matrix = matrix(ledger, &lot, &open)?;
+        let matrix = matrix_by_facts(ledger, &lot, &open)?;
         let tally = matrix.tally(|_| String::new());
         let accepted = match tally.verdict().0 {
             LotVerdict::Accept => true,

@@ -7,6 +7,7 @@ use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Equipment, Registered};
+use crate::certificates_on_record::CalibratedCurve;
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue, same_number};
 use crate::in_unit::to_mm;
 
@@ -151,6 +152,26 @@ pub fn add(piece: &mut Registered, certified: &OnCertificate) {
     piece
         .certificates
         .sort_by_key(|certificate| certificate.date);
+}
+
+/// The error curve of a certificate on record of a micrometer that is described by the limit of its errors alone: it shows nothing of
+/// its drift, but what its errors are.
+pub(super) fn curve(described: &Equipment, certified: &OnCertificate) -> Option<Certificate> {
+    described.piece().error_limit()?;
+    let found = of_curve(&certified.values)?;
+    Some(of_record(described, certified, found))
+}
+
+/// The same of a calibration in house. A job that states the uncertainty of another certificate is held against the errors alone.
+pub(super) fn calibrated(curve: CalibratedCurve) -> Certificate {
+    Certificate {
+        date: curve.date,
+        number: Some(curve.number),
+        found: Found::Curve(curve.points),
+        uncertainty: Vec::new(),
+        contradicts: false,
+        due: curve.due,
+    }
 }
 
 fn of_record(described: &Equipment, certified: &OnCertificate, found: Found) -> Certificate {

@@ -1,6 +1,6 @@
 //! What a certificate on record changes for jobs with its piece.
 
-use super::certificates::{found, is_contradicted};
+use super::certificates::{curve, found, is_contradicted};
 use super::{Registered, gauges, thermometers};
 use crate::gauge_record::certificate::{Certified, same_number};
 
@@ -13,6 +13,8 @@ pub enum Effect {
     Drift,
     /// Jobs take it as the register describes it, and give no verdict: the certificate contradicts that.
     Contradicts,
+    /// Jobs take it by the limit of its errors that the register states, and are held against the error curve of the certificate.
+    HeldAgainst,
     /// None of its values is one that the piece is described by.
     Nothing,
     /// The register does not have the piece.
@@ -26,6 +28,9 @@ pub fn effect(piece: Option<&Registered>, certified: &Certified) -> Effect {
     };
     if is_contradicted(&piece.described, certified) {
         return Effect::Contradicts;
+    }
+    if curve(&piece.described, certified).is_some() {
+        return Effect::HeldAgainst;
     }
     let number = piece.described.certificate();
     if number.is_some_and(|number| same_number(number, &certified.heading.number)) {

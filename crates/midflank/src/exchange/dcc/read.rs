@@ -9,7 +9,7 @@ use std::path::Path;
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
-use workshop::gauge_record::certificate::{CertifiedValue, Heading};
+use workshop::gauge_record::certificate::{CertifiedValue, Conformity, Heading};
 
 use super::tree::{Node, Space, wrong};
 use super::unit::Unit;
@@ -17,6 +17,7 @@ use super::{CERTIFICATE, REFERENCE};
 use crate::failure::Failure;
 use crate::given::COVERAGE_FACTOR;
 use crate::say;
+use crate::words;
 
 /// No certificate is larger, in bytes; one with pictures is about a tenth of it.
 const LARGEST: u64 = 20_000_000;
@@ -34,6 +35,16 @@ pub struct Read {
     pub values: Vec<CertifiedValue>,
     /// What was not taken, by name, and why.
     pub left: Vec<(String, String)>,
+    /// What is stated of its conformity, each by the name of what it is stated of.
+    pub conformity: Vec<(String, Conformity)>,
+}
+
+impl Read {
+    /// The worst that is stated of its conformity.
+    pub fn conforms(&self) -> Option<Conformity> {
+        let all = self.conformity.iter().map(|(_, stated)| *stated);
+        all.max_by_key(|stated| Conformity::EVERY.iter().position(|one| one == stated))
+    }
 }
 
 /// Reads the certificate of a file. Where it is of several items, `item` names one by what it is marked with.
@@ -97,17 +108,18 @@ pub fn parse(text: &str, item: Option<&str>) -> Result<Read, Failure> {
     let mut heading = heading(&root)?;
     let mut procedures = Vec::new();
     let mut conditions = Vec::new();
+    let mut conformity = Vec::new();
+    let statements = root.at(&["administrativeData", "statements"]);
+    for one in statements.into_iter().flat_map(|all| all.all("statement")) {
+        if !is_of_other(&root, item, one) {
+            self::conformity(one, "", &mut conformity)?;
+        }
+    }
     for result in results.all("measurementResult") {
-        let of = result.attribute("refId").unwrap_or_default();
-        let names_other = root_item_ids(&root).any(|id| {
-            of.split_whitespace().any(|named| named == id) && Some(id) != item.attribute("id")
-        });
-        let names_this = item
-            .attribute("id")
-            .is_some_and(|id| of.split_whitespace().any(|named| named == id));
-        if names_other && !names_this {
+        if is_of_other(&root, item, result) {
             continue;
         }
+        self::conformity(result, "", &mut conformity)?;
         procedures.extend(methods(result));
         conditions.extend(self::conditions(result)?);
         heading.chain.extend(chain(result));
@@ -135,8 +147,71 @@ pub fn parse(text: &str, item: Option<&str>) -> Result<Read, Failure> {
         marked: marked(item).map(str::to_owned).collect(),
         values: found.values,
         left: found.left,
+        conformity,
     })
 }
+
+/// Whether a part of the certificate names another item, and not this one.
+fn is_of_other(root: &Node, item: &Node, part: &Node) -> bool {
+    let of = part.attribute("refId").unwrap_or_default();
+    let names = |id: &str| of.split_whitespace().any(|named| named == id);
+    let own = item.attribute("id");
+    let mut others = root_item_ids(root).filter(|id| Some(*id) != own);
+    others.any(names) && !own.is_some_and(names)
+}
+
+/// Results of the item as it came in, before something was done to it (`refType` of the good practice for DCC, from memory).
+const BEFORE: [&str; 2] = ["beforeAdjustment", "beforeRepair"];
+
+/// What is stated of the conformity in a part of the certificate and below it, by the name of the nearest part that has one. What was
+/// found before an adjustment says nothing of how the item goes on.
+fn conformity(
+    node: &Node,
+    title: &str,
+    all: &mut Vec<(String, Conformity)>,
+) -> Result<(), Failure> {
+    let kinds = node.attribute("refType").unwrap_or_default();
+    let mut kinds = kinds.split_whitespace();
+    if kinds.any(|kind| BEFORE.iter().any(|before| kind.ends_with(before))) {
+        return Ok(());
+    }
+    let own = name(node);
+    let title = if own.is_empty() { title } else { &own };
+    for child in &node.children {
+        if child.space != Space::Dcc {
+            continue;
+        }
+        if !["conformity", "conformityXMLList"].contains(&child.name.as_str()) {
+            conformity(child, title, all)?;
+            continue;
+        }
+        for word in child.text.split_whitespace() {
+            let stated = STATED.iter().find(|(known, _)| *known == word);
+            let (_, stated) = stated.ok_or_else(|| {
+                let known = words::choice(STATED.iter().map(|(known, _)| (*known).to_owned()));
+                wrong(
+                    child.line,
+                    say!("dcc.no-conformity", text = word, known = known),
+                )
+            })?;
+            let stated = (title.to_owned(), *stated);
+            if !all.contains(&stated) {
+                all.push(stated);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// As a certificate spells it.
+const STATED: [(&str, Conformity); 6] = [
+    ("pass", Conformity::Pass),
+    ("conditionalPass", Conformity::ConditionalPass),
+    ("noFail", Conformity::NoFail),
+    ("conditionalFail", Conformity::ConditionalFail),
+    ("noPass", Conformity::NoPass),
+    ("fail", Conformity::Fail),
+];
 
 /// What has to stand there.
 fn needed<'a>(node: &'a Node, path: &[&str]) -> Result<&'a Node, Failure> {

@@ -125,6 +125,60 @@ fn a_micrometer_goes_out_and_reads_back_with_the_same_values() {
     assert_eq!(read["left"], serde_json::json!([]));
 }
 
+/// What it states of the conformity of its item is shown, and sets the item apart where it is recorded.
+#[test]
+fn an_item_that_its_certificate_fails_is_set_apart() {
+    let (bench, told) = calibrated("calibration");
+    let text = written(&bench, &told);
+    let stated = "<dcc:conformity>pass<";
+    assert!(text.contains(stated));
+    let with = |word: &str| text.replacen(stated, &format!("<dcc:conformity>{word}<"), 1);
+    let passed = read(&bench, &text);
+    assert_eq!(passed.json()["conformity"][0]["stated"], "pass");
+    assert_eq!(passed.err, "");
+    let failed = read(&bench, &with("fail"));
+    assert_eq!(failed.json()["conformity"][0]["stated"], "fail");
+    assert_says(&failed.err, "dcc.not-conforming");
+    read(&bench, &with("perhaps")).refused(&["dcc.no-conformity", "perhaps", "conditionalPass"]);
+    let record = |text: &str, number: &str, day: &str| {
+        let text = text.replace("IN-2026-04<", &format!("{number}<"));
+        let text = text.replace(
+            "PerformanceDate>2026-03-02<",
+            &format!("PerformanceDate>{day}<"),
+        );
+        let file = bench.file("recorded.xml", &text);
+        let command = [
+            "certificate",
+            "read",
+            &file,
+            "instrument",
+            "mic-04",
+            "--record",
+        ];
+        let run = bench.run(&[&command[..], &["--person", "A. Quill"]].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        run
+    };
+    let status = || {
+        let shown = bench.run(&["status", "show", "instrument", "mic-04", "--json"]);
+        shown.documents().pop().unwrap()["status"].clone()
+    };
+    // Of an earlier day than the calibration in house it is history.
+    let run = record(&with("fail"), "X-1", "2026-02-20");
+    assert_says(&run.err, "certificate.not-conforming");
+    assert_eq!(status(), "in-use");
+    record(&text, "X-2", "2026-03-20");
+    assert_eq!(status(), "in-use");
+    let run = record(&with("noPass"), "X-3", "2026-03-21");
+    assert_says(&run.err, "certificate.set-apart");
+    assert_eq!(status(), "quarantined");
+    let shown = bench
+        .run(&["certificate", "show", "instrument", "mic-04"])
+        .out;
+    assert_says(&shown, "conformity.no-pass");
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
 #[test]
 fn a_pair_goes_out_and_reads_back() {
     let (bench, told) = calibrated("pair");

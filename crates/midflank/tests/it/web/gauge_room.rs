@@ -379,6 +379,44 @@ fn a_micrometer_is_calibrated_at_the_bench() {
     window.shows("IN-1");
 }
 
+/// One that was begun after somebody set the micrometer apart lifts that; one that was under way then does not.
+#[test]
+fn a_calibration_at_the_bench_lifts_a_quarantine_from_before_it() {
+    let folder = Folder::new("calibrate-lifts");
+    let bench = Bench::start(&folder, 0, &[]);
+    let blocks = file(&folder, "blocks", &[("due = 2031-01-12\n", "")]);
+    command(&folder, &["certificate", "add", &blocks]);
+    let mut window = bench.window();
+    let apart = || status(&bench, "instrument/mic-04", &[("status", "quarantined")]);
+    // Times are kept to the second.
+    let a_second = || std::thread::sleep(std::time::Duration::from_millis(1600));
+    let last = ["bands 1 1.5 0.6um", "bands 4 0.6um", "", "2098-03-02"];
+    assert_eq!(apart().status, 303);
+    a_second();
+    window.enter_all(&["calibrate mic-04"]);
+    window.enter_all(&[
+        "",
+        "span 4um simple",
+        "IN-1",
+        "clock workshop",
+        "",
+        "1 0.3",
+        "",
+    ]);
+    window.enter_all(&READ);
+    window.enter_all(&last);
+    window.enter_all(&["/sign A. Quill"]);
+    assert_says(facts(&bench.get(MICROMETER).body), "status.in-use");
+    window.enter_all(&["", "calibrate mic-04", "", "", "IN-2", "", "", "", ""]);
+    a_second();
+    assert_eq!(apart().status, 303);
+    window.page = bench.get("/").body;
+    window.enter_all(&READ);
+    window.enter_all(&last);
+    window.enter_all(&["/sign A. Quill"]);
+    assert_says(facts(&bench.get(MICROMETER).body), "status.quarantined");
+}
+
 /// A set that is set apart proves nothing, and an error curve outside its criterion quarantines the micrometer.
 #[test]
 fn what_is_found_out_is_quarantined_from_the_bench() {

@@ -1,6 +1,8 @@
 //! A calibration on the record, and what it changes in the register: the error curve, the certificate and the due date of a
 //! micrometer that is good, and the status of any.
 
+use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::{Actor, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Subject};
 use metrology::decision::Verdict;
 use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
@@ -20,7 +22,8 @@ use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::{self, Equipment, Kind, Register};
-use crate::status;
+use crate::station;
+use crate::status::{self, Changed};
 
 metrology::messages! {
     /// Why a calibration is not recorded.
@@ -40,6 +43,8 @@ pub struct Recorded {
     pub status: Option<EntryId>,
     /// The description in the register that has the new curve; none where the piece is not registered or not good.
     pub register: Option<EntryId>,
+    /// What it shows, where it changes the status.
+    pub shows: Option<Shows>,
 }
 
 /// What a calibration shows of its piece, by which the status changes.
@@ -49,6 +54,8 @@ pub enum Shows {
     Good,
     /// It keeps it over a part of the range, after a calibration that it did not pass.
     GoodInPart,
+    /// It keeps it, but it was not measured after somebody set the status that the piece has, on that day.
+    GoodBefore { set: Set, on: Date },
     /// Neither that it keeps it nor that it does not.
     Undecided,
     /// It does not keep its criterion.
@@ -60,6 +67,7 @@ impl Shows {
     pub const fn sets(self) -> Set {
         match self {
             Self::Good => Set::InUse,
+            Self::GoodBefore { set, .. } => set,
             Self::GoodInPart | Self::Undecided | Self::Out => Set::Quarantined,
         }
     }
@@ -77,28 +85,31 @@ impl Shows {
         ledger: &Ledger,
         piece: &PieceId,
         result: &CalibratedDocument,
+        by_hand: Option<&Changed>,
     ) -> Result<Self, Error> {
         let shows = Self::of(result);
-        if shows == Self::Good
-            && !result.covers_range()
-            && certificates_on_record::failed(ledger, piece)?.is_some()
-        {
+        if shows != Self::Good {
+            return Ok(shows);
+        }
+        if !result.covers_range() && certificates_on_record::failed(ledger, piece)?.is_some() {
             return Ok(Self::GoodInPart);
         }
-        Ok(shows)
+        Ok(by_hand.map_or(shows, |by_hand| Self::GoodBefore {
+            set: by_hand.change.set().unwrap_or(Set::Quarantined),
+            on: station::day(by_hand.at),
+        }))
     }
 }
 
-/// Whether a calibration or a certificate of a later day is on the record, or in the register.
-fn is_history(ledger: &Ledger, worked: &Worked, known: Option<&Equipment>) -> Result<bool, Error> {
-    let date = worked.heading.date;
-    let piece = worked.piece();
-    let by_register = match known {
-        Some(Equipment::Instrument(known)) => known.certificate_date,
-        _ => None,
-    };
-    let calibrations = of(ledger, &piece)?.into_iter();
-    let certificates = certificates_on_record::of(ledger, Some(&piece))?.into_iter();
+/// Whether a calibration or a certificate of a later day is on the record of a piece, or in the register.
+pub fn is_history(
+    ledger: &Ledger,
+    piece: &PieceId,
+    date: Date,
+    by_register: Option<Date>,
+) -> Result<bool, Error> {
+    let calibrations = of(ledger, piece)?.into_iter();
+    let certificates = certificates_on_record::of(ledger, Some(piece))?.into_iter();
     let mut days = calibrations
         .map(|one| one.worked.heading.date)
         .chain(certificates.map(|one| one.certified.heading.date))
@@ -141,6 +152,7 @@ pub fn set_apart_with(
         due: None,
         extension: None,
         reason: reason(worked.heading.number.trim()),
+        calibration: Some(worked.heading.number.trim().to_owned()),
         piece,
     };
     Ok(Some(status::draft(&change, recorder)?))
@@ -219,6 +231,8 @@ pub fn is_known(ledger: &Ledger, number: &str) -> Result<bool, Error> {
 #[derive(Clone, Debug)]
 pub struct AtBench {
     pub job: u64,
+    /// When it was begun.
+    pub begun: Option<Timestamp>,
     /// Who signed, where a badge said so.
     pub actor: Option<Actor>,
     pub events: Option<JobEvents>,
@@ -234,22 +248,24 @@ pub fn record_at_bench(
     at_bench: Option<&AtBench>,
 ) -> Result<Recorded, Error> {
     let number = worked.heading.number.trim();
-    let (number, entries) = append_as_read(ledger, || {
+    let ((number, shows), entries) = append_as_read(ledger, || {
         let number = number.to_owned();
         if is_known(ledger, &number)? {
             return Err(Error::input(RecordRefused::Known { number }));
         }
-        let mut drafts = drafts(ledger, worked, result, recorder, reason)?;
+        let begun = at_bench.and_then(|at_bench| at_bench.begun);
+        let (shows, mut drafts) = drafts(ledger, (worked, begun), result, recorder, reason)?;
         if let Some(at_bench) = at_bench {
             at_bench.tell(&mut drafts);
         }
-        Ok((number, drafts))
+        Ok(((number, shows), drafts))
     })?;
     match entries.as_slice() {
         [calibration, changes @ ..] => Ok(Recorded {
             calibration: calibration.id(),
             status: changes.first().map(Entry::id),
             register: changes.get(1).map(Entry::id),
+            shows,
         }),
         // There is one for each draft.
         [] => Err(Error::outside(RecordRefused::Unreadable { entry: number })),
@@ -272,13 +288,14 @@ impl AtBench {
     }
 }
 
+/// What a calibration shows, where it changes the status, and its entries; `begun` is when it was begun at the bench.
 fn drafts(
     ledger: &Ledger,
-    worked: &Worked,
+    (worked, begun): (&Worked, Option<Timestamp>),
     result: &CalibratedDocument,
     recorder: &Recorder,
     reason: &dyn Fn(Shows) -> String,
-) -> Result<Vec<Draft>, Error> {
+) -> Result<(Option<Shows>, Vec<Draft>), Error> {
     let piece = worked.piece();
     let calibration = Draft {
         inputs: kept::write(kept::CALIBRATION, worked).map_err(Error::outside)?,
@@ -289,21 +306,30 @@ fn drafts(
     let register = Register::read(ledger)?;
     let known = register.find(Kind::Instrument, &piece.id);
     let known = known.filter(|_| matches!(worked.of, Of::Micrometer(_)));
-    if is_history(ledger, worked, known.map(|known| &known.described))? {
-        return Ok(vec![calibration]);
+    let by_register = known.and_then(|known| known.described.certificate_date());
+    if is_history(ledger, &piece, worked.heading.date, by_register)? {
+        return Ok((None, vec![calibration]));
     }
-    let before = status::changes(ledger, Some(&piece))?;
-    let before = before.last().map(|one| &one.change);
-    let shows = Shows::on_record(ledger, &piece, result)?;
+    let changes = status::changes(ledger, Some(&piece))?;
+    let before = changes.last().map(|one| &one.change);
+    // Of a calibration from a file the day is known alone: one of the same day may have been measured before.
+    let is_after = |set: &Changed| match begun {
+        Some(begun) => begun > set.at,
+        None => worked.heading.date > station::day(set.at),
+    };
+    let by_hand = status::by_hand(&changes).filter(|set| !is_after(set));
+    let shows = Shows::on_record(ledger, &piece, result, by_hand)?;
+    let limited_to = by_hand.filter(|_| shows.sets() == Set::Limited);
     let reason = &reason(shows);
     let status = Change {
         piece: piece.clone(),
         status: shows.sets().key().to_owned(),
         holder: before.and_then(|before| before.holder.clone()),
-        limited_to: Vec::new(),
+        limited_to: limited_to.map_or_else(Vec::new, |set| set.change.limited_to.clone()),
         due: worked.due,
         extension: None,
         reason: reason.to_owned(),
+        calibration: Some(worked.heading.number.trim().to_owned()),
     };
     let mut drafts = vec![calibration, status::draft(&status, recorder)?];
     if let (true, Some(known)) = (result.is_good(), known)
@@ -312,7 +338,7 @@ fn drafts(
         let changed = register::change(&register, &now, recorder, reason)?;
         drafts.extend(changed);
     }
-    Ok(drafts)
+    Ok((Some(shows), drafts))
 }
 
 /// A registered micrometer as the calibration describes it.
