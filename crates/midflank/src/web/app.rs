@@ -472,6 +472,7 @@ impl App {
                 if let Some(refusal) = self.hindered(state, &events)? {
                     return Ok(Outcome::Refused(refusal));
                 }
+                let almost = self.measured_almost_as(&events)?;
                 let kept = self.opening_check(state, &events, &books.register, now);
                 let zero_kept = kept.as_ref().map(|_| say!("bench.zero-kept").to_owned());
                 events.extend(kept);
@@ -490,7 +491,7 @@ impl App {
                     Some(job) if events.contains(&Event::Parked) => Some(words::parked(state, job)),
                     _ => None,
                 };
-                told = match remark.or(zero_kept).or(aside) {
+                told = match remark.or(zero_kept).or(aside).or(almost) {
                     Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
@@ -513,10 +514,15 @@ impl App {
                 }
                 let mut events = vec![Event::Begun { keeps: Some(kept) }];
                 events.extend(next.map(|next| *next));
+                if let Some(refusal) = self.other_lot(&events)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let almost = self.measured_almost_as(&events)?;
                 self.begin(now, state, &events)?;
                 told = finish::recorded_before(&self.ledger, state, &events)?
                     .as_ref()
-                    .map(words::recorded_before);
+                    .map(words::recorded_before)
+                    .or(almost);
             }
             Answer::NextRun(number) => match self.go_on(state, number.as_deref(), now)? {
                 Ok(ended) => told = ended,
@@ -653,9 +659,12 @@ impl App {
 
     /// Why a job does not go on by these events.
     fn hindered(&self, state: &State, events: &[Event]) -> Result<Option<Refusal>, Failure> {
-        match self.not_here(state)? {
-            None => self.number_known(state, events),
-            elsewhere => Ok(elsewhere),
+        if let Some(elsewhere) = self.not_here(state)? {
+            return Ok(Some(elsewhere));
+        }
+        match self.number_known(state, events)? {
+            None => self.other_lot(events),
+            known => Ok(known),
         }
     }
 

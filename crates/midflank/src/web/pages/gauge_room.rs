@@ -24,7 +24,7 @@ use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
 
-use super::field::Field;
+use super::field::{Field, above, checked};
 use super::history::{address, encoded};
 use super::reading_page;
 use super::register_form::StateForm;
@@ -271,11 +271,6 @@ impl Known {
             Some(typed) => typed.clone(),
             None => self.now(key),
         };
-        let wrong = |key: &str| {
-            let wrong = form.wrong.as_ref();
-            let wrong = wrong.filter(|wrong| wrong.field.as_deref() == Some(key));
-            wrong.map(|wrong| wrong.message.as_str())
-        };
         let chosen = value("status");
         let day = say!("gauge-page.day-example");
         let fields = [
@@ -317,20 +312,18 @@ impl Known {
             .map(|set| (set.key(), in_words::word(set)));
         let field = |key, label| Field {
             id: format!("status-{key}"),
-            wrong: wrong(key),
-            first: wrong(key).is_some(),
-            ..Field::new(key, label)
+            ..checked(key, label, &form.faults)
         };
         html! {
             form class="describe" method="post" action=(format!("{}/status", address_of(&self.piece))) autocomplete="off" {
                 input type="hidden" name="token" value=(app.token);
+                (above(form.wrong.as_deref(), form.faults.len()))
                 div class="fields" {
                     div { (field("status", say!("gauge-page.status")).choice(choices, &chosen)) }
                     @for (key, label, needed, help) in fields {
                         div { (Field { needed, help: Some(html! { (help) }), ..field(key, label) }.line(&value(key))) }
                     }
                 }
-                @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (sentence(&wrong.message)) } }
                 p { button { (words::put()) } }
             }
         }

@@ -6,8 +6,9 @@ use metrology::lot::Standing;
 use metrology::sampling::Severity;
 use serde::Deserialize;
 use workshop::inspection_plan::Take;
-use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
+use workshop::lots::{self, Cell, Lot, LotsError, Matrix, OpenRun, OrderOfWork};
 
+use super::field::{Fault, Field, above, checked, person};
 use super::history::{address, encoded};
 use super::plan;
 use super::{NONCONFORMING, nothing_here, reading_page};
@@ -50,7 +51,12 @@ pub fn address_of(number: &str) -> String {
 }
 
 /// All lots, and the form that begins one.
-pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+pub fn list(
+    app: &App,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let lots = lots::listed(&app.ledger, LISTED)?;
     let plans = lots::plans(&app.ledger)?;
     let content = html! {
@@ -97,11 +103,11 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         }
         p { a href="/plans/new" { (say!("plan-page.new")) } }
         h2 { (say!("lots.begin")) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (report::sentence(wrong)) } }
+        (above(wrong, faults.len()))
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
         @else {
             @for kept in &plans { @if let Some(said) = proposed(app, kept)? { p class="soft" { (said) } } }
-            (form(app, &plans, typed)?)
+            (form(app, &plans, typed, faults)?)
         }
     };
     Ok(reading_page(say!("lots.title"), &content))
@@ -116,45 +122,65 @@ fn proposed(app: &App, kept: &lots::PlanKept) -> Result<Option<String>, Failure>
     Ok(said.map(|said| format!("{}: {}.", kept.plan.name(), said)))
 }
 
-fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Failure> {
+/// The label of a field of the form.
+pub fn label(name: &str) -> &'static str {
+    match name {
+        "number" => words::lot(),
+        "plan" => say!("lots.plan"),
+        "size" => say!("lots.lot-size"),
+        "severity" => say!("lots.severity"),
+        "resubmits" => say!("lots.resubmits"),
+        "customer" => say!("lots.customer"),
+        "order" => say!("lots.order"),
+        "received" => say!("lots.received-day"),
+        "condition" => say!("lots.condition"),
+        _ => words::person(),
+    }
+}
+
+fn form(
+    app: &App,
+    plans: &[lots::PlanKept],
+    typed: &Typed,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = if typed.person.is_empty() {
-        books.last_person.clone().unwrap_or_default()
-    } else {
-        typed.person.clone()
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
+    let field = |name: &'static str, needed: bool| Field {
+        needed,
+        ..checked(name, label(name), faults)
     };
-    let field = |name: &'static str, label: &str, value: &str| {
-        html! { label { (label) " " input name=(name) value=(value) autocomplete="off"; } " " }
+    let line = |name: &'static str, needed: bool, value: &str| {
+        html! { div { (field(name, needed).line(value)) } }
     };
-    let any_severity = plans
-        .iter()
-        .any(|kept| kept.plan.pieces.by.take() == Take::MilStd105E);
+    let named = plans.iter().map(|kept| {
+        let (name, plan) = (kept.plan.name(), &kept.plan);
+        let shown = format!("{name}, {}, {}", plan.part, plan.drawing());
+        (name, shown)
+    });
+    let by_severity = |kept: &lots::PlanKept| kept.plan.pieces.by.take() == Take::MilStd105E;
+    let any_severity = plans.iter().any(by_severity) || !typed.severity.is_empty();
+    let severities = [Severity::Normal, Severity::Tightened, Severity::Reduced];
+    let severities = severities.map(|one| (one.key(), in_words::named("severity", one.key())));
+    let as_planned = ("", say!("lots.severity-of-plan").to_owned());
     Ok(html! {
-        form method="post" action="/lots" class="filter" {
+        form method="post" action="/lots" class="describe" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            (field("number", words::lot(), &typed.number))
-            label { (say!("lots.plan")) " " select name="plan" {
-                @for plan in plans {
-                    @let name = plan.plan.name();
-                    option value=(name) selected[name == typed.plan] { (name) ", " (plan.plan.part) ", " (plan.plan.drawing()) }
+            div class="fields" {
+                (line("number", true, &typed.number))
+                div { (field("plan", true).choice(named, &typed.plan)) }
+                (line("size", false, &typed.size))
+                @if any_severity {
+                    div { (field("severity", false).choice([as_planned].into_iter().chain(severities), &typed.severity)) }
                 }
-            } } " "
-            (field("size", say!("lots.lot-size"), &typed.size))
-            @if any_severity {
-                label { (say!("lots.severity")) " " select name="severity" {
-                    option value="" { (say!("lots.severity-of-plan")) }
-                    @for severity in [Severity::Normal, Severity::Tightened, Severity::Reduced] {
-                        option value=(severity.key()) selected[severity.key() == typed.severity] { (in_words::named("severity", severity.key())) }
-                    }
-                } } " "
+                (line("resubmits", false, &typed.resubmits))
+                (line("customer", false, &typed.customer))
+                (line("order", false, &typed.order))
+                (line("received", false, &typed.received))
+                (line("condition", false, &typed.condition))
+                (line("person", true, &person))
             }
-            (field("resubmits", say!("lots.resubmits"), &typed.resubmits))
-            (field("customer", say!("lots.customer"), &typed.customer))
-            (field("order", say!("lots.order"), &typed.order))
-            (field("received", say!("lots.received-day"), &typed.received))
-            (field("condition", say!("lots.condition"), &typed.condition))
-            (field("person", words::person(), &person))
-            button { (say!("lots.begin-it")) }
+            p { button { (say!("lots.begin-it")) } }
         }
     })
 }
@@ -162,7 +188,7 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
 /// A lot; where none of that number was begun, that there is nothing here.
 pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let Some((lot, matrix, open)) = app.of_lot(id)? else {
-        return Ok((StatusCode::NOT_FOUND, nothing_here()));
+        return Ok((StatusCode::NOT_FOUND, no_such_lot(app, id)?));
     };
     let books = app.books()?;
     let set_ups = app.set_ups(&books, &lot)?;
@@ -188,6 +214,25 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
         }
     };
     Ok((StatusCode::OK, reading_page(&title, &content)))
+}
+
+/// That there is no lot of a number; with the way to the one that is written almost so.
+pub fn no_such_lot(app: &App, id: &str) -> Result<Markup, Failure> {
+    let Some(known) = app.begun_almost_as(id)? else {
+        return Ok(nothing_here());
+    };
+    let title = words::nothing_here();
+    let (number, address) = (id.to_owned(), address_of(&known));
+    let told = in_words::said(&LotsError::KnownAs {
+        number,
+        known: known.clone(),
+    });
+    let content = html! {
+        h1 { (title) }
+        p { (report::sentence(&told)) }
+        p { a href=(address) translate="no" { (known) } }
+    };
+    Ok(reading_page(title, &content))
 }
 
 /// The sheet of a lot as PDF; none where none of that number was begun.

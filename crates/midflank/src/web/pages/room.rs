@@ -10,7 +10,7 @@ use workshop::lots;
 use workshop::room_on_record::RoomRecord;
 use workshop::station;
 
-use super::field::{Fault, Field, above, checked};
+use super::field::{Fault, Field, above, checked, person};
 use super::{ROOM, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::clock;
@@ -185,10 +185,7 @@ fn forms(
     faults: &[Fault],
 ) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = match typed.person.as_str() {
-        "" => books.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
     // What is wrong stands at the form that was sent.
     let of = |form: &str| {
         if typed.is_log() == (form == "log") {

@@ -25,3 +25,4 @@ pub mod support;
 mod thermometer;
 mod told;
 mod trial;
+mod wrong_fields;
