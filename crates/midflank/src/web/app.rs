@@ -5,12 +5,12 @@ use std::sync::{Arc, Mutex};
 
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
-use ledger::{Actor, Draft, Entry, Ledger};
+use ledger::{Actor, Draft, Entry, EntryId, Ledger};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
-use super::read::{Books, Read, SetUps, lock};
+use super::read::{Books, LotStands, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::{LastPart, Room};
@@ -318,6 +318,16 @@ impl App {
     /// The set-ups that are proposed for the characteristics of a plan, found anew where the ledger went on.
     pub fn proposed(&self, books: &Books, plan: &str, find: impl FnOnce() -> SetUps) -> SetUps {
         self.read.set_ups(books, plan, find)
+    }
+
+    /// How a lot stands, judged anew where the ledger went on.
+    pub fn judged(
+        &self,
+        lot: EntryId,
+        judge: impl FnOnce() -> Result<LotStands, Failure>,
+    ) -> Result<LotStands, Failure> {
+        let day = fit::today(clock::now()?);
+        self.read.lot_stands(self.ledger.head()?, day, lot, judge)
     }
 
     /// Which of what one owns would settle an open verdict.

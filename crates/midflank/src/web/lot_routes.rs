@@ -1,12 +1,13 @@
 //! The addresses of lots.
 
 use axum::extract::rejection::FormRejection;
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::Date;
 use metrology::lot::LotVerdict;
 use metrology::sampling::{SamplingError, Severity};
+use serde::Deserialize;
 use workshop::inspection_plan::Take;
 use workshop::lots::{self, Begin, LotsError};
 use workshop::plan::Plan;
@@ -24,10 +25,19 @@ use crate::failure::Failure;
 use crate::say;
 use crate::words;
 
-/// All lots.
-pub async fn list(State(app): Shared) -> Response {
-    look_back(app, |app| {
-        let markup = page::list(app, &Typed::default(), None, &[])?;
+/// What is asked of the list.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    /// Lots before an entry.
+    beyond: String,
+}
+
+/// The lots, the latest first.
+pub async fn list(State(app): Shared, Query(asked): Query<Asked>) -> Response {
+    look_back(app, move |app| {
+        let beyond = asked.beyond.parse().ok();
+        let markup = page::list(app, beyond, &Typed::default(), None, &[])?;
         Ok(reply::page(StatusCode::OK, markup))
     })
     .await
@@ -48,7 +58,7 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
         form,
         |typed| &typed.token,
         |app, typed| begun(app, typed).map(|number| page::address_of(&number)),
-        |app, typed, wrong| page::list(app, typed, Some(wrong), &faults(app, typed)?),
+        |app, typed, wrong| page::list(app, None, typed, Some(wrong), &faults(app, typed)?),
     )
     .await
 }

@@ -3,9 +3,9 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Filter, Ledger, Order, Page, Subject};
+use ledger::{Entry, Filter, Ledger, Order, Page, Subject};
 use metrology::designation;
-use metrology::lot::{LotVerdict, Standing};
+use metrology::lot::{LotReason, LotVerdict, Standing};
 use metrology::message::Say as _;
 use metrology::thread::ThreadError;
 use workshop::bench::run::{Run, USUAL_PIECES};
@@ -16,7 +16,7 @@ use workshop::plan::{Plan, Planned};
 use workshop::{Error, RecordKind};
 
 use super::app::App;
-use super::read::{Books, SetUps};
+use super::read::{Books, LotStands, SetUps};
 use crate::bench::Proposals;
 use crate::bench::answer::SetUp;
 use crate::bench::last_check::LastCheck;
@@ -198,6 +198,39 @@ impl App {
             return Ok(None);
         };
         Ok(Some(self.job(job)?).filter(|state| state.run().is_some()))
+    }
+
+    /// Lots that were begun before an entry, or the latest, so many of them; and before which entry the next were.
+    pub(super) fn lots_before(
+        &self,
+        beyond: Option<u64>,
+        count: u32,
+    ) -> Result<(Vec<Entry>, Option<u64>), Failure> {
+        let page = Page {
+            beyond,
+            ..Page::first(Order::NewestFirst, count)
+        };
+        let listing = self.ledger.list(&RecordKind::Lot.standing(), &page)?;
+        let next = listing.next.and_then(|next| next.beyond);
+        Ok((listing.entries, next))
+    }
+
+    /// How a lot stands. What the bench keeps of its own lot stays as it is: here many are looked at once.
+    pub(super) fn lot_stands(&self, entry: &Entry, number: &str) -> Result<LotStands, Failure> {
+        self.judged(entry.id(), || {
+            let Some(lot) = lots::find(&self.ledger, number)? else {
+                return Err(Failure::outside(say!("lots.no-lot", number = number)));
+            };
+            let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+            let tally = matrix.tally(|_| String::new());
+            let (verdict, because) = tally.verdict();
+            Ok(LotStands {
+                verdict: verdict.key(),
+                is_open: because == Some(LotReason::NotMeasured),
+                measured: tally.counts.pieces(),
+                of: matrix.plan.pieces.n,
+            })
+        })
     }
 
     /// The number of a begun lot that is written as this one but for capital letters and blanks, where none was begun as this.

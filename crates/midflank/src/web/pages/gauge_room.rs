@@ -159,7 +159,7 @@ impl Known {
         ];
         html! {
             div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.calibrations")) {
-                table {
+                table aria-label=(say!("gauge-page.calibrations")) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in self.calibrations.iter().rev() { tr {
                         td { (record(one.entry)) }
@@ -201,7 +201,7 @@ impl Known {
         ];
         html! {
             div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.certificates")) {
-                table {
+                table aria-label=(say!("gauge-page.certificates")) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in self.certificates.iter().rev() {
                         @let heading = &one.certified.heading;
@@ -229,7 +229,7 @@ impl Known {
                 (self.form(app, form))
                 @if !self.changes.is_empty() {
                     div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.changes")) {
-                        table {
+                        table aria-label=(say!("gauge-page.changes")) {
                             thead { tr { @for head in [say!("gauge-page.entry"), &bench_words::when(), bench_words::person(), say!("gauge-page.status"), say!("gauge-page.holder"), words::due(), say!("gauge-page.extension"), words::why()] { th scope="col" { (head) } } } }
                             tbody { @for changed in self.changes.iter().rev() { tr {
                                 td { (record(changed.entry)) }
@@ -366,7 +366,7 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
         section aria-labelledby="others" {
             h2 id="others" { (title) }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table class="owned" {
+                table class="owned" aria-label=(title) {
                     thead { tr { @for head in [words::piece(), say!("due.kind"), say!("gauge-page.status"), words::due(), say!("gauge-page.holder")] { th scope="col" { (head) } } } }
                     tbody { @for entry in &all { tr {
                         td { a href=(address_of(&entry.piece)) translate="no" { (entry.piece.id) } }
@@ -516,7 +516,7 @@ pub fn faces(result: &CalibratedDocument) -> Markup {
     html! {
         @if !all.is_empty() {
             div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
-                table {
+                table aria-label=(say!("calibrate.faces")) {
                     thead { tr {
                         th scope="col" { (say!("calibrate.faces")) }
                         th scope="col" class="number" { (say!("paper-calibration.value")) }
@@ -668,7 +668,7 @@ fn curve_tables(one: &OnRecord, found: &CurveDocument) -> Markup {
 pub fn point_table(name: &str, curve: &CurveDocument) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(name) {
-            table {
+            table aria-label=(name) {
                 thead { tr { @for head in ["at", "error", "expanded", "k"] { th scope="col" class="number" { (in_words::named("paper-calibration", head)) } } } }
                 tbody { @for point in &curve.points {
                     @let (error, expanded, _) = size(point.error_um, point.expanded_uncertainty_um);
@@ -688,7 +688,7 @@ pub fn point_table(name: &str, curve: &CurveDocument) -> Markup {
 pub fn judged_table(judged: &[JudgedDocument]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("paper-calibration.held-against")) {
-            table {
+            table aria-label=(say!("paper-calibration.held-against")) {
                 thead { tr {
                     th scope="col" { (say!("paper-calibration.held-against")) }
                     th scope="col" class="number" { (say!("paper-calibration.value")) }
@@ -770,7 +770,7 @@ fn value_over_time(
         @for drift in drift { p { (sentence(&drifted(drift))) } }
         @if all.len() > 1 { (curve::drawn(&alt, &[values], level.as_slice(), on)) }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr {
                     th scope="col" { (say!("gauge-page.dated")) }
                     th scope="col" { (say!("paper-calibration.number")) }

@@ -1,11 +1,13 @@
 //! Lots to read: the list of them, and one with its plan, its pieces by characteristics and its verdict.
 
 use axum::http::StatusCode;
+use ledger::Entry;
 use maud::{Markup, html};
 use metrology::lot::Standing;
 use metrology::sampling::Severity;
 use serde::Deserialize;
 use workshop::inspection_plan::Take;
+use workshop::lot_entry::LotBegun;
 use workshop::lots::{self, Cell, Lot, LotsError, Matrix, OpenRun, OrderOfWork};
 
 use super::field::{Fault, Field, above, checked, person};
@@ -15,6 +17,7 @@ use super::{NONCONFORMING, nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
+use crate::kept;
 use crate::letterhead::Letterhead;
 use crate::report::sheet::Printing;
 use crate::report::sheet::lot::LotSheet;
@@ -22,11 +25,12 @@ use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
 use crate::web::lots::order_of;
+use crate::web::read::LotStands;
 use crate::web::words::PDF_KEY;
 use crate::words::{self as in_words, number};
 
-/// Lots of the list, the latest.
-const LISTED: u32 = 200;
+/// Lots of a page of the list: each is judged by all its results.
+const LISTED: u32 = 20;
 
 /// What the form that begins a lot says. Every field is text, so that a wrong one can be shown again.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -53,42 +57,28 @@ pub fn address_of(number: &str) -> String {
 /// All lots, and the form that begins one.
 pub fn list(
     app: &App,
+    beyond: Option<u64>,
     typed: &Typed,
     wrong: Option<&str>,
     faults: &[Fault],
 ) -> Result<Markup, Failure> {
-    let lots = lots::listed(&app.ledger, LISTED)?;
+    let (lots, older) = app.lots_before(beyond, LISTED)?;
     let plans = lots::plans(&app.ledger)?;
     let content = html! {
         h1 { (say!("lots.title")) }
         @if lots.is_empty() { p { (say!("lots.none")) } }
         @else {
-            div class="wide" tabindex="0" role="region" aria-label=(say!("lots.title")) {
-                table {
-                    thead { tr {
-                        @for head in [words::lot(), words::part(), say!("lots.drawing"), say!("lots.plan"), say!("lots.customer"), say!("lots.order"), &words::when()] { th scope="col" { (head) } }
-                    } }
-                    tbody {
-                        @for (entry, lot) in &lots {
-                            tr {
-                                td translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
-                                td translate="no" { (lot.part) }
-                                td translate="no" { (lot.drawing) }
-                                td translate="no" { (lot.plan) }
-                                td translate="no" { (lot.customer.as_deref().unwrap_or("–")) }
-                                td translate="no" { (lot.order.as_deref().unwrap_or("–")) }
-                                td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
-                            }
-                        }
-                    }
-                }
+            (table(app, &lots)?)
+            p {
+                @if let Some(older) = older { a href=(format!("/lots?beyond={older}")) { (say!("lots.older")) } " " }
+                @if beyond.is_some() { a href="/lots" { (say!("lots.latest")) } }
             }
         }
         p { a href=(NONCONFORMING) { (say!("nonconforming.title")) } }
         h2 { (say!("plan-page.list")) }
         @if !plans.is_empty() {
             div class="wide" tabindex="0" role="region" aria-label=(say!("plan-page.list")) {
-                table {
+                table aria-label=(say!("plan-page.list")) {
                     thead { tr { @for head in [say!("plan-page.of-drawing"), words::part(), say!("lots.drawing"), say!("lots.sampling")] { th scope="col" { (head) } } } }
                     tbody { @for kept in &plans {
                         tr {
@@ -111,6 +101,49 @@ pub fn list(
         }
     };
     Ok(reading_page(say!("lots.title"), &content))
+}
+
+fn table(app: &App, lots: &[Entry]) -> Result<Markup, Failure> {
+    let when = words::when();
+    let heads = [
+        words::lot(),
+        words::verdict(),
+        words::part(),
+        say!("lots.drawing"),
+        say!("lots.plan"),
+        say!("lots.customer"),
+        say!("lots.order"),
+        &when,
+    ];
+    Ok(html! {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("lots.title")) {
+            table class="cards" aria-label=(say!("lots.title")) {
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody { @for entry in lots {
+                    @let lot: LotBegun = kept::read(kept::LOT, &entry.content.inputs).map_err(Failure::outside)?;
+                    @let cells = [Some(&lot.part), Some(&lot.drawing), Some(&lot.plan), lot.customer.as_ref(), lot.order.as_ref()];
+                    tr {
+                        td data-head=(heads[0]) translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
+                        td data-head=(heads[1]) { (stands(&app.lot_stands(entry, &lot.number)?)) }
+                        @for (head, cell) in heads.iter().skip(2).zip(cells) { td data-head=(head) translate="no" { (cell.map_or("–", String::as_str)) } }
+                        td class="when" data-head=(when) { (number::on_the_wall(entry.content.recorded_at)) }
+                    }
+                } }
+            }
+        }
+    })
+}
+
+/// How a lot stands: its verdict, or how far it is measured.
+fn stands(lot: &LotStands) -> Markup {
+    let done = match lot.of {
+        Some(n) => say!("lots.done-of", n = lot.measured, of = n),
+        None => say!("lots.done", n = lot.measured),
+    };
+    html! {
+        @if lot.is_open { (say!("lots.open")) " " span class="soft" { (done) } }
+        @else { span class=(format!("judged {}", lot.verdict)) { (picture::mark(lot.verdict)) (verdict_word(lot.verdict)) } }
+    }
 }
 
 /// What the lots before propose for the next under a plan, where that is not what the plan says.
@@ -291,7 +324,7 @@ fn header(lot: &Lot) -> Markup {
             } }
         } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("lots.plan")) {
-            table { thead { tr {
+            table aria-label=(say!("lots.plan")) { thead { tr {
                 @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule")] { th scope="col" { (head) } }
             } } tbody {
                 @for planned in &lot.plan.characteristics {
@@ -329,7 +362,7 @@ pub fn matrix(matrix: &Matrix) -> Markup {
     };
     html! {
         div class="wide matrix" tabindex="0" role="region" aria-label=(say!("lots.pieces")) {
-            table {
+            table aria-label=(say!("lots.pieces")) {
                 thead { tr {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
@@ -459,7 +492,7 @@ fn first_articles(app: &App, lot: &Lot) -> Result<Markup, Failure> {
         @if !all.is_empty() {
             h2 { (title) }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in all.iter().rev() {
                         @let id = one.entry.id();

@@ -73,7 +73,7 @@ fn table(pieces: &[Nonconforming]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("nonconforming.title")) {
-            table {
+            table aria-label=(say!("nonconforming.title")) {
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody { @for piece in pieces { (row(piece)) } }
             }

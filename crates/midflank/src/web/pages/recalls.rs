@@ -137,7 +137,7 @@ fn table_of(all: &[(Entry, Case)]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.page")) {
-            table class="cards" {
+            table class="cards" aria-label=(say!("recall-case.page")) {
                 thead { tr { @for head in heads { th scope="col" { (head) } } @for head in counts { th scope="col" class="number" { (head) } } } }
                 tbody { @for (entry, case) in all { tr {
                     td data-head=(heads[0]) { a href=(address_of(&entry.id().to_string())) translate="no" { (entry.id()) } }
@@ -261,7 +261,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
         |size: Option<f64>| size.map_or_else(|| "–".to_owned(), |size| number::fixed(size, 5));
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.listed")) {
-            table class="cards" {
+            table class="cards" aria-label=(say!("recall-case.listed")) {
                 thead { tr {
                     th scope="col" { (bench_words::record()) }
                     th scope="col" { (say!("recall-case.measured")) }

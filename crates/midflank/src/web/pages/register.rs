@@ -55,7 +55,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                 @if pieces.is_empty() { p class="soft" { (words::none_owned()) } }
                 @else {
                     div class="wide" tabindex="0" role="region" aria-label=(words::kind(kind)) {
-                        table class="owned cards" {
+                        table class="owned cards" aria-label=(words::kind(kind)) {
                             thead { tr {
                                 @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
                                 @if kind.is_zeroed() { th scope="col" { (words::last_zero()) } }
@@ -201,7 +201,7 @@ pub fn piece(
 fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::entries()) {
-            table {
+            table aria-label=(words::entries()) {
                 thead { tr { @for head in [words::entry(), &bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
                 tbody {
                     @for entry in entries {

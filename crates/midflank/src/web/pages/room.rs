@@ -112,7 +112,7 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
                 (chart::run(&title, &celsius, &levels, &[], &[], show, day))
             }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr {
                         th scope="col" { (bench_words::when()) }
                         th scope="col" class="number" { (say!("room.temperature")) }
@@ -150,7 +150,7 @@ fn plans(app: &App, record: &RoomRecord, now: Timestamp) -> Result<Markup, Failu
     Ok(html! {
         h2 { (title) }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr { @for head in [say!("room.plan"), say!("room.limits"), say!("room.now")] { th scope="col" { (head) } } } }
                 tbody { @for (name, limits) in &limited { tr {
                     td translate="no" { (name) }

@@ -106,7 +106,10 @@ fn the_form_of_a_lot_tells_all_that_is_wrong() {
             ("severity", "tightened"),
             person,
         ],
-        &[("size", "plan.accepts-all"), ("severity", "lots.no-severity")],
+        &[
+            ("size", "plan.accepts-all"),
+            ("severity", "lots.no-severity"),
+        ],
     );
     let begun = [("number", "L-7"), ("size", "5"), person];
     let answer = support::post(&bench, "/lots", "/lots", &begun);
