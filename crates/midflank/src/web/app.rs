@@ -30,6 +30,7 @@ use workshop::bench::calibrating;
 use workshop::bench::calibration::Ask;
 use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
+use workshop::equipment::NEEDED;
 use workshop::gauge_record::study::StudyPlan;
 use workshop::gauge_room::calibration;
 use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun, tell_room};
@@ -328,6 +329,12 @@ impl App {
     ) -> Result<LotStands, Failure> {
         let day = fit::today(clock::now()?);
         self.read.lot_stands(self.ledger.head()?, day, lot, judge)
+    }
+
+    /// Whether somebody is still registering what a first job needs: something of it is missing, and nothing was measured yet.
+    pub fn leads_to_first(&self, register: &Register) -> bool {
+        let measured = self.books().is_ok_and(|books| books.last_person.is_some());
+        !measured && NEEDED.iter().any(|kind| !register.has(*kind))
     }
 
     /// Which of what one owns would settle an open verdict.

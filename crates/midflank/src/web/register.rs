@@ -177,6 +177,10 @@ pub async fn keep(
     blocking(app, move |app| {
         let changes = form.get("changes").cloned();
         let wrong = match record(app, kind, &form, changes.as_deref())? {
+            // Whoever begins is led on to what is still missing.
+            Ok(_) if app.leads_to_first(&app.books()?.register) => {
+                return Ok(reply::redirect(None, None));
+            }
             Ok(id) => return Ok(see(kind, &id)),
             Err(wrong) => wrong,
         };

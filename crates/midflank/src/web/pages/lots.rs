@@ -316,7 +316,7 @@ fn header(lot: &Lot) -> Markup {
     ];
     let resubmits = lot.begun.resubmits.as_deref();
     html! {
-        table class="facts" { tbody {
+        table class="facts" aria-label=(words::lot()) { tbody {
             @if let Some(number) = resubmits { tr { th scope="row" { (say!("lots.resubmits-lot")) } td translate="no" { a href=(address_of(number)) { (number) } } } }
             @for (name, value) in rows { tr { th scope="row" { (name) } td translate="no" { (value) } } }
             tr { th scope="row" { (say!("lots.plan")) } td translate="no" {
