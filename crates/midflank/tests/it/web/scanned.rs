@@ -125,7 +125,7 @@ fn a_lot_in_other_letters_is_the_lot_that_is_known() {
         assert_eq!(suggested, "L 1 / 3", "{line}");
     }
     window.enter_all(&["L 1 / 3"]);
-    window.enter_all(&["/drop typed to try"]);
+    window.enter_all(&["/drop it"]);
     // Of a lot that was only measured, and not begun, it is told.
     window.measure_a_screw();
     window.enter_all(&["/new", "M10x1.5-6g", "rating screw", "", "CS-118 / 5 of 12"]);
