@@ -13,7 +13,7 @@ use workshop::lots::{self, Cell, Lot, LotsError, Matrix, OpenRun, OrderOfWork};
 use super::field::{Fault, Field, above, checked, person};
 use super::history::{address, encoded};
 use super::plan;
-use super::{NONCONFORMING, nothing_here, reading_page};
+use super::{NONCONFORMING, head_of_sheet, nothing_here, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
@@ -279,7 +279,7 @@ pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
 /// The same as a page by itself, to be printed.
 pub fn sheet(app: &App, number: &str) -> Result<Option<Markup>, Failure> {
     let letterhead = Letterhead::read(None)?;
-    let head = html! { link rel="stylesheet" href="/report.css"; };
+    let head = head_of_sheet();
     let sheet = LotSheet::of(&app.ledger, number)?;
     Ok(sheet.map(|sheet| sheet.html(&letterhead, Some(head))))
 }

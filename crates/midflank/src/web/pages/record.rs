@@ -3,7 +3,7 @@
 use ledger::{Entry, EntryRef, Facts};
 use maud::{Markup, html};
 
-use super::{gauge_room, reading_page, studies};
+use super::{gauge_room, head_of_sheet, reading_page, studies};
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
@@ -131,7 +131,7 @@ pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         result: &result,
         record: Some(Record::of(&app.ledger, &entry)?),
     };
-    let head = html! { link rel="stylesheet" href="/report.css"; };
+    let head = head_of_sheet();
     Ok(Some(match on_paper(&report)? {
         Some(article) => {
             let title = say!("report.page-title", record = entry.id());
