@@ -357,6 +357,12 @@ impl Register {
         .map(|one| &one.found)
     }
 
+    /// Whether there is any of a kind.
+    pub fn has(&self, kind: Kind) -> bool {
+        let mut kinds = self.pieces.iter().map(|piece| piece.equipment.kind());
+        kinds.any(|known| known == kind)
+    }
+
     /// All of it but measuring balls, gauges and thermometers, to choose a set-up from; without what is limited to other uses.
     pub fn owned_for(&self, characteristic: &Characteristic) -> Owned {
         let what = characteristic_key(characteristic);

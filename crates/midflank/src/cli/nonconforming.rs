@@ -51,7 +51,7 @@ struct Decide {
 }
 
 fn disposition(text: &str) -> Result<Disposition, Failure> {
-    Disposition::of(text.trim()).ok_or_else(|| no_disposition(text))
+    Disposition::of(text.trim()).ok_or_else(|| Failure::input(no_disposition(text)))
 }
 
 #[derive(Serialize)]

@@ -186,7 +186,7 @@ pub fn table(table: &Table) -> Markup {
     };
     html! {
         // Scrolls by itself on a telephone, by keys too.
-        div class="wide" tabindex="0" role="region" aria-label=(label) { table class=[(!table.is_titled()).then_some("rows")] {
+        div class="wide" tabindex="0" role="region" aria-label=(label) { table aria-label=(label) class=[(!table.is_titled()).then_some("rows")] {
             @if table.is_titled() {
                 thead { tr { @for (index, column) in table.columns.iter().enumerate() { th scope="col" class=[class(index)] { (column.title) } } } }
             }

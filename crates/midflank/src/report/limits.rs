@@ -77,7 +77,7 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
 pub fn both_units(thread: &ThreadLimits) -> Markup {
     let own = thread.unit;
     html! {
-        table {
+        table aria-label=(say!("bench.limits")) {
             thead { tr {
                 th scope="col" { (say!("limits.diameter")) }
                 @for unit in [own, own.other()] {

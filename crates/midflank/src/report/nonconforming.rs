@@ -3,7 +3,6 @@
 use workshop::lots::Nonconforming;
 use workshop::nonconformance::Disposition;
 
-use crate::failure::Failure;
 use crate::report::verdict_word;
 use crate::say;
 use crate::words;
@@ -43,14 +42,10 @@ pub fn line(piece: &Nonconforming) -> String {
 }
 
 /// That a text is no disposition, with those that there are.
-pub fn no_disposition(text: &str) -> Failure {
+pub fn no_disposition(text: &str) -> String {
     let known = Disposition::EVERY.iter().map(|one| one.key().to_owned());
     let known = words::choice(known);
-    Failure::input(say!(
-        "nonconforming.no-disposition",
-        text = text,
-        known = known
-    ))
+    say!("nonconforming.no-disposition", text = text, known = known)
 }
 
 /// The characteristics that show it.

@@ -5,12 +5,12 @@ use std::sync::{Arc, Mutex};
 
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
-use ledger::{Actor, Draft, Entry, Ledger};
+use ledger::{Actor, Draft, Entry, EntryId, Ledger};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
-use super::read::{Books, Read, SetUps, lock};
+use super::read::{Books, LotStands, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_check::LastCheck;
 use crate::bench::last_part::{LastPart, Room};
@@ -30,6 +30,7 @@ use workshop::bench::calibrating;
 use workshop::bench::calibration::Ask;
 use workshop::bench::calibration::told::{self, Wanted};
 use workshop::bench::known_lot;
+use workshop::equipment::NEEDED;
 use workshop::gauge_record::study::StudyPlan;
 use workshop::gauge_room::calibration;
 use workshop::lots::{Lot, Matrix, Nonconforming, OpenRun, tell_room};
@@ -320,6 +321,22 @@ impl App {
         self.read.set_ups(books, plan, find)
     }
 
+    /// How a lot stands, judged anew where the ledger went on.
+    pub fn judged(
+        &self,
+        lot: EntryId,
+        judge: impl FnOnce() -> Result<LotStands, Failure>,
+    ) -> Result<LotStands, Failure> {
+        let day = fit::today(clock::now()?);
+        self.read.lot_stands(self.ledger.head()?, day, lot, judge)
+    }
+
+    /// Whether somebody is still registering what a first job needs: something of it is missing, and nothing was measured yet.
+    pub fn leads_to_first(&self, register: &Register) -> bool {
+        let measured = self.books().is_ok_and(|books| books.last_person.is_some());
+        !measured && NEEDED.iter().any(|kind| !register.has(*kind))
+    }
+
     /// Which of what one owns would settle an open verdict.
     pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
         self.read.at_hand(books, job, result)
@@ -472,6 +489,7 @@ impl App {
                 if let Some(refusal) = self.hindered(state, &events)? {
                     return Ok(Outcome::Refused(refusal));
                 }
+                let almost = self.measured_almost_as(&events)?;
                 let kept = self.opening_check(state, &events, &books.register, now);
                 let zero_kept = kept.as_ref().map(|_| say!("bench.zero-kept").to_owned());
                 events.extend(kept);
@@ -490,7 +508,7 @@ impl App {
                     Some(job) if events.contains(&Event::Parked) => Some(words::parked(state, job)),
                     _ => None,
                 };
-                told = match remark.or(zero_kept).or(aside) {
+                told = match remark.or(zero_kept).or(aside).or(almost) {
                     Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
@@ -513,10 +531,15 @@ impl App {
                 }
                 let mut events = vec![Event::Begun { keeps: Some(kept) }];
                 events.extend(next.map(|next| *next));
+                if let Some(refusal) = self.other_lot(&events)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let almost = self.measured_almost_as(&events)?;
                 self.begin(now, state, &events)?;
                 told = finish::recorded_before(&self.ledger, state, &events)?
                     .as_ref()
-                    .map(words::recorded_before);
+                    .map(words::recorded_before)
+                    .or(almost);
             }
             Answer::NextRun(number) => match self.go_on(state, number.as_deref(), now)? {
                 Ok(ended) => told = ended,
@@ -653,9 +676,12 @@ impl App {
 
     /// Why a job does not go on by these events.
     fn hindered(&self, state: &State, events: &[Event]) -> Result<Option<Refusal>, Failure> {
-        match self.not_here(state)? {
-            None => self.number_known(state, events),
-            elsewhere => Ok(elsewhere),
+        if let Some(elsewhere) = self.not_here(state)? {
+            return Ok(Some(elsewhere));
+        }
+        match self.number_known(state, events)? {
+            None => self.other_lot(events),
+            known => Ok(known),
         }
     }
 

@@ -124,6 +124,14 @@ impl Grid {
     /// About the square root of how many values there are, 5 to 30; a limit is an edge between bins and runs through
     /// none, so that what is within and what is not stand apart.
     fn of(values: usize, low: f64, high: f64, limits: impl Iterator<Item = f64> + Clone) -> Self {
+        // One value alone stands in the middle, with room on both sides.
+        if high <= low {
+            return Self {
+                from: low - 2.5,
+                width: 1.0,
+                bins: 5,
+            };
+        }
         let span = (high - low).max(1e-9);
         let usual = span / (values as f64).sqrt().ceil().clamp(5.0, 30.0);
         let first = limits.clone().fold(f64::INFINITY, f64::min);
@@ -188,6 +196,14 @@ mod tests {
             grid(&[5.0; 7], &[]).count(&[5.0; 7]).iter().sum::<usize>(),
             7
         );
+    }
+
+    #[test]
+    fn one_value_alone_has_a_bar_in_the_middle() {
+        let count = grid(&[5.0; 7], &[]).count(&[5.0; 7]);
+        assert_eq!(count, [0, 0, 7, 0, 0]);
+        let drawn = histogram("M10", &[5.0; 7], &[], |value| value.to_string()).into_string();
+        assert_eq!(drawn.matches("class=\"bin\"").count(), 1, "{drawn}");
     }
 
     /// Six parts all below the least size stand in bins below it.

@@ -4,11 +4,11 @@ use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{Form, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
-use maud::html;
 use workshop::lots;
 
 use super::app::{App, LineRefused, Shared};
 use super::pages::first_article::{self as form, Typed};
+use super::pages::head_of_sheet;
 use super::pass::same;
 use super::reply::{self, look_back};
 use crate::desk;
@@ -30,7 +30,7 @@ pub async fn page(State(app): Shared, Path(number): Path<String>, asked: Asked) 
 pub async fn sheet(State(app): Shared, Path(number): Path<String>, asked: Asked) -> Response {
     of(app, number, asked, |app, lot| {
         let letterhead = Letterhead::read(None)?;
-        let head = html! { link rel="stylesheet" href="/report.css"; };
+        let head = head_of_sheet();
         let markup = lot.article(app)?.html(&letterhead, Some(head));
         Ok(reply::page(StatusCode::OK, markup))
     })

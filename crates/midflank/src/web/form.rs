@@ -9,9 +9,13 @@ use axum::response::{IntoResponse as _, Response};
 use maud::Markup;
 
 use super::app::{App, LineRefused};
+use super::pages::field::Fault;
 use super::pass::same;
 use super::reply::{self, blocking};
+use super::words as own_words;
+use crate::bench::words as bench_words;
 use crate::failure::Failure;
+use crate::given;
 use crate::words;
 
 /// Records what a form says; `record` gives the place it leads to, and wrong input is shown by `again`.
@@ -42,4 +46,26 @@ pub async fn recorded<T: Send + 'static>(
         }
     })
     .await
+}
+
+/// Refuses what has a wrong field; the form says each of them.
+pub fn none_wrong(faults: Vec<Fault>) -> Result<(), Failure> {
+    match faults.into_iter().next() {
+        None => Ok(()),
+        Some((_, wrong)) => Err(Failure::Input(wrong)),
+    }
+}
+
+/// What is wrong with a name or an identity: that it is empty, or would not be shown as it is meant.
+pub fn needed(label: &str, text: &str) -> Option<String> {
+    match text.trim() {
+        "" => Some(own_words::needed(label)),
+        text => one_line(text),
+    }
+}
+
+/// What is wrong with a text that may be left out.
+pub fn one_line(text: &str) -> Option<String> {
+    let wrong = given::on_one_line("text", text.trim()).err();
+    wrong.map(|_| bench_words::hidden_characters().to_owned())
 }

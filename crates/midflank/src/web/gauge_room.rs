@@ -5,17 +5,20 @@ use axum::extract::{Form, Path, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
 use jiff::civil::Date;
+use metrology::message::Say as _;
 use workshop::Error;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
-use workshop::gauge_record::status::{Change, Extension, Set};
+use workshop::gauge_record::status::{Change, Extension, Set, StatusError};
 use workshop::gauge_room::due;
 use workshop::register::Register;
 use workshop::{station, status};
 
 use super::app::{App, Shared};
+use super::form::one_line;
+use super::pages::field::{Fault, in_order};
 use super::pages::gauge_room::address_of;
-use super::pages::register_form::{Forms, StateForm, Typed, Wrong};
-use super::register::{by_last_person, own_form, said, shown};
+use super::pages::register_form::{Forms, StateForm, Typed};
+use super::register::{Untaken, by_last_person, own_form, said, shown};
 use super::reply::{self, blocking};
 use crate::bench::words as bench_words;
 use crate::clock;
@@ -42,16 +45,20 @@ pub async fn status(
         if shown(app, &kind, &id, None, &Forms::default())?.is_none() {
             return Ok(reply::not_found());
         }
-        let wrong = match change(app, &piece, &form)? {
-            None => {
+        let (wrong, faults) = match change(app, &piece, &form)? {
+            Ok(()) => {
                 let place = [(header::LOCATION, address_of(&piece))];
                 return Ok((StatusCode::SEE_OTHER, place).into_response());
             }
-            wrong => wrong,
+            Err(wrong) => wrong,
         };
         let forms = Forms {
             state: by_last_person(app)?,
-            status: StateForm { typed: form, wrong },
+            status: StateForm {
+                typed: form,
+                wrong,
+                faults,
+            },
         };
         let markup = shown(app, &kind, &id, None, &forms)?;
         Ok(markup.map_or_else(reply::not_found, |markup| {
@@ -61,84 +68,113 @@ pub async fn status(
     .await
 }
 
-/// What is wrong, where something is.
-fn change(app: &App, piece: &PieceId, form: &Typed) -> Result<Option<Wrong>, Failure> {
-    let (change, person) = match changed(app, piece, form) {
-        Ok(change) => change,
-        Err(wrong) => return Ok(Some(wrong)),
-    };
+/// The fields of the form, in their order.
+const FIELDS: [&str; 8] = [
+    "status",
+    "reason",
+    "person",
+    "holder",
+    "limited_to",
+    "due",
+    "extend_until",
+    "check",
+];
+
+/// Records the change, or gives what is wrong.
+fn change(app: &App, piece: &PieceId, form: &Typed) -> Result<Result<(), Untaken>, Failure> {
+    if let Err(stale) = own_form(app, form) {
+        return Ok(Err((Some(stale), Vec::new())));
+    }
     let today = station::day(clock::now()?);
+    let (change, person) = match changed(piece, form, today) {
+        Ok(change) => change,
+        Err(faults) => return Ok(Err((None, faults))),
+    };
     let recorder = desk::recorder(&person);
     let recorded = app.gauge_room(|ledger| {
         let certified = due::by_certificate(&Register::read(ledger)?, &change.piece, today);
         status::record(ledger, &change, certified, today, &recorder)
     });
     match recorded {
-        Ok(_) => Ok(None),
-        Err(error) if error.is_input() => Ok(Some(Wrong {
-            field: field_of(&error).map(str::to_owned),
-            message: words::error_on_page(&error),
-        })),
+        Ok(_) => Ok(Ok(())),
+        Err(error) if error.is_input() => {
+            let message = words::error_on_page(&error);
+            Ok(Err(match field_of(&error) {
+                Some(field) => (None, vec![(field, message)]),
+                None => (Some(message), Vec::new()),
+            }))
+        }
         Err(error) => Err(Failure::on_page(&error)),
     }
 }
 
-/// The change that a form asks for, and who asks.
-fn changed(app: &App, piece: &PieceId, form: &Typed) -> Result<(Change, String), Wrong> {
-    own_form(app, form)?;
-    let said = said(form, true)?;
-    let optional = |key: &str| {
-        let text = form.get(key).map_or("", |text| text.trim());
-        Some(text.to_owned()).filter(|text| !text.is_empty())
-    };
-    for key in ["reason", "person", "holder", "limited_to", "check"] {
-        let text = form.get(key).map_or("", String::as_str);
-        if workshop::given::on_one_line(key, text).is_err() {
-            return Err(Wrong::at(key, bench_words::hidden_characters()));
-        }
+/// The change that a form asks for, and who asks; or all of its fields that are wrong.
+fn changed(piece: &PieceId, form: &Typed, today: Date) -> Result<(Change, String), Vec<Fault>> {
+    let text = |key: &str| form.get(key).map_or("", |text| text.trim());
+    let optional = |key: &str| Some(text(key).to_owned()).filter(|text| !text.is_empty());
+    let mut faults = said(form, true).err().unwrap_or_default();
+    for key in ["holder", "limited_to", "check"] {
+        faults.extend(one_line(text(key)).map(|wrong| (key, wrong)));
     }
-    let asked = optional("status").unwrap_or_default();
-    let set = Set::of(&asked).ok_or_else(|| {
+    if Set::of(text("status")).is_none() {
         let known = Set::EVERY.iter().map(|set| set.key().to_owned());
         let known = words::choice(known);
-        Wrong::at(
-            "status",
-            say!("status-error.no-status", text = asked, known = known),
-        )
-    })?;
-    let day = |key: &str| -> Result<Option<Date>, Wrong> {
-        let Some(text) = optional(key) else {
-            return Ok(None);
-        };
-        let day = text.parse();
-        day.map(Some)
-            .map_err(|_| Wrong::at(key, bench_words::no_date(&text)))
-    };
-    let extension = match (day("extend_until")?, optional("check")) {
-        (Some(until), check) => Some(Extension {
-            until,
-            by: said.person.to_owned(),
-            reason: said.reason.unwrap_or_default().to_owned(),
-            check: check.unwrap_or_default(),
-        }),
-        (None, Some(_)) => {
-            return Err(Wrong::at("extend_until", say!("gauge-page.extend-no-day")));
+        let wrong = say!(
+            "status-error.no-status",
+            text = text("status"),
+            known = known
+        );
+        faults.push(("status", wrong));
+    }
+    let mut day = |key: &'static str| -> Option<Date> {
+        let text = optional(key)?;
+        let day = text.parse().ok();
+        if day.is_none() {
+            faults.push((key, bench_words::no_date(&text)));
         }
-        (None, None) => None,
+        day
     };
-    let uses = optional("limited_to").unwrap_or_default();
-    let uses = uses.split([' ', ',']).filter(|word| !word.is_empty());
+    let (due, until) = (day("due"), day("extend_until"));
+    if text("extend_until").is_empty() && !text("check").is_empty() {
+        faults.push(("extend_until", say!("gauge-page.extend-no-day").to_owned()));
+    }
+    let (person, reason) = (text("person").to_owned(), text("reason").to_owned());
+    let extension = until.map(|until| Extension {
+        until,
+        by: person.clone(),
+        reason: reason.clone(),
+        check: text("check").to_owned(),
+    });
+    let uses = text("limited_to").split([' ', ',']);
     let change = Change {
         piece: piece.clone(),
-        status: set.key().to_owned(),
+        status: text("status").to_owned(),
         holder: optional("holder"),
-        limited_to: uses.map(str::to_owned).collect(),
-        due: day("due")?,
+        limited_to: uses
+            .filter(|word| !word.is_empty())
+            .map(str::to_owned)
+            .collect(),
+        due,
         extension,
-        reason: said.reason.unwrap_or_default().to_owned(),
+        reason,
         calibration: None,
     };
-    Ok((change, said.person.to_owned()))
+    let has_check = |it: &Extension| !it.check.is_empty();
+    let has_check = change.extension.as_ref().is_none_or(has_check);
+    for error in change.faults(today) {
+        // Who and why are asked for at their own fields.
+        if error == StatusError::HalfExtension && has_check {
+            continue;
+        }
+        let field = field_by(error.message().key());
+        let told = words::error_on_page(&Error::input(error));
+        faults.extend(field.map(|field| (field, told)));
+    }
+    if faults.is_empty() {
+        Ok((change, person))
+    } else {
+        Err(in_order(faults, &FIELDS))
+    }
 }
 
 /// The field that is complained of.
@@ -146,13 +182,18 @@ fn field_of(error: &Error) -> Option<&'static str> {
     let Error::Input(why) = error else {
         return None;
     };
-    match why.message.key() {
+    field_by(why.message.key())
+}
+
+/// The field that a refusal is about, by its code.
+fn field_by(code: &str) -> Option<&'static str> {
+    match code {
         "no-reason" => Some("reason"),
         "limited-to-nothing" | "not-limited" | "no-such-use" => Some("limited_to"),
         "extends-nothing" | "extension-past" => Some("extend_until"),
         "half-extension" => Some("check"),
         "put-off" => Some("due"),
-        "failed" => Some("status"),
+        "failed" | "withdrawn" => Some("status"),
         _ => None,
     }
 }

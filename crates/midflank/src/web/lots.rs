@@ -3,20 +3,20 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::Ledger;
+use ledger::{Entry, Filter, Ledger, Order, Page, Subject};
 use metrology::designation;
-use metrology::lot::{LotVerdict, Standing};
+use metrology::lot::{LotReason, LotVerdict, Standing};
 use metrology::message::Say as _;
 use metrology::thread::ThreadError;
 use workshop::bench::run::{Run, USUAL_PIECES};
 use workshop::bench::taken;
 use workshop::lot_entry::Checked;
-use workshop::lots::{self, Begin, Lot, Matrix, OpenRun, OrderOfWork};
+use workshop::lots::{self, Begin, Lot, LotsError, Matrix, OpenRun, OrderOfWork};
 use workshop::plan::{Plan, Planned};
 use workshop::{Error, RecordKind};
 
 use super::app::App;
-use super::read::{Books, SetUps};
+use super::read::{Books, LotStands, SetUps};
 use crate::bench::Proposals;
 use crate::bench::answer::SetUp;
 use crate::bench::last_check::LastCheck;
@@ -44,6 +44,23 @@ const OFFERED: usize = 5;
 const LATEST: u32 = 3;
 /// Why a designation is refused that begins like none.
 const UNKNOWN_FORM: &str = "designation.unknown-form";
+
+/// So many of the latest lots are compared with a number that none has.
+const LOOKED_AT: u32 = 200;
+
+/// A number in small letters and without blanks.
+fn closed_up(number: &str) -> String {
+    let shown = number.chars().filter(|one| !one.is_whitespace());
+    shown.collect::<String>().to_lowercase()
+}
+
+/// The lot and the sample that was stated by these events.
+fn sample_of(events: &[Event]) -> Option<(&str, Option<&str>)> {
+    events.iter().find_map(|event| match event {
+        Event::Lot { lot, sample } => Some((lot.as_deref()?, sample.as_deref())),
+        _ => None,
+    })
+}
 
 /// A run that is to begin, or why none does.
 enum Next {
@@ -183,11 +200,106 @@ impl App {
         Ok(Some(self.job(job)?).filter(|state| state.run().is_some()))
     }
 
+    /// Lots that were begun before an entry, or the latest, so many of them; and before which entry the next were.
+    pub(super) fn lots_before(
+        &self,
+        beyond: Option<u64>,
+        count: u32,
+    ) -> Result<(Vec<Entry>, Option<u64>), Failure> {
+        let page = Page {
+            beyond,
+            ..Page::first(Order::NewestFirst, count)
+        };
+        let listing = self.ledger.list(&RecordKind::Lot.standing(), &page)?;
+        let next = listing.next.and_then(|next| next.beyond);
+        Ok((listing.entries, next))
+    }
+
+    /// How a lot stands. What the bench keeps of its own lot stays as it is: here many are looked at once.
+    pub(super) fn lot_stands(&self, entry: &Entry, number: &str) -> Result<LotStands, Failure> {
+        self.judged(entry.id(), || {
+            let Some(lot) = lots::find(&self.ledger, number)? else {
+                return Err(Failure::outside(say!("lots.no-lot", number = number)));
+            };
+            let matrix = lots::matrix(&self.ledger, &lot, &[])?;
+            let tally = matrix.tally(|_| String::new());
+            let (verdict, because) = tally.verdict();
+            Ok(LotStands {
+                verdict: verdict.key(),
+                is_open: because == Some(LotReason::NotMeasured),
+                measured: tally.counts.pieces(),
+                of: matrix.plan.pieces.n,
+            })
+        })
+    }
+
+    /// The number of a begun lot that is written as this one but for capital letters and blanks, where none was begun as this.
+    pub(super) fn begun_almost_as(&self, number: &str) -> Result<Option<String>, Failure> {
+        if lots::find(&self.ledger, number)?.is_some() {
+            return Ok(None);
+        }
+        if let Some(known) = lots::begun_almost_as(&self.ledger, number)? {
+            return Ok(Some(known));
+        }
+        let listed = lots::listed(&self.ledger, LOOKED_AT)?.into_iter();
+        let mut numbers = listed.map(|(_, begun)| begun.number);
+        Ok(numbers.find(|known| closed_up(known) == closed_up(number)))
+    }
+
+    /// Why a sample is not of the lot that was written: one was begun that is written almost so, which is offered.
+    pub(super) fn other_lot(&self, events: &[Event]) -> Result<Option<Refusal>, Failure> {
+        let Some((number, sample)) = sample_of(events) else {
+            return Ok(None);
+        };
+        let Some(known) = self.begun_almost_as(number)? else {
+            return Ok(None);
+        };
+        let line = match sample {
+            Some(sample) => format!("{known} / {sample}"),
+            None => known.clone(),
+        };
+        let number = number.to_owned();
+        let error = Error::input(LotsError::KnownAs { number, known });
+        Ok(Some(Refusal {
+            suggestions: vec![line],
+            ..error.into()
+        }))
+    }
+
+    /// That nothing is on the record of the lot of a sample, and something of one that is written in other letters.
+    pub(super) fn measured_almost_as(&self, events: &[Event]) -> Result<Option<String>, Failure> {
+        let Some((number, _)) = sample_of(events) else {
+            return Ok(None);
+        };
+        let is_known = |number: &str| -> Result<bool, Failure> {
+            let filter = Filter {
+                subjects: [Subject::new(LOT, number)].into(),
+                ..RecordKind::Inspection.standing()
+            };
+            let found = self
+                .ledger
+                .known(&filter, &Page::first(Order::NewestFirst, 1))?;
+            Ok(!found.entries.is_empty())
+        };
+        if is_known(number)? {
+            return Ok(None);
+        }
+        for other in [number.to_uppercase(), number.to_lowercase()] {
+            if other != number && is_known(&other)? {
+                return Ok(Some(say!("bench.lot-almost", lot = number, known = other)));
+            }
+        }
+        Ok(None)
+    }
+
     fn no_such_lot(&self, number: &str) -> Result<Refusal, Failure> {
+        let nearest = lots::nearest(&self.ledger, number)?.into_iter();
+        let nearest = nearest.map(|known| format!("{LOT} {known}"));
         let plans = lots::plans(&self.ledger)?;
         let line = |plan: &lots::PlanKept| format!("{LOT} {number}{UNDER}{}", plan.plan.name());
+        let plans = plans.iter().take(OFFERED).map(line);
         Ok(Refusal {
-            suggestions: plans.iter().take(OFFERED).map(line).collect(),
+            suggestions: nearest.chain(plans).collect(),
             ..Refusal::new(Refused::NoSuchLot {
                 number: number.to_owned(),
             })

@@ -1,11 +1,12 @@
 //! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
 //! was read stays true; what was added since is asked for each time, also where another program added it.
 
+use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{BenchEvent, Ledger, Mark, Order, Page};
+use ledger::{BenchEvent, EntryId, Ledger, Mark, Order, Page};
 use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
@@ -95,6 +96,26 @@ pub type SetUps = Vec<Option<Vec<String>>>;
 /// The newest entry, the latest job, the run, and what it is set up with.
 type LotAsked = (Option<Mark>, Option<u64>, u64, Option<Zeroed>);
 
+/// How a lot stands.
+#[derive(Clone)]
+pub struct LotStands {
+    /// The key of its verdict.
+    pub verdict: &'static str,
+    /// Whether there is none because something is still to be measured.
+    pub is_open: bool,
+    /// Pieces with a result, and how many the plan asks for, where that is known.
+    pub measured: u64,
+    pub of: Option<u64>,
+}
+
+/// How lots stand, by the entries that began them: with which newest entry and on which day.
+#[derive(Default)]
+struct Verdicts {
+    head: Option<Mark>,
+    day: Option<Date>,
+    lots: BTreeMap<EntryId, LotStands>,
+}
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
@@ -102,6 +123,7 @@ pub struct Read {
     /// The record of the lots.
     pub lots: LotsRead,
     set_ups: Mutex<Option<(Option<Mark>, String, SetUps)>>,
+    verdicts: Mutex<Verdicts>,
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
@@ -210,6 +232,30 @@ impl Read {
         let found = find();
         *kept = Some((books.head, plan.to_owned(), found.clone()));
         found
+    }
+
+    /// How a lot stands, judged again where an entry was added.
+    pub fn lot_stands(
+        &self,
+        head: Option<Mark>,
+        day: Date,
+        lot: EntryId,
+        judge: impl FnOnce() -> Result<LotStands, Failure>,
+    ) -> Result<LotStands, Failure> {
+        let mut kept = lock(&self.verdicts);
+        if kept.head != head || kept.day != Some(day) {
+            *kept = Verdicts {
+                head,
+                day: Some(day),
+                lots: BTreeMap::new(),
+            };
+        }
+        if let Some(known) = kept.lots.get(&lot) {
+            return Ok(known.clone());
+        }
+        let stands = judge()?;
+        kept.lots.insert(lot, stands.clone());
+        Ok(stands)
     }
 
     /// What a run has to know of its lot beside itself; read again where an entry was added or a job begun.

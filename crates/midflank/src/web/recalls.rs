@@ -13,9 +13,13 @@ use workshop::gauge_room::case as cases;
 use workshop::recall::{History, Piece, Recall};
 
 use super::app::{App, LineRefused, Shared};
-use super::pages::recalls::{self as page, Asked, Begun, Marked, Typed, Wrong};
+use super::form::{needed, one_line};
+use super::pages::field::{Fault, in_order};
+use super::pages::recalls::{self as page, Asked, Begun, Marked, Typed};
 use super::pass::same;
+use super::register::Untaken;
 use super::reply::{self, look_back};
+use super::words as own_words;
 use crate::bench::words as bench_words;
 use crate::desk;
 use crate::failure::Failure;
@@ -39,22 +43,19 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
         Err(rejection) => return reply::refused_form(&rejection),
     };
     look_back(app, move |app| {
-        let all_wrong = |wrong: Vec<Wrong>, status| {
-            let markup = page::list(app, &typed, &Begun::Wrong(wrong))?;
+        let wrong = |whole: Option<String>, faults: Vec<Fault>, status| {
+            let markup = page::list(app, &typed, &Begun::Wrong(whole, faults))?;
             Ok(reply::page(status, markup))
         };
-        let wrong = |wrong: Wrong, status| all_wrong(vec![wrong], status);
         if !same(&typed.token, &app.token) {
-            let stale = Wrong::whole(words::said(&LineRefused::StaleForm));
-            return wrong(stale, StatusCode::FORBIDDEN);
-        }
-        let faults = faults(&typed);
-        if !faults.is_empty() {
-            return all_wrong(faults, StatusCode::UNPROCESSABLE_ENTITY);
+            let stale = words::said(&LineRefused::StaleForm);
+            return wrong(Some(stale), Vec::new(), StatusCode::FORBIDDEN);
         }
         let case = match recalled(app, &typed)? {
             Ok(case) => case,
-            Err(why) => return wrong(why, StatusCode::UNPROCESSABLE_ENTITY),
+            Err((whole, faults)) => {
+                return wrong(whole, faults, StatusCode::UNPROCESSABLE_ENTITY);
+            }
         };
         if typed.act != page::SAVE {
             let markup = page::list(app, &typed, &Begun::Shown(case))?;
@@ -64,8 +65,8 @@ pub async fn begin(State(app): Shared, form: Result<Form<Typed>, FormRejection>)
         match app.gauge_room(|ledger| cases::save(ledger, &case, &recorder)) {
             Ok(entry) => Ok(see(&page::address_of(&entry.id().to_string()))),
             Err(error) if error.is_input() => {
-                let why = Wrong::whole(words::error_on_page(&error));
-                wrong(why, StatusCode::UNPROCESSABLE_ENTITY)
+                let whole = words::error_on_page(&error);
+                wrong(Some(whole), Vec::new(), StatusCode::UNPROCESSABLE_ENTITY)
             }
             Err(error) => Err(Failure::on_page(&error)),
         }
@@ -87,69 +88,11 @@ const FIELDS: [&str; 10] = [
     "person",
 ];
 
-/// All fields that are missing or cannot be read, in the order of the form.
-fn faults(typed: &Typed) -> Vec<Wrong> {
-    let mut all = missing(typed);
-    for (field, text) in [
-        ("at_part", &typed.at_part),
-        ("at_standard", &typed.at_standard),
-        ("error", &typed.error),
-    ] {
-        if let (false, Err(error)) = (text.trim().is_empty(), Entered::parse(text.trim(), None)) {
-            all.push(Wrong::at(field, words::said(&error)));
-        }
-    }
-    for (field, text) in [
-        ("found", &typed.found),
-        ("since", &typed.since),
-        ("step", &typed.step),
-    ] {
-        let text = text.trim();
-        if !text.is_empty() && text.parse::<Date>().is_err() {
-            all.push(Wrong::at(field, bench_words::no_date(text)));
-        }
-    }
-    all.sort_by_key(|wrong| FIELDS.iter().position(|field| *field == wrong.field));
-    all
-}
-
-/// All fields that are missing.
-fn missing(typed: &Typed) -> Vec<Wrong> {
-    let is_empty = |text: &str| text.trim().is_empty();
-    let needed = |what: &str| say!("page.needed", what = what);
-    let mut all = Vec::new();
-    if is_empty(&typed.id) {
-        all.push(Wrong::at("id", needed(say!("recall-case.id"))));
-    }
-    let by_error = !is_empty(&typed.error);
-    match Piece::of(typed.piece.trim()) {
-        Some(Piece::Instrument) if !by_error => {
-            let points = [
-                ("at_part", &typed.at_part),
-                ("at_standard", &typed.at_standard),
-            ];
-            let missing = points.into_iter().filter(|(_, text)| is_empty(text));
-            all.extend(missing.map(|(field, _)| Wrong::at(field, say!("recall-case.both-needed"))));
-        }
-        Some(piece) if !by_error && !matches!(piece, Piece::Instrument) => {
-            all.push(Wrong::at("error", say!("recall-case.no-error")));
-        }
-        _ => {}
-    }
-    if is_empty(&typed.found) {
-        all.push(Wrong::at("found", needed(say!("recall-case.found"))));
-    }
-    if typed.act == page::SAVE && is_empty(&typed.person) {
-        all.push(Wrong::at("person", say!("page.no-person")));
-    }
-    all
-}
-
 /// The case that a form asks for, or what is wrong.
-fn recalled(app: &App, typed: &Typed) -> Result<Result<Case, Wrong>, Failure> {
+fn recalled(app: &App, typed: &Typed) -> Result<Result<Case, Untaken>, Failure> {
     let (recall, error, points) = match asked(typed) {
         Ok(asked) => asked,
-        Err(wrong) => return Ok(Err(wrong)),
+        Err(faults) => return Ok(Err((None, faults))),
     };
     Ok(match cases::recalled(&recall, &app.ledger) {
         Ok(recalls) => {
@@ -157,104 +100,145 @@ fn recalled(app: &App, typed: &Typed) -> Result<Result<Case, Wrong>, Failure> {
             case.points = points;
             Ok(case)
         }
-        Err(error) if error.is_input() => Err(Wrong::whole(words::error_on_page(&error))),
+        Err(error) if error.is_input() => {
+            let told = words::error_on_page(&error);
+            Err(match field_of(&error) {
+                Some(field) => (None, vec![(field, told)]),
+                None => (Some(told), Vec::new()),
+            })
+        }
         Err(error) => return Err(Failure::on_page(&error)),
     })
 }
 
-/// What a form asks for, with the error as it is kept, and the two points that it is the difference of.
-fn asked(typed: &Typed) -> Result<(Recall, String, Option<[String; 2]>), Wrong> {
-    let texts = [("id", &typed.id), ("person", &typed.person)];
-    for (field, text) in texts {
-        if workshop::given::on_one_line(field, text).is_err() {
-            return Err(Wrong::at(field, bench_words::hidden_characters()));
-        }
+/// The field that a recall is refused for.
+fn field_of(error: &workshop::Error) -> Option<&'static str> {
+    let workshop::Error::Input(why) = error else {
+        return None;
+    };
+    match why.message.key() {
+        "never-used" => Some("id"),
+        "since-after-found" | "no-check" => Some("since"),
+        "found-in-future" => Some("found"),
+        "step-outside" | "step-after-found" => Some("step"),
+        _ => None,
     }
-    let piece = Piece::of(typed.piece.trim()).ok_or_else(|| {
-        let text = typed.piece.trim();
-        Wrong::at("piece", say!("recall-case.no-piece", text = text))
-    })?;
-    let id = typed.id.trim();
-    if id.is_empty() {
-        let what = say!("recall-case.id");
-        return Err(Wrong::at("id", say!("page.needed", what = what)));
-    }
-    let (error, kept, points) = error(piece, typed)?;
-    let day = |field: &'static str, text: &str| -> Result<Option<Date>, Wrong> {
-        match text.trim() {
-            "" => Ok(None),
-            text => match text.parse() {
-                Ok(day) => Ok(Some(day)),
-                Err(_) => Err(Wrong::at(field, bench_words::no_date(text))),
-            },
-        }
-    };
-    let found = day("found", &typed.found)?.ok_or_else(|| {
-        let what = say!("recall-case.found");
-        Wrong::at("found", say!("page.needed", what = what))
-    })?;
-    let history = match (typed.history.trim(), day("step", &typed.step)?) {
-        ("" | page::CONSTANT, None) => History::Constant,
-        (page::LINEAR, None) => History::Linear,
-        (page::STEP, Some(step)) => History::Step(step),
-        (page::STEP, None) => return Err(Wrong::at("step", say!("recall-case.step-needed"))),
-        ("" | page::CONSTANT | page::LINEAR, Some(_)) => {
-            return Err(Wrong::at("step", say!("recall-case.step-alone")));
-        }
-        (text, _) => {
-            let wrong = say!("recall-case.no-history", text = text);
-            return Err(Wrong::at("history", wrong));
-        }
-    };
-    let recall = Recall {
-        piece,
-        id: id.to_owned(),
-        error,
-        found,
-        since: day("since", &typed.since)?,
-        history,
-    };
-    Ok((recall, kept, points))
 }
 
-/// The error: of a micrometer the difference between two points of its curve, for zero was set at one of them.
-fn error(piece: Piece, typed: &Typed) -> Result<(Length, String, Option<[String; 2]>), Wrong> {
-    let length = |field: &'static str, text: &str| {
-        Entered::parse(text.trim(), None).map_err(|error| Wrong::at(field, words::said(&error)))
+/// What is recalled, with the error as it is kept, and the two points that it is the difference of.
+type Recalled = (Recall, String, Option<[String; 2]>);
+
+/// What a form asks for, or all of its fields that are missing or wrong.
+fn asked(typed: &Typed) -> Result<Recalled, Vec<Fault>> {
+    let mut faults: Vec<Fault> = Vec::new();
+    let text = typed.piece.trim();
+    let piece = Piece::of(text);
+    if piece.is_none() {
+        faults.push(("piece", say!("recall-case.no-piece", text = text)));
+    }
+    let id = typed.id.trim();
+    faults.extend(needed(say!("recall-case.id"), id).map(|wrong| ("id", wrong)));
+    let person = match typed.person.trim() {
+        "" if typed.act == page::SAVE => Some(say!("page.no-person").to_owned()),
+        person => one_line(person),
     };
-    let texts = [&typed.error, &typed.at_part, &typed.at_standard].map(|text| text.trim());
-    let [error, at_part, at_standard] = texts;
-    if !matches!(piece, Piece::Instrument) {
-        if error.is_empty() || !at_part.is_empty() || !at_standard.is_empty() {
-            let (field, wrong) = if error.is_empty() {
-                ("error", say!("recall-case.no-error"))
-            } else {
-                ("error", say!("recall-case.error-one-way"))
+    faults.extend(person.map(|wrong| ("person", wrong)));
+    let error = piece.map(|piece| error(piece, typed));
+    let error = error.and_then(|error| error.map_err(|wrong| faults.extend(wrong)).ok());
+    let mut day = |field: &'static str, text: &str| -> Option<Date> {
+        let text = text.trim();
+        let day = text.parse().ok();
+        if day.is_none() && !text.is_empty() {
+            faults.push((field, bench_words::no_date(text)));
+        }
+        day
+    };
+    let found = day("found", &typed.found);
+    let since = day("since", &typed.since);
+    let step = day("step", &typed.step);
+    if typed.found.trim().is_empty() {
+        faults.push(("found", own_words::needed(say!("recall-case.found"))));
+    }
+    let history = match (typed.history.trim(), typed.step.trim()) {
+        (page::STEP, "") => Err(("step", say!("recall-case.step-needed").to_owned())),
+        (page::STEP, _) => Ok(step.map(History::Step)),
+        ("" | page::CONSTANT, "") => Ok(Some(History::Constant)),
+        (page::LINEAR, "") => Ok(Some(History::Linear)),
+        ("" | page::CONSTANT | page::LINEAR, _) => {
+            Err(("step", say!("recall-case.step-alone").to_owned()))
+        }
+        (text, _) => Err(("history", say!("recall-case.no-history", text = text))),
+    };
+    let history = history.map_err(|wrong| faults.push(wrong)).ok().flatten();
+    match (piece, error, found, history) {
+        (Some(piece), Some((error, kept, points)), Some(found), Some(history))
+            if faults.is_empty() =>
+        {
+            let recall = Recall {
+                piece,
+                id: id.to_owned(),
+                error,
+                found,
+                since,
+                history,
             };
-            return Err(Wrong::at(field, wrong));
+            Ok((recall, kept, points))
         }
-        let error = length("error", error)?;
-        return Ok((error.value(), error.text().to_owned(), None));
+        _ => Err(in_order(faults, &FIELDS)),
     }
-    if !error.is_empty() {
-        return Err(Wrong::at("error", say!("recall-case.error-of-micrometer")));
+}
+
+/// An error as a length, as it is kept, and the two points that it is the difference of.
+type OfError = (Length, String, Option<[String; 2]>);
+
+/// The error: of a micrometer the difference between two points of its curve, for zero was set at one of them.
+fn error(piece: Piece, typed: &Typed) -> Result<OfError, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let of_micrometer = matches!(piece, Piece::Instrument);
+    let texts = [&typed.error, &typed.at_part, &typed.at_standard].map(|text| text.trim());
+    let [of_piece, at_part, at_standard] = texts;
+    if of_micrometer && !of_piece.is_empty() {
+        faults.push(("error", say!("recall-case.error-of-micrometer").to_owned()));
+        return Err(faults);
     }
-    for (field, text) in [("at_part", at_part), ("at_standard", at_standard)] {
-        if text.is_empty() {
-            return Err(Wrong::at(field, say!("recall-case.both-needed")));
+    let mut length = |field: &'static str, text: &str, of_it: bool, none: &str, other: &str| {
+        if of_it == text.is_empty() {
+            let wrong = if of_it { none } else { other };
+            faults.push((field, wrong.to_owned()));
         }
-    }
-    let (part, standard) = (
-        length("at_part", at_part)?,
-        length("at_standard", at_standard)?,
+        let length = Entered::parse(text, None);
+        let wrong = length.as_ref().err().filter(|_| !text.is_empty());
+        faults.extend(wrong.map(|error| (field, words::said(error))));
+        length.ok()
+    };
+    let (both, one) = (
+        say!("recall-case.both-needed"),
+        say!("recall-case.error-one-way"),
     );
-    let left = part.value() - standard.value();
-    if left == Length::ZERO {
-        return Err(Wrong::at("at_standard", say!("recall-case.no-difference")));
+    let error = length(
+        "error",
+        of_piece,
+        !of_micrometer,
+        say!("recall-case.no-error"),
+        one,
+    );
+    let part = length("at_part", at_part, of_micrometer, both, one);
+    let standard = length("at_standard", at_standard, of_micrometer, both, one);
+    match (error, part, standard) {
+        _ if !faults.is_empty() => Err(faults),
+        (Some(error), None, None) => Ok((error.value(), error.text().to_owned(), None)),
+        (None, Some(part), Some(standard)) => {
+            let left = part.value() - standard.value();
+            if left == Length::ZERO {
+                let wrong = say!("recall-case.no-difference");
+                return Err(vec![("at_standard", wrong.to_owned())]);
+            }
+            let kept = Entered::of(left, LengthUnit::Micrometre);
+            let points = [part.text().to_owned(), standard.text().to_owned()];
+            Ok((left, kept.text().to_owned(), Some(points)))
+        }
+        _ => Err(faults),
     }
-    let kept = Entered::of(left, LengthUnit::Micrometre);
-    let points = [part.text().to_owned(), standard.text().to_owned()];
-    Ok((left, kept.text().to_owned(), Some(points)))
 }
 
 /// A case by the name of any of its entries.
@@ -265,10 +249,13 @@ pub async fn case(
 ) -> Response {
     look_back(app, move |app| {
         let asked = asked.map(|Query(asked)| asked).unwrap_or_default();
-        shown(app, &name, &asked, &Marked::default(), None)
+        shown(app, &name, &asked, &Marked::default(), NONE)
     })
     .await
 }
+
+/// Nothing is wrong.
+const NONE: Untaken = (None, Vec::new());
 
 /// The page of a case, or that there is none.
 fn shown(
@@ -276,16 +263,18 @@ fn shown(
     name: &str,
     asked: &Asked,
     marked: &Marked,
-    wrong: Option<&str>,
+    (wrong, faults): Untaken,
 ) -> Result<Response, Failure> {
     let Some((entry, case)) = named(app, name)? else {
         return Ok(reply::not_found());
     };
-    let status = match wrong {
-        Some(_) => StatusCode::UNPROCESSABLE_ENTITY,
-        None => StatusCode::OK,
+    let status = if wrong.is_none() && faults.is_empty() {
+        StatusCode::OK
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
     };
-    let markup = page::case(app, &entry, &case, asked, marked, wrong)?;
+    let wrong = wrong.as_deref();
+    let markup = page::case(app, &entry, &case, asked, marked, wrong, &faults)?;
     Ok(reply::page(status, markup))
 }
 
@@ -317,41 +306,54 @@ pub async fn decide(
         let asked = Asked::default();
         if !same(&marked.token, &app.token) {
             let wrong = words::said(&LineRefused::StaleForm);
-            return shown(app, &name, &asked, &marked, Some(&wrong));
+            return shown(app, &name, &asked, &marked, (Some(wrong), Vec::new()));
         }
         let Some((entry, case)) = named(app, &name)? else {
             return Ok(reply::not_found());
         };
-        match decided(app, &entry, &case, &marked) {
+        match decided(app, &entry, &case, &marked)? {
             Ok(made) => Ok(see(&page::address_of(&made.id().to_string()))),
-            Err(Failure::Input(wrong)) => shown(app, &name, &asked, &marked, Some(&wrong)),
-            Err(failure) => Err(failure),
+            Err(wrong) => shown(app, &name, &asked, &marked, wrong),
         }
     })
     .await
 }
 
-/// Records a decision on the marked results of a case.
-fn decided(app: &App, entry: &Entry, case: &Case, marked: &Marked) -> Result<Entry, Failure> {
-    let text = marked.decided.trim();
-    let decided = Decided::of(text).ok_or_else(|| {
-        let known = Decided::EVERY.iter().map(|one| one.key().to_owned());
-        let known = words::choice(known);
-        Failure::input(say!("recall-case.no-decision", text = text, known = known))
-    })?;
-    let person = marked.person.trim();
-    if person.is_empty() {
-        return Err(Failure::input(say!("page.no-person")));
-    }
-    let results = if marked.every {
+/// Records a decision on the marked results of a case, or gives what is wrong.
+fn decided(
+    app: &App,
+    entry: &Entry,
+    case: &Case,
+    marked: &Marked,
+) -> Result<Result<Entry, Untaken>, Failure> {
+    let mut faults: Vec<Fault> = Vec::new();
+    let results: Vec<String> = if marked.every {
         let open = case.results.iter().map(|one| one.entry.clone());
         open.filter(|one| case.decision(one).is_none()).collect()
     } else {
         marked.results.clone()
     };
     if results.is_empty() {
-        return Err(Failure::input(say!("recall-case.none-marked")));
+        faults.push((page::RESULT, say!("recall-case.none-marked").to_owned()));
     }
+    let text = marked.decided.trim();
+    let decided = Decided::of(text);
+    if decided.is_none() {
+        let known = Decided::EVERY.iter().map(|one| one.key().to_owned());
+        let known = words::choice(known);
+        let wrong = say!("recall-case.no-decision", text = text, known = known);
+        faults.push(("decided", wrong));
+    }
+    let person = marked.person.trim();
+    let wrong = match person {
+        "" => Some(say!("page.no-person").to_owned()),
+        person => one_line(person),
+    };
+    faults.extend(wrong.map(|wrong| ("person", wrong)));
+    faults.extend(one_line(&marked.note).map(|wrong| ("note", wrong)));
+    let Some(decided) = decided.filter(|_| faults.is_empty()) else {
+        return Ok(Err((None, faults)));
+    };
     let note = Some(marked.note.trim()).filter(|note| !note.is_empty());
     let what = words::word(&decided);
     let reason = say!("recall-case.decided", n = results.len(), what = what);
@@ -360,7 +362,20 @@ fn decided(app: &App, entry: &Entry, case: &Case, marked: &Marked) -> Result<Ent
         let case = entry.id().into();
         cases::decide(ledger, &case, &results, decided, note, &recorder, &reason)
     });
-    made.map_err(|error| Failure::on_page(&error))
+    match made {
+        Ok(made) => Ok(Ok(made)),
+        Err(error) if error.is_input() => {
+            let told = words::error_on_page(&error);
+            let of_note =
+                matches!(&error, workshop::Error::Input(why) if why.message.key() == "not-good");
+            Ok(Err(if of_note {
+                (None, vec![("note", told)])
+            } else {
+                (Some(told), Vec::new())
+            }))
+        }
+        Err(error) => Err(Failure::on_page(&error)),
+    }
 }
 
 fn see(place: &str) -> Response {

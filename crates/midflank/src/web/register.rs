@@ -12,7 +12,9 @@ use serde::Deserialize;
 
 use super::app::App;
 use super::app::Shared;
+use super::form::one_line;
 use super::pages;
+use super::pages::field::Fault;
 use super::pages::gauge_room;
 use super::pages::register as page;
 use super::pages::register_form::{self, Forms, Shown, StateForm, Typed, Wrong};
@@ -146,7 +148,7 @@ pub async fn demonstration(
     };
     blocking(app, move |app| {
         if let Err(wrong) = own_form(app, &form) {
-            let markup = pages::message(bench_words::not_taken(), &wrong.message);
+            let markup = pages::message(bench_words::not_taken(), &wrong);
             return Ok(reply::page(StatusCode::FORBIDDEN, markup));
         }
         app.register(|ledger| {
@@ -175,6 +177,10 @@ pub async fn keep(
     blocking(app, move |app| {
         let changes = form.get("changes").cloned();
         let wrong = match record(app, kind, &form, changes.as_deref())? {
+            // Whoever begins is led on to what is still missing.
+            Ok(_) if app.leads_to_first(&app.books()?.register) => {
+                return Ok(reply::redirect(None, None));
+            }
             Ok(id) => return Ok(see(kind, &id)),
             Err(wrong) => wrong,
         };
@@ -197,35 +203,42 @@ fn record(
     form: &Typed,
     changes: Option<&str>,
 ) -> Result<Result<String, Vec<Wrong>>, Failure> {
-    if let Err(wrong) = own_form(app, form) {
-        return Ok(Err(vec![wrong]));
+    if let Err(stale) = own_form(app, form) {
+        return Ok(Err(vec![Wrong::whole(stale)]));
     }
     let today = station::day(clock::now()?);
-    let piece = match register_form::piece(kind, form, today) {
-        Ok(piece) => piece,
-        Err(wrong) => return Ok(Err(wrong)),
+    let piece = register_form::piece(kind, form, today);
+    let mut wrong = Vec::new();
+    let books = app.books()?;
+    let id = form.get("id").map_or("", |id| id.trim());
+    match (changes, books.register.find(kind, id)) {
+        (None, Some(_)) => wrong.push(Wrong::at("id", words::known_already(kind, id))),
+        (Some(entry), Some(before)) if before.entry.to_string() != entry => {
+            wrong.push(Wrong::whole(words::changed_meanwhile()));
+        }
+        _ => {}
+    }
+    let said = said(form, changes.is_some());
+    let (piece, said) = match (piece, said) {
+        (Ok(piece), Ok(said)) if wrong.is_empty() => (piece, said),
+        (piece, said) => {
+            wrong.extend(piece.err().unwrap_or_default());
+            let faults = said.err().unwrap_or_default();
+            wrong.extend(
+                faults
+                    .into_iter()
+                    .map(|(field, told)| Wrong::at(field, told)),
+            );
+            return Ok(Err(wrong));
+        }
     };
     let id = piece.id().to_owned();
-    let books = app.books()?;
-    let before = books.register.find(kind, &id);
-    let refused = match (changes, before) {
-        (None, Some(_)) => Some(Wrong::at("id", words::known_already(kind, &id))),
-        (Some(entry), Some(before)) if before.entry.to_string() != entry => Some(Wrong {
-            field: None,
-            message: words::changed_meanwhile().to_owned(),
-        }),
-        _ => None,
-    };
-    let said = match refused.map_or_else(|| said(form, changes.is_some()), Err) {
-        Ok(said) => said,
-        Err(wrong) => return Ok(Err(vec![wrong])),
-    };
     let done = app.register(|ledger| {
         let recorder = desk::recorder(said.person);
         register::add(ledger, &[piece], &recorder, said.reason)
     });
     Ok(match taken(done)? {
-        Some(wrong) => Err(vec![wrong]),
+        Some(wrong) => Err(vec![Wrong::whole(wrong)]),
         None => Ok(id),
     })
 }
@@ -241,12 +254,16 @@ pub async fn state(
         Err(rejection) => return reply::refused_form(&rejection),
     };
     with_piece(app, kind, id, move |app, piece| {
-        let wrong = match put(app, piece, &form)? {
-            None => return Ok(see(piece.equipment.kind(), piece.equipment.id())),
-            wrong => wrong,
+        let (wrong, faults) = match put(app, piece, &form)? {
+            Ok(()) => return Ok(see(piece.equipment.kind(), piece.equipment.id())),
+            Err(wrong) => wrong,
         };
         let forms = Forms {
-            state: StateForm { typed: form, wrong },
+            state: StateForm {
+                typed: form,
+                wrong,
+                faults,
+            },
             status: by_last_person(app)?,
         };
         let markup = page::piece(app, piece, None, &forms)?;
@@ -255,21 +272,34 @@ pub async fn state(
     .await
 }
 
-fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Failure> {
-    let asked = form.get("state").map_or("", String::as_str);
-    let told = own_form(app, form).and_then(|()| said(form, true));
-    match (told, asked.parse()) {
-        (Err(wrong), _) => Ok(Some(wrong)),
-        (Ok(_), Err(error)) => Ok(Some(Wrong::at("state", crate::words::said(&error)))),
-        (Ok(said), Ok(state)) => {
-            let reason = said.reason.unwrap_or_default();
-            taken(app.register(|ledger| {
-                let recorder = desk::recorder(said.person);
-                register::put(ledger, &piece.described, state, &recorder, reason)
-            }))
-        }
+fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Result<(), Untaken>, Failure> {
+    if let Err(stale) = own_form(app, form) {
+        return Ok(Err((Some(stale), Vec::new())));
     }
+    let asked = form.get("state").map_or("", String::as_str);
+    let (said, state) = match (said(form, true), asked.parse()) {
+        (Ok(said), Ok(state)) => (said, state),
+        (said, state) => {
+            let mut faults = said.err().unwrap_or_default();
+            if let Err(error) = state {
+                faults.insert(0, ("state", crate::words::said(&error)));
+            }
+            return Ok(Err((None, faults)));
+        }
+    };
+    let reason = said.reason.unwrap_or_default();
+    let done = app.register(|ledger| {
+        let recorder = desk::recorder(said.person);
+        register::put(ledger, &piece.described, state, &recorder, reason)
+    });
+    Ok(match taken(done)? {
+        Some(wrong) => Err((Some(wrong), Vec::new())),
+        None => Ok(()),
+    })
 }
+
+/// What is wrong with a form: as a whole, and at its fields.
+pub type Untaken = (Option<String>, Vec<Fault>);
 
 /// Who records, and why.
 pub struct Said<'a> {
@@ -277,38 +307,41 @@ pub struct Said<'a> {
     pub reason: Option<&'a str>,
 }
 
-pub fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
+pub fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Vec<Fault>> {
     let text = |key: &str| form.get(key).map_or("", |text| text.trim());
-    let reason = with_reason.then(|| text("reason"));
-    if reason.is_some_and(str::is_empty) {
-        return Err(Wrong::at("reason", words::no_reason()));
-    }
-    match text("person") {
-        "" => Err(Wrong::at("person", words::no_person())),
-        person => Ok(Said { person, reason }),
+    let (person, reason) = (text("person"), with_reason.then(|| text("reason")));
+    let told = |text: &str, needed: &str| match text {
+        "" => Some(needed.to_owned()),
+        text => one_line(text),
+    };
+    let wrong_reason = reason.and_then(|reason| told(reason, words::no_reason()));
+    let wrong_person = told(person, words::no_person());
+    let faults = [("reason", wrong_reason), ("person", wrong_person)];
+    let faults = faults.into_iter();
+    let faults: Vec<Fault> = faults
+        .filter_map(|(field, wrong)| Some((field, wrong?)))
+        .collect();
+    if faults.is_empty() {
+        Ok(Said { person, reason })
+    } else {
+        Err(faults)
     }
 }
 
 /// A form that another site's page cannot have made.
-pub fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
+pub fn own_form(app: &App, form: &Typed) -> Result<(), String> {
     let token = form.get("token").map_or("", String::as_str);
     if same(token, &app.token) {
         return Ok(());
     }
-    Err(Wrong {
-        field: None,
-        message: bench_words::stale_form().to_owned(),
-    })
+    Err(bench_words::stale_form().to_owned())
 }
 
 /// What the register says against it, to be shown; what went wrong outside goes on.
-fn taken(done: Result<(), Failure>) -> Result<Option<Wrong>, Failure> {
+fn taken(done: Result<(), Failure>) -> Result<Option<String>, Failure> {
     match done {
         Ok(()) => Ok(None),
-        Err(Failure::Input(message)) => Ok(Some(Wrong {
-            field: None,
-            message,
-        })),
+        Err(Failure::Input(message)) => Ok(Some(message)),
         Err(failure) => Err(failure),
     }
 }

@@ -13,12 +13,11 @@ use workshop::gauge_room::room_log::{self, NoMoment};
 use workshop::{not_known, station};
 
 use super::app::{App, Shared};
-use super::form::recorded;
+use super::form::{needed, none_wrong, recorded};
 use super::pages::field::Fault;
 use super::pages::{checks, room};
 use super::reply::{self, look_back};
 use super::words as own_words;
-use crate::bench::words as bench_words;
 use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
@@ -106,7 +105,7 @@ fn of_check(app: &App, typed: &checks::Typed) -> Result<Vec<Fault>, Failure> {
                 Ok(_) => None,
                 Err(why) => Some(words::said(&why)),
             },
-            _ => text_wrong(label, text),
+            _ => needed(label, text),
         };
         faults.extend(wrong.map(|wrong| (field, wrong)));
     }
@@ -172,7 +171,7 @@ fn of_room(app: &App, typed: &room::Typed) -> Result<Vec<Fault>, Failure> {
                 .err()
                 .map(|why| words::said(&why)),
         };
-        let file = text_wrong(room::label("file"), &typed.file);
+        let file = needed(room::label("file"), &typed.file);
         vec![("file", file), ("log", log)]
     } else {
         let celsius = match typed.celsius.trim() {
@@ -192,7 +191,7 @@ fn of_room(app: &App, typed: &room::Typed) -> Result<Vec<Fault>, Failure> {
             "thermometer",
             identity(app, PieceKind::Thermometer, thermometer, &typed.thermometer)?,
         ),
-        ("person", text_wrong(room::label("person"), &typed.person)),
+        ("person", needed(room::label("person"), &typed.person)),
     ];
     let all = own.into_iter().chain(common);
     Ok(all
@@ -218,37 +217,20 @@ fn humidity(text: &str) -> Result<Option<f64>, given::NumberError> {
     }
 }
 
-/// What is wrong with a name or an identity: that it is empty, or would not be shown as it is meant.
-fn text_wrong(label: &str, text: &str) -> Option<String> {
-    if text.trim().is_empty() {
-        return Some(own_words::needed(label));
-    }
-    let wrong = given::on_one_line(label, text).err();
-    wrong.map(|_| bench_words::hidden_characters().to_owned())
-}
-
-/// The same of the identity of a piece, which there must be.
+/// What is wrong with the identity of a piece, which there must be.
 fn identity(
     app: &App,
     kind: PieceKind,
     label: &str,
     text: &str,
 ) -> Result<Option<String>, Failure> {
-    if let Some(wrong) = text_wrong(label, text) {
+    if let Some(wrong) = needed(label, text) {
         return Ok(Some(wrong));
     }
     match not_known::check(&app.ledger, &app.books()?.register, kind, text) {
         Ok(()) => Ok(None),
         Err(error) if error.is_input() => Ok(Some(words::error_on_page(&error))),
         Err(error) => Err(Failure::on_page(&error)),
-    }
-}
-
-/// Refuses what has a wrong field; the form says each of them.
-fn none_wrong(faults: Vec<Fault>) -> Result<(), Failure> {
-    match faults.into_iter().next() {
-        None => Ok(()),
-        Some((_, wrong)) => Err(Failure::Input(wrong)),
     }
 }
 

@@ -325,7 +325,13 @@ async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
 }
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
-    look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
+    look_back(app, move |app| {
+        Ok(match history::lot(app, &id)? {
+            Some(markup) => page(StatusCode::OK, markup),
+            None => page(StatusCode::NOT_FOUND, pages::lots::no_such_lot(app, &id)?),
+        })
+    })
+    .await
 }
 
 async fn due(State(app): Shared) -> Response {

@@ -2,7 +2,7 @@
 
 use std::process::{Command, Stdio};
 
-use crate::browser::Browser;
+use crate::browser::{Browser, ENTER};
 use crate::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
 
 fn begin(name: &str) -> (Folder, Bench, Browser) {
@@ -148,6 +148,104 @@ fn nothing_scrolls_sideways_on_a_telephone() {
         );
         assert_eq!(cut, serde_json::json!([]), "{path}");
     }
+}
+
+/// A record prints as its report, one screw on one sheet, from its page and from the page to print.
+#[test]
+fn a_record_prints_on_one_sheet() {
+    let (_folder, bench, browser) = begin("printed");
+    for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD[..3]] {
+        browser.enter_all(lines);
+    }
+    browser.sign("A. Quill");
+    browser.wait_for("Recorded as");
+    let record = browser.run("return document.querySelector('.recorded a').getAttribute('href')");
+    let record = record.as_str().unwrap().to_owned();
+    for path in [record.clone(), format!("{record}/report")] {
+        browser.open(&format!("http://{}{path}", bench.host()));
+        browser.picture("67-printed");
+        assert_eq!(browser.sheets(), 1, "{path}");
+    }
+}
+
+/// No identity, designation or day is broken at its hyphen; every table has a name, and no heading skips a level.
+#[test]
+fn identities_are_whole_and_tables_have_names() {
+    const BROKEN: &str = "
+        const broken = [];
+        const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+        while (texts.nextNode()) {
+            const text = texts.currentNode;
+            if (!text.parentElement.checkVisibility() || text.parentElement.closest('pre, textarea, option, svg, .hash')) continue;
+            for (const word of text.data.matchAll(/[\\p{L}\\d.]+-[\\p{L}\\d.-]+/gu)) {
+                if (!/\\d/.test(word[0])) continue;
+                const range = document.createRange();
+                range.setStart(text, word.index);
+                range.setEnd(text, word.index + word[0].length);
+                if (new Set([...range.getClientRects()].map(part => Math.round(part.top))).size > 1) broken.push(word[0]);
+            }
+        }
+        return broken";
+    const UNNAMED: &str = "
+        const tables = [...document.querySelectorAll('table')].filter(table => !table.caption && !table.getAttribute('aria-label'));
+        let last = 0;
+        const skips = [...document.querySelectorAll('h1, h2, h3, h4')].filter(heading => {
+            const level = Number(heading.tagName[1]);
+            const is = level > last + 1;
+            last = level;
+            return is;
+        });
+        return [...tables, ...skips].map(part => part.outerHTML.slice(0, 100))";
+    let none = serde_json::json!([]);
+    let (_folder, bench, browser) = begin("whole");
+    let looked_at = |name: &str| {
+        for (width, height) in [(1280, 800), (1024, 768), (390, 844)] {
+            browser.size(width, height);
+            browser.fits(name);
+            assert_eq!(browser.run(BROKEN), none, "{name} at {width}");
+        }
+        browser.size(1280, 800);
+        assert_eq!(browser.run(UNNAMED), none, "{name}");
+    };
+    for line in SET_UP.iter().chain(&ZERO).chain(&READINGS) {
+        browser.enter(line);
+        looked_at(line);
+    }
+    browser.enter_all(&TO_THE_RECORD[..3]);
+    browser.sign("A. Quill");
+    browser.wait_for("Recorded as");
+    for path in [
+        "/history",
+        "/lots",
+        "/equipment",
+        "/equipment/contacts/vc-60-3",
+        "/due",
+        "/nonconforming",
+        "/room",
+    ] {
+        browser.open(&format!("http://{}{path}", bench.host()));
+        looked_at(path);
+    }
+}
+
+/// Enter in a drop-down takes what is chosen and records nothing.
+#[test]
+fn enter_in_a_drop_down_records_nothing() {
+    let (_folder, bench, browser) = begin("drop-down");
+    let own = "/equipment/instrument/mic-04";
+    browser.open(&format!("http://{}{own}", bench.host()));
+    browser.run("document.getElementById('state').focus()");
+    browser.keys("\u{e015}");
+    browser.keys(ENTER);
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    assert_eq!(browser.run("return location.pathname"), own);
+    assert_eq!(browser.run("return document.activeElement.id"), "state");
+    // In a line it sends the form.
+    browser.run("document.getElementById('reason').focus()");
+    browser.keys(ENTER);
+    browser.wait("the form is sent", || {
+        browser.run("return location.pathname") == format!("{own}/state")
+    });
 }
 
 /// Verdict, how many warnings there are with the first of them, and the field are in sight together: at 200 % zoom of a window

@@ -228,6 +228,16 @@ impl Browser {
         self.post(&path, &json!({"text": file.to_str().unwrap()}));
     }
 
+    /// How many sheets of A4 the page prints on.
+    pub fn sheets(&self) -> usize {
+        let a4 = json!({"preferCSSPageSize": true, "paperWidth": 8.27, "paperHeight": 11.69});
+        let asked = json!({"cmd": "Page.printToPDF", "params": a4});
+        let printed = self.post("/goog/cdp/execute", &asked);
+        let file = from_base64(printed["data"].as_str().unwrap());
+        let file = String::from_utf8_lossy(&file);
+        file.matches("/Type /Page\n").count()
+    }
+
     /// Looks at the page by a script: for what cannot be seen otherwise, never to do something.
     pub fn run(&self, script: &str) -> Value {
         self.post("/execute/sync", &json!({"script": script, "args": []}))

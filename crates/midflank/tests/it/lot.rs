@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use crate::bench::{Bench, Run, demo_file};
 use crate::long::{self, Random};
+use crate::said::assert_says;
 
 /// A run by these files, in JSON.
 pub fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[&str]) -> Run {
@@ -480,6 +481,9 @@ fn reasons_stand_below_the_table() {
         };
         assert!(reason.contains("1, 2, 3, 4, 5"), "{reason}");
         assert!(reason.contains("2026-03-09"), "{reason}");
+        // In words: its code is for the machine-readable output.
+        assert!(!reason.contains("overdue,"), "{reason}");
+        assert_says(reason, "lot-run.reason");
     }
     assert!(!of_demo(&file(&six, true), &[]).out.contains("mic-04"));
 }

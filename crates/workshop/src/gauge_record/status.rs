@@ -170,44 +170,46 @@ impl Change {
 
     /// Whether it can stand.
     pub fn check(&self, today: Date) -> Result<(), StatusError> {
+        match self.faults(today).into_iter().next() {
+            None => Ok(()),
+            Some(fault) => Err(fault),
+        }
+    }
+
+    /// All that keeps it from standing.
+    pub fn faults(&self, today: Date) -> Vec<StatusError> {
+        let mut faults = Vec::new();
         if self.reason.trim().is_empty() {
-            return Err(StatusError::NoReason);
+            faults.push(StatusError::NoReason);
         }
         let limited = self.set() == Some(Set::Limited);
         match (limited, self.limited_to.is_empty()) {
-            (true, true) => return Err(StatusError::LimitedToNothing),
-            (false, false) => return Err(StatusError::NotLimited),
+            (true, true) => faults.push(StatusError::LimitedToNothing),
+            (false, false) => faults.push(StatusError::NotLimited),
             _ => {}
         }
         let known = uses();
-        if let Some(text) = self
-            .limited_to
-            .iter()
-            .find(|one| !known.contains(&one.as_str()))
-        {
-            return Err(StatusError::NoSuchUse {
+        let unknown = |one: &&String| !known.contains(&one.as_str());
+        if let Some(text) = self.limited_to.iter().find(unknown) {
+            faults.push(StatusError::NoSuchUse {
                 text: text.clone(),
-                known: known.into_iter().map(str::to_owned).collect(),
+                known: known.iter().map(|one| (*one).to_owned()).collect(),
             });
         }
         let Some(extension) = &self.extension else {
-            return Ok(());
+            return faults;
         };
-        let in_use = matches!(self.set(), Some(Set::InUse | Set::Limited));
-        let blank = |text: &String| text.trim().is_empty();
-        if [&extension.by, &extension.reason, &extension.check]
-            .into_iter()
-            .any(blank)
-        {
-            Err(StatusError::HalfExtension)
-        } else if !in_use {
-            Err(StatusError::ExtendsNothing)
+        let told = [&extension.by, &extension.reason, &extension.check];
+        if told.into_iter().any(|text| text.trim().is_empty()) {
+            faults.push(StatusError::HalfExtension);
+        }
+        if !matches!(self.set(), Some(Set::InUse | Set::Limited)) {
+            faults.push(StatusError::ExtendsNothing);
         } else if extension.until < today {
             let until = extension.until;
-            Err(StatusError::ExtensionPast { until, today })
-        } else {
-            Ok(())
+            faults.push(StatusError::ExtensionPast { until, today });
         }
+        faults
     }
 }
 

@@ -80,7 +80,6 @@ impl Reason {
     fn line(&self) -> String {
         say!(
             "lot-run.reason",
-            because = self.withheld.because(),
             why = words::message(&self.withheld, Shown::in_unit(self.unit)),
             pieces = some_of(&self.pieces, self.count)
         )

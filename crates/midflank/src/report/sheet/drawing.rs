@@ -13,6 +13,8 @@ const ACCEPT: Colour = Colour(0x0A, 0x5A, 0x4A);
 pub const REJECT: Colour = Colour(0xA3, 0x27, 0x1B);
 pub const UNDECIDED: Colour = Colour(0x7A, 0x4E, 0x00);
 pub const ACCENT: Colour = Colour(0x0B, 0x5C, 0x6B);
+/// Between the acceptance limits.
+pub const ACCEPTED: Colour = Colour(0xE4, 0xEE, 0xEA);
 /// Between two strokes of hatching.
 const HATCH: f32 = 4.0;
 
@@ -146,12 +148,11 @@ fn bar(result: &Inspected, bar: Bar, alt: String, off_scale: &[OffScale]) -> Fig
             let mut marks = hatched(x(lower), x(upper), top, bottom);
             if let Some((first, last)) = bar.accepted {
                 let (first, last) = (x(first.max(lower)), x(last.min(upper)));
-                let plain = Colour(0xE4, 0xEE, 0xEA);
                 marks.push(Mark::rectangle(
                     at(first, top),
                     (last - first).max(0.0),
                     bottom - top,
-                    Some(plain),
+                    Some(ACCEPTED),
                     None,
                 ));
             }

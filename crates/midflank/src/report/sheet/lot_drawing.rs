@@ -16,6 +16,8 @@ const FLOOR: f32 = 94.0;
 /// So many bars are the least and the most of a histogram; between them it is the root of the number of sizes (common
 /// practice, no source).
 const BARS: (f64, f64) = (5.0, 20.0);
+/// The narrowest bar, as a part of what is drawn.
+const THINNEST: f64 = 0.02;
 /// More pieces than these are drawn without the ends of their intervals.
 const WITH_ENDS: usize = 60;
 
@@ -138,10 +140,13 @@ pub fn histogram(series: &Series) -> Figure {
     let least = sizes.iter().copied().fold(f64::INFINITY, f64::min);
     let most = sizes.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let count = (sizes.len() as f64).sqrt().ceil().clamp(BARS.0, BARS.1);
-    let wide = ((most - least) / count).max((to - from) * 1e-3);
+    // Of sizes that hardly differ there are fewer bars, and each is wide enough to be seen.
+    let wide = ((most - least) / count).max((to - from) * THINNEST);
+    let count = ((most - least) / wide).ceil().clamp(1.0, count);
+    let first = f64::midpoint(least, most) - count * wide / 2.0;
     let mut bars = vec![0_u32; count as usize];
     for size in &sizes {
-        let place = (((size - least) / wide) as usize).min(bars.len().saturating_sub(1));
+        let place = (((size - first) / wide) as usize).min(bars.len().saturating_sub(1));
         if let Some(bar) = bars.get_mut(place) {
             *bar += 1;
         }
@@ -161,7 +166,7 @@ pub fn histogram(series: &Series) -> Figure {
             let x = |value: f64| ((value - from) / (to - from)) as f32 * width;
             let mut marks = Vec::new();
             for (index, bar) in bars.iter().enumerate() {
-                let left = least + index as f64 * wide;
+                let left = first + index as f64 * wide;
                 let high = *bar as f32 / highest as f32 * (FLOOR - TOP - 10.0);
                 marks.push(Mark::rectangle(
                     at(x(left), FLOOR - high),
@@ -176,7 +181,7 @@ pub fn histogram(series: &Series) -> Figure {
                 vec![at(0.0, FLOOR), at(width, FLOOR)],
             ));
             marks.push(label(
-                at(x(least), TOP - 1.0),
+                at(x(first), TOP - 1.0),
                 Anchor::Start,
                 SOFT,
                 say!("paper-lot.most-often", n = highest),
@@ -286,4 +291,63 @@ fn legend(series: &Series) -> Vec<Mark> {
         x += 24.0 + 4.2 * name.chars().count() as f32;
     }
     marks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Widths of the bars with something in them, of a picture 170 points wide.
+    fn bars(sizes: &[f64]) -> Vec<f32> {
+        let sized = |size: &f64| Sized {
+            piece: String::new(),
+            size: *size,
+            expanded: 0.002,
+            stands: Stands::Accepted,
+        };
+        let series = Series {
+            number: "1".to_owned(),
+            lower: Some(8.862),
+            upper: Some(8.994),
+            decimals: 4,
+            sizes: sizes.iter().map(sized).collect(),
+        };
+        let marks = (histogram(&series).draw)(170.0);
+        let bars = marks.iter().filter_map(|mark| match mark {
+            Mark::Area {
+                corners,
+                fill: Some(_),
+                ..
+            } => {
+                let across = || corners.iter().map(|corner| corner.x);
+                let down = || corners.iter().map(|corner| corner.y);
+                let span = |low: f32, high: f32| high - low;
+                let wide = span(
+                    across().fold(f32::MAX, f32::min),
+                    across().fold(0.0, f32::max),
+                );
+                let high = span(down().fold(f32::MAX, f32::min), down().fold(0.0, f32::max));
+                (high > 1.0).then_some(wide)
+            }
+            _ => None,
+        });
+        bars.collect()
+    }
+
+    #[test]
+    fn sizes_that_hardly_differ_have_bars_that_are_seen() {
+        assert_eq!(bars(&[8.93; 7]).len(), 1);
+        for sizes in [
+            &[8.93; 7][..],
+            &[8.93],
+            &[8.93, 8.9301, 8.9302, 8.9301],
+            &[8.87, 8.93, 8.99],
+        ] {
+            let bars = bars(sizes);
+            assert!(
+                !bars.is_empty() && bars.iter().all(|wide| *wide > 2.0),
+                "{sizes:?}: {bars:?}"
+            );
+        }
+    }
 }

@@ -42,7 +42,8 @@ fn block(block: &Block, width: f32) -> Markup {
     html! {
         @match block {
             Block::Title(words) => h1 { (words) },
-            Block::Heading(words) => h3 { (words) },
+            // In a column: beside it are other sections, and none is over it.
+            Block::Heading(words) => h2 { (words) },
             Block::Paragraph(tone, words) => p class=[class(*tone)] { (pieces(words)) },
             Block::Facts(_, facts) => dl class="facts" {
                 @for (name, words) in facts { div { dt { (name) } dd { (pieces(words)) } } }
@@ -153,6 +154,7 @@ fn name(colour: Colour) -> &'static str {
         (drawing::colour("reject"), "reject"),
         (drawing::colour("undecided"), "undecided"),
         (drawing::ACCENT, "accent"),
+        (drawing::ACCEPTED, "accepted"),
     ];
     let found = known.iter().find(|(known, _)| *known == colour);
     found.map_or("ink", |(_, name)| name)

@@ -19,6 +19,7 @@ pub mod study_plots;
 pub mod wire_card;
 
 use ledger::{Entry, Ledger};
+use maud::{Markup, html};
 use metrology::units::LengthUnit;
 use paper::{Block, Tone, Words};
 use workshop::RecordKind;
@@ -124,14 +125,41 @@ fn inspection(
             say!("paper.title-short", record = record.id),
         )?
     };
+    let told = if printing.is_long {
+        say!("paper.made-of", program = record.program)
+    } else {
+        say!("paper.made-of-short", program = record.program)
+    };
     framed.pdf(
         letterhead,
         printing,
-        blocks(&report, &record, letterhead, form),
+        blocks(&report, &record, letterhead, form, told),
     )
 }
 
-fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form) -> Vec<Block> {
+/// The same sheet as HTML, without the page around it: what fits one sheet of paper.
+pub fn article(report: &Report, record: &Record, letterhead: &Letterhead) -> Markup {
+    let told = say!("paper.made-of-page", program = record.program);
+    let inner = blocks(report, record, letterhead, Form::Short, told);
+    let end = Block::End(say!("paper.end", record = record.id));
+    let head = frame::head(letterhead).into_iter();
+    let blocks: Vec<Block> = head.chain(inner).chain([end]).collect();
+    html! {
+        article class=(format!("lot-sheet one-sheet page {}", report.colour())) {
+            (markup::blocks(&blocks))
+            p class="hash" { (record.hash) }
+        }
+    }
+}
+
+/// What stands on the sheet; `told` is what it was made of.
+fn blocks(
+    report: &Report,
+    record: &Record,
+    letterhead: &Letterhead,
+    form: Form,
+    told: String,
+) -> Vec<Block> {
     let result = report.result;
     let mut blocks = Vec::new();
     blocks.push(Block::Title(say!("paper.title").to_owned()));
@@ -141,7 +169,8 @@ fn blocks(report: &Report, record: &Record, letterhead: &Letterhead, form: Form)
     blocks.extend(feature(result, form));
     blocks.extend(numbers(report, form));
     blocks.push(heading(say!("report.heading-statement")));
-    blocks.extend(statement(report, record, letterhead, form));
+    blocks.extend(statement(report, record, letterhead));
+    blocks.push(Block::Paragraph(Tone::Soft, told.into()));
     blocks.push(to_sign());
     blocks
 }
@@ -343,7 +372,7 @@ fn numbers(report: &Report, form: Form) -> Vec<Block> {
     vec![Block::Columns(vec![(0.46, readings), (0.54, right)])]
 }
 
-fn statement(report: &Report, record: &Record, letterhead: &Letterhead, form: Form) -> Vec<Block> {
+fn statement(report: &Report, record: &Record, letterhead: &Letterhead) -> Vec<Block> {
     let result = report.result;
     let mut blocks = vec![fine(sections::statement(result))];
     blocks.extend(scope(report.job).map(fine));
@@ -363,11 +392,5 @@ fn statement(report: &Report, record: &Record, letterhead: &Letterhead, form: Fo
             .into(),
         ));
     }
-    let told = if form == Form::Long {
-        say!("paper.made-of", program = record.program)
-    } else {
-        say!("paper.made-of-short", program = record.program)
-    };
-    blocks.push(Block::Paragraph(Tone::Soft, told.into()));
     blocks
 }

@@ -92,6 +92,27 @@ function swap(old, fresh) {
   read(fresh);
 }
 
+// An identity, a designation or a day is not broken at its hyphens; one that is longer than a line of a telephone may be.
+const HYPHENED = /(?=\S*\d)[\p{L}\d.]+(?:-[\p{L}\d.]+)+/gu;
+const LONGEST_WORD = 28;
+function unbroken(root) {
+  const texts = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+  const found = [];
+  while (texts.nextNode()) {
+    const text = texts.currentNode;
+    if (!text.data.includes('-') || text.parentElement?.closest('.id, .when, .hash, pre, textarea, option, svg, title, script')) continue;
+    for (const word of [...text.data.matchAll(HYPHENED)].reverse()) if (word[0].length <= LONGEST_WORD) found.push([text, word]);
+  }
+  for (const [text, word] of found) {
+    const whole = document.createElement('span');
+    whole.className = 'id';
+    const from = text.splitText(word.index);
+    from.splitText(word[0].length);
+    from.replaceWith(whole);
+    whole.append(from);
+  }
+}
+
 // Has a screen reader read what a page asks, and the verdict: it reads a field only when the focus comes to it.
 function read(fresh) {
   const now = [...fresh.querySelectorAll('.verdict-page .word, #question')].map((part) => part.textContent.trim()).join('. ');
@@ -130,6 +151,7 @@ function put(text) {
   if (sent || edited) held = '';
   sent = false;
   edited = late !== '';
+  unbroken(fresh);
   swap(page(), fresh);
   nameWindow();
   if (late && field()) fill(late);
@@ -308,6 +330,11 @@ document.addEventListener('keydown', (event) => {
   followKey(event.key);
 });
 
+// Enter in a list takes what is chosen there; what a form records is recorded by its button, or by Enter in a line.
+document.addEventListener('keypress', (event) => {
+  if (event.key === 'Enter' && event.target.tagName === 'SELECT' && event.target.form?.method === 'post') event.preventDefault();
+});
+
 function linkOf(key) {
   return document.querySelector(`a[data-key="${CSS.escape(key.toLowerCase())}"]`);
 }
@@ -316,6 +343,7 @@ function followKey(key) {
   linkOf(key)?.click();
 }
 
+unbroken(document.body);
 if (page()) {
   document.body.append(aloud);
   focusField();

@@ -255,7 +255,7 @@ fn target_limits(target: &Target) -> Markup {
                     @for dispute in thread.disputes.iter() { p class="doubt" { (crate::words::message(dispute, Shown::in_unit(own))) } }
                 }
                 None => {
-                    table {
+                    table aria-label=(words::limits()) {
                         thead { tr { th scope="col" { (words::limits()) } th scope="col" class="number" { (words::least()) } th scope="col" class="number" { (words::most()) } } }
                         tbody {
                             @for unit in [own, own.other()] {

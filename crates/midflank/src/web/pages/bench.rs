@@ -26,6 +26,7 @@ use workshop::bench::calibration::Calibrating;
 use workshop::bench::run::Run;
 use workshop::bench::state::End;
 use workshop::bench::study::Studying;
+use workshop::equipment::NEEDED;
 
 /// Leads from a job to its record.
 const RECORD_KEY: &str = "p";
@@ -339,7 +340,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (first_steps(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
@@ -351,22 +352,30 @@ fn beside(parts: &Parts) -> Markup {
     }
 }
 
-/// Where nothing is registered yet: the ways to register it, or to try the bench without.
-fn empty_register(parts: &Parts) -> Markup {
-    let is_empty = parts.table.register.pieces().is_empty();
+/// Where something that a job needs is not registered yet, and nothing was measured: the ways to register it one after the other,
+/// or to try the bench without.
+fn first_steps(parts: &Parts) -> Markup {
+    let register = &parts.table.register;
+    let leads = parts.question == Question::Designation && parts.app.leads_to_first(register);
+    let is_empty = register.pieces().is_empty();
     html! {
-        @if is_empty && parts.question == Question::Designation {
+        @if leads {
             section class="empty-register" {
-                p { (say!("page.empty-register")) }
+                p { @if is_empty { (say!("page.empty-register")) } @else { (say!("page.register-lacks")) } }
                 ol {
-                    @for kind in workshop::equipment::NEEDED {
-                        li { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
+                    @for kind in NEEDED {
+                        li {
+                            @if register.has(kind) { (say!("page.is-added", one = own_words::one(kind))) }
+                            @else { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
+                        }
                     }
                 }
-                p { (say!("page.empty-register-demo")) }
-                form method="post" action="/equipment/demonstration" {
-                    input type="hidden" name="token" value=(parts.app.token);
-                    button { (say!("page.take-demo")) }
+                @if is_empty {
+                    p { (say!("page.empty-register-demo")) }
+                    form method="post" action="/equipment/demonstration" {
+                        input type="hidden" name="token" value=(parts.app.token);
+                        button { (say!("page.take-demo")) }
+                    }
                 }
             }
         }
@@ -448,7 +457,7 @@ fn all_keys(parts: &Parts) -> Markup {
     html! {
         section class="details" aria-label=(words::all_keys()) {
             h2 { (words::all_keys()) }
-            table {
+            table aria-label=(words::all_keys()) {
                 thead { tr { th scope="col" { (words::key()) } th scope="col" { (words::word()) } th scope="col" { (words::does()) } } }
                 tbody {
                     @for command in Command::ALL {

@@ -92,7 +92,7 @@ fn proposed(calibrating: &Calibrating) -> Markup {
         p { (say!("calibrate.proposed")) @if is_around { " " (say!("calibrate.around-the-turn")) } }
         @if *left_out > 0 { p class="doubt" { (say!("calibrate.not-made", n = left_out)) } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.proposed-label")) {
-            table {
+            table aria-label=(say!("calibrate.proposed-label")) {
                 thead { tr { th scope="col" class="number" { (say!("calibrate.point-head")) } th scope="col" { (say!("calibrate.blocks-head")) } th scope="col" class="number" { (say!("calibrate.stack-head")) } } }
                 tbody { @for (at, stack) in made { tr {
                     td class="number" { (own::size(*at, unit)) }
@@ -129,7 +129,7 @@ fn points(parts: &Parts, calibrating: &Calibrating) -> Markup {
     let planned = (state.plan.len() - first.min(state.plan.len())).div_ceil(READINGS);
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.points-label")) {
-            table class="points" {
+            table class="points" aria-label=(say!("calibrate.points-label")) {
                 thead { tr {
                     th scope="col" class="number" { (say!("calibrate.point-head")) }
                     th scope="col" { (say!("calibrate.blocks-head")) }

@@ -8,7 +8,7 @@ use workshop::checks_on_record::{self, chart_of};
 use workshop::gauge_record::check::Check;
 use workshop::station;
 
-use super::field::{Fault, Field, above, checked};
+use super::field::{Fault, Field, above, checked, person};
 use super::{CHECKS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
@@ -137,10 +137,7 @@ pub fn fields() -> [(&'static str, &'static str); 5] {
 
 fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = match typed.person.as_str() {
-        "" => books.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
     let values = [
         &typed.part,
         &typed.instrument,

@@ -24,7 +24,7 @@ pub fn page(app: &App) -> Result<Markup, Failure> {
         @if entries.is_empty() { p class="soft" { (say!("due.nothing")) } }
         @else {
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table class="owned cards" {
+                table class="owned cards" aria-label=(title) {
                     thead { tr { @for head in &heads { th scope="col" { (head) } } } }
                     tbody { @for entry in &entries { (row(entry, &heads)) } }
                 }

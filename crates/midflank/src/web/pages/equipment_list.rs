@@ -149,7 +149,7 @@ fn told(name: &str, mistakes: &[Mistake]) -> Markup {
         p class="refusal" role="alert" { (title) }
         @if has_places {
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr { @for head in [say!("list-page.row"), say!("list-page.column"), say!("list-page.wrong")] { th scope="col" { (head) } } } }
                     tbody { @for one in mistakes { tr {
                         @let (row, column) = one.place.as_ref().map_or(("–", "–"), |(row, column)| (row, column));
@@ -184,7 +184,7 @@ fn rows(read: &Read, entries: Option<&[EntryId]>) -> Markup {
         p { (sentence(&read.told)) }
         p role="status" { strong { (counted) } }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr {
                     @for head in [say!("list-page.row"), say!("list-page.change"), own_words::piece(), own_words::what(), own_words::due(), own_words::certificate(), say!("list-page.against")] { th scope="col" { (head) } }
                     @if entries.is_some() { th scope="col" { (own_words::entry()) } }

@@ -31,6 +31,20 @@ pub fn above(wrong: Option<&str>, faults: usize) -> Markup {
     }
 }
 
+/// Faults in the order of the fields, of each field that which was found first.
+pub fn in_order(mut faults: Vec<Fault>, fields: &[&str]) -> Vec<Fault> {
+    faults.sort_by_key(|(field, _)| fields.iter().position(|one| one == field));
+    faults.dedup_by(|(later, _), (first, _)| later == first);
+    faults
+}
+
+/// What stands in the field of a person: who recorded last, until the form is sent.
+pub fn person(typed: &str, token: &str, last: Option<&str>) -> String {
+    let begins = typed.is_empty() && token.is_empty();
+    let name = if begins { last } else { Some(typed) };
+    name.unwrap_or_default().to_owned()
+}
+
 /// A field without its value.
 #[derive(Clone)]
 pub struct Field<'a> {

@@ -24,7 +24,7 @@ use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
 
-use super::field::Field;
+use super::field::{Field, above, checked};
 use super::history::{address, encoded};
 use super::reading_page;
 use super::register_form::StateForm;
@@ -159,7 +159,7 @@ impl Known {
         ];
         html! {
             div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.calibrations")) {
-                table {
+                table aria-label=(say!("gauge-page.calibrations")) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in self.calibrations.iter().rev() { tr {
                         td { (record(one.entry)) }
@@ -201,7 +201,7 @@ impl Known {
         ];
         html! {
             div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.certificates")) {
-                table {
+                table aria-label=(say!("gauge-page.certificates")) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in self.certificates.iter().rev() {
                         @let heading = &one.certified.heading;
@@ -229,7 +229,7 @@ impl Known {
                 (self.form(app, form))
                 @if !self.changes.is_empty() {
                     div class="wide" tabindex="0" role="region" aria-label=(say!("gauge-page.changes")) {
-                        table {
+                        table aria-label=(say!("gauge-page.changes")) {
                             thead { tr { @for head in [say!("gauge-page.entry"), &bench_words::when(), bench_words::person(), say!("gauge-page.status"), say!("gauge-page.holder"), words::due(), say!("gauge-page.extension"), words::why()] { th scope="col" { (head) } } } }
                             tbody { @for changed in self.changes.iter().rev() { tr {
                                 td { (record(changed.entry)) }
@@ -270,11 +270,6 @@ impl Known {
         let value = |key: &str| match form.typed.get(key) {
             Some(typed) => typed.clone(),
             None => self.now(key),
-        };
-        let wrong = |key: &str| {
-            let wrong = form.wrong.as_ref();
-            let wrong = wrong.filter(|wrong| wrong.field.as_deref() == Some(key));
-            wrong.map(|wrong| wrong.message.as_str())
         };
         let chosen = value("status");
         let day = say!("gauge-page.day-example");
@@ -317,20 +312,18 @@ impl Known {
             .map(|set| (set.key(), in_words::word(set)));
         let field = |key, label| Field {
             id: format!("status-{key}"),
-            wrong: wrong(key),
-            first: wrong(key).is_some(),
-            ..Field::new(key, label)
+            ..checked(key, label, &form.faults)
         };
         html! {
             form class="describe" method="post" action=(format!("{}/status", address_of(&self.piece))) autocomplete="off" {
                 input type="hidden" name="token" value=(app.token);
+                (above(form.wrong.as_deref(), form.faults.len()))
                 div class="fields" {
                     div { (field("status", say!("gauge-page.status")).choice(choices, &chosen)) }
                     @for (key, label, needed, help) in fields {
                         div { (Field { needed, help: Some(html! { (help) }), ..field(key, label) }.line(&value(key))) }
                     }
                 }
-                @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (sentence(&wrong.message)) } }
                 p { button { (words::put()) } }
             }
         }
@@ -373,7 +366,7 @@ pub fn others(app: &App) -> Result<Markup, Failure> {
         section aria-labelledby="others" {
             h2 id="others" { (title) }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table class="owned" {
+                table class="owned" aria-label=(title) {
                     thead { tr { @for head in [words::piece(), say!("due.kind"), say!("gauge-page.status"), words::due(), say!("gauge-page.holder")] { th scope="col" { (head) } } } }
                     tbody { @for entry in &all { tr {
                         td { a href=(address_of(&entry.piece)) translate="no" { (entry.piece.id) } }
@@ -523,7 +516,7 @@ pub fn faces(result: &CalibratedDocument) -> Markup {
     html! {
         @if !all.is_empty() {
             div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.faces")) {
-                table {
+                table aria-label=(say!("calibrate.faces")) {
                     thead { tr {
                         th scope="col" { (say!("calibrate.faces")) }
                         th scope="col" class="number" { (say!("paper-calibration.value")) }
@@ -675,7 +668,7 @@ fn curve_tables(one: &OnRecord, found: &CurveDocument) -> Markup {
 pub fn point_table(name: &str, curve: &CurveDocument) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(name) {
-            table {
+            table aria-label=(name) {
                 thead { tr { @for head in ["at", "error", "expanded", "k"] { th scope="col" class="number" { (in_words::named("paper-calibration", head)) } } } }
                 tbody { @for point in &curve.points {
                     @let (error, expanded, _) = size(point.error_um, point.expanded_uncertainty_um);
@@ -695,7 +688,7 @@ pub fn point_table(name: &str, curve: &CurveDocument) -> Markup {
 pub fn judged_table(judged: &[JudgedDocument]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("paper-calibration.held-against")) {
-            table {
+            table aria-label=(say!("paper-calibration.held-against")) {
                 thead { tr {
                     th scope="col" { (say!("paper-calibration.held-against")) }
                     th scope="col" class="number" { (say!("paper-calibration.value")) }
@@ -777,7 +770,7 @@ fn value_over_time(
         @for drift in drift { p { (sentence(&drifted(drift))) } }
         @if all.len() > 1 { (curve::drawn(&alt, &[values], level.as_slice(), on)) }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr {
                     th scope="col" { (say!("gauge-page.dated")) }
                     th scope="col" { (say!("paper-calibration.number")) }

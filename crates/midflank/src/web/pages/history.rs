@@ -272,7 +272,7 @@ pub fn table(app: &App, entries: &[Known]) -> Result<Markup, Failure> {
     }
     Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
-            table class="cards dense" {
+            table class="cards dense" aria-label=(words::records()) {
                 thead { tr {
                     @for head in [words::record(), &measured, words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }

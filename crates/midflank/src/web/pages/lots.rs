@@ -1,19 +1,23 @@
 //! Lots to read: the list of them, and one with its plan, its pieces by characteristics and its verdict.
 
 use axum::http::StatusCode;
+use ledger::Entry;
 use maud::{Markup, html};
 use metrology::lot::Standing;
 use metrology::sampling::Severity;
 use serde::Deserialize;
 use workshop::inspection_plan::Take;
-use workshop::lots::{self, Cell, Lot, Matrix, OpenRun, OrderOfWork};
+use workshop::lot_entry::LotBegun;
+use workshop::lots::{self, Cell, Lot, LotsError, Matrix, OpenRun, OrderOfWork};
 
+use super::field::{Fault, Field, above, checked, person};
 use super::history::{address, encoded};
 use super::plan;
-use super::{NONCONFORMING, nothing_here, process, reading_page};
+use super::{NONCONFORMING, head_of_sheet, nothing_here, process, reading_page};
 use crate::bench::{run, words};
 use crate::document;
 use crate::failure::Failure;
+use crate::kept;
 use crate::letterhead::Letterhead;
 use crate::report::sheet::Printing;
 use crate::report::sheet::lot::LotSheet;
@@ -21,11 +25,12 @@ use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
 use crate::web::lots::order_of;
+use crate::web::read::LotStands;
 use crate::web::words::PDF_KEY;
 use crate::words::{self as in_words, number};
 
-/// Lots of the list, the latest.
-const LISTED: u32 = 200;
+/// Lots of a page of the list: each is judged by all its results.
+const LISTED: u32 = 20;
 
 /// What the form that begins a lot says. Every field is text, so that a wrong one can be shown again.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -50,39 +55,30 @@ pub fn address_of(number: &str) -> String {
 }
 
 /// All lots, and the form that begins one.
-pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
-    let lots = lots::listed(&app.ledger, LISTED)?;
+pub fn list(
+    app: &App,
+    beyond: Option<u64>,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
+    let (lots, older) = app.lots_before(beyond, LISTED)?;
     let plans = lots::plans(&app.ledger)?;
     let content = html! {
         h1 { (say!("lots.title")) }
         @if lots.is_empty() { p { (say!("lots.none")) } }
         @else {
-            div class="wide" tabindex="0" role="region" aria-label=(say!("lots.title")) {
-                table {
-                    thead { tr {
-                        @for head in [words::lot(), words::part(), say!("lots.drawing"), say!("lots.plan"), say!("lots.customer"), say!("lots.order"), &words::when()] { th scope="col" { (head) } }
-                    } }
-                    tbody {
-                        @for (entry, lot) in &lots {
-                            tr {
-                                td translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
-                                td translate="no" { (lot.part) }
-                                td translate="no" { (lot.drawing) }
-                                td translate="no" { (lot.plan) }
-                                td translate="no" { (lot.customer.as_deref().unwrap_or("–")) }
-                                td translate="no" { (lot.order.as_deref().unwrap_or("–")) }
-                                td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
-                            }
-                        }
-                    }
-                }
+            (table(app, &lots)?)
+            p {
+                @if let Some(older) = older { a href=(format!("/lots?beyond={older}")) { (say!("lots.older")) } " " }
+                @if beyond.is_some() { a href="/lots" { (say!("lots.latest")) } }
             }
         }
         p { a href=(NONCONFORMING) { (say!("nonconforming.title")) } }
         h2 { (say!("plan-page.list")) }
         @if !plans.is_empty() {
             div class="wide" tabindex="0" role="region" aria-label=(say!("plan-page.list")) {
-                table {
+                table aria-label=(say!("plan-page.list")) {
                     thead { tr { @for head in [say!("plan-page.of-drawing"), words::part(), say!("lots.drawing"), say!("lots.sampling")] { th scope="col" { (head) } } } }
                     tbody { @for kept in &plans {
                         tr {
@@ -97,14 +93,57 @@ pub fn list(app: &App, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Fai
         }
         p { a href="/plans/new" { (say!("plan-page.new")) } }
         h2 { (say!("lots.begin")) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (report::sentence(wrong)) } }
+        (above(wrong, faults.len()))
         @if plans.is_empty() { p { (say!("lots.no-plan-yet")) } }
         @else {
             @for kept in &plans { @if let Some(said) = proposed(app, kept)? { p class="soft" { (said) } } }
-            (form(app, &plans, typed)?)
+            (form(app, &plans, typed, faults)?)
         }
     };
     Ok(reading_page(say!("lots.title"), &content))
+}
+
+fn table(app: &App, lots: &[Entry]) -> Result<Markup, Failure> {
+    let when = words::when();
+    let heads = [
+        words::lot(),
+        words::verdict(),
+        words::part(),
+        say!("lots.drawing"),
+        say!("lots.plan"),
+        say!("lots.customer"),
+        say!("lots.order"),
+        &when,
+    ];
+    Ok(html! {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("lots.title")) {
+            table class="cards" aria-label=(say!("lots.title")) {
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody { @for entry in lots {
+                    @let lot: LotBegun = kept::read(kept::LOT, &entry.content.inputs).map_err(Failure::outside)?;
+                    @let cells = [Some(&lot.part), Some(&lot.drawing), Some(&lot.plan), lot.customer.as_ref(), lot.order.as_ref()];
+                    tr {
+                        td data-head=(heads[0]) translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
+                        td data-head=(heads[1]) { (stands(&app.lot_stands(entry, &lot.number)?)) }
+                        @for (head, cell) in heads.iter().skip(2).zip(cells) { td data-head=(head) translate="no" { (cell.map_or("–", String::as_str)) } }
+                        td class="when" data-head=(when) { (number::on_the_wall(entry.content.recorded_at)) }
+                    }
+                } }
+            }
+        }
+    })
+}
+
+/// How a lot stands: its verdict, or how far it is measured.
+fn stands(lot: &LotStands) -> Markup {
+    let done = match lot.of {
+        Some(n) => say!("lots.done-of", n = lot.measured, of = n),
+        None => say!("lots.done", n = lot.measured),
+    };
+    html! {
+        @if lot.is_open { (say!("lots.open")) " " span class="soft" { (done) } }
+        @else { span class=(format!("judged {}", lot.verdict)) { (picture::mark(lot.verdict)) (verdict_word(lot.verdict)) } }
+    }
 }
 
 /// What the lots before propose for the next under a plan, where that is not what the plan says.
@@ -116,45 +155,65 @@ fn proposed(app: &App, kept: &lots::PlanKept) -> Result<Option<String>, Failure>
     Ok(said.map(|said| format!("{}: {}.", kept.plan.name(), said)))
 }
 
-fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Failure> {
+/// The label of a field of the form.
+pub fn label(name: &str) -> &'static str {
+    match name {
+        "number" => words::lot(),
+        "plan" => say!("lots.plan"),
+        "size" => say!("lots.lot-size"),
+        "severity" => say!("lots.severity"),
+        "resubmits" => say!("lots.resubmits"),
+        "customer" => say!("lots.customer"),
+        "order" => say!("lots.order"),
+        "received" => say!("lots.received-day"),
+        "condition" => say!("lots.condition"),
+        _ => words::person(),
+    }
+}
+
+fn form(
+    app: &App,
+    plans: &[lots::PlanKept],
+    typed: &Typed,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = if typed.person.is_empty() {
-        books.last_person.clone().unwrap_or_default()
-    } else {
-        typed.person.clone()
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
+    let field = |name: &'static str, needed: bool| Field {
+        needed,
+        ..checked(name, label(name), faults)
     };
-    let field = |name: &'static str, label: &str, value: &str| {
-        html! { label { (label) " " input name=(name) value=(value) autocomplete="off"; } " " }
+    let line = |name: &'static str, needed: bool, value: &str| {
+        html! { div { (field(name, needed).line(value)) } }
     };
-    let any_severity = plans
-        .iter()
-        .any(|kept| kept.plan.pieces.by.take() == Take::MilStd105E);
+    let named = plans.iter().map(|kept| {
+        let (name, plan) = (kept.plan.name(), &kept.plan);
+        let shown = format!("{name}, {}, {}", plan.part, plan.drawing());
+        (name, shown)
+    });
+    let by_severity = |kept: &lots::PlanKept| kept.plan.pieces.by.take() == Take::MilStd105E;
+    let any_severity = plans.iter().any(by_severity) || !typed.severity.is_empty();
+    let severities = [Severity::Normal, Severity::Tightened, Severity::Reduced];
+    let severities = severities.map(|one| (one.key(), in_words::named("severity", one.key())));
+    let as_planned = ("", say!("lots.severity-of-plan").to_owned());
     Ok(html! {
-        form method="post" action="/lots" class="filter" {
+        form method="post" action="/lots" class="describe" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            (field("number", words::lot(), &typed.number))
-            label { (say!("lots.plan")) " " select name="plan" {
-                @for plan in plans {
-                    @let name = plan.plan.name();
-                    option value=(name) selected[name == typed.plan] { (name) ", " (plan.plan.part) ", " (plan.plan.drawing()) }
+            div class="fields" {
+                (line("number", true, &typed.number))
+                div { (field("plan", true).choice(named, &typed.plan)) }
+                (line("size", false, &typed.size))
+                @if any_severity {
+                    div { (field("severity", false).choice([as_planned].into_iter().chain(severities), &typed.severity)) }
                 }
-            } } " "
-            (field("size", say!("lots.lot-size"), &typed.size))
-            @if any_severity {
-                label { (say!("lots.severity")) " " select name="severity" {
-                    option value="" { (say!("lots.severity-of-plan")) }
-                    @for severity in [Severity::Normal, Severity::Tightened, Severity::Reduced] {
-                        option value=(severity.key()) selected[severity.key() == typed.severity] { (in_words::named("severity", severity.key())) }
-                    }
-                } } " "
+                (line("resubmits", false, &typed.resubmits))
+                (line("customer", false, &typed.customer))
+                (line("order", false, &typed.order))
+                (line("received", false, &typed.received))
+                (line("condition", false, &typed.condition))
+                (line("person", true, &person))
             }
-            (field("resubmits", say!("lots.resubmits"), &typed.resubmits))
-            (field("customer", say!("lots.customer"), &typed.customer))
-            (field("order", say!("lots.order"), &typed.order))
-            (field("received", say!("lots.received-day"), &typed.received))
-            (field("condition", say!("lots.condition"), &typed.condition))
-            (field("person", words::person(), &person))
-            button { (say!("lots.begin-it")) }
+            p { button { (say!("lots.begin-it")) } }
         }
     })
 }
@@ -162,7 +221,7 @@ fn form(app: &App, plans: &[lots::PlanKept], typed: &Typed) -> Result<Markup, Fa
 /// A lot; where none of that number was begun, that there is nothing here.
 pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     let Some((lot, matrix, open)) = app.of_lot(id)? else {
-        return Ok((StatusCode::NOT_FOUND, nothing_here()));
+        return Ok((StatusCode::NOT_FOUND, no_such_lot(app, id)?));
     };
     let books = app.books()?;
     let set_ups = app.set_ups(&books, &lot)?;
@@ -190,6 +249,25 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     Ok((StatusCode::OK, reading_page(&title, &content)))
 }
 
+/// That there is no lot of a number; with the way to the one that is written almost so.
+pub fn no_such_lot(app: &App, id: &str) -> Result<Markup, Failure> {
+    let Some(known) = app.begun_almost_as(id)? else {
+        return Ok(nothing_here());
+    };
+    let title = words::nothing_here();
+    let (number, address) = (id.to_owned(), address_of(&known));
+    let told = in_words::said(&LotsError::KnownAs {
+        number,
+        known: known.clone(),
+    });
+    let content = html! {
+        h1 { (title) }
+        p { (report::sentence(&told)) }
+        p { a href=(address) translate="no" { (known) } }
+    };
+    Ok(reading_page(title, &content))
+}
+
 /// The sheet of a lot as PDF; none where none of that number was begun.
 pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
     let letterhead = Letterhead::read(None)?;
@@ -201,7 +279,7 @@ pub fn pdf(app: &App, number: &str) -> Result<Option<Vec<u8>>, Failure> {
 /// The same as a page by itself, to be printed.
 pub fn sheet(app: &App, number: &str) -> Result<Option<Markup>, Failure> {
     let letterhead = Letterhead::read(None)?;
-    let head = html! { link rel="stylesheet" href="/report.css"; };
+    let head = head_of_sheet();
     let sheet = LotSheet::of(&app.ledger, number)?;
     Ok(sheet.map(|sheet| sheet.html(&letterhead, Some(head))))
 }
@@ -238,7 +316,7 @@ fn header(lot: &Lot) -> Markup {
     ];
     let resubmits = lot.begun.resubmits.as_deref();
     html! {
-        table class="facts" { tbody {
+        table class="facts" aria-label=(words::lot()) { tbody {
             @if let Some(number) = resubmits { tr { th scope="row" { (say!("lots.resubmits-lot")) } td translate="no" { a href=(address_of(number)) { (number) } } } }
             @for (name, value) in rows { tr { th scope="row" { (name) } td translate="no" { (value) } } }
             tr { th scope="row" { (say!("lots.plan")) } td translate="no" {
@@ -246,7 +324,7 @@ fn header(lot: &Lot) -> Markup {
             } }
         } }
         div class="wide" tabindex="0" role="region" aria-label=(say!("lots.plan")) {
-            table { thead { tr {
+            table aria-label=(say!("lots.plan")) { thead { tr {
                 @for head in [say!("lots.number"), say!("lots.what"), say!("lots.way"), say!("lots.class"), say!("lots.rule"), say!("process-page.title")] { th scope="col" { (head) } }
             } } tbody {
                 @for planned in &lot.plan.characteristics {
@@ -288,7 +366,7 @@ pub fn matrix(matrix: &Matrix) -> Markup {
     };
     html! {
         div class="wide matrix" tabindex="0" role="region" aria-label=(say!("lots.pieces")) {
-            table {
+            table aria-label=(say!("lots.pieces")) {
                 thead { tr {
                     th scope="col" { (say!("lots.piece")) }
                     @for (index, planned) in matrix.plan.characteristics.iter().enumerate() {
@@ -418,7 +496,7 @@ fn first_articles(app: &App, lot: &Lot) -> Result<Markup, Failure> {
         @if !all.is_empty() {
             h2 { (title) }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr { @for head in heads { th scope="col" { (head) } } } }
                     tbody { @for one in all.iter().rev() {
                         @let id = one.entry.id();

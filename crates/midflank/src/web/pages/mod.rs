@@ -92,6 +92,14 @@ pub fn document(title: &str, class: &str, content: &Markup) -> Markup {
     }
 }
 
+/// The head of a sheet as a page by itself.
+pub fn head_of_sheet() -> Markup {
+    html! {
+        link rel="stylesheet" href="/report.css";
+        script src="/bench.js" defer {}
+    }
+}
+
 /// A page to read, with the way back to the bench.
 pub fn reading_page(title: &str, content: &Markup) -> Markup {
     page_under(title, None, content)

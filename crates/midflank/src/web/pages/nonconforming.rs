@@ -5,12 +5,12 @@ use serde::Deserialize;
 use workshop::lots::Nonconforming;
 use workshop::nonconformance::Disposition;
 
+use super::field::{Fault, Field, above, checked, person};
 use super::history::address;
 use super::{NONCONFORMING, lots as lot_page, reading_page};
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::report::nonconforming::{again, characteristics, how_again};
-use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
 use crate::words::{self as in_words, number};
@@ -30,7 +30,13 @@ pub struct Typed {
 }
 
 /// The pieces; those that are closed too where `all` are asked for.
-pub fn page(app: &App, all: bool, typed: &Typed, wrong: Option<&str>) -> Result<Markup, Failure> {
+pub fn page(
+    app: &App,
+    all: bool,
+    typed: &Typed,
+    wrong: Option<&str>,
+    faults: &[Fault],
+) -> Result<Markup, Failure> {
     let mut pieces = app.all_nonconforming()?;
     pieces.retain(|piece| all || piece.is_open());
     let content = html! {
@@ -45,8 +51,8 @@ pub fn page(app: &App, all: bool, typed: &Typed, wrong: Option<&str>) -> Result<
             " · " a href="/lots" { (say!("lots.title")) }
         }
         h2 id="decide" { (say!("nonconforming.decide-on")) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" { (sentence(wrong)) } }
-        (form(app, typed)?)
+        (above(wrong, faults.len()))
+        (form(app, typed, faults)?)
     };
     Ok(reading_page(say!("nonconforming.title"), &content))
 }
@@ -67,7 +73,7 @@ fn table(pieces: &[Nonconforming]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("nonconforming.title")) {
-            table {
+            table aria-label=(say!("nonconforming.title")) {
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody { @for piece in pieces { (row(piece)) } }
             }
@@ -105,31 +111,41 @@ fn row(piece: &Nonconforming) -> Markup {
     }
 }
 
-fn form(app: &App, typed: &Typed) -> Result<Markup, Failure> {
+/// The label of a field.
+pub fn label(name: &str) -> &'static str {
+    match name {
+        "lot" => words::lot(),
+        "piece" => say!("lots.piece"),
+        "disposition" => say!("nonconforming.disposition"),
+        "concession" => say!("nonconforming.concession-number"),
+        "person" => say!("nonconforming.decided-by"),
+        "confirmed_by" => say!("nonconforming.confirmed-by"),
+        _ => say!("nonconforming.note"),
+    }
+}
+
+fn form(app: &App, typed: &Typed, faults: &[Fault]) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = if typed.person.is_empty() {
-        books.last_person.clone().unwrap_or_default()
-    } else {
-        typed.person.clone()
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
+    let field = |name: &'static str, needed: bool| Field {
+        needed,
+        ..checked(name, label(name), faults)
     };
-    let field = |name: &'static str, label: &str, value: &str| {
-        html! { label { (label) " " input name=(name) value=(value) autocomplete="off"; } " " }
-    };
+    let dispositions = Disposition::EVERY.iter();
+    let dispositions = dispositions.map(|one| (one.key(), in_words::word(one)));
     Ok(html! {
-        form method="post" action=(NONCONFORMING) class="filter" {
+        form method="post" action=(NONCONFORMING) class="describe" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            (field("lot", words::lot(), &typed.lot))
-            (field("piece", say!("lots.piece"), &typed.piece))
-            label { (say!("nonconforming.disposition")) " " select name="disposition" {
-                @for one in Disposition::EVERY {
-                    option value=(one.key()) selected[one.key() == typed.disposition] { (in_words::word(one)) }
-                }
-            } } " "
-            (field("concession", say!("nonconforming.concession-number"), &typed.concession))
-            (field("person", say!("nonconforming.decided-by"), &person))
-            (field("confirmed_by", say!("nonconforming.confirmed-by"), &typed.confirmed_by))
-            (field("note", say!("nonconforming.note"), &typed.note))
-            button { (say!("nonconforming.decide")) }
+            div class="fields" {
+                div { (field("lot", true).line(&typed.lot)) }
+                div { (field("piece", true).line(&typed.piece)) }
+                div { (field("disposition", false).choice(dispositions, &typed.disposition)) }
+                div { (field("concession", false).line(&typed.concession)) }
+                div { (field("person", true).line(&person)) }
+                div { (field("confirmed_by", false).line(&typed.confirmed_by)) }
+                div { (field("note", false).line(&typed.note)) }
+            }
+            p { button { (say!("nonconforming.decide")) } }
         }
     })
 }

@@ -39,7 +39,7 @@ pub fn table(parked: &[Parked]) -> Markup {
         @if !parked.is_empty() {
             h2 { (words::parked_jobs()) }
             div class="wide" tabindex="0" role="region" aria-label=(words::parked_jobs()) {
-                table {
+                table aria-label=(words::parked_jobs()) {
                     thead { tr {
                         @for head in [words::job_label(), &words::when(), words::station(), words::part(), words::characteristic(), words::how_far_label()] { th scope="col" { (head) } }
                     } }

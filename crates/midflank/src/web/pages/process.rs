@@ -131,7 +131,7 @@ fn lately(app: &App) -> Result<Markup, Failure> {
         @if !counts.is_empty() { section aria-labelledby="lately" {
             h2 id="lately" { (title) }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table class="cards" {
+                table class="cards" aria-label=(title) {
                     thead { tr { @for (at, head) in heads.iter().enumerate() { th scope="col" class=[(at == 2).then_some("number")] { (head) } } } }
                     tbody { @for ((part, characteristic), n) in &counts { tr {
                         @let asked = Asked { part: part.clone(), characteristic: characteristic.clone(), ..Asked::default() };

@@ -10,7 +10,7 @@ use workshop::gauge_room::{calibration, case as cases};
 use workshop::recall::Piece;
 use workshop::station;
 
-use super::field::Field;
+use super::field::{Fault, Field, above, checked, person};
 use super::gauge_room::{address_of as piece_address, point_table, verdict};
 use super::history::address;
 use super::{RECALLS, gauge_room_page};
@@ -19,7 +19,6 @@ use crate::failure::Failure;
 use crate::report::{self, sentence};
 use crate::say;
 use crate::web::app::App;
-use crate::web::words as own_words;
 use crate::words::{self, number};
 
 /// Results of a page.
@@ -27,6 +26,8 @@ pub const ROWS: usize = 100;
 /// What the buttons of the form do.
 pub const LOOK: &str = "look";
 pub const SAVE: &str = "save";
+/// The field of a result that is marked.
+pub const RESULT: &str = "result";
 /// Courses of an error, by their keys.
 pub const CONSTANT: &str = "constant";
 pub const LINEAR: &str = "linear";
@@ -50,30 +51,11 @@ pub struct Typed {
     pub person: String,
 }
 
-/// What is wrong, and at which field; empty where it is the whole.
-pub struct Wrong {
-    pub field: &'static str,
-    pub message: String,
-}
-
-impl Wrong {
-    pub fn at(field: &'static str, message: impl Into<String>) -> Self {
-        Self {
-            field,
-            message: message.into(),
-        }
-    }
-
-    pub fn whole(message: impl Into<String>) -> Self {
-        Self::at("", message)
-    }
-}
-
 /// What came of the form.
 pub enum Begun {
     Nothing,
-    /// In the order of the fields.
-    Wrong(Vec<Wrong>),
+    /// What is wrong with it as a whole, and at its fields in their order.
+    Wrong(Option<String>, Vec<Fault>),
     /// What it lists, not saved.
     Shown(Case),
 }
@@ -105,7 +87,7 @@ impl Marked {
         for (key, value) in fields {
             match key.as_str() {
                 "token" => marked.token = value,
-                "result" => marked.results.push(value),
+                RESULT => marked.results.push(value),
                 "every" => marked.every = true,
                 "decided" => marked.decided = value,
                 "person" => marked.person = value,
@@ -155,7 +137,7 @@ fn table_of(all: &[(Entry, Case)]) -> Markup {
     ];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.page")) {
-            table class="cards" {
+            table class="cards" aria-label=(say!("recall-case.page")) {
                 thead { tr { @for head in heads { th scope="col" { (head) } } @for head in counts { th scope="col" class="number" { (head) } } } }
                 tbody { @for (entry, case) in all { tr {
                     td data-head=(heads[0]) { a href=(address_of(&entry.id().to_string())) translate="no" { (entry.id()) } }
@@ -184,6 +166,7 @@ pub fn case(
     asked: &Asked,
     marked: &Marked,
     wrong: Option<&str>,
+    faults: &[Fault],
 ) -> Result<Markup, Failure> {
     let id = entry.id().to_string();
     let title = say!("recall-case.recall-of", id = case.id);
@@ -223,8 +206,8 @@ pub fn case(
             @if results.len() > after { p { a href=(format!("{}?{open}from={after}", address_of(&id))) { (say!("recall-case.next")) } } }
             h2 id="decide" { (say!("recall-case.decide")) }
             p { (say!("recall-case.decide-long")) }
-            @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
-            (decision(case, marked))
+            (above(wrong, faults.len()))
+            (decision(case, marked, faults))
         }
         p { a href=(RECALLS) { (say!("recall-case.back")) } }
     };
@@ -232,19 +215,22 @@ pub fn case(
 }
 
 // Who decides is typed each time: a name that stands there already would sign with Enter alone.
-fn decision(case: &Case, marked: &Marked) -> Markup {
+fn decision(case: &Case, marked: &Marked, faults: &[Fault]) -> Markup {
     let open = case.open();
+    let marks = checked(RESULT, "", faults);
+    let decisions = Decided::EVERY.iter();
+    let decisions = decisions.map(|one| (one.key(), words::word(one)));
+    let person = Field {
+        needed: true,
+        ..checked("person", bench_words::person(), faults)
+    };
     html! {
-        @if open > 0 { p { label { input type="checkbox" name="every" value="1" checked[marked.every]; " " (say!("recall-case.every", n = open)) } } }
+        @if open > 0 { p { label { input type="checkbox" name="every" value="1" checked[marked.every] autofocus[marks.first] aria-invalid=[marks.wrong.map(|_| "true")] aria-describedby="marked-wrong"; " " (say!("recall-case.every", n = open)) } } }
+        p id="marked-wrong" role="alert" { @if let Some(wrong) = marks.wrong { span class="refusal" { (sentence(wrong)) } } }
         div class="fields" {
-            div {
-                label for="decided" { (say!("recall-case.decision")) }
-                select id="decided" name="decided" {
-                    @for one in Decided::EVERY { option value=(one.key()) selected[one.key() == marked.decided] { (words::word(one)) } }
-                }
-            }
-            div { label for="person" { (bench_words::person()) " (" (own_words::needed_mark()) ")" } input id="person" name="person" type="text" value=(marked.person) aria-required="true"; }
-            div { label for="note" { (say!("recall-case.note")) } input id="note" name="note" type="text" value=(marked.note); }
+            div { (checked("decided", say!("recall-case.decision"), faults).choice(decisions, &marked.decided)) }
+            div { (person.line(&marked.person)) }
+            div { (checked("note", say!("recall-case.note"), faults).line(&marked.note)) }
         }
         p { button { (say!("recall-case.do-decide")) } }
     }
@@ -275,7 +261,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
         |size: Option<f64>| size.map_or_else(|| "–".to_owned(), |size| number::fixed(size, 5));
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("recall-case.listed")) {
-            table class="cards" {
+            table class="cards" aria-label=(say!("recall-case.listed")) {
                 thead { tr {
                     th scope="col" { (bench_words::record()) }
                     th scope="col" { (say!("recall-case.measured")) }
@@ -289,7 +275,7 @@ fn results_table(shown: &[&CaseResult], saved: Option<&Case>, marked: &[String])
                 tbody { @for one in shown { tr {
                     td data-head=(bench_words::record()) {
                         @if saved.is_some() {
-                            input type="checkbox" name="result" value=(one.entry) checked[marked.contains(&one.entry)] aria-label=(say!("recall-case.mark", entry = one.entry)); " "
+                            input type="checkbox" name=(RESULT) value=(one.entry) checked[marked.contains(&one.entry)] aria-label=(say!("recall-case.mark", entry = one.entry)); " "
                         }
                         a href=(address("record", &one.entry)) translate="no" { (one.entry) }
                     }
@@ -335,33 +321,24 @@ fn listed(case: &Case) -> Markup {
     }
 }
 
-/// A field with what is wrong with it; the first wrong one takes the focus.
-fn checked<'a>(begun: &'a Begun, key: &'a str, label: &'a str) -> Field<'a> {
-    let all: &[_] = match begun {
-        Begun::Wrong(all) => all,
-        _ => &[],
-    };
-    let wrong = all.iter().find(|wrong| wrong.field == key);
-    Field {
-        wrong: wrong.map(|wrong| wrong.message.as_str()),
-        first: all.first().is_some_and(|first| first.field == key),
-        ..Field::new(key, label)
-    }
-}
-
 fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
-    let person = match typed.person.as_str() {
-        "" => app.books()?.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
+    let person = person(
+        &typed.person,
+        &typed.token,
+        app.books()?.last_person.as_deref(),
+    );
+    let (wrong, faults) = match begun {
+        Begun::Wrong(wrong, faults) => (wrong.as_deref(), faults.as_slice()),
+        _ => (None, &[][..]),
     };
     let day = say!("gauge-page.day-form");
     let select =
         |key: &'static str, label: &str, choices: Vec<(&'static str, String)>, chosen: &str| {
-            html! { div { (checked(begun, key, label).choice(choices, chosen)) } }
+            html! { div { (checked(key, label, faults).choice(choices, chosen)) } }
         };
     let field = |key: &'static str, label: &str, value: &str, needed: bool, help: &str| {
         let help = Some(html! { (help) });
-        html! { div { (Field { needed, help, ..checked(begun, key, label) }.line(value)) } }
+        html! { div { (Field { needed, help, ..checked(key, label, faults) }.line(value)) } }
     };
     let pieces = Piece::EVERY
         .iter()
@@ -372,7 +349,7 @@ fn form(app: &App, typed: &Typed, begun: &Begun) -> Result<Markup, Failure> {
         (curve(app, typed)?)
         form class="describe" method="post" action="/recalls" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
-            @if let Some(wrong) = checked(begun, "", "").wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+            (above(wrong, faults.len()))
             div class="fields" {
                 (select("piece", say!("recall-case.piece"), pieces.collect(), &typed.piece))
                 (field("id", say!("recall-case.id"), &typed.id, true, ""))

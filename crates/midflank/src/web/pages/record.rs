@@ -3,14 +3,14 @@
 use ledger::{Entry, EntryRef, Facts};
 use maud::{Markup, html};
 
-use super::{gauge_room, reading_page, studies};
+use super::{gauge_room, head_of_sheet, reading_page, studies};
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::record;
 use crate::report::first_article::FirstArticle;
 use crate::report::found;
-use crate::report::html::{article, page_with};
+use crate::report::html::{article, page_with, sheet as html_sheet};
 use crate::report::sheet::{self, Printing};
 use crate::report::{self, Record, Report, capitalised};
 use crate::say;
@@ -43,7 +43,9 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         @if RecordKind::Inspection.is_of(&entry) {
             @let (job, result) = record::read(&entry)?;
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
-            div class=(format!("page report {}", report.colour())) { (article(&report, &title)) }
+            @let on_paper = on_paper(&report)?;
+            div class=(format!("page report {}", report.colour())) data-printed=[on_paper.as_ref().map(|_| "no")] { (article(&report, &title)) }
+            @if let Some(sheet) = on_paper { div data-printed="alone" { (sheet) } }
             nav class="more" aria-label=(words::more_about()) {
                 // A lot's page shows what stands.
                 @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
@@ -129,8 +131,24 @@ pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         result: &result,
         record: Some(Record::of(&app.ledger, &entry)?),
     };
-    let head = html! { link rel="stylesheet" href="/report.css"; };
-    Ok(Some(page_with(&report, &head)))
+    let head = head_of_sheet();
+    Ok(Some(match on_paper(&report)? {
+        Some(article) => {
+            let title = say!("report.page-title", record = entry.id());
+            html_sheet(&title, report.colour(), Some(head), &article)
+        }
+        None => page_with(&report, &head),
+    }))
+}
+
+/// The report as it is printed, one screw on one sheet. A record that does not stand any more has none: its page says so first.
+fn on_paper(report: &Report) -> Result<Option<Markup>, Failure> {
+    let stands = report.superseded().is_none();
+    let Some(record) = report.record.as_ref().filter(|_| stands) else {
+        return Ok(None);
+    };
+    let letterhead = Letterhead::read(None)?;
+    Ok(Some(sheet::article(report, record, &letterhead)))
 }
 
 /// The PDF of an entry by the name of its file; none where nothing that can be printed goes by that name.

@@ -5,7 +5,7 @@ use ledger::{Entry, Filter, Known, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::State;
 
-use super::field::Field;
+use super::field::{Field, above, checked};
 use super::gauge_room;
 use super::history::{self, encoded};
 use super::reading_page;
@@ -55,7 +55,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
                 @if pieces.is_empty() { p class="soft" { (words::none_owned()) } }
                 @else {
                     div class="wide" tabindex="0" role="region" aria-label=(words::kind(kind)) {
-                        table class="owned cards" {
+                        table class="owned cards" aria-label=(words::kind(kind)) {
                             thead { tr {
                                 @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
                                 @if kind.is_zeroed() { th scope="col" { (words::last_zero()) } }
@@ -201,7 +201,7 @@ pub fn piece(
 fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::entries()) {
-            table {
+            table aria-label=(words::entries()) {
                 thead { tr { @for head in [words::entry(), &bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
                 tbody {
                     @for entry in entries {
@@ -224,12 +224,6 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
 /// The form of the state that the register describes; the gauge room may have set the piece apart since.
 fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> Markup {
     let value = |key: &str| form.typed.get(key).map_or("", String::as_str);
-    let wrong = |key: &str| {
-        form.wrong
-            .as_ref()
-            .filter(|wrong| wrong.field.as_deref() == Some(key))
-            .map(|wrong| wrong.message.as_str())
-    };
     let chosen = match value("state") {
         "" => equipment.state().key(),
         state => state,
@@ -239,13 +233,13 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
     html! {
         form class="describe" method="post" action=(format!("{own}/state")) autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
+            (above(form.wrong.as_deref(), form.faults.len()))
             div class="fields" {
-                div { (Field::new("state", words::state_label()).choice(choices, chosen)) }
+                div { (checked("state", words::state_label(), &form.faults).choice(choices, chosen)) }
                 @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {
-                    div { (Field { needed: true, wrong: wrong(key), first: wrong(key).is_some(), ..Field::new(key, label) }.line(value(key))) }
+                    div { (Field { needed: true, ..checked(key, label, &form.faults) }.line(value(key))) }
                 }
             }
-            @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (wrong.message) "." } }
             p { button { (words::put_in_register()) } }
         }
     }

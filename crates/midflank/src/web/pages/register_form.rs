@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use metrology::inspection::keys::{Holds, Key};
 use metrology::units::Entered;
 
-use super::field as input;
+use super::field::{self as input, Fault};
 use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
 use crate::report::sentence;
@@ -35,6 +35,13 @@ impl Wrong {
             message: message.into(),
         }
     }
+
+    pub fn whole(message: impl Into<String>) -> Self {
+        Self {
+            field: None,
+            message: message.into(),
+        }
+    }
 }
 
 /// What stands on the forms of a piece.
@@ -48,7 +55,9 @@ pub struct Forms {
 #[derive(Default)]
 pub struct StateForm {
     pub typed: Typed,
-    pub wrong: Option<Wrong>,
+    /// What is wrong with it as a whole.
+    pub wrong: Option<String>,
+    pub faults: Vec<Fault>,
 }
 
 fn typed<'a>(form: &'a Typed, name: &str) -> &'a str {
@@ -261,8 +270,9 @@ impl Shown<'_> {
             form class="describe" method="post" action=(format!("/equipment/{}", self.kind.key())) autocomplete="off" {
                 input type="hidden" name="token" value=(self.token);
                 @if let Some(entry) = &self.changes { input type="hidden" name="changes" value=(entry); }
-                @for wrong in self.wrong.unwrap_or_default().iter().filter(|wrong| wrong.field.is_none()) {
-                    p class="refusal" role="alert" { (sentence(&wrong.message)) }
+                @for whole in self.wrong.unwrap_or_default().iter().filter(|wrong| wrong.field.is_none()) {
+                    @if wrong.is_empty() { (input::above(Some(&whole.message), 0)) }
+                    @else { p class="refusal" role="alert" { (sentence(&whole.message)) } }
                 }
                 (input::above(None, wrong.len()))
                 div class="fields" {

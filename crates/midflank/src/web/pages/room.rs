@@ -10,7 +10,7 @@ use workshop::lots;
 use workshop::room_on_record::RoomRecord;
 use workshop::station;
 
-use super::field::{Fault, Field, above, checked};
+use super::field::{Fault, Field, above, checked, person};
 use super::{ROOM, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::clock;
@@ -112,7 +112,7 @@ fn charted(thermometer: &str, values: &[RoomValue]) -> Markup {
                 (chart::run(&title, &celsius, &levels, &[], &[], show, day))
             }
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr {
                         th scope="col" { (bench_words::when()) }
                         th scope="col" class="number" { (say!("room.temperature")) }
@@ -150,7 +150,7 @@ fn plans(app: &App, record: &RoomRecord, now: Timestamp) -> Result<Markup, Failu
     Ok(html! {
         h2 { (title) }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr { @for head in [say!("room.plan"), say!("room.limits"), say!("room.now")] { th scope="col" { (head) } } } }
                 tbody { @for (name, limits) in &limited { tr {
                     td translate="no" { (name) }
@@ -185,10 +185,7 @@ fn forms(
     faults: &[Fault],
 ) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let person = match typed.person.as_str() {
-        "" => books.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
     // What is wrong stands at the form that was sent.
     let of = |form: &str| {
         if typed.is_log() == (form == "log") {

@@ -204,7 +204,7 @@ pub fn offered() -> Markup {
     let heads = [say!("study-run.study"), say!("study-file.answers")];
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.from-file")) {
-            table class="cards" {
+            table class="cards" aria-label=(say!("study-run.from-file")) {
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody { @for study in OF_FILES { tr {
                     td data-head=(heads[0]) { a href=(address(ADDRESS, study.key())) { (words::word(&study)) } }

@@ -49,7 +49,7 @@ fn progress(parts: &Parts, studying: &Studying) -> Markup {
     html! {
         p class="soft" { (say!("study-run.hidden")) }
         div class="wide" tabindex="0" role="region" aria-label=(say!("study-run.progress")) {
-            table class="points" {
+            table class="points" aria-label=(say!("study-run.progress")) {
                 thead { tr { th scope="col" { (say!("study-run.operator")) } th scope="col" class="number" { (words::readings_so_far()) } } }
                 tbody { @for (index, operator) in plan.operators.iter().enumerate() {
                     @let is_now = at.is_some_and(|turn| turn.operator == index);

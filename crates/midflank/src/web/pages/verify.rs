@@ -28,7 +28,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     let content = html! {
         h1 { (title) }
         div class="wide" tabindex="0" role="region" aria-label=(title) {
-            table {
+            table aria-label=(title) {
                 thead { tr {
                     th scope="col" { (say!("page.entry")) }
                     th scope="col" { (say!("page.verify-hash")) }

@@ -100,7 +100,7 @@ fn chart_of(
             @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(FEWEST)) } }
             (chart::run(&title, &errors, &levels(&series), &marked, &starts, show, day))
             div class="wide" tabindex="0" role="region" aria-label=(title) {
-                table {
+                table aria-label=(title) {
                     thead { tr { th scope="col" { (words::record()) } th scope="col" { (words::when()) } th scope="col" { (words::standard()) } th scope="col" { (words::check()) }
                         th scope="col" class="number" { (words::zero_found()) } th scope="col" { (words::remark()) } } }
                     tbody {

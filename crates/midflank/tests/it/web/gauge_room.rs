@@ -581,6 +581,9 @@ fn a_recall_is_begun_saved_and_decided_on_its_pages() {
     let result = between(&page, "name=\"result\" value=\"", "\"").to_owned();
     let decide = |fields: &[(&str, &str)]| support::post(&bench, &case, &case, fields);
     let person = ("person", "A. Quill");
+    let all_wrong = decide(&[("decided", "forgotten"), ("note", "a\u{200b}b")]).body;
+    assert_eq!(all_wrong.matches("aria-invalid").count(), 4, "{all_wrong}");
+    assert_eq!(all_wrong.matches(" autofocus").count(), 1, "{all_wrong}");
     for (fields, says) in [
         (
             &[("decided", "informed"), person][..],

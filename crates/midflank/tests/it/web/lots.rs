@@ -4,9 +4,9 @@ use ledger::{Draft, Filter, Ledger, Order, Page};
 use serde_json::Value;
 
 use super::beside::on;
-use super::support::{Bench, Folder, Window, ZERO, post};
+use super::support::{Bench, Folder, Window, ZERO, between, post};
 use crate::bench::{Bench as Desk, Run};
-use crate::said::heard;
+use crate::said::{assert_says, heard};
 
 /// Five pieces, two characteristics that are measured and one that is looked at.
 const PLAN: &str = r#"
@@ -275,9 +275,15 @@ fn a_lot_from_its_plan_to_its_verdict() {
     ] {
         assert!(page.contains(text), "no {text:?} in {page}");
     }
-    assert!(first.get("/lots").body.contains("L-7"));
+    // The list says how each lot stands, also one of which nothing is measured.
+    begin(&folder, "L-8");
+    let list = first.get("/lots").body;
+    let row = |number: &str| between(&list, &format!("href=\"/lots/{number}\""), "</tr>");
+    assert!(row("L-7").contains("judged accept"), "{list}");
+    assert_says(row("L-8"), "lots.open");
+    assert!(row("L-8").contains("0 of 5 pieces"), "{list}");
     assert!(first.get("/lot/L-7").body.contains("/lots/L-7"));
-    assert_eq!(first.get("/lots/L-8").status, 404);
+    assert_eq!(first.get("/lots/L-9").status, 404);
     verifies(&folder);
 
     // Each of these forged is found, though it is hashed anew.

@@ -26,3 +26,4 @@ pub mod support;
 mod thermometer;
 mod told;
 mod trial;
+mod wrong_fields;

@@ -39,6 +39,33 @@ fn a_withdrawn_record_shows_no_verdict() {
     assert!(!page.contains("<details"), "{page}");
 }
 
+/// The page to print, and what the page of a record prints, is the sheet that the PDF is.
+#[test]
+fn a_record_is_printed_as_its_report() {
+    let folder = Folder::new("printed");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let page = bench.get(&format!("/record/{id}")).body;
+    let printed = between(&page, "data-printed=\"alone\">", "</article>");
+    let alone = bench.get(&format!("/record/{id}/report")).body;
+    for sheet in [printed, &alone] {
+        for said in [
+            "paper.title",
+            "paper.made-of-page",
+            "paper.end",
+            "report.heading-statement",
+        ] {
+            assert_says(sheet, said);
+        }
+        // Corrections beside the readings, as on paper.
+        assert!(sheet.contains("class=\"beside\""), "{sheet}");
+        assert!(!sheet.contains("<h3"), "{sheet}");
+    }
+    assert!(page.contains("data-printed=\"no\""), "{page}");
+}
+
 /// Each wrong date is told and marked, and the first has the focus.
 #[test]
 fn each_wrong_date_of_the_history_is_marked() {

@@ -55,6 +55,51 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
     window.shows("vc-60-4");
 }
 
+/// An empty register leads through what a first job needs, each by its form, until all of it is there; or takes the demonstration's.
+#[test]
+fn an_empty_register_leads_to_the_first_job() {
+    let folder = Folder::new("first-steps");
+    let bench = Bench::start_empty(&folder);
+    let needed = [
+        (
+            "instrument",
+            &[
+                ("id", "mic-77"),
+                ("range", "0 to 25"),
+                ("resolution", "0.001"),
+                ("maximum_permissible_error", "0.003"),
+                ("person", "A. Quill"),
+            ][..],
+        ),
+        ("contacts", &PAIR),
+        (
+            "standard",
+            &[
+                ("id", "rod-77"),
+                ("form", "v-and-cone-rod"),
+                ("size", "9.9994"),
+                ("expanded_uncertainty", "0.6um"),
+                ("coverage_factor", "2"),
+                ("person", "A. Quill"),
+            ],
+        ),
+    ];
+    assert_says(&bench.get("/").body, "page.empty-register-demo");
+    for (index, (kind, fields)) in needed.iter().enumerate() {
+        let page = bench.get("/").body;
+        let open = page.matches("href=\"/equipment/new/").count();
+        assert_eq!(open, needed.len() - index, "{page}");
+        let form = format!("/equipment/new/{kind}");
+        assert!(page.contains(&format!("href=\"{form}\"")), "{page}");
+        let added = support::post(&bench, &form, &format!("/equipment/{kind}"), fields);
+        assert_eq!(added.status, 303, "{}", added.body);
+        let leads_on = added.header("location") == Some("/");
+        assert_eq!(leads_on, index + 1 < needed.len(), "{kind}");
+    }
+    let page = bench.get("/").body;
+    assert!(!page.contains("empty-register"), "{page}");
+}
+
 /// What is wrong stands at its field, nothing is recorded, and what was typed stays.
 #[test]
 fn what_is_wrong_is_told_at_its_field() {

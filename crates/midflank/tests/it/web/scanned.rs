@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use super::support::{Answer, Bench, Folder, READINGS, SET_UP, Window, ZERO, between, form};
-use crate::said::heard;
+use crate::said::{assert_says, heard};
 
 fn midflank(folder: &Folder, arguments: &[&str]) -> String {
     let done = Command::new(env!("CARGO_BIN_EXE_midflank"))
@@ -100,6 +100,49 @@ fn the_code_of_a_lot_states_its_next_sample() {
     window.enter_all(&["10.002", "10.002", "10.001", "/sign A. Quill", "/new"]);
     assert_eq!(window.enter("cs-119"), 422);
     window.shows("2 of 2");
+}
+
+/// A lot is known by its number however its letters are typed: the one on the record is offered.
+#[test]
+fn a_lot_in_other_letters_is_the_lot_that_is_known() {
+    let folder = Folder::new("lot-letters");
+    let bench = Bench::start(&folder, 0, &[]);
+    let kept = midflank(&folder, &["plan", &plan(&folder), "--person", "A. Quill"]);
+    assert!(kept.starts_with('0'), "{kept}");
+    let begin = ["lot", "L 1", "--begin", "IP-1", "--person", "A. Quill"];
+    let begun = midflank(&folder, &begin);
+    assert!(begun.starts_with('0'), "{begun}");
+    let mut window = bench.window();
+    for line in ["l-1", "lot l1"] {
+        assert_eq!(window.enter(line), 422);
+        assert!(window.page.contains("L 1"), "{line}: {}", window.page);
+    }
+    window.enter_all(&SET_UP[..3]);
+    for line in ["l 1 / 3", "L1/3"] {
+        assert_eq!(window.enter(line), 422, "{line}");
+        assert_says(&window.page, "lots.known-as");
+        let suggested = window.hidden("suggested");
+        assert_eq!(suggested, "L 1 / 3", "{line}");
+    }
+    window.enter_all(&["L 1 / 3"]);
+    window.enter_all(&["/drop it"]);
+    // Of a lot that was only measured, and not begun, it is told.
+    window.measure_a_screw();
+    window.enter_all(&["/new", "M10x1.5-6g", "rating screw", "", "CS-118 / 5 of 12"]);
+    assert_says(&window.page, "bench.lot-almost");
+    for page in ["/lots/l%201", "/lot/l%201"] {
+        let page = bench.get(page);
+        assert_eq!(page.status, 404);
+        assert!(page.body.contains("href=\"/lots/L%201\""), "{}", page.body);
+    }
+}
+
+fn plan(folder: &Folder) -> String {
+    let text = "[part]\nname = \"screw\"\ndrawing = \"D-1\"\nplan = \"IP-1\"\n[pieces]\ntake = \"all\"\nlot_size = 2\n\
+                [[characteristic]]\nnumber = \"1\"\n[characteristic.measure]\ndesignation = \"M10x1.5-6g\"\n";
+    let path = folder.path().join("plan.toml");
+    std::fs::write(&path, text).unwrap();
+    path.to_str().unwrap().to_owned()
 }
 
 /// A feature is stated again with what is known of every such part, and without what was measured of one.

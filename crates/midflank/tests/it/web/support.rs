@@ -69,17 +69,23 @@ impl Bench {
     }
 
     /// The same with a ledger anywhere.
-    pub fn start_on(mut command: Command, ledger: &Path, port: u16, more: &[&str]) -> Self {
+    pub fn start_on(command: Command, ledger: &Path, port: u16, more: &[&str]) -> Self {
+        Self::begin(command, ledger, port, &[&["--demo"], more].concat())
+    }
+
+    /// The same with nothing on the register.
+    pub fn start_empty(folder: &Folder) -> Self {
+        let command = Command::new(env!("CARGO_BIN_EXE_midflank"));
+        let mut bench = Self::begin(command, &folder.path().join("ledger.db"), 0, &[]);
+        bench.cookie = bench.open(&bench.door).1;
+        bench
+    }
+
+    fn begin(mut command: Command, ledger: &Path, port: u16, more: &[&str]) -> Self {
         let mut child = command
             .arg("--ledger")
             .arg(ledger)
-            .args([
-                "bench",
-                "--no-browser",
-                "--demo",
-                "--port",
-                &port.to_string(),
-            ])
+            .args(["bench", "--no-browser", "--port", &port.to_string()])
             .args(more)
             .stdout(Stdio::piped())
             .spawn()

@@ -85,8 +85,8 @@ fn table(set: &GaugeSet) -> Markup {
     let rows = rows(set);
     let wears = rows.iter().any(|row| row.worn.is_some());
     html! {
-        div class="wide" tabindex="0" {
-            table {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("page.limit-gauges")) {
+            table aria-label=(say!("page.limit-gauges")) {
                 thead { tr {
                     th scope="col" { (say!("page.gauge")) } th scope="col" {}
                     @for unit in units {

@@ -57,8 +57,8 @@ fn candidates(evidence: &Evidence, found: &IdentificationDocument) -> Markup {
     };
     let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
     html! {
-        div class="wide" tabindex="0" {
-            table {
+        div class="wide" tabindex="0" role="region" aria-label=(probability) {
+            table aria-label=(probability) {
                 thead { tr {
                     th scope="col" { (say!("identify.thread")) }
                     th scope="col" class="number" { (probability) }

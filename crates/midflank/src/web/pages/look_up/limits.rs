@@ -31,8 +31,8 @@ fn planes(taper: &Taper, unit: LengthUnit) -> Markup {
     let decimals = if unit == LengthUnit::Inch { 5 } else { 4 };
     let text = |length: Length| number::rounded(length, unit, decimals);
     html! {
-        div class="wide" tabindex="0" {
-            table {
+        div class="wide" tabindex="0" role="region" aria-label=(say!("bench.limits")) {
+            table aria-label=(say!("bench.limits")) {
                 thead { tr {
                     th scope="col" { (say!("limits-table.at", unit = unit)) }
                     th scope="col" class="number" { (say!("limits-table.from-end")) }

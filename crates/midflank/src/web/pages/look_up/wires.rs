@@ -36,7 +36,7 @@ pub fn of(text: &str) -> Result<Markup, Failure> {
 /// Lengths in both units.
 fn lengths(rows: &[(String, f64)], own: LengthUnit) -> Markup {
     html! {
-        table {
+        table aria-label=(say!("page.over-wires")) {
             thead { tr {
                 th scope="col" {} @for unit in [own, own.other()] { th scope="col" class="number" { (unit) } }
             } }
@@ -97,7 +97,7 @@ fn formulas(wires: &Wires) -> Markup {
     let places = fine_decimals(unit);
     html! {
         @if !wires.comparison.is_empty() {
-            table {
+            table aria-label=(say!("wires.formulas")) {
                 thead { tr { th scope="col" { (say!("wires.formulas")) } th scope="col" class="number" { "M, " (unit) } th scope="col" class="number" { (say!("wires.less-exact")) } } }
                 tbody {
                     @for row in &wires.comparison {
