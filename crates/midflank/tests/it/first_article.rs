@@ -433,6 +433,72 @@ fn a_partial_first_article_accepts_no_rejected_piece() {
     assert_eq!(shown["characteristics"][0]["because"], "held");
 }
 
+/// What is left to a first article on the record must conform there.
+#[test]
+fn a_delta_first_article_rests_on_no_rejected_one() {
+    let bench = Bench::new();
+    let plan = demo_file("lot/plan.toml");
+    let (head, first) = plan.split_once("[[characteristic]]").unwrap();
+    let first = first.split("[[characteristic]]").next().unwrap();
+    let second = first.replacen("number = \"1\"", "number = \"2\"", 1);
+    let plan = format!("{head}[[characteristic]]{first}[[characteristic]]{second}");
+    let path = bench.file("ip.toml", &plan);
+    let person = ["--person", "A. Quill"];
+    let run = |arguments: &[&str]| bench.run(&[arguments, &person].concat());
+    assert_eq!(run(&["plan", &path]).status, 0);
+    assert_eq!(run(&["lot", LOT, "--begin", "IP-0412-4"]).status, 0);
+    let zero = ",zero,,10.001,mm\n".repeat(3);
+    let mut rows = format!("piece,characteristic,place,reading,unit\n{zero}");
+    for (piece, two) in [("1", "8.700"), ("2", "8.930")] {
+        for (number, reading) in [("1", "8.930"), ("2", two)] {
+            for place in ["near the head", "middle", "near the end"] {
+                rows += &format!("{piece},{number},{place},{reading},mm\n");
+            }
+        }
+    }
+    let measured = crate::lot::measure(
+        &bench,
+        &plan,
+        &(rows + &zero),
+        &crate::lot::set_up(),
+        &["--record"],
+    );
+    assert_eq!(measured.status, 0, "{}", measured.err);
+    let file = bench.file("full.toml", "[first-article]\nreport = \"FA-1\"\n");
+    let first = run(&[
+        "first-article",
+        LOT,
+        "--piece",
+        "1",
+        "--supplied",
+        &file,
+        "--record",
+    ]);
+    assert_eq!(first.status, 0, "{}", first.err);
+    let delta = |report: &str, baseline: &str, covers: &str, more: &[&str]| {
+        let text = format!(
+            "[first-article]\nreport = \"{report}\"\nreason = \"new tool\"\nbaseline = \"{baseline}\"\nextent = \"delta\"\ncovers = [\"{covers}\"]\n"
+        );
+        let file = bench.file("delta.toml", &text);
+        let of = ["first-article", LOT, "--piece", "2", "--supplied", &file];
+        bench.run(&[&of[..], more].concat())
+    };
+    // The piece has its own result of what it does not cover, and stands by it.
+    let own = delta("FA-2", "FA-1", "1", &["--json"]).json();
+    assert_eq!(own["verdict"], "accept");
+    let withdraw = own["characteristics"][1]["entry"].as_str().unwrap();
+    let withdrawn = run(&["ledger", "amend", withdraw, "--reason", "wrong piece"]);
+    assert_eq!(withdrawn.status, 0, "{}", withdrawn.err);
+    delta("FA-2", "FA-1", "1", &["--json"]).refused(&["first-article-record.baseline"]);
+    let named = [&["--record"][..], &person].concat();
+    delta("FA-2", "FA-1", "1", &named).refused(&["first-article-record.baseline"]);
+    // One that is not on the record is as it is stated, also behind another one.
+    let other = delta("FA-2", "FA-0", "1", &named);
+    assert_eq!(other.status, 0, "{}", other.err);
+    let behind = delta("FA-3", "FA-2", "1", &["--json"]);
+    assert_eq!(behind.status, 0, "{}", behind.err);
+}
+
 /// A lot is shown by the facts beside the records, which are not hashed; what is signed rests on the records.
 #[test]
 fn a_first_article_is_issued_on_the_records_and_not_on_the_facts() {

@@ -178,6 +178,12 @@ fn a_rejected_lot_comes_back_under_tightened_inspection() {
     shop.record("L-1", &[("1", LARGE), ("2", LARGE)]);
     shop.begin("L-2", &["--resubmits", "L-3"])
         .refused(&["lots.no-lot"]);
+    for severity in ["normal", "reduced"] {
+        shop.begin("L-2", &["--resubmits", "L-1", "--severity", severity])
+            .refused(&["lots.not-tightened"]);
+    }
+    shop.begin("L-2", &["--resubmits", "L-1", "--size", "500"])
+        .refused(&["lots.more-than-came-back"]);
     let back = shop.begin("L-2", &["--resubmits", "L-1"]);
     assert_eq!(back.status, 0, "{}", back.err);
     // Code letter G leads to H: 50 pieces (table II-B).
@@ -185,6 +191,8 @@ fn a_rejected_lot_comes_back_under_tightened_inspection() {
     assert!(shop.bench.run(&["lot", "L-2"]).out.contains("L-1"));
     shop.begin("L-3", &["--resubmits", "L-2"])
         .refused(&["lots.not-rejected"]);
+    shop.begin("L-3", &["--resubmits", "L-1"])
+        .refused(&["lots.came-back"]);
     let verified = shop.bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
 }

@@ -14,7 +14,7 @@ use crate::error::Error;
 use crate::event::{OfLot, Spot};
 use crate::inspection_plan::{By, Pieces, Plan, Planned, Take};
 use crate::kept;
-use crate::lot_entry::{LOT, LotBegun, PLAN};
+use crate::lot_entry::{LOT, LotBegun, PLAN, RESUBMITS};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::station;
@@ -26,12 +26,11 @@ pub struct Begin {
     /// The plan by name.
     pub plan: String,
     pub size: Option<u64>,
-    /// Another severity than the plan's, where it is one of MIL-STD-105E.
+    /// Another severity than the plan's, where it is one of MIL-STD-105E and no lot that comes back.
     pub severity: Option<Severity>,
     pub customer: Option<String>,
     pub order: Option<String>,
-    /// The rejected lot that comes back as this one; under a plan of MIL-STD-105E it is inspected under tightened inspection
-    /// unless another severity is stated.
+    /// The rejected lot that comes back as this one; under a plan of MIL-STD-105E it is inspected under tightened inspection.
     pub resubmits: Option<String>,
     /// The day on which it came in, and how it was then.
     pub received: Option<Date>,
@@ -123,6 +122,19 @@ fn resubmitted(ledger: &Ledger, asked: &Begin) -> Result<Option<String>, Error> 
     if verdict != LotVerdict::Reject {
         return Err(Error::input(LotsError::NotRejected { number }));
     }
+    if let Some(by) = of_kind(ledger, RecordKind::Lot, RESUBMITS, &number, 1)?.first() {
+        let by = lot_of(ledger, by)?.begun.number;
+        return Err(Error::input(LotsError::CameBack { number, by }));
+    }
+    if let (Some(size), Some(had)) = (asked.size, lot.begun.pieces.lot_size)
+        && size > had
+    {
+        return Err(Error::input(LotsError::MoreThanCameBack {
+            number,
+            size,
+            had,
+        }));
+    }
     Ok(Some(number))
 }
 
@@ -130,6 +142,14 @@ fn pieces(plan: &Plan, asked: &Begin) -> Result<Pieces, Error> {
     let refused = |why| Error::input(LotsError::Size { why });
     let mut pieces = plan.pieces.clone();
     let comes_back = asked.resubmits.is_some() && pieces.by.take() == Take::MilStd105E;
+    if let (true, Some(number), Some(_)) = (
+        comes_back,
+        &asked.resubmits,
+        asked.severity.filter(|given| *given != Severity::Tightened),
+    ) {
+        let number = number.trim().to_owned();
+        return Err(Error::input(LotsError::NotTightened { number }));
+    }
     if let Some(given) = asked.severity.or(comes_back.then_some(Severity::Tightened)) {
         let By::MilStd105E { severity, .. } = &mut pieces.by else {
             return Err(Error::input(LotsError::NoSeverity { plan: plan.name() }));

@@ -10,7 +10,9 @@ use super::decisions::{Decided, decided_in};
 use super::known::{Lot, lot_of};
 use super::nonconforming::Nonconforming;
 use crate::error::Error;
-use crate::first_article::{FIRST_ARTICLE, FirstArticle, Judged, SetAside};
+use crate::first_article::{
+    FIRST_ARTICLE, FirstArticle, Judged, NOT_COVERED, NOT_MEASURED, SetAside,
+};
 use crate::kept;
 use crate::lot_entry::{Found, LOT, SAMPLE};
 use crate::on_record::each_whole;
@@ -30,6 +32,10 @@ metrology::messages! {
         OtherPiece "other-piece" { number: String as Text, lot: String as Text, piece: String as Text },
         /// It replaces one on the record, and nobody says why.
         NoReason "no-reason" { number: String as Text, entry: String as Text },
+        /// The first article that it adds to was replaced or withdrawn.
+        BaselineGone "baseline-gone" { number: String as Text, by: String as Text },
+        /// It leaves a characteristic to a first article on the record that does not show it to conform.
+        Baseline "baseline" { number: String as Text, entry: String as Text, characteristic: String as Text },
         /// A result waits for its zero check.
         Waits "waits" { piece: String as Text, characteristic: String as Text },
         /// Entries of the piece that were changed, or of which the facts for searching say something else than their documents.
@@ -146,6 +152,7 @@ pub fn issue_first_article(
             characteristic: one.characteristic.clone(),
         }));
     }
+    baseline_shows(ledger, article)?;
     let of_piece = vec![
         Subject::new(LOT, article.lot.trim()),
         Subject::new(SAMPLE, article.piece.trim()),
@@ -185,6 +192,47 @@ pub fn issue_first_article(
     // There is one for each draft.
     let lost = || Error::outside(FirstArticleError::Unreadable { entry: number });
     entries.into_iter().next().ok_or_else(lost)
+}
+
+/// Refuses a first article that leaves a characteristic to another one which is on the record and does not show it to conform.
+/// What is not on the record, such as the first article of another site, is as it is stated.
+pub fn baseline_shows(ledger: &Ledger, article: &FirstArticle) -> Result<(), Error> {
+    let of = |article: &FirstArticle| article.supplied.first_article.baseline.clone();
+    let left = article.stood.iter();
+    let left = left.filter(|one| one.verdict == NOT_COVERED);
+    let mut left: Vec<&str> = left.map(|one| one.characteristic.as_str()).collect();
+    let mut next = of(article);
+    // One may add to another that adds to a third; each is older than the one before, so this comes to an end.
+    while let Some(number) = next.filter(|_| !left.is_empty()) {
+        let number = number.trim().to_owned();
+        let Some(entry) = first_article_by_number(ledger, &number)? else {
+            return Ok(());
+        };
+        if let Some(by) = entry.amended_by {
+            let by = by.to_string();
+            return Err(Error::input(FirstArticleError::BaselineGone { number, by }));
+        }
+        let baseline = first_article(&entry)?.article;
+        let stood = |characteristic: &str| {
+            let mut stood = baseline.stood.iter();
+            let stood = stood.find(|one| one.characteristic == characteristic);
+            stood.map_or(NOT_MEASURED, |one| one.verdict.as_str())
+        };
+        let conforms = |characteristic: &&str| {
+            let verdict = stood(characteristic);
+            verdict == Standing::Accept.key() || verdict == NOT_COVERED
+        };
+        if let Some(characteristic) = left.iter().find(|one| !conforms(one)) {
+            return Err(Error::input(FirstArticleError::Baseline {
+                characteristic: (*characteristic).to_owned(),
+                entry: entry.id().to_string(),
+                number,
+            }));
+        }
+        left.retain(|characteristic| stood(characteristic) == NOT_COVERED);
+        next = of(&baseline).filter(|further| further.trim() != number);
+    }
+    Ok(())
 }
 
 /// Where a first article on the record states another verdict on a characteristic than the record that it names.

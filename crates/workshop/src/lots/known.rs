@@ -39,6 +39,12 @@ metrology::messages! {
         NoLot "no-lot" { number: String as Text },
         /// A lot that comes back and was not rejected.
         NotRejected "not-rejected" { number: String as Text },
+        /// A lot that came back already, as another.
+        CameBack "came-back" { number: String as Text, by: String as Text },
+        /// More pieces than the lot had that comes back.
+        MoreThanCameBack "more-than-came-back" { number: String as Text, size: u64 as Count, had: u64 as Count },
+        /// A lot that comes back under another than tightened inspection.
+        NotTightened "not-tightened" { number: String as Text },
         /// A severity for a plan that has none.
         NoSeverity "no-severity" { plan: String as Text },
         /// A plan that takes pieces by the size of the lot, which is not stated.

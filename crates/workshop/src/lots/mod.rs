@@ -31,7 +31,7 @@ pub use begin::{Begin, begin, keep_plan, run_of};
 pub use cell::{Cell, Gauged};
 pub use decisions::Decided;
 pub use first_articles::{
-    FirstArticleError, FirstArticleIssued, first_article, first_article_by_number,
+    FirstArticleError, FirstArticleIssued, baseline_shows, first_article, first_article_by_number,
     first_article_differs, first_articles, issue_first_article, lot_of_first_article,
     set_aside_then,
 };

@@ -225,6 +225,7 @@ impl FirstArticle {
                 })
                 .collect(),
         };
+        lots::baseline_shows(ledger, &facts)?;
         // A size that waits for its zero check stands in no entry yet.
         let waiting = |index: usize| {
             let outcome = cell(index).and_then(|cell| cell.outcome.as_ref())?;
