@@ -556,6 +556,23 @@ fn decided_again(facts: &dyn Glance, by: f64) -> Option<(Cow<'static, str>, Opti
     Some((on_size.key().into(), near))
 }
 
+/// The verdict on a result whose size is moved by so much, in its unit; none where its facts do not tell.
+pub fn verdict_moved(
+    ledger: &Ledger,
+    entry: EntryId,
+    facts: &dyn Glance,
+    by: f64,
+) -> Option<Cow<'static, str>> {
+    let (after, near) = decided_again(facts, by)?;
+    let Some(near) = near else { return Some(after) };
+    let beside = beside_budget(ledger, entry).unwrap_or(f64::INFINITY);
+    Some(if beside > near.margin {
+        near.else_holds
+    } else {
+        after
+    })
+}
+
 /// By what a moved size is decided again.
 struct Terms {
     unit: LengthUnit,

@@ -60,8 +60,8 @@ pub fn run(
     }
     if let Some(file) = &arguments.qif {
         let results = Results::of_entry(&entry)?;
-        if let Some((recall, ..)) = case::that_change(&ledger, entry.id())?.first() {
-            let (entry, recall) = (entry.id(), recall.id());
+        if let Some(recall) = case::that_changes(&ledger, entry.id())? {
+            let entry = entry.id();
             return Err(Failure::input(say!(
                 "exchange.recalled",
                 entry = entry,

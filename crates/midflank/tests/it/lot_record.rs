@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use crate::bench::{Bench, Run, demo_file};
 use crate::lot::{GOOD, file, measure, set_up};
+use crate::said::assert_says;
 
 const PERSON: [&str; 2] = ["--person", "A. Quill"];
 
@@ -375,6 +376,54 @@ fn a_saved_recall_leaves_its_pieces_undecided() {
     shop.record("1", &with(&SMALLER, &again));
     assert_eq!(shop.codes(), ["recalled"]);
     decide("still-good", &second);
+    shop.is("accept", "");
+}
+
+/// Errors of a micrometer, its standard and its contacts add up: none of them alone takes the piece out of its limits.
+#[test]
+fn recalls_that_change_nothing_alone_are_added_up() {
+    let shop = Shop::begun(THREAD);
+    let first = shop.record("1", &[]);
+    shop.record("2", &[]);
+    let save = |of: [&str; 2], error: &str| {
+        let days = ["--since", "2026-03-01", "--found", "2026-03-20"];
+        let asked = [
+            &["recall"][..],
+            &of,
+            &["--error", error],
+            &days,
+            &["--save"],
+        ]
+        .concat();
+        let run = shop.run(&asked, &PERSON);
+        assert_eq!(run.status, 0, "{}", run.err);
+    };
+    save(["--standard", "rod-10"], "-35um");
+    shop.is("accept", "");
+    save(["--instrument", "mic-04"], "-35um");
+    shop.is("undecided", "recalled");
+    assert_eq!(shop.codes(), ["recalled", "recalled"]);
+    let report = shop.run(&["report", &first], &[]);
+    assert_says(&report.out, "report.recalled-together");
+    let qif = shop.bench.path("r.qif");
+    let refused = shop.run(&["report", &first, "--qif", qif.to_str().unwrap()], &[]);
+    refused.refused(&["exchange.recalled"]);
+    // Decided on the newest, all of it was known.
+    let cases = shop.run(&["recalls", "list", "--json"], &[]).documents();
+    let newest = cases[0]["entry"].as_str().unwrap().to_owned();
+    for piece in ["1", "2"] {
+        let shown = shop.run(&["lot", "L-1", "--json"], &[]).documents();
+        let cell = shown.iter().find(|cell| cell["piece"] == piece).unwrap();
+        let entry = cell["entry"].as_str().unwrap();
+        let note = ["--note", "measured against both errors"];
+        let decide = [
+            &["recalls", "decide", &newest, "still-good", entry][..],
+            &note,
+        ]
+        .concat();
+        let run = shop.run(&decide, &PERSON);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
     shop.is("accept", "");
 }
 

@@ -1,7 +1,9 @@
 //! Recalls kept as cases: saved, decided result by result, and listed.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, EntryRef, Ledger, Order, Page};
+use ledger::{Draft, Entry, EntryId, EntryRef, Ledger, Order, Page, Text};
 use metrology::decision::Verdict;
 
 use crate::certificates_on_record::good_checks;
@@ -13,10 +15,13 @@ use crate::gauge_record::piece::{PieceId, PieceKind};
 use crate::given;
 use crate::kept;
 use crate::on_record::each_whole;
-use crate::recall::{History, Piece, Recall, RecallError, Recalled, Recalls, is_never_used};
+use crate::recall::{
+    History, Piece, Recall, RecallError, Recalled, Recalls, is_never_used, verdict_moved,
+};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::register::{Register, Registered};
+use crate::registry;
 use crate::station;
 
 metrology::messages! {
@@ -220,6 +225,80 @@ pub fn all(ledger: &Ledger) -> Result<Vec<(Entry, Case)>, Error> {
         page = listing.next;
     }
     Ok(all)
+}
+
+/// A result whose verdict several cases change together, though none of them does alone: what was found of a micrometer, its
+/// standard and its contacts adds up.
+#[derive(Clone, Debug)]
+pub struct Together {
+    pub result: EntryId,
+    /// The newest first.
+    pub cases: Vec<EntryId>,
+    pub before: String,
+    pub after: String,
+}
+
+/// What cases say of one result, the newest first.
+#[derive(Default)]
+struct Sum {
+    by: f64,
+    cases: Vec<EntryId>,
+    /// The newest says that it is good all the same, or one says by itself that it is not.
+    is_settled: bool,
+}
+
+/// All of them; of these cases as they stand, the newest first. A result that the newest of its cases was decided to be good in is
+/// none: whoever decided knew of the others.
+pub fn together(ledger: &Ledger, cases: &[(Entry, Case)]) -> Result<Vec<Together>, Error> {
+    let mut sums: BTreeMap<&str, Sum> = BTreeMap::new();
+    for (entry, case) in cases {
+        for one in &case.results {
+            let (Some(size), Some(corrected)) = (one.size, one.corrected) else {
+                continue;
+            };
+            let sum = sums.entry(&one.entry).or_default();
+            let decided = case.decision(&one.entry);
+            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
+            let is_newest = sum.cases.is_empty();
+            sum.is_settled |= is_newest && decided == Some(Decided::StillGood)
+                || one.before != one.after && decided != Some(Decided::StillGood);
+            sum.by += corrected - size;
+            sum.cases.push(entry.id());
+        }
+    }
+    let mut found = Vec::new();
+    for (result, sum) in sums {
+        if sum.cases.len() < 2 || sum.is_settled {
+            continue;
+        }
+        let Ok(name) = result.parse::<EntryRef>() else {
+            continue;
+        };
+        let entry = ledger.get(&name)?;
+        let facts = registry::facts(&entry.content);
+        let before = facts.text(Text::Verdict).unwrap_or_default().to_owned();
+        let after = verdict_moved(ledger, entry.id(), &facts, sum.by);
+        let after = after.map_or_else(|| Verdict::Undecided.key().to_owned(), Into::into);
+        if entry.amended_by.is_none() && after != before {
+            found.push(Together {
+                result: entry.id(),
+                cases: sum.cases,
+                before,
+                after,
+            });
+        }
+    }
+    Ok(found)
+}
+
+/// The newest case that changes the verdict of a result, alone or with others.
+pub fn that_changes(ledger: &Ledger, result: EntryId) -> Result<Option<EntryId>, Error> {
+    if let Some((entry, ..)) = that_change(ledger, result)?.first() {
+        return Ok(Some(entry.id()));
+    }
+    let together = together(ledger, &all(ledger)?)?.into_iter();
+    let mut of_it = together.filter(|one| one.result == result);
+    Ok(of_it.find_map(|one| one.cases.first().copied()))
 }
 
 /// The cases whose error changes the verdict of a result, the newest first, with what each keeps of it. Of a result that was decided

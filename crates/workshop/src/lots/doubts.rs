@@ -86,10 +86,15 @@ impl Doubts {
     /// `latest` has the latest decision on each piece.
     pub fn of(ledger: &Ledger, latest: BTreeMap<String, Decided>) -> Result<Self, Error> {
         let mut recalled = BTreeMap::new();
-        for (entry, case) in gauge_room::case::all(ledger)? {
+        let cases = gauge_room::case::all(ledger)?;
+        for (entry, case) in &cases {
             for one in case.in_doubt() {
                 recalled.insert(one.entry.clone(), entry.id().to_string());
             }
+        }
+        for together in gauge_room::case::together(ledger, &cases)? {
+            let cases: Vec<String> = together.cases.iter().map(EntryId::to_string).collect();
+            recalled.insert(together.result.to_string(), cases.join(", "));
         }
         Ok(Self {
             recalled,
