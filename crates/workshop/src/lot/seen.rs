@@ -17,7 +17,7 @@ impl Seen {
     /// Two names that differ in nothing but zeros in front of the number or behind its point, or capital letters, if there are
     /// such.
     pub fn alike(&self) -> Option<(String, String)> {
-        if let Some(found) = self.with_decimals() {
+        if let Some(found) = self.with_decimals().or_else(|| self.with_words()) {
             return Some(found);
         }
         let mut by_letters: HashMap<String, Vec<(&str, usize, &Runs)>> = HashMap::new();
@@ -60,6 +60,45 @@ impl Seen {
         })
     }
 
+    /// A number, and the same with words that people write beside it: `1`, and `piece 1`, `#1` or `1 of 3`.
+    fn with_words(&self) -> Option<(String, String)> {
+        let plain = self.numbered.get("")?;
+        let is_known = |digits: &str| {
+            let number = digits.parse().ok()?;
+            plain.values().any(|runs| holds(runs, number)).then_some(())
+        };
+        let before = self.numbered.iter().find_map(|(before, all)| {
+            if let Some((number, _)) = before
+                .trim_end()
+                .rsplit_once(' ')
+                .filter(|(_, of)| is_of(of))
+            {
+                is_known(number)?;
+                let of = all.values().flat_map(BTreeMap::keys).next()?;
+                return Some((number.to_owned(), format!("{before}{of}")));
+            }
+            if before.is_empty() || !is_word_for_piece(before) {
+                return None;
+            }
+            let (digits, number) = all.iter().find_map(|(digits, runs)| {
+                let plain = plain.values();
+                Some((
+                    *digits,
+                    plain.filter_map(|known| in_both(runs, known)).min()?,
+                ))
+            })?;
+            Some((number.to_string(), format!("{before}{number:0digits$}")))
+        });
+        before.or_else(|| {
+            let others = self.others.iter();
+            let mut others = others.filter_map(|name| Some((name, in_our_digits(name)?)));
+            others.find_map(|(name, number)| {
+                is_known(&number)?;
+                Some((number, name.clone()))
+            })
+        })
+    }
+
     /// Takes a name; whether it was not there before.
     pub fn insert(&mut self, name: &str) -> bool {
         let Some((before, digits, number)) = numbered(name) else {
@@ -90,6 +129,40 @@ pub fn alike<'a>(names: impl IntoIterator<Item = &'a str>) -> Option<(String, St
         seen.insert(name);
     }
     seen.alike()
+}
+
+/// Whether this stands between the number of a piece and how many there are.
+fn is_of(text: &str) -> bool {
+    text.eq_ignore_ascii_case("of") || text == "/"
+}
+
+/// Whether what stands before a number says no more than that it is the number of a piece.
+fn is_word_for_piece(before: &str) -> bool {
+    let word = before
+        .trim()
+        .trim_end_matches(['.', ':', '-'])
+        .to_lowercase();
+    let words = [
+        "piece", "pc", "part", "sample", "no", "nr", "#", "n\u{ba}", "\u{2116}",
+    ];
+    words.contains(&word.as_str())
+}
+
+/// A number in the digits of another script or width, in those of ours.
+fn in_our_digits(name: &str) -> Option<String> {
+    // Arabic-Indic, extended Arabic-Indic, Devanagari and full-width digits (Unicode 15, each ten in their order).
+    let zeros = ['\u{660}', '\u{6f0}', '\u{966}', '\u{ff10}'];
+    let digit = |c: char| {
+        let of = |zero: char| {
+            u32::from(c)
+                .checked_sub(u32::from(zero))
+                .filter(|n| *n < 10)
+        };
+        c.to_digit(10)
+            .or_else(|| zeros.into_iter().find_map(of))
+            .and_then(|n| char::from_digit(n, 10))
+    };
+    name.chars().map(digit).collect()
 }
 
 fn holds(runs: &Runs, number: u64) -> bool {
@@ -158,6 +231,12 @@ mod tests {
         assert_eq!(alike(&["4", "5", "6", "5.0"]), found("5", "5.0"));
         assert_eq!(alike(&["P-5", "P-5.00"]), found("P-5", "P-5.00"));
         assert_eq!(alike(&["4", "5.0", "6.0", "4.1"]), None);
+        assert_eq!(alike(&["1", "2", "1 of 3"]), found("1", "1 of 3"));
+        assert_eq!(alike(&["1", "2", "Piece 2"]), found("2", "Piece 2"));
+        assert_eq!(alike(&["1", "no. 1"]), found("1", "no. 1"));
+        assert_eq!(alike(&["7", "8", "\u{ff18}"]), found("8", "\u{ff18}"));
+        assert_eq!(alike(&["1 of 3", "2 of 3", "3 of 3"]), None);
+        assert_eq!(alike(&["piece 1", "piece 2", "P 1", "4"]), None);
     }
 
     #[test]
