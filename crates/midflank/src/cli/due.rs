@@ -4,10 +4,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
-use metrology::interval::{AsFound, ChartInterval, IntervalError, Method, Staircase};
+use metrology::interval::{AsFound, ChartInterval, IntervalError, Staircase};
 use metrology::study::{StudyError, Table};
 use metrology::units::{Entered, LengthUnit};
-use rust_decimal::prelude::ToPrimitive as _;
 use serde::Serialize;
 use workshop::gauge_room::due::{self, Entry, Intervals, USUAL};
 
@@ -16,8 +15,9 @@ use super::lines::read_text;
 use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
+use crate::report::intervals::told;
 use crate::say;
-use crate::words::{self, number};
+use crate::words;
 
 #[derive(Args)]
 pub struct Arguments {
@@ -206,59 +206,6 @@ fn line(entry: &Entry) -> String {
     told
 }
 
-/// Both methods in words: the interval, its formula, and what it would have been before.
-fn told(intervals: &Intervals) -> Vec<String> {
-    let days = |days: f64| number::fixed(days, 0);
-    let settings = Staircase::default();
-    let mut lines = Vec::new();
-    lines.push(match &intervals.staircase {
-        Ok(steps) => say!(
-            "interval.staircase",
-            days = steps
-                .last()
-                .map_or_else(String::new, |step| days(step.after)),
-            before = intervals.staircase_before().map_or_else(String::new, days),
-            up = number::given(settings.up),
-            down = number::given(settings.down),
-            within = number::percent(settings.within),
-            long_run = number::percent(settings.long_run()),
-            found = intervals.found.len()
-        ),
-        Err(error) => named(Method::Staircase, error),
-    });
-    lines.push(match &intervals.chart {
-        Ok(chart) => chart_told(chart, intervals),
-        Err(error) => named(Method::Chart, error),
-    });
-    if let Ok(before) = &intervals.chart_before {
-        lines.push(say!("interval.chart-before", days = days(before.days)));
-    }
-    lines
-}
-
-fn named(method: Method, error: &IntervalError) -> String {
-    say!(
-        "interval.none",
-        method = words::word(&method),
-        why = words::said(error)
-    )
-}
-
-fn chart_told(chart: &ChartInterval, intervals: &Intervals) -> String {
-    let told = say!(
-        "interval.chart",
-        days = number::fixed(chart.days, 0),
-        slope = number::signed(chart.line.slope, 2),
-        limit = number::short(intervals.limit, 2),
-        expanded = number::short(intervals.expanded_uncertainty, 2)
-    );
-    if chart.capped {
-        format!("{told} {}", say!("interval.capped"))
-    } else {
-        told
-    }
-}
-
 impl Document {
     fn of(entry: &Entry, intervals: Option<&Intervals>) -> Self {
         Self {
@@ -279,13 +226,7 @@ impl IntervalsDocument {
     fn of(intervals: &Intervals) -> Self {
         let settings = Staircase::default();
         let steps = intervals.staircase.as_ref();
-        let last = intervals.found.last().map(|found| found.on);
         let shorter = intervals.shorter();
-        let next_due = last.zip(shorter).and_then(|(last, days)| {
-            // 365 days come out of the steps of a staircase as a hair less.
-            let days = (days + 1e-6).floor().to_i64()?;
-            last.checked_add(jiff::Span::new().days(days)).ok()
-        });
         let found = intervals.found.iter().map(|found| FoundDocument {
             on: found.on,
             error_um: found.error,
@@ -307,7 +248,7 @@ impl IntervalsDocument {
             control_chart: ChartDocument::of(&intervals.chart),
             control_chart_before: ChartDocument::of(&intervals.chart_before),
             shorter_days: shorter,
-            next_due,
+            next_due: intervals.next_due(),
         }
     }
 }

@@ -17,6 +17,7 @@ pub mod functional;
 pub mod gauges;
 pub mod html;
 pub mod identify;
+pub mod intervals;
 mod kept;
 pub mod limits;
 pub mod lines;

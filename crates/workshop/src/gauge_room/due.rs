@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use jiff::Span;
 use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::interval::{
     AsFound, Chart, ChartInterval, IntervalError, Staircase, StaircaseStep, chart, staircase,
 };
-
 use metrology::units::LengthUnit;
+use rust_decimal::prelude::ToPrimitive as _;
 
 use super::calibration;
 use crate::certificates_on_record as certificate;
@@ -172,6 +173,14 @@ impl Intervals {
             first,
             found,
         }
+    }
+
+    /// The day on which the next calibration is due, by the method that gives less.
+    pub fn next_due(&self) -> Option<Date> {
+        // 365 days come out of the steps of a staircase as a hair less.
+        let days = (self.shorter()? + 1e-6).floor().to_i64()?;
+        let last = self.found.last()?.on;
+        last.checked_add(Span::new().days(days)).ok()
     }
 
     /// The interval that the staircase gave at the calibration before the last, days.

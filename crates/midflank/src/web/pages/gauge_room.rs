@@ -8,7 +8,7 @@ use metrology::calibration::Shape;
 use metrology::chart::Series;
 use metrology::units::LengthUnit;
 use metrology::wear::{ZeroCheck, wear};
-use workshop::bench::calibration::told;
+use workshop::bench::calibration::told as told_at_bench;
 use workshop::certificates_on_record as certificate;
 use workshop::gauge_record::calibrated::{
     CalibratedDocument, CurveDocument, FormDocument, JudgedDocument,
@@ -18,7 +18,7 @@ use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift, drif
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_record::status::{Extension, Set};
 use workshop::gauge_room::calibration::{self, OnRecord};
-use workshop::gauge_room::due::{self, Entry};
+use workshop::gauge_room::due::{self, Entry, Intervals};
 use workshop::gauge_room::zero_checks::{self, Checks};
 use workshop::recall::Piece;
 use workshop::station;
@@ -35,6 +35,7 @@ use crate::clock::now;
 use crate::failure::Failure;
 use crate::report::calibrated::receipt;
 use crate::report::certified::drifted;
+use crate::report::intervals::told;
 use crate::report::wear::{days, found as worn};
 use crate::report::{capitalised, picture, sentence, size, verdict_word};
 use crate::say;
@@ -43,6 +44,30 @@ use crate::web::chart;
 use crate::web::curve::{self, At, Curve, Level};
 use crate::web::words;
 use crate::words::{self as in_words, Shown, number};
+
+/// What the errors as found make of the calibration interval: by each method, with what it was computed from.
+fn interval(intervals: &Intervals) -> Markup {
+    let title = say!("gauge-page.interval");
+    html! {
+        section aria-labelledby="interval" {
+            h2 id="interval" { (title) }
+            ul { @for line in told(intervals) { li { (sentence(&line)) } } }
+            @if let Some(next) = intervals.next_due() { p { (say!("gauge-page.next-due", next = next)) } }
+            div class="wide" tabindex="0" role="region" aria-label=(title) {
+                table aria-label=(title) {
+                    thead { tr {
+                        th scope="col" { (say!("paper-calibration.date")) }
+                        th scope="col" class="number" { (say!("gauge-page.largest-found")) }
+                    } }
+                    tbody { @for found in intervals.found.iter().rev() { tr {
+                        td class="when" { (found.on) }
+                        td class="number" { (number::fixed(found.error, 2)) " µm" }
+                    } } }
+                }
+            }
+        }
+    }
+}
 
 /// How far a zero may move either way, micrometres, and the probability of a bound of the day on which it has: as `midflank
 /// wear` takes them where nothing is stated.
@@ -60,6 +85,8 @@ pub struct Known {
     changes: Vec<Changed>,
     certificates: Vec<certificate::OnRecord>,
     calibrations: Vec<OnRecord>,
+    /// What its calibrations make of the interval; none where it was not calibrated in house.
+    intervals: Option<Intervals>,
 }
 
 impl Known {
@@ -74,6 +101,7 @@ impl Known {
             changes: status::changes(&app.ledger, Some(&piece))?,
             certificates: certificate::of(&app.ledger, Some(&piece))?,
             calibrations: calibration::of(&app.ledger, &piece)?,
+            intervals: due::intervals(&app.ledger, &piece)?,
             set_due,
             extension,
             today,
@@ -116,7 +144,7 @@ impl Known {
                     input type="hidden" name="token" value=(app.token);
                     input type="hidden" name="job" value="0";
                     input type="hidden" name="after" value="0";
-                    button name="line" value=(told::begins(&self.piece.id)) { (say!("calibrate.begin")) }
+                    button name="line" value=(told_at_bench::begins(&self.piece.id)) { (say!("calibrate.begin")) }
                 }
             }
         })
@@ -132,6 +160,7 @@ impl Known {
                     (calibrated(last, self.before_the_last()))
                 }
             }
+            @if let Some(intervals) = &self.intervals { (interval(intervals)) }
             @if !self.certificates.is_empty() {
                 section aria-labelledby="certificates" {
                     h2 id="certificates" { (say!("gauge-page.certificates")) }
