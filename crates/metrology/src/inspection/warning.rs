@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
+use super::compression::Untold;
 use super::model::Quantity;
 use super::of_thread::Made;
 use super::state::State;
@@ -123,6 +124,8 @@ crate::messages! {
         Marks "marks" {
             pressure: f64 as Megapascal, onset: f64 as Megapascal, force: f64 as Newton, material: String as Text, instead: Instead as said,
         },
+        /// What the contacts lose on the part, by up to so much, is not corrected: nobody says what it hangs on.
+        PressedUntold "pressed-untold" { up_to: f64 as Difference, force: f64 as Newton, material: String as Text, untold: Untold as code },
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.

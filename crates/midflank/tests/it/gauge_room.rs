@@ -1125,6 +1125,18 @@ fn a_status_is_of_an_identity_that_somebody_has() {
     };
     let set = |id: &str| of("instrument", id);
     set("MIC-04").refused(&["status-error.alike", "mic-04"]);
+    // A letter that only looks like the right one, with its place.
+    set("mi\u{441}-04").refused(&[
+        "status-error.unknown-near",
+        "given.foreign-letter",
+        "letter 3",
+    ]);
+    let job = changed("by-identity", "id = \"mic-04\"", "id = \"m\u{456}c-04\"");
+    bench.inspect(&job).refused(&[
+        "jobfile.unregistered-near",
+        "given.foreign-letter",
+        "letter 2",
+    ]);
     set("mic-40").refused(&[
         "status-error.unknown-near",
         "`mic-04`",
