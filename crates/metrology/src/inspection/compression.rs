@@ -7,6 +7,7 @@ use super::measured_with::MeasuredWith;
 use super::note::{Named, Note, OwnName};
 use super::of_thread::ThreadDiameter;
 use super::target::Target;
+use super::warning::Untold;
 use crate::elastic::{cylinder_under_face, line_contact, point_contact, point_unbounded};
 use crate::material::Elastic;
 use crate::uncertainty::Distribution;
@@ -49,18 +50,6 @@ pub fn compression(touches: [Option<Touch>; 2], with: &MeasuredWith) -> Option<N
         Note::Pressed { force }
     };
     Some(Named::new(OwnName::PartPressed, loss, within).noted(note))
-}
-
-crate::codes! {
-    /// What nobody says of a contact on the part, so that what it loses is not corrected.
-    pub enum Untold "untold" {
-        /// The width of the face, or the thickness of the blade.
-        Face "face",
-        /// What the part is where it is touched.
-        Shape "shape",
-        /// How many crests carry the faces, and how wide they are.
-        Crests "crests",
-    }
 }
 
 /// Faces and blades that are not stated are taken as the narrowest in use, millimetres (common practice, no source): what is

@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
-use super::compression::Untold;
 use super::model::Quantity;
 use super::of_thread::Made;
 use super::state::State;
@@ -215,6 +214,18 @@ crate::codes! {
         Gauge "gauge",
         /// What the temperatures are read with.
         Thermometer "thermometer",
+    }
+}
+
+crate::codes! {
+    /// What nobody says of a contact on the part, so that what it loses is not corrected.
+    pub enum Untold "untold" {
+        /// The width of the face, or the thickness of the blade.
+        Face "face",
+        /// What the part is where it is touched.
+        Shape "shape",
+        /// How many crests carry the faces, and how wide they are.
+        Crests "crests",
     }
 }
 

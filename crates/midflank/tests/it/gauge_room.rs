@@ -299,6 +299,9 @@ fn readings_that_contradict_each_other_are_taken_again() {
     let at = "[7.702, 7.701, 7.702]";
     let with = |readings: &str| looked_at(&bench, &[(at, readings)]);
     with("[7.702, 7.690, 7.714]").refused(&["calibration-entry.scattered", "7.700"]);
+    // A display of 0.001 mm shows three decimals: 7.704 read as 7.70 would pass.
+    with("[7.70, 7.70, 7.70]").refused(&["calibration-entry.lost-digit", "7.700"]);
+    with("[7.702, 7.701, 7.7]").refused(&["calibration-entry.lost-digit"]);
     // As far apart as readings of a thousandth lie.
     assert_eq!(with("[7.702, 7.700, 7.703]").json()["verdict"], "accept");
     // What is rejected all the same is put on record.
