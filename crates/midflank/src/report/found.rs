@@ -37,7 +37,7 @@ pub fn lines(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
     let Some(lot) = lots::find(ledger, &found.lot)?.filter(|_| found.gauge.is_some()) else {
         return Ok(lines);
     };
-    let matrix = lots::matrix(ledger, &lot, &[])?;
+    let matrix = lots::matrix_by_facts(ledger, &lot, &[])?;
     let of_entry = matrix.gauge_findings().into_iter().filter(|finding| {
         let row = matrix.rows.iter().find(|row| row.piece == finding.piece);
         let cell = row.and_then(|row| row.cells.get(finding.index)?.as_ref());
