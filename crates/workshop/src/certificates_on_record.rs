@@ -180,9 +180,16 @@ pub struct CalibratedCurve {
 pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
     let mut all = Vec::new();
     let filter = RecordKind::Calibration.standing();
-    each_calibrated(ledger, &filter, |_, worked, result| {
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
+        let content = &entry.content;
+        // Every job asks for these: whether a key is missing is for verification to tell.
+        let worked = kept::glance::<Worked>(kept::CALIBRATION, &content.inputs);
+        let result = kept::glance::<CalibratedDocument>(kept::CALIBRATED, &content.results);
+        let (Ok(worked), Ok(result)) = (worked, result) else {
+            return Ok(());
+        };
         let Some(curve) = result.goes_on_with() else {
-            return;
+            return Ok(());
         };
         let mm = |number: f64| Length::nearest_mm(number).ok();
         let points = curve.points.iter();
@@ -194,6 +201,7 @@ pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
             points: points.collect(),
             due: worked.due,
         });
+        Ok(())
     })?;
     Ok(all)
 }
@@ -211,22 +219,12 @@ fn each_calibration(
         subjects: vec![piece.subject()],
         ..RecordKind::Calibration.standing()
     };
-    each_calibrated(ledger, &filter, |entry, worked, result| {
-        take(entry, worked.heading.date, result);
-    })
-}
-
-fn each_calibrated(
-    ledger: &Ledger,
-    filter: &Filter,
-    mut take: impl FnMut(EntryId, &Worked, &CalibratedDocument),
-) -> Result<(), Error> {
-    each_whole(ledger, filter, Order::OldestFirst, |entry| {
+    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
         let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
         let result: Result<CalibratedDocument, _> =
             kept::read(kept::CALIBRATED, &entry.content.results);
         if let (Ok(worked), Ok(result)) = (worked, result) {
-            take(entry.id(), &worked, &result);
+            take(entry.id(), worked.heading.date, &result);
         }
         Ok(())
     })

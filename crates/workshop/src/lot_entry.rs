@@ -154,6 +154,17 @@ pub struct Found {
     pub turns: Option<f64>,
     pub note: Option<String>,
     pub at: Timestamp,
+    /// Answers on the piece that were taken back before this one, the first first.
+    pub earlier: Vec<Earlier>,
+}
+
+/// An answer on a piece that was taken back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Earlier {
+    pub conforms: bool,
+    pub turns: Option<f64>,
+    pub note: Option<String>,
+    pub at: Timestamp,
 }
 
 impl Found {

@@ -45,6 +45,7 @@ pub use crate::thread::{
     standard_threads,
 };
 use recognise::recognise;
+pub use text::looks_like;
 use text::{Cursor, Text};
 
 /// Reads a thread designation, in any of the notations that people use.

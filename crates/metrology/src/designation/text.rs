@@ -160,10 +160,7 @@ fn plain(character: char) -> u8 {
         '\u{2044}' | '\u{2215}' => b'/',
         '\u{201c}' | '\u{201d}' | '\u{2033}' => b'"',
         '\u{2116}' => b'#',
-        // More letters of the Cyrillic keyboard that look like those of a designation.
-        '\u{41c}' | '\u{43c}' => b'M',
-        '\u{41d}' => b'H',
-        '\u{435}' => b'e',
+        _ if latin(character).is_some() => latin(character).unwrap_or(FOREIGN),
         _ if character.is_whitespace() => b' ',
         _ => u8::try_from(character)
             .ok()
@@ -172,8 +169,42 @@ fn plain(character: char) -> u8 {
     }
 }
 
+/// The Latin letter that a letter of the Cyrillic or Greek keyboard looks like, where it looks like one.
+pub fn looks_like(letter: char) -> Option<char> {
+    latin(letter).map(char::from)
+}
+
+const fn latin(character: char) -> Option<u8> {
+    Some(match character {
+        '\u{410}' | '\u{391}' => b'A',
+        '\u{412}' | '\u{392}' => b'B',
+        '\u{421}' => b'C',
+        '\u{415}' | '\u{395}' => b'E',
+        '\u{41d}' | '\u{397}' => b'H',
+        '\u{406}' | '\u{399}' => b'I',
+        '\u{408}' => b'J',
+        '\u{41c}' | '\u{43c}' | '\u{39c}' => b'M',
+        '\u{39d}' => b'N',
+        '\u{41e}' | '\u{39f}' => b'O',
+        '\u{420}' | '\u{3a1}' => b'P',
+        '\u{405}' => b'S',
+        '\u{422}' | '\u{3a4}' => b'T',
+        '\u{3a7}' => b'x',
+        '\u{430}' => b'a',
+        '\u{441}' => b'c',
+        '\u{435}' => b'e',
+        '\u{456}' => b'i',
+        '\u{458}' => b'j',
+        '\u{43e}' | '\u{3bf}' => b'o',
+        '\u{440}' => b'p',
+        '\u{455}' => b's',
+        _ => return None,
+    })
+}
+
 /// The digit that a letter stands for by mistake, and how far-fetched that is: 0, 1, or 2 for the B of a class.
 pub(super) fn digit_for(letter: char) -> Option<(char, u8)> {
+    let letter = latin(letter).map_or(letter, char::from);
     Some(match letter {
         '|' => ('1', 1),
         'S' | 's' => ('5', 1),

@@ -1,11 +1,17 @@
 //! What the measuring force takes from a reading between faces, edges, blades or points.
 
 use super::contact_pressure::{CONTACTS, Touch};
+use super::equipment::{ContactKind, Contacts};
+use super::job::Job;
 use super::measured_with::MeasuredWith;
 use super::note::{Named, Note, OwnName};
+use super::of_thread::ThreadDiameter;
+use super::target::Target;
+use super::warning::Untold;
 use crate::elastic::{cylinder_under_face, line_contact, point_contact, point_unbounded};
 use crate::material::Elastic;
 use crate::uncertainty::Distribution;
+use crate::units::Entered;
 
 /// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
 const WITHIN: f64 = 0.3;
@@ -44,6 +50,62 @@ pub fn compression(touches: [Option<Touch>; 2], with: &MeasuredWith) -> Option<N
         Note::Pressed { force }
     };
     Some(Named::new(OwnName::PartPressed, loss, within).noted(note))
+}
+
+/// Faces and blades that are not stated are taken as the narrowest in use, millimetres (common practice, no source): what is
+/// narrower loses more.
+const FACE: &str = "6mm";
+const SMALL_FACE: &str = "2mm";
+const BLADE: &str = "0.4mm";
+/// The part of a face that crests carry: flats of P/8 (ISO 68-1:1998, ASME B1.1-2003) a pitch apart.
+const ON_CRESTS: f64 = 1.0 / 8.0;
+
+/// What two contacts may lose at most where it is not corrected, millimetres, and why it is not: a face that is not stated, a size
+/// of what may be round, crests. As [`compression`] has it for the narrowest contact on a round part of that size, with all of its
+/// doubt.
+pub fn uncorrected(job: &Job, target: &Target) -> Option<(f64, Untold)> {
+    if job.wires.is_some() {
+        return None;
+    }
+    let with = job.with(target.limits);
+    let narrowest = narrowest(with.contacts);
+    let narrow = MeasuredWith {
+        contacts: &narrowest,
+        ..with
+    };
+    let shaft = with.middle();
+    let (touches, untold) = match (&target.feature, &target.thread) {
+        (Some(feature), _) => {
+            let measurand = feature.measurand();
+            if measurand.pressed(&with).iter().any(Option::is_some) {
+                return None;
+            }
+            (measurand.pressed(&narrow), Untold::Face)
+        }
+        (None, None) => (Touch::both_across(&narrow, shaft), Untold::Shape),
+        (None, Some(_)) if target.diameter == ThreadDiameter::MajorDiameter => {
+            let crests = narrow.face().map(|face| ON_CRESTS * face);
+            ([Touch::along(crests, shaft); 2], Untold::Crests)
+        }
+        (None, Some(_)) => return None,
+    };
+    let loss = compression(touches, &narrow)?.input;
+    let doubt = f64::sqrt(3.0) * loss.standard_uncertainty();
+    let most = loss.estimate.abs() + doubt;
+    (most > 0.0).then_some((most, untold))
+}
+
+/// A pair with the narrowest face and blade in use where they are not stated.
+fn narrowest(contacts: &Contacts) -> Contacts {
+    let mut pair = contacts.clone();
+    let face = match pair.kind {
+        ContactKind::SmallFlat => SMALL_FACE,
+        _ => FACE,
+    };
+    let of = |text: &str| Entered::parse(text, None).ok();
+    pair.face = pair.face.or_else(|| of(face));
+    pair.thickness = pair.thickness.or_else(|| of(BLADE));
+    pair
 }
 
 /// What one contact loses on the part, millimetres, and whether it is too wide for the formula.

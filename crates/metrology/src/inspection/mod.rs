@@ -132,11 +132,11 @@ pub use status_note::{KnownBy, StatusNote, Unfit, is_by_room, is_of_room, withho
 pub use suited::{LARGEST_SHARE, may_turn, rank, suited, trial_contacts, unsuited};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, about_certified, examine,
-    examine_apart, in_other_unit, on_standard, or_fewer_decimals,
+    examine_apart, fewer_decimals, in_other_unit, on_standard, or_fewer_decimals,
 };
 pub use target::{Measured, NEWEST, Target};
 pub use warning::{
-    BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
+    BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Untold, Wait, Warning, ZeroCheck,
 };
 pub use warnings::zero_in_doubt;
 pub use withheld::{LetStand, Withheld, is_all_around, is_beside, known_beside, scope};

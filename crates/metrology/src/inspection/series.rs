@@ -388,7 +388,10 @@ fn is_of_numbers_alone(job: &Job, target: &Target, inspection: &Inspection) -> b
         let blocks = warning.blocks_signature() && !matches!(warning, Warning::NotProven { .. });
         let of_set_up = matches!(
             warning,
-            Warning::ZeroFar { .. } | Warning::ZeroStepped { .. } | Warning::OtherPlug { .. }
+            Warning::ZeroFar { .. }
+                | Warning::ZeroStepped { .. }
+                | Warning::OtherPlug { .. }
+                | Warning::PressedUntold { .. }
         );
         blocks || of_set_up
     };

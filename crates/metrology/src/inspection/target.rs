@@ -11,7 +11,7 @@ use crate::message::{Coded, Value};
 use crate::units::{Entered, LengthUnit};
 
 /// The number of the newest method; what a method before it does otherwise asks [`Target::method`].
-pub const NEWEST: u32 = 6;
+pub const NEWEST: u32 = 7;
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]

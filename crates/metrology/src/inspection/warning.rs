@@ -123,6 +123,8 @@ crate::messages! {
         Marks "marks" {
             pressure: f64 as Megapascal, onset: f64 as Megapascal, force: f64 as Newton, material: String as Text, instead: Instead as said,
         },
+        /// What the contacts lose on the part, by up to so much, is not corrected: nobody says what it hangs on.
+        PressedUntold "pressed-untold" { up_to: f64 as Difference, force: f64 as Newton, material: String as Text, untold: Untold as code },
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
@@ -212,6 +214,18 @@ crate::codes! {
         Gauge "gauge",
         /// What the temperatures are read with.
         Thermometer "thermometer",
+    }
+}
+
+crate::codes! {
+    /// What nobody says of a contact on the part, so that what it loses is not corrected.
+    pub enum Untold "untold" {
+        /// The width of the face, or the thickness of the blade.
+        Face "face",
+        /// What the part is where it is touched.
+        Shape "shape",
+        /// How many crests carry the faces, and how wide they are.
+        Crests "crests",
     }
 }
 

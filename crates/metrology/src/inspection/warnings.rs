@@ -8,8 +8,8 @@ use super::own::Decides;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
-    Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
-    overdue, own, struck, thermal,
+    Outcome, ReadingResult, compression, contact_inputs, feature_warnings, fitness, lookalike,
+    over_wires, overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::designation::Assumed;
@@ -33,6 +33,18 @@ const ZERO_STEP: f64 = 3.0;
 const WORTH_A_WORD: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
+
+/// Of a part that gives by more than a step of the display without a correction.
+fn pressed_untold(job: &Job, target: &Target, estimate: &Estimate) -> Option<Warning> {
+    let (up_to, untold) = compression::uncorrected(job, target).filter(|_| target.method >= 7)?;
+    let force = job.with(target.limits).force?;
+    (up_to > estimate.resolution.mm()).then(|| Warning::PressedUntold {
+        up_to,
+        force,
+        material: job.part_material().to_owned(),
+        untold,
+    })
+}
 
 /// Over wires the force presses the wires into the flanks; where none is stated, one is taken that nobody measured.
 fn unknown_force(job: &Job, target: &Target) -> Option<Warning> {
@@ -115,6 +127,7 @@ pub fn warnings(
     all.extend(unmarked_pair(job, target));
     all.extend(beyond_range(job).filter(|_| target.method >= 6));
     all.extend(finer_than_display(job, estimate));
+    all.extend(pressed_untold(job, target, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
     all.extend(plane_usual(job, target, mean));

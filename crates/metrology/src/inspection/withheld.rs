@@ -228,7 +228,7 @@ pub fn known_beside(inspection: &Inspection) -> f64 {
 }
 
 /// The codes of what is added up.
-const BESIDE: [&str; 7] = [
+const BESIDE: [&str; 8] = [
     "marks",
     "other-plug",
     "trials-differ",
@@ -236,6 +236,7 @@ const BESIDE: [&str; 7] = [
     "own-exceeded",
     "disputed",
     "not-linear",
+    "pressed-untold",
 ];
 
 /// Whether a verdict was withheld for what is known beside the budget, by its code.
@@ -247,9 +248,10 @@ pub fn is_beside(because: &str) -> bool {
 fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
     match warning {
         // Angle errors of the contacts that another plug does not take out; ends of the interval that the trials moved;
-        // another metal.
+        // another metal; a part that gives.
         Warning::OtherPlug { up_to, .. }
         | Warning::TrialsDiffer { up_to }
+        | Warning::PressedUntold { up_to, .. }
         | Warning::MaterialAssumed { up_to, .. } => Some(*up_to),
         // Beyond first yield the elastic correction for the force is not proven.
         Warning::Marks { .. } if inspection.target.method >= 6 => {

@@ -32,11 +32,15 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 /// 6: struck readings are judged group by group, and at places that differ too; what the measuring force takes from a diameter
 /// between faces, edges or blades, from the floor of a groove and from a keyseat is added; readings beyond the range of the
 /// micrometer are told; an approved uncertainty that is smaller than what one certificate of the equipment gives does not hold.
+///
+/// 7: what the measuring force takes from a size whose correction nobody can state (faces that are not stated, a plain size, crests
+/// of a thread) is bounded, and withholds a verdict with less margin.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
     (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),
     (4, |job| compute_by(job, 4), |job| influence_by(job, 4)),
     (5, |job| compute_by(job, 5), |job| influence_by(job, 5)),
+    (6, |job| compute_by(job, 6), |job| influence_by(job, 6)),
     (CURRENT, compute, influence),
 ];
 

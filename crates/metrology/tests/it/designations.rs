@@ -94,6 +94,11 @@ const READ: &[(&str, &str)] = &[
     ("M6.5x1-4h6h", "M6.5x1-4h6h"),
     ("M6x1-4h6h (22)", "M6x1-4h6h (22)"),
     ("\u{41c}10\u{445}1,5-6H", "M10x1.5-6H"),
+    // Other letters of the Cyrillic and the Greek keyboard that look the same.
+    ("1/4-20 UN\u{421}-2\u{410}", "1/4-20 UNC-2A"),
+    ("1/4-20 U\u{39d}C-2\u{412}", "1/4-20 UNC-2B"),
+    ("G 1/2 \u{410}", "G 1/2 A"),
+    ("\u{422}r20\u{445}4-7\u{435}", "Tr20x4-7e"),
     ("1/4''-20 UNC-2A", "1/4-20 UNC-2A"),
     ("1-1/4\" - 7 UNC - 2A ext.", "1 1/4-7 UNC-2A"),
     (".312-18 UNC-2A", "5/16-18 UNC-2A"),
@@ -140,6 +145,23 @@ fn every_read_designation_has_limits_and_reads_back() {
 }
 
 /// What was typed, the kind of error, the piece it points at, and the first suggestion.
+/// A number that may be a pitch without its point or the end of the size is not taken for a length alone.
+#[test]
+fn what_may_be_a_length_or_not_is_offered_as_both() {
+    for (text, meant) in [
+        ("M10x10", &["M10x1.5", "M10x1.0"][..]),
+        ("M8x10", &["M8x1.25", "M8x1.0"]),
+        ("M1 6", &["M1x0.25", "M1.6", "M16"]),
+        ("M1 4", &["M1x0.25", "M1.4", "M14"]),
+        ("M8x40", &["M8x1.25"]),
+        ("M8 LH x 1", &["M8x1-LH"]),
+    ] {
+        let error = parse(text).unwrap_err();
+        assert_eq!(error.kind(), "of-the-screw", "{text}");
+        assert_eq!(error.suggestions(), meant, "{text}");
+    }
+}
+
 const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
     ("", "empty", "", None),
     ("hello", "unknown-form", "hello", None),
@@ -152,6 +174,9 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
     ),
     ("M10x2-6g", "no-such-pitch", "2", Some("M10x1.5-6g")),
     ("M10x30", "of-the-screw", "30", Some("M10x1.5")),
+    ("M8 LH x 1", "of-the-screw", "x 1", Some("M8x1-LH")),
+    ("M8 LH x1-6g", "of-the-screw", "x1", Some("M8x1-6g-LH")),
+    ("M1\u{41e}", "unexpected", "\u{41e}", Some("M10")),
     ("M72-6g", "missing-pitch", "M72", Some("M72x6-6g")),
     ("M10x-6g", "missing-pitch", "-", None),
     ("M10x-1.5", "negative", "-", None),

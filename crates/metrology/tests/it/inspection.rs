@@ -1018,6 +1018,69 @@ fn compression_of_soft_parts_is_added() {
     assert!(added(&found) > 20.0, "{}", added(&found));
 }
 
+/// What the force may take from a part where nobody says what the correction hangs on: ABS under 20 N, by the formulas of
+/// [`compression_of_soft_parts_is_added`] with 30 % and 0.17 µm of a disc at zero. Faces of 6.35 mm on what may be a cylinder of
+/// 12 mm: 1.3 × 7.660 + 0.174; faces taken as 6 mm: 1.3 × 8.061 + 0.183; crests of 6.35/8 mm, too narrow for a line: twice F/(E* l) on
+/// each side, 38.3 (independent script).
+#[test]
+fn what_the_force_takes_uncorrected_withholds_a_verdict() {
+    let job = |characteristic: Value, face: Option<&str>, (reading, material): (&str, &str)| {
+        let mut flat = json!({ "id": "f", "kind": "flat", "material": "carbide", "force": 20.0 });
+        if let Some(face) = face {
+            flat["face"] = json!(face);
+        }
+        let readings =
+            json!([0.0, 60.0, 120.0].map(|angle| json!({ "angle": angle, "readings": [reading] })));
+        with(
+            m10(),
+            &[
+                ("/characteristic", characteristic),
+                ("/contacts", flat),
+                ("/standard/form", json!("plain")),
+                ("/readings", readings),
+                ("/temperature/part_material", json!(material)),
+            ],
+        )
+    };
+    let stated =
+        |upper: &str| json!({ "stated": { "name": "pin", "lower": "11.90mm", "upper": upper } });
+    let up_to = |job: &Value| match warned(job, "warning.pressed-untold") {
+        Some(Warning::PressedUntold { up_to, .. }) => up_to * 1e3,
+        _ => 0.0,
+    };
+    let reading = ("11.9915mm", "abs");
+    let near = job(stated("12.001mm"), Some("6.35mm"), reading);
+    close(up_to(&near), 1.3 * 7.660 + 0.174, 5e-2);
+    let found = run(near.clone()).unwrap();
+    let because = found.withheld.as_ref().map(|why| why.because());
+    assert_eq!(found.computed_verdict(), Verdict::Accept);
+    assert_eq!(
+        (found.verdict(), because),
+        (Verdict::Undecided, Some("pressed-untold"))
+    );
+    // With room for it, by method 6, and of steel the verdict stands.
+    let wide = run(job(stated("12.05mm"), Some("6.35mm"), reading)).unwrap();
+    assert_eq!(wide.verdict(), Verdict::Accept);
+    let before: Job = serde_json::from_value(near).unwrap();
+    assert_eq!(compute_by(&before, 6).unwrap().verdict(), Verdict::Accept);
+    let steel = job(stated("12.001mm"), Some("6.35mm"), ("11.9915mm", "steel"));
+    assert_eq!(up_to(&steel), 0.0);
+    assert_eq!(run(steel).unwrap().verdict(), Verdict::Accept);
+
+    let plain = json!({ "feature": {
+        "name": "pin", "lower": "11.90mm", "upper": "12.05mm", "feature": { "plain-diameter": {} }
+    } });
+    close(
+        up_to(&job(plain.clone(), None, reading)),
+        1.3 * 8.061 + 0.183,
+        5e-2,
+    );
+    assert_eq!(up_to(&job(plain, Some("6.35mm"), reading)), 0.0);
+    let major = json!({ "thread": { "designation": "M12x1.75-6g", "diameter": "major-diameter" } });
+    let crests = job(major, Some("6.35mm"), ("11.8335mm", "abs"));
+    close(up_to(&crests), 38.3, 0.1);
+}
+
 /// A groove is as deep as half of land less floor: (10.5 - 8.9)/2 = 0.8 mm, by hand.
 #[test]
 fn a_depth_that_land_and_floor_do_not_give_is_told() {

@@ -10,12 +10,16 @@ pub use crate::look_up::identify::Arguments;
 use crate::look_up::identify::{ShopOption, identified};
 use crate::output::{Output, width};
 use crate::report::identify::answer;
+use crate::say;
 
 pub fn run(
     arguments: &Arguments,
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    if let Some(text) = &arguments.designation {
+        return Err(Failure::input(say!("identify.is-known", text = text)));
+    }
     let (evidence, document) = identified(arguments, &prior(arguments, ledger)?)?;
     if arguments.json {
         output.json(&document)

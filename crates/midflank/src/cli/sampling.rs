@@ -158,13 +158,13 @@ fn curve(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     for point in &points {
         output.line(&format!(
             "{:>14} {:>14} {:>12} {:>12} {:>12}",
-            number::fixed_percent(point.fraction, 3),
+            number::bounded_percent(point.fraction, 3),
             point
                 .nonconforming
                 .map_or_else(String::new, |pieces| pieces.to_string()),
             number::risk(point.probability_of_acceptance),
             number::risk(1.0 - point.probability_of_acceptance),
-            number::fixed_percent(point.average_outgoing_quality, 3)
+            number::bounded_percent(point.average_outgoing_quality, 3)
         ))?;
     }
     risks(&acceptance, output)
@@ -174,11 +174,11 @@ fn curve(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
 fn risks(acceptance: &Acceptance, output: &mut Output) -> Result<(), Failure> {
     output.line(&say!(
         "sampling.producer-risk",
-        fraction = number::fixed_percent(acceptance.accepted_with(PRODUCER), 3)
+        fraction = number::bounded_percent(acceptance.accepted_with(PRODUCER), 3)
     ))?;
     output.line(&say!(
         "sampling.consumer-risk",
-        fraction = number::fixed_percent(acceptance.accepted_with(CONSUMER), 3)
+        fraction = number::bounded_percent(acceptance.accepted_with(CONSUMER), 3)
     ))
 }
 

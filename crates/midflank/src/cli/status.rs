@@ -211,6 +211,8 @@ fn check_identity(
 
 /// That there is no such piece, those that may be meant, and how one comes to be known.
 fn nobody_has(piece: &PieceId, name: &str, nearest: Vec<String>) -> String {
+    let foreign = words::foreign_letter(&piece.id);
+    let foreign = foreign.map_or_else(String::new, |foreign| format!(" ({foreign})"));
     let how = match piece.kind() {
         Some(PieceKind::Blocks) => say!("status-error.record-certificate"),
         Some(PieceKind::CheckPart) => say!("status-error.record-check"),
@@ -222,7 +224,7 @@ fn nobody_has(piece: &PieceId, name: &str, nearest: Vec<String>) -> String {
             kind = name,
             id = piece.id,
             how = how
-        );
+        ) + &foreign;
     }
     let ids = words::choice(nearest.iter().map(|id| format!("`{id}`")));
     say!(
@@ -231,7 +233,7 @@ fn nobody_has(piece: &PieceId, name: &str, nearest: Vec<String>) -> String {
         id = piece.id,
         ids = ids,
         how = how
-    )
+    ) + &foreign
 }
 
 impl<'a> Document<'a> {

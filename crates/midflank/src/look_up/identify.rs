@@ -22,6 +22,9 @@ const SHOP: &str = "MIDFLANK_SHOP";
 
 #[derive(Args, Default)]
 pub struct Arguments {
+    // A thread that is known: only to say where its limits are.
+    #[arg(value_name = "DESIGNATION", hide = true)]
+    pub designation: Option<String>,
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub major: Option<String>,
     #[arg(

@@ -25,10 +25,19 @@ pub fn lines(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
         ));
     }
     lines.extend(notes(&found.notes));
+    lines.extend(found.earlier.iter().map(|answer| {
+        let told = match (answer.conforms, &answer.note) {
+            (true, None) => say!("lots.answered-yes").to_owned(),
+            (false, None) => say!("lots.answered-no").to_owned(),
+            (true, Some(note)) => say!("lots.answered-yes-note", note = note),
+            (false, Some(note)) => say!("lots.answered-no-note", note = note),
+        };
+        say!("lots.taken-back", at = answer.at, told = told)
+    }));
     let Some(lot) = lots::find(ledger, &found.lot)?.filter(|_| found.gauge.is_some()) else {
         return Ok(lines);
     };
-    let matrix = lots::matrix(ledger, &lot, &[])?;
+    let matrix = lots::matrix_by_facts(ledger, &lot, &[])?;
     let of_entry = matrix.gauge_findings().into_iter().filter(|finding| {
         let row = matrix.rows.iter().find(|row| row.piece == finding.piece);
         let cell = row.and_then(|row| row.cells.get(finding.index)?.as_ref());

@@ -1,6 +1,7 @@
 //! Why something cannot be done, in words.
 
-use metrology::message::Message;
+use metrology::designation::looks_like;
+use metrology::message::{Message, Value};
 use metrology::units::LengthUnit;
 use workshop::Error;
 use workshop::error::InFile;
@@ -30,17 +31,49 @@ pub fn error_on_page(error: &Error) -> String {
 fn what(error: &Error, say: fn(&Message, Shown) -> String) -> String {
     match error {
         Error::Ledger(error) => ledger::error(error),
-        Error::Input(why) | Error::Outside(why) => say(&why.message, Shown::in_unit(why.unit)),
+        Error::Input(why) | Error::Outside(why) => {
+            let told = say(&why.message, Shown::in_unit(why.unit));
+            with_foreign_letter(told, &why.message)
+        }
         Error::Unreadable { path, source } => {
             say!("command.cannot-read", file = path.display(), why = source)
         }
-        Error::Wrong(fault) => say(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
+        Error::Wrong(fault) => {
+            let told = say(&fault.reason, Shown::in_unit(LengthUnit::Millimetre));
+            with_foreign_letter(told, &fault.reason)
+        }
         Error::Several(all) => {
             let all = all.iter().map(|error| what(error, say));
             all.collect::<Vec<_>>().join("; ")
         }
         Error::Register(error) => what(error, say),
     }
+}
+
+/// With the letter of the identity that is named which only looks like a Latin one: such an identity reads like another.
+fn with_foreign_letter(told: String, message: &Message) -> String {
+    let Some(Value::Text(id)) = message.value("id") else {
+        return told;
+    };
+    match foreign_letter(id) {
+        Some(foreign) => format!("{told} ({foreign})"),
+        None => told,
+    }
+}
+
+/// Which letter of a text only looks like a Latin one; none of a text that is written in no Latin letters or digits beside it.
+pub fn foreign_letter(text: &str) -> Option<String> {
+    text.chars().find(char::is_ascii_alphanumeric)?;
+    let mut letters = (1..).zip(text.chars());
+    let (place, letter, meant) =
+        letters.find_map(|(place, letter)| Some((place, letter, looks_like(letter)?)))?;
+    Some(say!(
+        "given.foreign-letter",
+        letter = letter,
+        place = place,
+        text = text,
+        meant = meant
+    ))
 }
 
 fn place(file: &InFile) -> String {

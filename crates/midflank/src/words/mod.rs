@@ -31,7 +31,7 @@ pub use catalogue::keys;
 pub use catalogue::known;
 pub use document::{InWords, KnownInWords, Label};
 pub use equipment::{piece, spot};
-pub use error::{error, error_on_page, remarks};
+pub use error::{error, error_on_page, foreign_letter, remarks};
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

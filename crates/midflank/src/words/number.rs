@@ -350,6 +350,20 @@ pub fn fixed_percent(part: f64, decimals: usize) -> String {
     format!("{} %", fixed(part * 100.0, decimals))
 }
 
+/// The same of a part that is neither none nor all, however small or large it is.
+pub fn bounded_percent(part: f64, decimals: usize) -> String {
+    let shown = fixed_percent(part, decimals);
+    let step = Decimal::new(1, u32::try_from(decimals).unwrap_or_default());
+    let bound = |percent| format!("{} %", decimal(percent, decimals));
+    if part > 0.0 && shown == fixed_percent(0.0, decimals) {
+        crate::say!("number.below", bound = bound(step))
+    } else if part < 1.0 && shown == fixed_percent(1.0, decimals) {
+        crate::say!("number.above", bound = bound(Decimal::ONE_HUNDRED - step))
+    } else {
+        shown
+    }
+}
+
 /// A probability in percent that never claims certainty. Cut, not rounded: 94.999 % is not 95 %.
 pub fn probability(probability: f64) -> String {
     bounded(probability, |percent| (percent * 100.0).floor() / 100.0)

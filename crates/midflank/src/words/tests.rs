@@ -29,6 +29,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::GaugeMember::DECLARED,
     metrology::inspection::GaugeWrong::DECLARED,
     metrology::inspection::Unmarked::DECLARED,
+    metrology::inspection::Untold::DECLARED,
     metrology::inspection::State::DECLARED,
     metrology::inspection::Quantity::DECLARED,
     metrology::source::Confidence::DECLARED,

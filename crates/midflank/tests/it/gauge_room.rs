@@ -299,6 +299,9 @@ fn readings_that_contradict_each_other_are_taken_again() {
     let at = "[7.702, 7.701, 7.702]";
     let with = |readings: &str| looked_at(&bench, &[(at, readings)]);
     with("[7.702, 7.690, 7.714]").refused(&["calibration-entry.scattered", "7.700"]);
+    // A display of 0.001 mm shows three decimals: 7.704 read as 7.70 would pass.
+    with("[7.70, 7.70, 7.70]").refused(&["calibration-entry.lost-digit", "7.700"]);
+    with("[7.702, 7.701, 7.7]").refused(&["calibration-entry.lost-digit"]);
     // As far apart as readings of a thousandth lie.
     assert_eq!(with("[7.702, 7.700, 7.703]").json()["verdict"], "accept");
     // What is rejected all the same is put on record.
@@ -1125,6 +1128,18 @@ fn a_status_is_of_an_identity_that_somebody_has() {
     };
     let set = |id: &str| of("instrument", id);
     set("MIC-04").refused(&["status-error.alike", "mic-04"]);
+    // A letter that only looks like the right one, with its place.
+    set("mi\u{441}-04").refused(&[
+        "status-error.unknown-near",
+        "given.foreign-letter",
+        "letter 3",
+    ]);
+    let job = changed("by-identity", "id = \"mic-04\"", "id = \"m\u{456}c-04\"");
+    bench.inspect(&job).refused(&[
+        "jobfile.unregistered-near",
+        "given.foreign-letter",
+        "letter 2",
+    ]);
     set("mic-40").refused(&[
         "status-error.unknown-near",
         "`mic-04`",

@@ -617,7 +617,9 @@ fn on_the_record_all_or_none_and_once() {
     assert_eq!(count(), 3);
     // One piece that may not go on the record keeps all from it: a flagged reading, a zero that is not closed.
     let flagged = file(&[("4", GOOD), ("5", ["8.929", "8.428", "8.930"])], true);
-    put(&flagged, &[]).refused(&["withheld.flagged"]);
+    put(&flagged, &[]).refused(&["withheld.flagged", ":9"]);
+    let outside = file(&[("4", GOOD), ("5", ["8.929", "8.928", "89.30"])], true);
+    put(&outside, &[]).refused(&["job.reading-outside-range", ":10"]);
     put(&file(&[("4", GOOD)], false), &[]).refused(&["record.zero-left-open"]);
     assert_eq!(count(), 3);
     // The flag answered in the file.

@@ -32,6 +32,23 @@ fn points_of_a_curve() {
     assert_eq!(of_lot["points"][1]["fraction"], 0.04);
 }
 
+/// What is not nothing is not shown as nothing.
+#[test]
+fn a_small_fraction_is_told_as_small() {
+    let run = Bench::new().run(&[
+        "sampling",
+        "--n",
+        "10",
+        "--c",
+        "0",
+        "--fraction",
+        "0.000000001",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(run.out.contains("below 0.001 %"), "{}", run.out);
+    assert!(!run.out.contains(" 0.000 %"), "{}", run.out);
+}
+
 /// MIL-STD-105E, table II-C: code letter J, AQL 2.5: 32 pieces, Ac 2, Re 5. A lot with three or four is accepted (4.7.4 b), and its
 /// risks are those of accepting up to four: by the hypergeometric distribution, computed apart from the program.
 #[test]

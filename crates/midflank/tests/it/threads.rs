@@ -314,3 +314,10 @@ fn people_read_no_more_than_78_columns() {
         }
     }
 }
+
+/// A designation is nothing that was measured.
+#[test]
+fn identify_asks_for_measurements() {
+    let run = Bench::new().run(&["identify", "Tr20x4"]);
+    run.refused(&["identify.is-known", "midflank limits \"Tr20x4\""]);
+}

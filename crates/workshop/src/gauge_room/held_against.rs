@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::calibration::{Block, Calibration, Known, PairCheck, Point};
 use metrology::decision::Verdict;
+use metrology::inspection::{Suspicion, fewer_decimals};
 use metrology::uncertainty::statistics;
 use metrology::units::{Entered, Length};
 
@@ -19,6 +20,8 @@ metrology::messages! {
     pub enum NotTaken "calibration-entry" {
         /// Readings at one point that lie further apart than the others show them to scatter.
         Scattered "scattered" { at: Length as bound, range: f64 as Difference, usual: f64 as Difference },
+        /// A reading without the last digit of the display.
+        LostDigit "lost-digit" { at: Length as bound, reading: Entered as Entered, step: Entered as Entered, meant: Entered as Entered },
         /// A set of blocks that may not be used.
         UnfitBlocks "unfit-blocks" { id: String as Text, number: String as Text, status: Status as code },
         /// A block that its certificate has otherwise.
@@ -35,6 +38,9 @@ pub fn hold(
     result: &CalibratedDocument,
     today: Date,
 ) -> Result<(), Error> {
+    if let Some(why) = lost_digit(worked) {
+        return Err(Error::input(why));
+    }
     match &worked.of {
         Of::Micrometer(calibration) => {
             // What is rejected needs no second look.
@@ -54,6 +60,40 @@ pub fn hold(
             })
         }
         Of::Pair(check) => ledger.map_or(Ok(()), |ledger| pitches(ledger, check)),
+    }
+}
+
+/// The first reading that lost a digit, or was read more coarsely than the display shows.
+fn lost_digit(worked: &Worked) -> Option<NotTaken> {
+    let first = |at: Length, readings: &[Entered], step: &Entered| {
+        let mut slips = readings
+            .iter()
+            .filter_map(|one| fewer_decimals(one, Some(step)));
+        let Suspicion::FewerDecimals {
+            reading,
+            step,
+            meant,
+        } = slips.next()?
+        else {
+            return None;
+        };
+        Some(NotTaken::LostDigit {
+            at,
+            reading,
+            step,
+            meant,
+        })
+    };
+    match &worked.of {
+        Of::Micrometer(calibration) => {
+            let step = &calibration.micrometer.resolution;
+            let mut points = calibration.found.iter().chain(&calibration.left);
+            points.find_map(|point| first(point.nominal(), &point.readings, step))
+        }
+        Of::Pair(check) => {
+            let mut plugs = check.plugs.iter();
+            plugs.find_map(|plug| first(plug.size.value(), &plug.readings, &check.resolution))
+        }
     }
 }
 

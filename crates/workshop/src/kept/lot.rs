@@ -121,4 +121,13 @@ kept! { Found of now::Found {
     turns: Option<f64>,
     note: Option<String>,
     at: Timestamp,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    earlier: Vec<Earlier>,
+} }
+
+kept! { Earlier of now::Earlier {
+    conforms: bool,
+    turns: Option<f64>,
+    note: Option<String>,
+    at: Timestamp,
 } }

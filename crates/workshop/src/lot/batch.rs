@@ -56,7 +56,7 @@ pub struct Measured {
     pub piece: String,
     /// The characteristic by its place in the plan.
     pub characteristic: usize,
-    /// The line of its first row.
+    /// The line of its first row, or of the one with the reading that is refused or flagged.
     pub line: usize,
     /// How many readings count.
     pub n: usize,
@@ -208,7 +208,15 @@ impl<'a> Lot<'a> {
         let inspected = inspect(&job);
         let outcome = inspected.as_ref().map(Outcome::of);
         let outcome = outcome.map_err(|error| refused(error, known.unit));
-        let measured = self.measured(group, outcome)?;
+        let mut measured = self.measured(group, outcome)?;
+        let flagged = inspected.as_ref().ok();
+        let flagged = flagged.and_then(|result| {
+            let mut flagged = result.readings.iter().filter(|one| one.flag.is_some());
+            flagged.find(|one| !job.left.iter().any(|left| left.reading == one.as_read))
+        });
+        if let Some(flagged) = flagged {
+            measured.line = group.line_of(&flagged.as_read);
+        }
         let done = inspected.ok();
         let done = done.map(|inspection| Box::new((job, inspection)));
         Some((measured, done))
@@ -222,10 +230,15 @@ impl<'a> Lot<'a> {
     ) -> Option<Measured> {
         let planned = self.plan.characteristics.get(group.characteristic)?;
         let counts = |taken: &&Taken| taken.struck.is_none();
+        let wrong = outcome.as_ref().err();
+        let wrong = wrong.and_then(|refused| match refused.reason.value("reading") {
+            Some(Value::Entered(reading)) => Some(reading),
+            _ => None,
+        });
         Some(Measured {
             piece: group.piece.clone(),
             characteristic: group.characteristic,
-            line: group.line,
+            line: wrong.map_or(group.line, |reading| group.line_of(reading)),
             n: group.readings.iter().filter(counts).count(),
             missing_places: missing(planned, group),
             outcome,

@@ -41,6 +41,8 @@ pub struct Taken {
     /// Shared by the rows that name the same place.
     pub place: Arc<str>,
     pub reading: Digits,
+    /// The line of its row.
+    pub line: usize,
     written: Range<usize>,
     /// Why it was taken again.
     pub struck: Option<String>,
@@ -215,10 +217,18 @@ impl Group {
         self.readings.push(Taken {
             place: places.named(row.place()),
             reading: row.reading,
+            line: row.line(),
             written: from..self.written.len(),
             struck: row.struck().map(str::to_owned),
             left: row.left().map(str::to_owned),
         });
+    }
+
+    /// The line of the row with a reading; that of its first row where it has none.
+    pub fn line_of(&self, reading: &Entered) -> usize {
+        let mut all = self.readings.iter();
+        let found = all.find(|taken| self.entered(taken).as_ref() == Some(reading));
+        found.map_or(self.line, |taken| taken.line)
     }
 
     /// A reading of it as it was entered; none of a reading of another.

@@ -168,6 +168,7 @@ impl Doubts {
             }
         }
         doubted.holds = Some(LotReason::NotAsRecorded);
+        doubted.open = Some(LotReason::NotAsRecorded);
         let entries = self.changed.iter().map(EntryId::to_string);
         doubted.told.push(Remarked {
             piece: None,

@@ -129,12 +129,8 @@ pub fn matrix(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Er
     Ok(found.matrix(open))
 }
 
-/// The same by the search facts alone.
-pub(super) fn matrix_by_facts(
-    ledger: &Ledger,
-    lot: &Lot,
-    open: &[OpenRun],
-) -> Result<Matrix, Error> {
+/// The same by the search facts alone: to look at, and for what is no verdict on the lot.
+pub fn matrix_by_facts(ledger: &Ledger, lot: &Lot, open: &[OpenRun]) -> Result<Matrix, Error> {
     Ok(Gathered::of(ledger, lot)?.matrix(open))
 }
 

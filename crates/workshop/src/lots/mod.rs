@@ -39,7 +39,9 @@ pub use gauged::GaugeFinding;
 pub use interval::{Interval, interval, pieces_between_checks};
 pub use known::{Lot, LotsError, PlanKept, find, listed, nearest, plan_named, plans};
 pub use lot_remark::{LotRemark, Remarked};
-pub use matrix::{AfterWork, Matrix, OpenRun, Row, limits_of, matrix, open_runs, tell_room};
+pub use matrix::{
+    AfterWork, Matrix, OpenRun, Row, limits_of, matrix, matrix_by_facts, open_runs, tell_room,
+};
 pub use nonconforming::{
     Dispose, Nonconforming, NonconformingError, all_nonconforming, dispose, nonconforming,
 };

@@ -9,17 +9,18 @@ use metrology::units::{Entered, LengthUnit};
 
 use super::decisions::{decisions, worked_on};
 use super::matrix::room_of_run;
-use crate::bench::run::{Piece, Run};
+use crate::bench::run::{FoundPiece, Piece, Run};
 use crate::bench::{Refused, State};
 use crate::clock::to_second;
 use crate::document::Inspected;
 use crate::error::{Error, Why};
+use crate::event::Event;
 use crate::gauges;
 use crate::inspection_plan::{PlanNote, Way};
 use crate::job_status;
 use crate::kept;
 use crate::lot::ZeroNote;
-use crate::lot_entry::{Found, ZeroCheck};
+use crate::lot_entry::{Earlier, Found, ZeroCheck};
 use crate::nonconformance::{Decision, ShownBy};
 use crate::record::BENCH_JOB;
 use crate::record_kind::RecordKind;
@@ -51,7 +52,7 @@ pub fn drafts(
         draft
     };
     if !run.of.way.is_measured() {
-        let found = found(ledger, run)?;
+        let found = found(ledger, run, job)?;
         let draft = |found: &Found| {
             Ok(of_job(Draft {
                 inputs: kept::write(kept::FOUND, found).map_err(Error::outside)?,
@@ -180,7 +181,7 @@ fn check(state: &State, run: &Run) -> Option<ZeroCheck> {
     })
 }
 
-fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
+fn found(ledger: &Ledger, run: &Run, job: u64) -> Result<Vec<Found>, Error> {
     let gauge = run.gauge.as_deref();
     let register = Register::read(ledger)?;
     // The status of a gauge counts as it is when the record is made.
@@ -190,6 +191,7 @@ fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
         }
         _ => Ok(Vec::new()),
     };
+    let answers = answers(ledger, job)?;
     let found = run.found.iter().map(|found| {
         Ok(Found {
             lot: run.of.lot.clone(),
@@ -207,7 +209,46 @@ fn found(ledger: &Ledger, run: &Run) -> Result<Vec<Found>, Error> {
             turns: found.turns,
             note: found.note.clone(),
             at: to_second(found.at),
+            earlier: earlier(&answers, run, found),
         })
     });
     found.collect()
+}
+
+/// An answer on a piece in a run, by the number of its event; whether it was taken back is not looked at.
+type Answered = (u64, String, Earlier);
+
+/// Every answer on pieces since the last that went on the record.
+fn answers(ledger: &Ledger, job: u64) -> Result<Vec<Answered>, Error> {
+    let mut all = Vec::new();
+    for kept_event in ledger.job_events(job)? {
+        match kept::read_event(&kept_event.event).map_err(Error::outside)? {
+            Event::Settled { .. } => all.clear(),
+            Event::Found {
+                piece,
+                conforms,
+                turns,
+                note,
+            } => {
+                let answer = Earlier {
+                    conforms,
+                    turns,
+                    note,
+                    at: to_second(kept_event.at),
+                };
+                all.push((kept_event.number, piece, answer));
+            }
+            _ => {}
+        }
+    }
+    Ok(all)
+}
+
+/// The answers on the same piece that were taken back before the one that counts.
+fn earlier(answers: &[Answered], run: &Run, found: &FoundPiece) -> Vec<Earlier> {
+    let counts = |number: u64| run.found.iter().any(|found| found.number == number);
+    let of_piece = answers.iter().filter(|(number, piece, _)| {
+        *piece == found.piece && *number < found.number && !counts(*number)
+    });
+    of_piece.map(|(.., answer)| answer.clone()).collect()
 }

@@ -39,6 +39,9 @@ pub(super) fn suggest(text: &str, error: ThreadError) -> ThreadError {
         return error.suggest_these(meant);
     }
     let typed = Typed::of(text, &error);
+    if let Some(meant) = pitch_or_length(text, &error, &typed) {
+        return error.suggest_these(meant);
+    }
     // The slip may be one of the hand.
     let may_hold = |text: &String| typed.is_within(text);
     let holds = |text: &String| typed.is_kept_by(text);
@@ -127,6 +130,60 @@ fn is_class_letter(letter: char) -> bool {
 
 /// Whether a designation keeps what was typed.
 type Holds<'a> = &'a dyn Fn(&String) -> bool;
+
+/// What a number behind a metric size may be beside the length of the screw, with the thread that has that length, where it may be
+/// more than one thing: a pitch that lost its point (`M10x10`), the end of the size (`M1 6`), a pitch behind the hand (`M8 LH x 1`).
+fn pitch_or_length(text: &str, error: &ThreadError, typed: &Typed) -> Option<Vec<String>> {
+    let Fault::OfTheScrew { given, .. } = error.fault() else {
+        return None;
+    };
+    let (before, _, behind) = around(text, error)?;
+    if let Some(pitched) = hand_behind(before, given, behind) {
+        return (is_plain(&pitched) && typed.left).then(|| vec![pitched]);
+    }
+    let (number, before) = match given.trim_start_matches(['x', 'X', '\u{d7}', ' ']) {
+        number if number.len() < given.len() => (number, format!("{before}x")),
+        number => (number, before.to_owned()),
+    };
+    let is_size = |text: &str| text.trim_start_matches(['M', 'm']).parse::<f64>().is_ok();
+    let mut found = Vec::new();
+    if let Some(size) = before.trim_end().strip_suffix(['x', 'X', '\u{d7}']) {
+        let (whole, tenths) = number.split_at_checked(1)?;
+        let is_pointed = tenths.len() == 1 && number.bytes().all(|sign| sign.is_ascii_digit());
+        found.extend(is_pointed.then(|| format!("{}x{whole}.{tenths}{behind}", size.trim_end())));
+    } else if before.ends_with(' ') && is_size(before.trim_end()) {
+        let size = before.trim_end();
+        found.extend([
+            format!("{size}.{number}{behind}"),
+            format!("{size}{number}{behind}"),
+        ]);
+    }
+    found.retain(|text| is_plain(text) && typed.is_kept_by(text));
+    if found.is_empty() {
+        return None;
+    }
+    let bare = before.trim_end_matches([' ', 'x', 'X', '\u{d7}']);
+    let thread = read(&format!("{bare}{behind}")).ok();
+    // Without the class that was taken where none was typed.
+    let alone = thread.map(|thread| match thread.to_string().split_once('-') {
+        Some((size, _)) if behind.is_empty() => size.to_owned(),
+        _ => thread.to_string(),
+    });
+    Some(alone.into_iter().chain(found).collect())
+}
+
+/// A pitch behind the hand, where the hand stands last: `M8 LH x 1` is M8x1-LH.
+fn hand_behind(before: &str, given: &str, behind: &str) -> Option<String> {
+    let pitch = given.strip_prefix(['x', 'X', '\u{d7}'])?.trim();
+    let size = before.trim_end();
+    let at = size
+        .len()
+        .checked_sub(2)
+        .filter(|at| size.is_char_boundary(*at))?;
+    let (size, hand) = size.split_at(at);
+    let size = size.trim_end_matches([' ', '-', ',']);
+    (hand.eq_ignore_ascii_case("lh")).then(|| format!("{size}x{pitch}{behind}-LH"))
+}
 
 /// The designation that one slip makes of what was typed, if it is one only.
 fn known_slip(text: &str, error: &ThreadError, holds: Holds<'_>) -> Option<String> {

@@ -12,6 +12,7 @@ use workshop::gauge_record::piece::PieceKind;
 use workshop::gauge_record::status::Set;
 use workshop::gauge_room::calibration;
 use workshop::gauge_room::calibration::usual_turn;
+use workshop::status;
 
 use super::gauge_room::{
     begin_with, error_curve, faces, judged_table, notes, point_table, um, verdict,
@@ -152,6 +153,12 @@ fn points(parts: &Parts, calibrating: &Calibrating) -> Markup {
     }
 }
 
+/// The status that a piece has now.
+fn recorded_status(parts: &Parts, worked: &Worked) -> Option<Set> {
+    let changes = status::changes(&parts.app.ledger, Some(&worked.piece())).ok()?;
+    changes.last()?.change.set()
+}
+
 /// Verdict, what it is held against, the faces, and what follows when it is signed.
 fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Markup {
     let final_now = matches!(
@@ -163,6 +170,11 @@ fn concluded(parts: &Parts, worked: &Worked, result: &CalibratedDocument) -> Mar
         Set::InUse
     } else {
         Set::Quarantined
+    };
+    // What the record made of it may be another: somebody may have set the piece apart meanwhile.
+    let set = match &parts.state.end {
+        Some(End::Recorded(_)) => recorded_status(parts, worked).unwrap_or(set),
+        _ => set,
     };
     let shown = result.left.as_ref().or(result.found.as_ref());
     // What was found out may have touched results.

@@ -414,6 +414,7 @@ fn a_calibration_at_the_bench_lifts_a_quarantine_from_before_it() {
     window.enter_all(&READ);
     window.enter_all(&last);
     window.enter_all(&["/sign A. Quill"]);
+    assert_says(&window.page, "status-set.quarantined");
     assert_says(facts(&bench.get(MICROMETER).body), "status.quarantined");
 }
 

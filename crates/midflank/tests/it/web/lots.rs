@@ -6,7 +6,7 @@ use serde_json::Value;
 use super::beside::on;
 use super::support::{Bench, Folder, Window, ZERO, between, post};
 use crate::bench::{Bench as Desk, Run};
-use crate::said::{assert_says, heard};
+use crate::said::{assert_says, assert_silent, heard};
 
 /// Five pieces, two characteristics that are measured and one that is looked at.
 const PLAN: &str = r#"
@@ -357,6 +357,14 @@ fn an_early_stop_is_told_at_the_bench() {
         (&told["verdict"], &told["reject"]),
         (&"reject".into(), &2.into())
     );
+    // The record names the answer that was taken back, and only that of its piece.
+    let found = |piece: &str| {
+        let (cells, _) = lot(&folder, "L-7");
+        let cell = cells.iter().find(|cell| cell["piece"] == piece).unwrap();
+        on(&folder, &["report", cell["entry"].as_str().unwrap()]).out
+    };
+    assert_says(&found("3"), "lots.taken-back");
+    assert_silent(&found("1"), "lots.taken-back");
     // It is told once.
     window.enter_all(&["3"]);
     assert_eq!(window.question(), "Piece 4: free of burrs?");
