@@ -18,6 +18,9 @@ use crate::failure::Failure;
 use crate::given;
 use crate::words;
 
+/// What is wrong with a form: as a whole, and at its fields in their order.
+pub type Untaken = (Option<String>, Vec<Fault>);
+
 /// Records what a form says; `record` gives the place it leads to, and wrong input is shown by `again`.
 pub async fn recorded<T: Send + 'static>(
     app: Arc<App>,

@@ -12,7 +12,7 @@ use serde::Deserialize;
 
 use super::app::App;
 use super::app::Shared;
-use super::form::one_line;
+use super::form::{Untaken, one_line};
 use super::pages;
 use super::pages::field::Fault;
 use super::pages::gauge_room;
@@ -297,9 +297,6 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Result<(), Untaken
         None => Ok(()),
     })
 }
-
-/// What is wrong with a form: as a whole, and at its fields.
-pub type Untaken = (Option<String>, Vec<Fault>);
 
 /// Who records, and why.
 pub struct Said<'a> {

@@ -301,3 +301,24 @@ fn the_forms_of_a_recall_tell_all_that_is_wrong() {
         &[("id", "recall.never-used")],
     );
 }
+
+#[test]
+fn the_form_of_an_amendment_tells_all_that_is_wrong() {
+    let folder = Folder::new("wrong-amendment");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let path = format!("/record/{id}/amend");
+    told(
+        &bench,
+        &path,
+        &path,
+        &[("person", "a\u{200b}b"), ("job", "unit = \"furlong\"\n")],
+        &[
+            ("reason", "page.amend-no-reason"),
+            ("person", "bench.hidden-characters"),
+            ("job", "furlong"),
+        ],
+    );
+}
