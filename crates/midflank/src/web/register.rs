@@ -27,6 +27,7 @@ use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
+use crate::say;
 use crate::station;
 use workshop::demonstration;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
@@ -281,8 +282,8 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Result<(), Untaken
         (Ok(said), Ok(state)) => (said, state),
         (said, state) => {
             let mut faults = said.err().unwrap_or_default();
-            if let Err(error) = state {
-                faults.insert(0, ("state", crate::words::said(&error)));
+            if state.is_err() {
+                faults.insert(0, ("state", say!("page.no-state").to_owned()));
             }
             return Ok(Err((None, faults)));
         }

@@ -221,7 +221,7 @@ fn the_forms_of_status_and_state_tell_all_that_is_wrong() {
         &format!("{own}/state"),
         &[("state", "worn")],
         &[
-            ("state", "worn"),
+            ("state", "page.no-state"),
             ("reason", "page.no-reason"),
             ("person", "page.no-person"),
         ],
@@ -318,7 +318,7 @@ fn the_form_of_an_amendment_tells_all_that_is_wrong() {
         &[
             ("reason", "page.amend-no-reason"),
             ("person", "bench.hidden-characters"),
-            ("job", "furlong"),
+            ("job", "part"),
         ],
     );
 }
