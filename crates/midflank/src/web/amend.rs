@@ -10,9 +10,9 @@ use ledger::{Draft, Entry};
 use metrology::inspection::{Job, inspect};
 
 use super::app::{App, Shared};
-use super::form::{Untaken, one_line};
+use super::form::Untaken;
 use super::pages::amend::{self as page, Asked};
-use super::pages::field::Fault;
+use super::pages::field::{Fault, one_line};
 use super::pass::same;
 use super::reply::{self, blocking, found};
 use super::words;

@@ -12,9 +12,9 @@ use serde::Deserialize;
 
 use super::app::App;
 use super::app::Shared;
-use super::form::{Untaken, one_line};
+use super::form::Untaken;
 use super::pages;
-use super::pages::field::Fault;
+use super::pages::field::{Fault, one_line};
 use super::pages::gauge_room;
 use super::pages::register as page;
 use super::pages::register_form::{self, Forms, Shown, StateForm, Typed, Wrong};
