@@ -526,20 +526,12 @@ impl App {
                 *lock(&self.here) = None;
             }
             Answer::NextPart(kept, next) => {
-                if let Some(refusal) = self.not_free()? {
-                    return Ok(Outcome::Refused(refusal));
-                }
                 let mut events = vec![Event::Begun { keeps: Some(kept) }];
                 events.extend(next.map(|next| *next));
-                if let Some(refusal) = self.other_lot(&events)? {
-                    return Ok(Outcome::Refused(refusal));
+                match self.next_part(state, &events, now)? {
+                    Ok(remark) => told = remark,
+                    Err(refusal) => return Ok(Outcome::Refused(refusal)),
                 }
-                let almost = self.measured_almost_as(&events)?;
-                self.begin(now, state, &events)?;
-                told = finish::recorded_before(&self.ledger, state, &events)?
-                    .as_ref()
-                    .map(words::recorded_before)
-                    .or(almost);
             }
             Answer::NextRun(number) => match self.go_on(state, number.as_deref(), now)? {
                 Ok(ended) => told = ended,
@@ -574,6 +566,25 @@ impl App {
         } else {
             known.part.clear();
         }
+    }
+
+    /// Begins the next part by these events; what is said of it, or why it does not begin.
+    fn next_part(
+        &self,
+        state: &State,
+        events: &[Event],
+        now: Timestamp,
+    ) -> Result<Result<Option<String>, Refusal>, Failure> {
+        if let Some(refusal) = self.not_free()? {
+            return Ok(Err(refusal));
+        }
+        if let Some(refusal) = self.other_lot(events)? {
+            return Ok(Err(refusal));
+        }
+        let almost = self.measured_almost_as(events)?;
+        self.begin(now, state, events)?;
+        let before = finish::recorded_before(&self.ledger, state, events)?;
+        Ok(Ok(before.as_ref().map(words::recorded_before).or(almost)))
     }
 
     /// Ends a run and begins the next of its lot; what is said where there is none, or what came of it otherwise.

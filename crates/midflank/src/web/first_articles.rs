@@ -7,6 +7,7 @@ use axum::response::{IntoResponse as _, Response};
 use workshop::lots;
 
 use super::app::{App, LineRefused, Shared};
+use super::form::none_wrong;
 use super::pages::first_article::{self as form, Typed};
 use super::pages::head_of_sheet;
 use super::pass::same;
@@ -16,7 +17,6 @@ use crate::failure::Failure;
 use crate::letterhead::Letterhead;
 use crate::report::first_article::FirstArticle;
 use crate::report::sheet::Printing;
-use crate::say;
 use crate::words;
 
 type Asked = Result<Query<Typed>, QueryRejection>;
@@ -60,11 +60,8 @@ pub async fn issue(
         if !same(&lot.typed.token, &app.token) {
             return Err(Failure::input(words::said(&LineRefused::StaleForm)));
         }
+        none_wrong(lot.typed.faults())?;
         let person = lot.typed.person.trim();
-        if person.is_empty() {
-            return Err(Failure::input(say!("page.no-person")));
-        }
-        workshop::given::on_one_line("person", person).map_err(|why| Failure::refused(&why))?;
         let facts = lot.article(app)?.facts;
         let issued = app.gauge_room(|ledger| {
             lots::issue_first_article(ledger, &facts, &desk::recorder(person))
@@ -86,6 +83,7 @@ struct Known {
 impl Known {
     fn article(&self, app: &App) -> Result<FirstArticle, Failure> {
         let piece = Some(self.typed.piece.as_str()).filter(|piece| !piece.trim().is_empty());
+        none_wrong(self.typed.faults())?;
         let supplied = self.typed.supplied()?;
         FirstArticle::of(&app.ledger, &self.lot, &self.matrix, piece, &supplied)
     }
@@ -95,7 +93,8 @@ impl Known {
             Some(_) => StatusCode::UNPROCESSABLE_ENTITY,
             None => StatusCode::OK,
         };
-        let markup = form::page(app, &self.lot, &self.matrix, &self.typed, wrong)?;
+        let faults = wrong.map_or_else(Vec::new, |_| self.typed.faults());
+        let markup = form::page(app, &self.lot, &self.matrix, &self.typed, wrong, &faults)?;
         Ok(reply::page(status, markup))
     }
 }

@@ -12,11 +12,11 @@ use super::app::{App, LineRefused};
 use super::pages::field::Fault;
 use super::pass::same;
 use super::reply::{self, blocking};
-use super::words as own_words;
-use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::given;
 use crate::words;
+
+/// What is wrong with a form: as a whole, and at its fields in their order.
+pub type Untaken = (Option<String>, Vec<Fault>);
 
 /// Records what a form says; `record` gives the place it leads to, and wrong input is shown by `again`.
 pub async fn recorded<T: Send + 'static>(
@@ -54,18 +54,4 @@ pub fn none_wrong(faults: Vec<Fault>) -> Result<(), Failure> {
         None => Ok(()),
         Some((_, wrong)) => Err(Failure::Input(wrong)),
     }
-}
-
-/// What is wrong with a name or an identity: that it is empty, or would not be shown as it is meant.
-pub fn needed(label: &str, text: &str) -> Option<String> {
-    match text.trim() {
-        "" => Some(own_words::needed(label)),
-        text => one_line(text),
-    }
-}
-
-/// What is wrong with a text that may be left out.
-pub fn one_line(text: &str) -> Option<String> {
-    let wrong = given::on_one_line("text", text.trim()).err();
-    wrong.map(|_| bench_words::hidden_characters().to_owned())
 }

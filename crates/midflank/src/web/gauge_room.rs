@@ -14,11 +14,11 @@ use workshop::register::Register;
 use workshop::{station, status};
 
 use super::app::{App, Shared};
-use super::form::one_line;
-use super::pages::field::{Fault, in_order};
+use super::form::Untaken;
+use super::pages::field::{Fault, in_order, one_line};
 use super::pages::gauge_room::address_of;
 use super::pages::register_form::{Forms, StateForm, Typed};
-use super::register::{Untaken, by_last_person, own_form, said, shown};
+use super::register::{by_last_person, own_form, said, shown};
 use super::reply::{self, blocking};
 use crate::bench::words as bench_words;
 use crate::clock;

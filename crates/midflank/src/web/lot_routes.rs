@@ -14,8 +14,8 @@ use workshop::plan::Plan;
 use workshop::{Error, station};
 
 use super::app::{App, Shared};
-use super::form::{needed, none_wrong, one_line, recorded};
-use super::pages::field::Fault;
+use super::form::{none_wrong, recorded};
+use super::pages::field::{Fault, needed, one_line};
 use super::pages::lots::{self as page, Typed};
 use super::reply::{self, look_back};
 use crate::bench::words as bench_words;

@@ -238,12 +238,13 @@ impl App {
         if lots::find(&self.ledger, number)?.is_some() {
             return Ok(None);
         }
-        if let Some(known) = lots::begun_almost_as(&self.ledger, number)? {
-            return Ok(Some(known));
+        let listed = lots::listed(&self.ledger, LOOKED_AT)?;
+        let are_all = listed.len() < LOOKED_AT as usize;
+        let mut numbers = listed.into_iter().map(|(_, begun)| begun.number);
+        match numbers.find(|known| closed_up(known) == closed_up(number)) {
+            None if !are_all => Ok(lots::begun_almost_as(&self.ledger, number)?),
+            known => Ok(known),
         }
-        let listed = lots::listed(&self.ledger, LOOKED_AT)?.into_iter();
-        let mut numbers = listed.map(|(_, begun)| begun.number);
-        Ok(numbers.find(|known| closed_up(known) == closed_up(number)))
     }
 
     /// Why a sample is not of the lot that was written: one was begun that is written almost so, which is offered.

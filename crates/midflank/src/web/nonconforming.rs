@@ -9,10 +9,10 @@ use workshop::lots::{self, Dispose, NonconformingError};
 use workshop::nonconformance::Disposition;
 
 use super::app::{App, Shared};
-use super::form::{needed, none_wrong, one_line, recorded};
+use super::form::{none_wrong, recorded};
 use super::lot_routes::no_such_lot;
 use super::pages::NONCONFORMING;
-use super::pages::field::Fault;
+use super::pages::field::{Fault, needed, one_line};
 use super::pages::nonconforming::{self as page, Typed};
 use super::reply::{self, look_back};
 use crate::desk;

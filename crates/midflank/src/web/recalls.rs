@@ -13,11 +13,10 @@ use workshop::gauge_room::case as cases;
 use workshop::recall::{History, Piece, Recall};
 
 use super::app::{App, LineRefused, Shared};
-use super::form::{needed, one_line};
-use super::pages::field::{Fault, in_order};
+use super::form::Untaken;
+use super::pages::field::{Fault, in_order, needed, one_line};
 use super::pages::recalls::{self as page, Asked, Begun, Marked, Typed};
 use super::pass::same;
-use super::register::Untaken;
 use super::reply::{self, look_back};
 use super::words as own_words;
 use crate::bench::words as bench_words;

@@ -12,9 +12,9 @@ use serde::Deserialize;
 
 use super::app::App;
 use super::app::Shared;
-use super::form::one_line;
+use super::form::Untaken;
 use super::pages;
-use super::pages::field::Fault;
+use super::pages::field::{Fault, one_line};
 use super::pages::gauge_room;
 use super::pages::register as page;
 use super::pages::register_form::{self, Forms, Shown, StateForm, Typed, Wrong};
@@ -27,6 +27,7 @@ use crate::clock;
 use crate::desk;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
+use crate::say;
 use crate::station;
 use workshop::demonstration;
 use workshop::gauge_record::piece::{PieceId, PieceKind};
@@ -281,8 +282,8 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Result<(), Untaken
         (Ok(said), Ok(state)) => (said, state),
         (said, state) => {
             let mut faults = said.err().unwrap_or_default();
-            if let Err(error) = state {
-                faults.insert(0, ("state", crate::words::said(&error)));
+            if state.is_err() {
+                faults.insert(0, ("state", say!("page.no-state").to_owned()));
             }
             return Ok(Err((None, faults)));
         }
@@ -297,9 +298,6 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Result<(), Untaken
         None => Ok(()),
     })
 }
-
-/// What is wrong with a form: as a whole, and at its fields.
-pub type Untaken = (Option<String>, Vec<Fault>);
 
 /// Who records, and why.
 pub struct Said<'a> {

@@ -13,8 +13,8 @@ use workshop::gauge_room::room_log::{self, NoMoment};
 use workshop::{not_known, station};
 
 use super::app::{App, Shared};
-use super::form::{needed, none_wrong, recorded};
-use super::pages::field::Fault;
+use super::form::{none_wrong, recorded};
+use super::pages::field::{Fault, needed};
 use super::pages::{checks, room};
 use super::reply::{self, look_back};
 use super::words as own_words;

@@ -95,12 +95,13 @@ function swap(old, fresh) {
 // An identity, a designation or a day is not broken at its hyphens; one that is longer than a line of a telephone may be.
 const HYPHENED = /(?=\S*\d)[\p{L}\d.]+(?:-[\p{L}\d.]+)+/gu;
 const LONGEST_WORD = 28;
+const NOT_IN = ['.id', '.when', '.hash', 'pre', 'textarea', 'option', 'svg', 'title', 'script'].join();
 function unbroken(root) {
   const texts = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
   const found = [];
   while (texts.nextNode()) {
     const text = texts.currentNode;
-    if (!text.data.includes('-') || text.parentElement?.closest('.id, .when, .hash, pre, textarea, option, svg, title, script')) continue;
+    if (!text.data.includes('-') || text.parentElement?.closest(NOT_IN)) continue;
     for (const word of [...text.data.matchAll(HYPHENED)].reverse()) if (word[0].length <= LONGEST_WORD) found.push([text, word]);
   }
   for (const [text, word] of found) {

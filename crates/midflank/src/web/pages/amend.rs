@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde::Deserialize;
 
-use super::field::Field;
+use super::field::{Fault, Field, above, checked};
 use super::reading_page;
 use super::record::named;
 use crate::bench::words as bench_words;
@@ -25,31 +25,25 @@ pub struct Asked {
     pub other_part: String,
 }
 
-/// What is wrong, and at which field; none where it is the whole.
-pub struct Wrong {
-    pub field: &'static str,
-    pub message: String,
-}
-
 /// The page of the form; none where no entry goes by that name.
 pub fn page(
     app: &App,
     name: &str,
     asked: &Asked,
-    wrong: Option<&Wrong>,
+    wrong: Option<&str>,
+    faults: &[Fault],
 ) -> Result<Option<Markup>, Failure> {
     let Some(entry) = named(app, name)? else {
         return Ok(None);
     };
     let id = entry.id();
     let title = say!("page.amend-title", entry = id);
-    let complaint = |field: &str| wrong.filter(|wrong| wrong.field == field);
     // The focus begins at what is wrong, and without that at the reason.
-    let begins_at = wrong.map_or("reason", |wrong| wrong.field);
-    let field = |key, label| Field {
-        wrong: complaint(key).map(|wrong| wrong.message.as_str()),
-        first: begins_at == key,
-        ..Field::new(key, label)
+    let begins = wrong.is_none() && faults.is_empty();
+    let field = |key, label| {
+        let field = checked(key, label, faults);
+        let first = field.first || begins && key == "reason";
+        Field { first, ..field }
     };
     let content = html! {
         h1 { (title) }
@@ -57,6 +51,7 @@ pub fn page(
         @if entry.amended_by.is_some() { p class="doubt" { (say!("page.amend-amended")) } }
         form class="describe" method="post" action=(format!("/record/{id}/amend")) autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
+            (above(wrong, faults.len()))
             div class="fields" {
                 @for (key, label, value) in [("reason", words::reason_to_amend(), &asked.reason), ("person", bench_words::person(), &asked.person)] {
                     div { (Field { needed: true, ..field(key, label) }.line(value)) }
@@ -66,7 +61,6 @@ pub fn page(
                 (field("job", say!("page.amend-job")).lines(&asked.job, 10))
                 label class="check" { input type="checkbox" name="other_part" value="yes" checked[!asked.other_part.is_empty()]; " " (say!("page.amend-other-part")) }
             }
-            @if let Some(wrong) = complaint("") { p class="refusal" role="alert" { (crate::report::sentence(&wrong.message)) } }
             p { button { (say!("page.amend-record")) } }
         }
         p { a href=(format!("/record/{id}")) { (say!("page.to-the-record", entry = id)) } }

@@ -2,6 +2,8 @@
 
 use maud::{Markup, html};
 
+use crate::bench::words as bench_words;
+use crate::given;
 use crate::report::sentence;
 use crate::say;
 use crate::web::words;
@@ -36,6 +38,20 @@ pub fn in_order(mut faults: Vec<Fault>, fields: &[&str]) -> Vec<Fault> {
     faults.sort_by_key(|(field, _)| fields.iter().position(|one| one == field));
     faults.dedup_by(|(later, _), (first, _)| later == first);
     faults
+}
+
+/// What is wrong with a name or an identity: that it is empty, or would not be shown as it is meant.
+pub fn needed(label: &str, text: &str) -> Option<String> {
+    match text.trim() {
+        "" => Some(words::needed(label)),
+        text => one_line(text),
+    }
+}
+
+/// What is wrong with a text that may be left out.
+pub fn one_line(text: &str) -> Option<String> {
+    let wrong = given::on_one_line("text", text.trim()).err();
+    wrong.map(|_| bench_words::hidden_characters().to_owned())
 }
 
 /// What stands in the field of a person: who recorded last, until the form is sent.

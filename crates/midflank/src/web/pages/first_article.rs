@@ -7,11 +7,11 @@ use workshop::first_article::{
 };
 use workshop::lots::{Lot, Matrix};
 
+use super::field::{Fault, Field, above, checked, one_line, person};
 use super::lots::address_of;
 use super::reading_page;
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
-use crate::report::sentence;
 use crate::say;
 use crate::web::app::App;
 use crate::words;
@@ -39,17 +39,7 @@ pub struct Typed {
 impl Typed {
     /// The same as a file would have it.
     pub fn supplied(&self) -> Result<Supplied, Failure> {
-        let extent = match self.extent.trim() {
-            "" => Extent::Full,
-            text => Extent::of(text).ok_or_else(|| {
-                let known = Extent::EVERY.iter().map(|one| one.key().to_owned());
-                Failure::input(say!(
-                    "first-article.no-extent",
-                    text = text,
-                    known = words::choice(known)
-                ))
-            })?,
-        };
+        let extent = self.extent().map_err(Failure::Input)?;
         let covers = self.covers.split([',', ';', ' ']).map(str::trim);
         Ok(Supplied {
             part: PartSupplied {
@@ -68,11 +58,54 @@ impl Typed {
                     .map(str::to_owned)
                     .collect(),
             },
-            certificate: lines(&self.certificates)
-                .map(certificate)
-                .collect::<Result<_, _>>()?,
-            characteristic: lines(&self.remarks).map(remark).collect::<Result<_, _>>()?,
+            certificate: self.certificates().map_err(Failure::Input)?,
+            characteristic: self.remarks().map_err(Failure::Input)?,
         })
+    }
+
+    fn extent(&self) -> Result<Extent, String> {
+        match self.extent.trim() {
+            "" => Ok(Extent::Full),
+            text => Extent::of(text).ok_or_else(|| {
+                let known = Extent::EVERY.iter().map(|one| one.key().to_owned());
+                let known = words::choice(known);
+                say!("first-article.no-extent", text = text, known = known)
+            }),
+        }
+    }
+
+    fn certificates(&self) -> Result<Vec<Certificate>, String> {
+        lines(&self.certificates).map(certificate).collect()
+    }
+
+    fn remarks(&self) -> Result<Vec<Remarked>, String> {
+        lines(&self.remarks).map(remark).collect()
+    }
+
+    /// The fields that are wrong, in their order. Only the button that issues the report sends the token, and needs a person.
+    pub fn faults(&self) -> Vec<Fault> {
+        let is_issued = !self.token.is_empty();
+        let person = match self.person.trim() {
+            "" if is_issued => Some(say!("page.no-person").to_owned()),
+            person => one_line(person),
+        };
+        let all = [
+            ("part_number", one_line(&self.part_number)),
+            ("revision", one_line(&self.revision)),
+            ("serial", one_line(&self.serial)),
+            ("report", one_line(&self.report)),
+            ("replaces", one_line(&self.replaces)),
+            ("extent", self.extent().err()),
+            ("reason", one_line(&self.reason)),
+            ("baseline", one_line(&self.baseline)),
+            ("covers", one_line(&self.covers)),
+            ("certificates", self.certificates().err()),
+            ("remarks", self.remarks().err()),
+            ("person", person),
+        ];
+        let all = all.into_iter();
+        all.filter_map(|(field, wrong)| Some((field, wrong?)))
+            .collect()
     }
 }
 
@@ -85,9 +118,9 @@ fn lines(text: &str) -> impl Iterator<Item = &str> {
 }
 
 /// `material; brass CW614N; EN 12164; M-77812; Foundry Lane`.
-fn certificate(line: &str) -> Result<Certificate, Failure> {
+fn certificate(line: &str) -> Result<Certificate, String> {
     let fields: Vec<&str> = line.split(';').map(str::trim).collect();
-    let wrong = || Failure::input(say!("first-article.certificate-line", line = line));
+    let wrong = || say!("first-article.certificate-line", line = line);
     let (of, name, specification, number, supplier) = match *fields.as_slice() {
         [of, name, specification, number] => (of, name, specification, number, ""),
         [of, name, specification, number, supplier] => (of, name, specification, number, supplier),
@@ -103,9 +136,9 @@ fn certificate(line: &str) -> Result<Certificate, Failure> {
 }
 
 /// `2; sheet 1, zone C4; deburred later; first piece`: number, location, why it was not measured, comment.
-fn remark(line: &str) -> Result<Remarked, Failure> {
+fn remark(line: &str) -> Result<Remarked, String> {
     let fields: Vec<&str> = line.split(';').map(str::trim).collect();
-    let wrong = || Failure::input(say!("first-article.remark-line", line = line));
+    let wrong = || say!("first-article.remark-line", line = line);
     if !(2..=4).contains(&fields.len()) {
         return Err(wrong());
     }
@@ -126,52 +159,39 @@ pub fn page(
     matrix: &Matrix,
     typed: &Typed,
     wrong: Option<&str>,
+    faults: &[Fault],
 ) -> Result<Markup, Failure> {
-    let person = match typed.person.as_str() {
-        "" => app.books()?.last_person.clone().unwrap_or_default(),
-        person => person.to_owned(),
-    };
+    let books = app.books()?;
+    let person = person(&typed.person, &typed.token, books.last_person.as_deref());
     let number = &lot.begun.number;
     let title = say!("first-article.page", lot = number);
     let address = format!("{}/first-article", address_of(number));
     let field = |name: &'static str, label: &str, value: &str| {
-        html! { div {
-            label for=(name) { (label) }
-            input type="text" id=(name) name=(name) value=(value) translate="no";
-        } }
+        html! { div { (checked(name, label, faults).line(value)) } }
     };
     let text = |name: &'static str, label: &str, help: &str, value: &str| {
-        html! { div class="job-text" {
-            label for=(name) { (label) }
-            p class="soft" id=(format!("{name}-help")) { (help) }
-            textarea id=(name) name=(name) rows="4" spellcheck="false" translate="no" aria-describedby=(format!("{name}-help")) { (value) }
-        } }
+        let help = Some(html! { (help) });
+        html! { div class="job-text" { (Field { help, ..checked(name, label, faults) }.lines(value, 4)) } }
     };
+    let extents = Extent::EVERY
+        .iter()
+        .map(|one| (one.key(), words::word(one)));
+    let pieces = matrix.rows.iter().map(|row| (&row.piece, &row.piece));
     let content = html! {
         h1 { (title) }
-        @if let Some(wrong) = wrong { p class="refusal" role="alert" tabindex="-1" autofocus { (sentence(wrong)) } }
+        (above(wrong, faults.len()))
         @if matrix.rows.is_empty() { p { (say!("lots.nothing-yet")) } }
         @else {
             p { (say!("first-article.page-about")) }
             form class="describe" method="get" action=(format!("{address}/sheet")) autocomplete="off" {
                 div class="fields" {
-                    div {
-                        label for="piece" { (say!("lots.piece")) }
-                        select id="piece" name="piece" translate="no" {
-                            @for row in &matrix.rows { option value=(row.piece) selected[row.piece == typed.piece] { (row.piece) } }
-                        }
-                    }
+                    div translate="no" { (checked("piece", say!("lots.piece"), faults).choice(pieces, &typed.piece)) }
                     (field("part_number", say!("first-article.part-number"), &typed.part_number))
                     (field("revision", say!("first-article.revision-if-other"), &typed.revision))
                     (field("serial", say!("paper.serial"), &typed.serial))
                     (field("report", say!("first-article.report-number"), &typed.report))
                     (field("replaces", say!("first-article.replaces-report"), &typed.replaces))
-                    div {
-                        label for="extent" { (say!("first-article.extent")) }
-                        select id="extent" name="extent" {
-                            @for one in Extent::EVERY { option value=(one.key()) selected[one.key() == typed.extent] { (words::word(one)) } }
-                        }
-                    }
+                    div { (checked("extent", say!("first-article.extent"), faults).choice(extents, &typed.extent)) }
                     (field("reason", say!("first-article.reason"), &typed.reason))
                     (field("baseline", say!("first-article.baseline-of"), &typed.baseline))
                     (field("covers", say!("first-article.covers"), &typed.covers))

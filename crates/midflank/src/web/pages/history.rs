@@ -15,6 +15,7 @@ use crate::bench::words;
 use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::record;
+use crate::report::sentence;
 use crate::report::{picture, size};
 use crate::say;
 use crate::web::app::App;
@@ -186,6 +187,12 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Err(failure) => return Err(failure),
     };
     let faults = asked.wrong_dates();
+    let lot = asked.lot.trim();
+    let other_lot = if entries.is_empty() && !lot.is_empty() {
+        app.begun_almost_as(lot)?
+    } else {
+        None
+    };
     let (under_way, parked) = (app.under_way()?, app.parked()?);
     let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
     let content = html! {
@@ -217,6 +224,9 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         @else if wrong.is_some() {}
         @else if entries.is_empty() && asked.is_filtered() {
             p role="status" { (say!("page.nothing-matches", what = asked.told())) " " a href="/history" { (say!("page.all-records")) } }
+            @if let Some(known) = other_lot {
+                p { (sentence(&say!("lots.known-as", number = lot, known = known))) " " a href=(format!("/history?lot={}", encoded(&known))) translate="no" { (known) } }
+            }
         }
         @else if entries.is_empty() { p { (words::no_records()) } }
         @else { (table(app, &entries)?) }

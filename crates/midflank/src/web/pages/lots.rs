@@ -124,7 +124,8 @@ fn table(app: &App, lots: &[Entry]) -> Result<Markup, Failure> {
                     @let cells = [Some(&lot.part), Some(&lot.drawing), Some(&lot.plan), lot.customer.as_ref(), lot.order.as_ref()];
                     tr {
                         td data-head=(heads[0]) translate="no" { a href=(address_of(&lot.number)) { (lot.number) } }
-                        td data-head=(heads[1]) { (stands(&app.lot_stands(entry, &lot.number)?)) }
+                        // Why one cannot be judged is told on its own page: the others are listed all the same.
+                        td data-head=(heads[1]) { @match app.lot_stands(entry, &lot.number) { Ok(lot) => (stands(&lot)), Err(_) => "–" } }
                         @for (head, cell) in heads.iter().skip(2).zip(cells) { td data-head=(head) translate="no" { (cell.map_or("–", String::as_str)) } }
                         td class="when" data-head=(when) { (number::on_the_wall(entry.content.recorded_at)) }
                     }

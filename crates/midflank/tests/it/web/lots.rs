@@ -406,6 +406,10 @@ fn first_article(bench: &Bench, lot_page: &str) {
         assert!(page.body.contains("role=\"alert\""), "{wrong}");
         assert!(page.body.contains("S-17"), "what was typed stays: {wrong}");
     }
+    let all = format!("{address}/sheet?piece=2&extent=all&certificates=M-77812&remarks=2");
+    let page = bench.get(&all).body;
+    assert_eq!(page.matches("aria-invalid").count(), 3, "{page}");
+    assert_eq!(page.matches(" autofocus").count(), 1, "{page}");
     assert_eq!(bench.get("/lots/L-8/first-article").status, 404);
     issue(bench, address);
 }

@@ -130,6 +130,8 @@ fn a_lot_in_other_letters_is_the_lot_that_is_known() {
     window.measure_a_screw();
     window.enter_all(&["/new", "M10x1.5-6g", "rating screw", "", "CS-118 / 5 of 12"]);
     assert_says(&window.page, "bench.lot-almost");
+    let history = bench.get("/history?lot=l1").body;
+    assert!(history.contains("href=\"/history?lot=L%201\""), "{history}");
     for page in ["/lots/l%201", "/lot/l%201"] {
         let page = bench.get(page);
         assert_eq!(page.status, 404);

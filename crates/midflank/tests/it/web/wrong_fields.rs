@@ -221,7 +221,7 @@ fn the_forms_of_status_and_state_tell_all_that_is_wrong() {
         &format!("{own}/state"),
         &[("state", "worn")],
         &[
-            ("state", "worn"),
+            ("state", "page.no-state"),
             ("reason", "page.no-reason"),
             ("person", "page.no-person"),
         ],
@@ -299,5 +299,26 @@ fn the_forms_of_a_recall_tell_all_that_is_wrong() {
             ("found", "2026-01-31"),
         ],
         &[("id", "recall.never-used")],
+    );
+}
+
+#[test]
+fn the_form_of_an_amendment_tells_all_that_is_wrong() {
+    let folder = Folder::new("wrong-amendment");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let path = format!("/record/{id}/amend");
+    told(
+        &bench,
+        &path,
+        &path,
+        &[("person", "a\u{200b}b"), ("job", "unit = \"furlong\"\n")],
+        &[
+            ("reason", "page.amend-no-reason"),
+            ("person", "bench.hidden-characters"),
+            ("job", "part"),
+        ],
     );
 }
