@@ -190,6 +190,19 @@ impl Table {
             .collect()
     }
 
+    /// The numbers of a column that may be missing, or empty in a row.
+    pub fn optional_values(&self, column: &str) -> Result<Vec<Option<f64>>, TableError> {
+        let rows = self.rows.iter();
+        rows.map(|row| {
+            if self.field(row, column).is_err() {
+                return Ok(None);
+            }
+            let number = self.number(row, column)?;
+            Ok(Some(number.value()))
+        })
+        .collect()
+    }
+
     /// The numbers of a column as doubles.
     pub fn values(&self, column: &str) -> Result<Vec<f64>, TableError> {
         let numbers = self.numbers(column)?;

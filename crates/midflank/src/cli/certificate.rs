@@ -4,8 +4,6 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
-use ledger::{Entry, Ledger};
-use metrology::units::Entered;
 use serde::Serialize;
 use workshop::certificates_on_record::{self as certificate, OnRecord};
 use workshop::gauge_record::certificate::{
@@ -13,7 +11,7 @@ use workshop::gauge_record::certificate::{
 };
 use workshop::gauge_record::piece::{PieceId, PieceKind};
 use workshop::gauge_room::{certificate_file, certified};
-use workshop::register::{Effect, Register, effect, past_wear};
+use workshop::register::Register;
 
 use super::day::{self, today};
 use super::recorded;
@@ -22,7 +20,7 @@ use crate::exchange::dcc;
 use crate::failure::Failure;
 use crate::option::Line;
 use crate::output::{Output, warn};
-use crate::report::certified::{drifted, line, report, values};
+use crate::report::certified::{drifted, follows, line, report, set_apart_for, values};
 use crate::say;
 use crate::words;
 
@@ -151,18 +149,14 @@ fn keep(
 ) -> Result<(), Failure> {
     let ledger = desk::open(path)?;
     let number = certified.heading.number.trim();
-    let reason = |stated: Conformity| {
-        let stated = words::word(&stated);
-        say!("certificate.reason", number = number, stated = stated)
-    };
+    let reason = |stated: Conformity| set_apart_for(number, stated);
     let recorder = desk::recorder(person);
     let (entry, apart) = certified::record(&ledger, certified, today()?, &recorder, &reason)
         .map_err(|error| Failure::from(error).about(file))?;
     let on_record = certificate::on_record(&entry)?;
-    if let Some(stated) = certified.not_shown() {
-        warn_of_conformity(certified, stated, apart.as_ref());
+    for told in follows(&Register::read(&ledger)?, certified, apart.as_ref()) {
+        warn(&told);
     }
-    warn_of_effect(&ledger, certified)?;
     let answered = if json {
         output.json(&Document::of(&on_record))
     } else {
@@ -172,71 +166,6 @@ fn keep(
         .and_then(|()| recorded::acknowledge(&entry, json, output))
         .and_then(|()| output.finish())
         .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
-}
-
-/// Says that the certificate does not state that its item conforms, and what became of the item.
-fn warn_of_conformity(certified: &Certified, stated: Conformity, apart: Option<&Entry>) {
-    let piece = &certified.piece;
-    let (kind, id) = (words::named("piece-kind", &piece.kind), &piece.id);
-    let stated = words::word(&stated);
-    warn(&match apart {
-        Some(status) => say!(
-            "certificate.set-apart",
-            kind = kind,
-            id = id,
-            stated = stated,
-            status = status.id()
-        ),
-        None => say!(
-            "certificate.not-conforming",
-            kind = kind,
-            id = id,
-            stated = stated
-        ),
-    });
-}
-
-/// Says where jobs do not go by a certificate that was put on the record.
-fn warn_of_effect(ledger: &Ledger, certified: &Certified) -> Result<(), Failure> {
-    let piece = &certified.piece;
-    let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
-        return Ok(());
-    };
-    let register = Register::read(ledger)?;
-    let name = words::named("piece-kind", &piece.kind);
-    let known = register.find(kind, &piece.id);
-    if let Some((size, limit)) = known.and_then(|known| past_wear(&known.equipment)) {
-        let shown = |length: &Entered| format!("{} {}", length.number(), length.unit());
-        warn(&say!(
-            "certificate.gauge-worn",
-            id = piece.id,
-            size = shown(&size),
-            limit = shown(&limit)
-        ));
-    }
-    match effect(known, certified) {
-        Effect::Taken => {}
-        Effect::Drift => warn(&say!("certificate.for-drift", kind = name, id = piece.id)),
-        Effect::HeldAgainst => {
-            warn(&say!(
-                "certificate.held-against",
-                kind = name,
-                id = piece.id
-            ));
-        }
-        Effect::Contradicts => {
-            warn(&say!("certificate.contradicts", kind = name, id = piece.id));
-        }
-        Effect::Nothing => warn(&say!("certificate.unused", kind = name, id = piece.id)),
-        Effect::NotRegistered => {
-            warn(&say!(
-                "certificate.not-registered",
-                kind = name,
-                id = piece.id
-            ));
-        }
-    }
-    Ok(())
 }
 
 impl<'a> Document<'a> {

@@ -1,6 +1,10 @@
 //! Certificates, and how certified values change, in words.
 
-use workshop::gauge_record::certificate::{Certified, CertifiedValue, Drift};
+use ledger::Entry;
+use metrology::units::Entered;
+use workshop::gauge_record::certificate::{Certified, CertifiedValue, Conformity, Drift};
+use workshop::gauge_record::piece::PieceKind;
+use workshop::register::{Effect, Register, effect, past_wear};
 
 use crate::say;
 use crate::words::{self, number};
@@ -16,6 +20,61 @@ pub fn line(certified: &Certified) -> String {
         date = heading.date,
         issuer = heading.issuer
     )
+}
+
+/// Why an item is set apart whose certificate does not state that it conforms.
+pub fn set_apart_for(number: &str, stated: Conformity) -> String {
+    let stated = words::word(&stated);
+    say!("certificate.reason", number = number, stated = stated)
+}
+
+/// What is to be known of a certificate that was put on the record: that it does not state its item to conform, with the entry
+/// that set it apart, and where jobs do not go by it.
+pub fn follows(register: &Register, certified: &Certified, apart: Option<&Entry>) -> Vec<String> {
+    let piece = &certified.piece;
+    let name = words::named("piece-kind", &piece.kind);
+    let mut told = Vec::new();
+    if let Some(stated) = certified.not_shown() {
+        let stated = words::word(&stated);
+        told.push(match apart {
+            Some(status) => say!(
+                "certificate.set-apart",
+                kind = name,
+                id = piece.id,
+                stated = stated,
+                status = status.id()
+            ),
+            None => say!(
+                "certificate.not-conforming",
+                kind = name,
+                id = piece.id,
+                stated = stated
+            ),
+        });
+    }
+    let Some(kind) = piece.kind().and_then(PieceKind::registered) else {
+        return told;
+    };
+    let known = register.find(kind, &piece.id);
+    if let Some((size, limit)) = known.and_then(|known| past_wear(&known.equipment)) {
+        let shown = |length: &Entered| format!("{} {}", length.number(), length.unit());
+        told.push(say!(
+            "certificate.gauge-worn",
+            id = piece.id,
+            size = shown(&size),
+            limit = shown(&limit)
+        ));
+    }
+    let (kind, id) = (name, &piece.id);
+    told.extend(match effect(known, certified) {
+        Effect::Taken => None,
+        Effect::Drift => Some(say!("certificate.for-drift", kind = kind, id = id)),
+        Effect::HeldAgainst => Some(say!("certificate.held-against", kind = kind, id = id)),
+        Effect::Contradicts => Some(say!("certificate.contradicts", kind = kind, id = id)),
+        Effect::Nothing => Some(say!("certificate.unused", kind = kind, id = id)),
+        Effect::NotRegistered => Some(say!("certificate.not-registered", kind = kind, id = id)),
+    });
+    told
 }
 
 /// A certificate with its values and its traceability.

@@ -7,6 +7,7 @@ mod access;
 mod amend;
 pub mod answer;
 mod app;
+mod certificates;
 mod chart;
 mod connections;
 mod curve;

@@ -19,6 +19,7 @@ use super::access::{self, admit};
 use super::amend;
 use super::answer;
 use super::app::{App, Shared};
+use super::certificates;
 use super::connections::{Taken, whole};
 use super::equipment_list;
 use super::first_articles;
@@ -114,6 +115,7 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/equipment/demonstration", post(register::demonstration))
         .route("/equipment/{kind}", post(register::keep))
         .route("/equipment/{kind}/{id}", get(register::piece))
+        .merge(of_certificates())
         .route("/equipment/{kind}/{id}/change", get(register::change))
         .route("/equipment/{kind}/{id}/state", post(register::state))
         .route("/equipment/{kind}/{id}/status", post(gauge_room::status))
@@ -142,6 +144,19 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .with_state(app)
 }
 
+/// Certificates from outside.
+fn of_certificates() -> Router<Arc<App>> {
+    Router::new()
+        .route(
+            "/equipment/{kind}/{id}/certificate",
+            get(certificates::form).post(certificates::keep),
+        )
+        .route(
+            "/equipment/{kind}/{id}/certificate/read",
+            post(certificates::read).layer(DefaultBodyLimit::max(certificates::LONGEST_UPLOAD)),
+        )
+}
+
 /// Studies at the bench, of files and of what is on the record.
 fn of_studies() -> Router<Arc<App>> {
     Router::new()
@@ -167,6 +182,7 @@ fn longest(path: &str) -> usize {
     match path {
         "/plans" => plans::LONGEST_FORM,
         pages::ROOM => room_and_checks::LONGEST_LOG,
+        path if path.ends_with("/certificate/read") => certificates::LONGEST_UPLOAD,
         path if path.starts_with("/study-files/") => study_files::LONGEST_UPLOAD,
         pages::EQUIPMENT_LIST => equipment_list::LONGEST_UPLOAD,
         pages::equipment_list::KEEP => equipment_list::LONGEST_CARRIED,

@@ -196,6 +196,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::RecordKind::DECLARED,
     workshop::checks_on_record::CheckError::DECLARED,
     workshop::gauge_room::room_log::RoomLogError::DECLARED,
+    workshop::gauge_room::certificate_table::ValuesError::DECLARED,
     workshop::gauge_record::case::Decided::DECLARED,
     workshop::gauge_room::case::CaseError::DECLARED,
     workshop::gauge_room::zero_checks::ChecksError::DECLARED,

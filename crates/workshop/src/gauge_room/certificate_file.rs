@@ -15,8 +15,8 @@ use crate::job_file::typed::{Source, Typed};
 use crate::job_file::{read_text, shaped};
 
 /// A value or an uncertainty in its own unit.
-const VALUE: Range = Range::new(-1e9, 1e9, "");
-const UNCERTAINTY: Range = Range::new(0.0, 1e9, "");
+pub(super) const VALUE: Range = Range::new(-1e9, 1e9, "");
+pub(super) const UNCERTAINTY: Range = Range::new(0.0, 1e9, "");
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

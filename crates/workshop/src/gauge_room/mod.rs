@@ -4,6 +4,7 @@ pub mod blocks;
 pub mod calibration;
 pub mod case;
 pub mod certificate_file;
+pub mod certificate_table;
 pub mod certified;
 pub mod due;
 pub mod held_against;

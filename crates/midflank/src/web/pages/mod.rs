@@ -2,6 +2,7 @@
 
 pub mod amend;
 pub mod bench;
+pub mod certificate;
 pub mod checks;
 pub mod due;
 pub mod equipment_list;

@@ -76,6 +76,12 @@ fn written(bench: &Bench, told: &Value) -> String {
     text
 }
 
+/// The DCC of the calibration of the demonstration's micrometer.
+pub fn of_micrometer() -> String {
+    let (bench, told) = calibrated("calibration");
+    written(&bench, &told)
+}
+
 fn read(bench: &Bench, text: &str) -> Run {
     let file = bench.file("read.xml", text);
     bench.run(&["certificate", "read", &file, "--json"])

@@ -1,6 +1,6 @@
 //! What goes to other systems and comes from them.
 
-mod dcc;
+pub mod dcc;
 mod equipment;
 mod qif;
 #[cfg(feature = "sheets")]

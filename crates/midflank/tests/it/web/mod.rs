@@ -3,6 +3,7 @@
 #[cfg(unix)]
 mod beside;
 mod books;
+mod certificates;
 mod door;
 mod equipment_list;
 pub mod feature_jobs;
