@@ -159,7 +159,7 @@ impl Known {
                 section aria-labelledby="calibrations" {
                     h2 id="calibrations" { (say!("gauge-page.calibrations")) }
                     (self.calibrations_table())
-                    (calibrated(last, self.before_the_last()))
+                    h3 { (title_of(last)) } (calibrated(last, self.before_the_last()))
                 }
             }
             @if let Some(intervals) = &self.intervals { (interval(intervals)) }
@@ -457,7 +457,7 @@ pub fn calibration_on_record(app: &App, entry: &ledger::Entry) -> Result<Markup,
             div { dt { (words::due()) } dd { @match one.worked.due { Some(due) => (due), None => "–" } } }
             div { dt { (say!("paper.receipt")) } dd { (receipt(&one.worked)) } }
         }
-        (calibrated(&one, all.last()))
+        h2 { (title_of(&one)) } (calibrated(&one, all.last()))
         (faces(&one.result))
         p class="soft" { (in_words::said(&one.result.traceability)) }
     })
@@ -518,16 +518,19 @@ fn criterion(worked: &Worked) -> String {
     }
 }
 
-/// The last calibration: its curve beside the one before, its points and what they are held against.
-fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
-    let heading = &last.worked.heading;
-    let title = say!(
+/// The title of a calibration.
+fn title_of(one: &OnRecord) -> String {
+    let heading = &one.worked.heading;
+    say!(
         "gauge-page.last-calibration",
         number = heading.number,
         date = heading.date
-    );
+    )
+}
+
+/// The last calibration: its curve beside the one before, its points and what they are held against.
+fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
     html! {
-        h3 { (title) }
         @if let Some(curve) = &last.result.found { (error_curve(&last.worked, &last.result, before)) (curve_tables(last, curve)) }
         (notes(&last.result))
         p { a href=(format!("/records/{}.pdf", last.entry)) { (say!("gauge-page.certificate-pdf")) } }

@@ -91,6 +91,11 @@ fn a_micrometer_shows_its_calibrations_with_the_error_curve() {
     assert_eq!(picture.matches("class=\"dot\"").count(), 9, "{picture}");
     assert_eq!(picture.matches("class=\"hollow\"").count(), 9, "{picture}");
     assert_says(picture, "gauge-page.span-limit");
+    // Its record has the curve right under its own title: no heading skips a level.
+    let record = between(&page, "href=\"/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{record}")).body;
+    assert_says(&record, "gauge-page.last-calibration");
+    assert!(!record.contains("<h3"), "{record}");
     // Its certificate as a file, by the link on the page.
     let pdf = between(&page, "href=\"/records/", "\"");
     let pdf = bench.get(&format!("/records/{pdf}"));
