@@ -24,7 +24,6 @@ use workshop::recall::Piece;
 use workshop::station;
 use workshop::status::{self, Changed};
 
-use super::certificate as certificate_form;
 use super::field::{Field, above, checked};
 use super::history::{address, encoded};
 use super::reading_page;
@@ -139,7 +138,7 @@ impl Known {
         let busy = calibrates && app.under_way()?.is_some();
         Ok(html! {
             @if let Some(recall) = recall { p { a class="action" href=(recall) { (say!("recall-case.begin")) } } }
-            p { a class="action" href=(certificate_form::of_piece(&self.piece)) { (say!("certificate-page.add")) } }
+            p { a class="action" href=(format!("{}/certificate", address_of(&self.piece))) { (say!("certificate-page.add")) } }
             @if busy { p class="soft" { (say!("calibrate.busy")) } }
             @else if calibrates {
                 form method="post" action="/answer" {
