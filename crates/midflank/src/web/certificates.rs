@@ -39,6 +39,7 @@ pub async fn form(State(app): Shared, Path((kind, id)): Path<(String, String)>) 
         };
         let typed = Typed {
             person: app.books()?.last_person.clone().unwrap_or_default(),
+            values: certificate_table::table(&[]),
             ..Typed::default()
         };
         let markup = page::page(app, &piece, &typed, None, &[]);
