@@ -36,6 +36,8 @@ crate::codes! {
         OtherRejection "other-rejection",
         /// The verdicts on some pieces change by a saved recall.
         Recalled "recalled",
+        /// Some results are in doubt by what was found of their equipment since, or rest on what was withdrawn.
+        InDoubt "in-doubt",
     }
 }
 

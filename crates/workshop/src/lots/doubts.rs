@@ -6,12 +6,14 @@ use std::collections::BTreeMap;
 use ledger::{EntryId, Facts, Ledger, Number};
 use metrology::inspection::is_beside;
 use metrology::lot::{LotReason, Standing};
+use metrology::message::Say as _;
 
 use super::cell::{Cell, Key};
 use super::decisions::Decided;
 use super::lot_remark::{LotRemark, Remarked};
 use crate::error::Error;
 use crate::gauge_room;
+use crate::in_doubt::{Against, against_lot};
 use crate::in_unit::to_mm;
 use crate::inspection_plan::{By, Plan};
 use crate::nonconformance::Disposition;
@@ -62,6 +64,8 @@ pub(super) struct Doubts {
     contradictions: Vec<Contradiction>,
     /// The entries whose verdict a saved recall changes, with the case.
     recalled: BTreeMap<String, String>,
+    /// What else the gauge room, or a withdrawal, has against entries.
+    against: BTreeMap<EntryId, Against>,
     /// Pieces that were scrapped or sent back.
     finals: BTreeMap<String, Decided>,
 }
@@ -78,7 +82,11 @@ pub(super) struct Doubted {
 
 impl Doubts {
     /// `latest` has the latest decision on each piece.
-    pub fn of(ledger: &Ledger, latest: BTreeMap<String, Decided>) -> Result<Self, Error> {
+    pub fn of(
+        ledger: &Ledger,
+        lot: &str,
+        latest: BTreeMap<String, Decided>,
+    ) -> Result<Self, Error> {
         let mut recalled = BTreeMap::new();
         for (entry, case) in gauge_room::case::all(ledger)? {
             for one in case.in_doubt() {
@@ -89,6 +97,7 @@ impl Doubts {
         let finals = latest.into_iter();
         Ok(Self {
             recalled,
+            against: against_lot(ledger, lot)?,
             finals: finals.filter(|(_, decided)| is_final(decided)).collect(),
             ..Self::default()
         })
@@ -137,6 +146,7 @@ impl Doubts {
     ) -> Doubted {
         let mut doubted = Doubted::default();
         self.recalled(plan, cells, &mut doubted);
+        self.against(plan, cells, &mut doubted);
         self.contradicted(plan, cells, &mut doubted);
         self.rejected(plan, cells, worked_after, &mut doubted);
         self.gone_pieces(plan, cells);
@@ -170,6 +180,31 @@ impl Doubts {
                     },
                 );
             }
+        }
+    }
+
+    fn against(&self, plan: &Plan, cells: &mut BTreeMap<Key, Cell>, doubted: &mut Doubted) {
+        for ((piece, index), cell) in cells.iter_mut() {
+            let of_cell = cell.entry.and_then(|entry| {
+                let against = self.against.get(&entry)?;
+                Some((entry, against.clone()))
+            });
+            let Some((entry, why)) = of_cell.filter(|_| cell.standing != Standing::Reject) else {
+                continue;
+            };
+            if cell.because.is_none() {
+                cell.leave_undecided(why.message().key());
+            }
+            doubted.open = Some(LotReason::InDoubt);
+            doubted.tell(
+                piece,
+                LotRemark::Against {
+                    piece: piece.clone(),
+                    characteristic: number(plan, *index),
+                    entry: entry.to_string(),
+                    why,
+                },
+            );
         }
     }
 

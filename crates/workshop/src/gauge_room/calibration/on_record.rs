@@ -7,6 +7,7 @@ use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::read::refused;
+use crate::calibrations_on_record::Shown;
 use crate::certificates_on_record;
 use crate::error::Error;
 use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
@@ -47,7 +48,7 @@ pub struct Recorded {
 pub enum Shows {
     /// It keeps its criterion.
     Good,
-    /// It keeps it over a part of the range, after a calibration that it did not pass.
+    /// It keeps it in a part of what an earlier calibration did not show good: over a part of the range, or without the faces.
     GoodInPart,
     /// Neither that it keeps it nor that it does not.
     Undecided,
@@ -75,17 +76,23 @@ impl Shows {
 
     fn on_record(
         ledger: &Ledger,
-        piece: &PieceId,
+        worked: &Worked,
         result: &CalibratedDocument,
     ) -> Result<Self, Error> {
         let shows = Self::of(result);
-        if shows == Self::Good
-            && !result.covers_range()
-            && certificates_on_record::failed(ledger, piece)?.is_some()
-        {
-            return Ok(Self::GoodInPart);
+        if shows != Self::Good {
+            return Ok(shows);
         }
-        Ok(shows)
+        let Some(failed) = certificates_on_record::failed(ledger, &worked.piece())? else {
+            return Ok(shows);
+        };
+        // It has no entry yet, and stands after all of its day.
+        let now = Shown::of(worked, result, (failed.entry, failed.at));
+        Ok(if now.makes_good(&failed) {
+            shows
+        } else {
+            Self::GoodInPart
+        })
     }
 }
 
@@ -294,7 +301,7 @@ fn drafts(
     }
     let before = status::changes(ledger, Some(&piece))?;
     let before = before.last().map(|one| &one.change);
-    let shows = Shows::on_record(ledger, &piece, result)?;
+    let shows = Shows::on_record(ledger, worked, result)?;
     let reason = &reason(shows);
     let status = Change {
         piece: piece.clone(),
