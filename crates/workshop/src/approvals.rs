@@ -237,6 +237,7 @@ mod tests {
                 approval: None,
                 sizes: None,
                 room: None,
+                unshown: None,
             },
         }))
     }

@@ -23,6 +23,8 @@ pub struct Finding {
     pub found: Date,
     /// The day of the last good check before it; none where nobody knows one.
     pub since: Option<Date>,
+    /// The day of the first good check after it.
+    pub until: Option<Date>,
     /// The calibration or certificate.
     pub entry: EntryId,
 }
@@ -37,6 +39,14 @@ pub struct CheckFinding<'a> {
 }
 
 impl Finding {
+    /// Whether it speaks against what was on record before it: also against what was measured after that day by an earlier
+    /// certificate, when nobody knew.
+    pub fn speaks_against(&self, day: Date, certified: Option<Date>) -> bool {
+        let is_by_earlier = certified.is_none_or(|on| on < self.found);
+        let is_before_next = self.until.is_none_or(|until| day < until);
+        self.holds(day, certified) || day > self.found && is_before_next && is_by_earlier
+    }
+
     /// Whether it holds for what was measured on a day with a certificate of a day. On the day itself that may have been after it.
     pub fn holds(&self, day: Date, certified: Option<Date>) -> bool {
         let is_after = day == self.found && certified.is_some_and(|on| on >= self.found);
@@ -47,14 +57,9 @@ impl Finding {
 impl Register {
     /// Every finding.
     pub fn findings(&self) -> Vec<Finding> {
-        let of_calibrations = self.calibrations().filter_map(|shown| {
-            let kind = shown.piece.kind().and_then(PieceKind::registered)?;
-            let is_finding = shown.is_found_beyond || self.is_beyond_registered(kind, shown);
-            is_finding.then(|| self.finding(kind, &shown.piece.id, shown.date, shown.entry))
-        });
-        let of_gauges = self
-            .worn_gauges()
-            .map(|(id, found, entry)| self.finding(Kind::Gauge, id, found, entry));
+        let calibrations = self.calibrations();
+        let of_calibrations = calibrations.filter_map(|shown| self.found_by(shown));
+        let of_gauges = self.worn_gauges().map(|worn| self.found_worn(worn));
         let all = of_calibrations.chain(of_gauges);
         all.filter(|finding| !self.is_recalled(finding)).collect()
     }
@@ -66,9 +71,24 @@ impl Register {
         day: Date,
         certified: Option<Date>,
     ) -> Option<Finding> {
-        let all = self.findings().into_iter();
-        let mut of_it = all.filter(|one| one.kind == kind && one.id.trim() == id.trim());
-        of_it.find(|one| one.holds(day, certified))
+        let piece = PieceId::new(PieceKind::of(kind.key())?, id);
+        let calibrations = self.calibrations_of(&piece).iter();
+        let of_calibrations = calibrations.filter_map(|shown| self.found_by(shown));
+        let gauges = self.worn_gauges();
+        let of_gauge = gauges.filter(|(worn, ..)| kind == Kind::Gauge && worn.trim() == id.trim());
+        let of_gauge = of_gauge.map(|worn| self.found_worn(worn));
+        let mut all = of_calibrations.chain(of_gauge);
+        all.find(|one| one.holds(day, certified) && !self.is_recalled(one))
+    }
+
+    fn found_by(&self, shown: &Shown) -> Option<Finding> {
+        let kind = shown.piece.kind().and_then(PieceKind::registered)?;
+        let is_finding = shown.is_found_beyond || self.is_beyond_registered(kind, shown);
+        is_finding.then(|| self.finding(kind, &shown.piece.id, shown.date, shown.entry))
+    }
+
+    fn found_worn(&self, (id, found, entry): (&str, Date, EntryId)) -> Finding {
+        self.finding(Kind::Gauge, id, found, entry)
     }
 
     /// The calibration in house that did not show a piece good, where nothing up to a day does. What it is still good for, the gauge
@@ -92,7 +112,8 @@ impl Register {
             kind,
             id: id.trim().to_owned(),
             found,
-            since: good.into_iter().filter(|on| *on < found).max(),
+            since: good.iter().copied().filter(|on| *on < found).max(),
+            until: good.into_iter().filter(|on| *on > found).min(),
             entry,
         }
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use ledger::{Entry, EntryId, Filter, Ledger, Order, Subject, Touching};
-use metrology::inspection::{Job, Piece};
+use metrology::inspection::{Job, OwnUncertainty, Piece};
 
 use crate::approvals::{Approvals, Approving, approving};
 use crate::certificates_on_record;
@@ -233,7 +233,8 @@ impl Read {
                     now.expanded_uncertainty == own.own.expanded_uncertainty
                         && now.coverage_factor == own.own.coverage_factor
                 });
-                job.prior.own.as_ref() == Some(&own.own) && !is_again
+                let own = |taken: &&OwnUncertainty| **taken == own.own;
+                job.prior.own.as_ref().filter(own).is_some() && !is_again
             }
             Approving::Study(one) => {
                 let again = in_force.study(&one.set_up, &job.characteristic);
@@ -317,7 +318,7 @@ impl Rests {
                 let mut used = pieces(job).filter(|(kind, _)| *kind == finding.kind);
                 used.any(|(_, one)| {
                     one.id().trim() == finding.id
-                        && finding.holds(job.measured_on, one.certificate_date())
+                        && finding.speaks_against(job.measured_on, one.certificate_date())
                 })
             }
             Self::Found(found) => {
@@ -328,7 +329,7 @@ impl Rests {
                     .and_then(|gauge| gauge.certificate_date);
                 finding.kind == Kind::Gauge
                     && with == Some(&finding.id)
-                    && finding.holds(station::day(found.at), certified)
+                    && finding.speaks_against(station::day(found.at), certified)
             }
         }
     }

@@ -437,8 +437,14 @@ impl Register {
         let Some(registered) = self.find(kind, &shown.piece.id) else {
             return false;
         };
-        let until = registered.descriptions();
-        let mut until = until.filter(|(_, at)| at.is_none_or(|at| at < shown.at));
+        // That by which the calibration itself describes it comes with it.
+        let is_by_it = |piece: &Equipment| {
+            let number = piece.certificate();
+            number.is_some_and(|number| same_number(number, &shown.number))
+        };
+        let mut until = registered
+            .descriptions()
+            .filter(|(piece, at)| at.is_none_or(|at| at <= shown.at) && !is_by_it(piece));
         let before = until.next_back().map(|(piece, _)| piece);
         let limit = before.and_then(|before| before.piece().error_limit());
         let limit = limit.map(|limit| limit.value().mm() * 1000.0);

@@ -174,8 +174,9 @@ fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
 fn range(ledger: &Ledger, calibration: &Calibration) -> Result<(), Error> {
     let id = &calibration.micrometer.id;
     let register = Register::read(ledger)?;
-    let Some(Equipment::Instrument(known)) =
-        register.find(Kind::Instrument, id).map(|one| &one.described)
+    let Some(Equipment::Instrument(known)) = register
+        .find(Kind::Instrument, id)
+        .map(|one| &one.described)
     else {
         return Ok(());
     };

@@ -54,7 +54,14 @@ mod tests {
     #[test]
     fn a_name_is_of_one_person_however_it_is_spelt() {
         let name = "A. Quill";
-        for other in ["a. quill", "A.  Quill", "A.Quill", "A.\u{a0}Quill", "A Quill", "\u{410}. Quill"] {
+        for other in [
+            "a. quill",
+            "A.  Quill",
+            "A.Quill",
+            "A.\u{a0}Quill",
+            "A Quill",
+            "\u{410}. Quill",
+        ] {
             assert!(is_same_person(name, other), "{other}");
         }
         for other in ["B. Quill", "A. Quilt", "A. Quill-Reed"] {
