@@ -47,13 +47,13 @@ impl Approvals {
                 entry: entry.id(),
             };
             if all.same(&standing.approving).is_none() {
-                if rests_on_withdrawn(ledger, &standing.approving)? {
+                if rests_on_withdrawn(ledger, &standing.approving) {
                     all.standing.push(standing);
                     return Ok(());
                 }
                 all.given.push(standing.approving.clone());
                 for earlier in before(ledger, entry)? {
-                    if !rests_on_withdrawn(ledger, &earlier)? {
+                    if !rests_on_withdrawn(ledger, &earlier) {
                         all.given.push(earlier);
                     }
                 }
@@ -91,17 +91,17 @@ impl Approvals {
 }
 
 /// Whether an approval is of a study that was withdrawn: it counts for no new job, and what it took the place of does not come back.
-fn rests_on_withdrawn(ledger: &Ledger, approving: &Approving) -> Result<bool, Error> {
+fn rests_on_withdrawn(ledger: &Ledger, approving: &Approving) -> bool {
     let Approving::Study(one) = approving else {
-        return Ok(false);
+        return false;
     };
     let Ok(study) = one.prior.study.parse::<EntryRef>() else {
-        return Ok(false);
+        return false;
     };
     // A study of which the ledger has nothing is told by verification.
-    Ok(ledger
+    ledger
         .get(&study)
-        .is_ok_and(|study| study.amended_by.is_some()))
+        .is_ok_and(|study| study.amended_by.is_some())
 }
 
 /// What an approval took the place of, the latest first.

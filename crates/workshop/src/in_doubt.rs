@@ -233,8 +233,8 @@ impl Read {
                     now.expanded_uncertainty == own.own.expanded_uncertainty
                         && now.coverage_factor == own.own.coverage_factor
                 });
-                let own = |taken: &&OwnUncertainty| **taken == own.own;
-                job.prior.own.as_ref().filter(own).is_some() && !is_again
+                let is_taken = |taken: &OwnUncertainty| *taken == own.own;
+                job.prior.own.as_ref().is_some_and(is_taken) && !is_again
             }
             Approving::Study(one) => {
                 let again = in_force.study(&one.set_up, &job.characteristic);
