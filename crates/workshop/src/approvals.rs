@@ -6,7 +6,7 @@
 //! the day of its measurement and keeps it with its numbers.
 
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
+use ledger::{Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Subject};
 use metrology::inspection::{Approved, Characteristic, OwnUncertainty, StudyOfOther, StudyPrior};
 
 use crate::approving::APPROVALS;
@@ -47,8 +47,16 @@ impl Approvals {
                 entry: entry.id(),
             };
             if all.same(&standing.approving).is_none() {
+                if rests_on_withdrawn(ledger, &standing.approving) {
+                    all.standing.push(standing);
+                    return Ok(());
+                }
                 all.given.push(standing.approving.clone());
-                all.given.extend(before(ledger, entry)?);
+                for earlier in before(ledger, entry)? {
+                    if !rests_on_withdrawn(ledger, &earlier) {
+                        all.given.push(earlier);
+                    }
+                }
                 all.standing.push(standing);
             }
             Ok(())
@@ -80,6 +88,20 @@ impl Approvals {
         }
         InForce(all)
     }
+}
+
+/// Whether an approval is of a study that was withdrawn: it counts for no new job, and what it took the place of does not come back.
+fn rests_on_withdrawn(ledger: &Ledger, approving: &Approving) -> bool {
+    let Approving::Study(one) = approving else {
+        return false;
+    };
+    let Ok(study) = one.prior.study.parse::<EntryRef>() else {
+        return false;
+    };
+    // A study of which the ledger has nothing is told by verification.
+    ledger
+        .get(&study)
+        .is_ok_and(|study| study.amended_by.is_some())
 }
 
 /// What an approval took the place of, the latest first.
@@ -215,6 +237,7 @@ mod tests {
                 approval: None,
                 sizes: None,
                 room: None,
+                unshown: None,
             },
         }))
     }

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
 use metrology::units::Length;
 
+use crate::calibrations_on_record::{self, Shown, failed as failed_of};
 use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
@@ -94,46 +95,24 @@ pub fn draft(
 /// The days on which a piece was found good: of certificates from outside that do not say otherwise, and of calibrations in house that kept their
 /// criterion.
 pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
-    let certificates = of(ledger, Some(piece))?;
-    let mut days: Vec<Date> = certificates
-        .iter()
-        .filter(|one| one.certified.not_shown().is_none())
-        .map(|one| one.certified.heading.date)
-        .collect();
-    each_calibration(ledger, piece, |_, date, result| {
-        if result.is_good() {
-            days.push(date);
-        }
-    })?;
-    Ok(days)
+    let certificates = of(ledger, Some(piece))?.into_iter();
+    let certificates = certificates.filter(|one| one.certified.not_shown().is_none());
+    let days = certificates.map(|one| one.certified.heading.date);
+    let calibrations = calibrations_on_record::all(ledger, Some(piece))?;
+    let calibrations = calibrations.into_values().flatten();
+    let good = calibrations.filter(|one| one.is_good).map(|one| one.date);
+    Ok(days.chain(good).collect())
 }
 
-/// The latest calibration in house of a piece and its day, where it did not keep its criterion and nothing later shows the piece
-/// good. A certificate that does not state that the piece conforms shows it neither good nor bad: as found and as left may stand in it.
-pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<(EntryId, Date)>, Error> {
-    let mut latest: Option<(EntryId, Date, bool)> = None;
-    let mut shown_good: Vec<Date> = Vec::new();
-    each_calibration(ledger, piece, |entry, date, result| {
-        let good = result.is_good();
-        // What is good over a part of the range says nothing of the rest.
-        if good && !result.covers_range() {
-            return;
-        }
-        if good {
-            shown_good.push(date);
-        }
-        if latest.is_none_or(|(_, before, _)| before <= date) {
-            latest = Some((entry, date, good));
-        }
-    })?;
-    let Some((entry, date, false)) = latest else {
-        return Ok(None);
-    };
+/// The last calibration in house of a piece that did not show it good, where nothing later does. A certificate that does not state
+/// that the piece conforms shows it neither good nor bad: as found and as left may stand in it.
+pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<Shown>, Error> {
     let certificates = of(ledger, Some(piece))?.into_iter();
     let good = certificates.filter(|one| one.certified.not_shown().is_none());
-    shown_good.extend(good.map(|one| one.certified.heading.date));
-    let later = shown_good.into_iter().any(|on| on >= date);
-    Ok((!later).then_some((entry, date)))
+    let days: Vec<Date> = good.map(|one| one.certified.heading.date).collect();
+    let calibrations = calibrations_on_record::all(ledger, Some(piece))?;
+    let of_piece = calibrations.get(piece).map_or(&[][..], Vec::as_slice);
+    Ok(failed_of(of_piece, &days, Date::MAX).cloned())
 }
 
 /// The number of the calibration in house by which a piece was in use and that was withdrawn, where nothing that stands is of its
@@ -209,23 +188,3 @@ pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
 /// Micrometres of a millimetre.
 const UM: f64 = 1000.0;
 
-/// Each calibration in house of a piece: its entry, its day, and its result.
-fn each_calibration(
-    ledger: &Ledger,
-    piece: &PieceId,
-    mut take: impl FnMut(EntryId, Date, &CalibratedDocument),
-) -> Result<(), Error> {
-    let filter = Filter {
-        subjects: vec![piece.subject()],
-        ..RecordKind::Calibration.standing()
-    };
-    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
-        let worked: Result<Worked, _> = kept::read(kept::CALIBRATION, &entry.content.inputs);
-        let result: Result<CalibratedDocument, _> =
-            kept::read(kept::CALIBRATED, &entry.content.results);
-        if let (Ok(worked), Ok(result)) = (worked, result) {
-            take(entry.id(), worked.heading.date, &result);
-        }
-        Ok(())
-    })
-}

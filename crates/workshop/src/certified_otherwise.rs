@@ -1,5 +1,6 @@
 //! A piece that a job takes otherwise than a certificate or the register says of it, by more than its uncertainty.
 
+use jiff::civil::Date;
 use metrology::correction::ErrorCurve;
 use metrology::inspection::equipment::Piece;
 use metrology::inspection::keys::{Held, otherwise};
@@ -7,21 +8,59 @@ use metrology::inspection::{Job, KnownBy, Piece as InNotes, StatusNote, Target};
 use metrology::units::Length;
 
 use crate::equipment::{Equipment, Kind, pieces};
-use crate::gauge_record::certificate::stated_number;
+use crate::gauge_record::certificate::{same_number, stated_number};
 use crate::register::{
-    Certificate, Found, Register, Registered, found_in, is_larger, uncertainty_in,
+    Certificate, Found, Register, Registered, beyond_limit, found_in, is_larger, is_unused,
+    uncertainty_in,
 };
 
 /// What the pieces of a job are otherwise by the register, or by a certificate on the record.
 pub fn notes(job: &Job, register: &Register) -> Vec<StatusNote> {
     let notes = pieces(job).flat_map(|(kind, used)| {
-        let known = match register.find(kind, used.id()) {
+        let registered = register.find(kind, used.id());
+        let known = match registered {
             Some(registered) => Some(Known::of(used, registered, job, register)),
             None => Known::of_unregistered(used, (kind, job), register),
         };
-        known.map_or_else(Vec::new, |known| known.notes(kind.in_notes(), used, job))
+        let notes = known.map_or_else(Vec::new, |known| known.notes(kind.in_notes(), used, job));
+        let of_record = registered
+            .and_then(|one| of_record(kind.in_notes(), used, (one, register), job.measured_on));
+        notes.into_iter().chain(of_record)
     });
     notes.collect()
+}
+
+/// What the last certificate on record up to a day has against a piece as it is taken, where that goes by none of its day or later:
+/// errors beyond the limit that is taken, or nothing that the piece could be taken by.
+pub fn of_record(
+    piece: InNotes,
+    used: &dyn Piece,
+    (registered, register): (&Registered, &Register),
+    day: Date,
+) -> Option<StatusNote> {
+    let last = &register.last_on_record(registered, day)?.certified;
+    let (id, date) = (used.id().to_owned(), last.heading.date);
+    let certificate = last.heading.number.trim().to_owned();
+    let limit = used.error_limit().map(|limit| limit.value().mm());
+    if let Some((error, limit)) = limit.and_then(|limit| Some((beyond_limit(last, limit)?, limit)))
+    {
+        return Some(StatusNote::BeyondLimit {
+            piece,
+            id,
+            error,
+            limit,
+            certificate,
+        });
+    }
+    let own = stated_number(used.certificate());
+    let is_own = own.is_some_and(|own| same_number(own, &certificate))
+        || used.certificate_date().is_some_and(|own| own > date);
+    (!is_own && is_unused(&registered.described, last)).then_some(StatusNote::UnusedCertificate {
+        piece,
+        id,
+        certificate,
+        date,
+    })
 }
 
 /// What is known of a piece of a job.

@@ -8,6 +8,7 @@ use metrology::gauges;
 use metrology::inspection::{Gauge, GaugeMember, Piece, State, StatusNote};
 use metrology::message::Value;
 
+use crate::certified_otherwise;
 use crate::equipment::{Equipment, Kind};
 use crate::error::Error;
 use crate::event::OfLot;
@@ -124,6 +125,11 @@ pub fn notes(
         return Ok(vec![StatusNote::NotRegistered { piece, id }]);
     };
     let mut notes = job_status::notes(&used, register, (at, day), CHECKS);
+    notes.extend(job_status::found_bad(&used, register, day));
+    let of_record = register
+        .find(Kind::Gauge, id)
+        .and_then(|one| certified_otherwise::of_record(piece, gauge, (one, register), day));
+    notes.extend(of_record);
     let worn = gauge.certified_gauge().and_then(|gauge| gauge.worn());
     notes.extend(worn.map(|worn| StatusNote::Worn {
         piece,

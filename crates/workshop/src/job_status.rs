@@ -10,13 +10,13 @@ use crate::approving::SetUp;
 use crate::certified_otherwise;
 use crate::equipment::Kind;
 use crate::error::Error;
-use crate::found_out::FoundOut;
+use crate::found_out::{Dated, FoundOut};
 use crate::gauge_record::certificate::stated_number;
 use crate::inspection_plan::RoomLimits;
 use crate::register::{Certificate, Register, Registered, limits};
 use crate::room_on_record::RoomRecord;
 use crate::station;
-use crate::status::Changed;
+use crate::status::{Changed, put_back};
 
 metrology::messages! {
     /// Why a job is refused.
@@ -49,6 +49,16 @@ pub struct Used<'a> {
     pub certificate_date: Option<Date>,
     pub due: Option<Date>,
     pub state: State,
+}
+
+impl Used<'_> {
+    fn dated(&self) -> Dated<'_> {
+        Dated {
+            number: self.certificate,
+            date: self.certificate_date,
+            at: None,
+        }
+    }
 }
 
 fn used(job: &Job) -> impl Iterator<Item = Used<'_>> {
@@ -136,11 +146,17 @@ pub fn note_anew(job: &mut Job, register: &Register, room: &RoomRecord) {
         }
     }
     let found = used(job).flat_map(|used| {
-        let certified = (when.1, used.certificate_date);
+        let registered = register.find(used.kind, used.id);
+        let certified = (when.1, used.dated());
         let unregistered = register.found_out_unregistered(used.kind, used.id, certified);
+        let of_pair = job.contacts.members.as_ref();
+        let of_pair = of_pair.filter(|_| used.kind == Kind::Contacts && registered.is_none());
+        let of_member = of_pair.and_then(|both| register.member_found_out(both, certified));
+        let unregistered = unregistered.or(of_member);
         let unregistered = unregistered.map(|found| found_out_by(&used, found));
         let mut notes = notes(&used, register, when, &what);
         notes.extend(unregistered);
+        notes.extend(found_bad(&used, register, when.1));
         notes
     });
     let mut notes: Vec<StatusNote> = found.collect();
@@ -237,10 +253,38 @@ fn is_of_status(note: &Value) -> bool {
         .any(|code| code == message.code)
 }
 
-/// A check part that was out of its limits with this set-up.
+/// A calibration in house that did not show the piece good, or that, like a certificate of a gauge, found it beyond its limit
+/// since its last good check.
+pub fn found_bad(used: &Used, register: &Register, day: Date) -> Option<StatusNote> {
+    let (piece, id) = (used.piece, used.id.to_owned());
+    if let Some(failed) = register.failed_calibration(used.kind, used.id, day) {
+        return Some(StatusNote::FailedCalibration {
+            piece,
+            id,
+            on: failed.date,
+            entry: failed.entry.to_string(),
+        });
+    }
+    let found = register.found_beyond((used.kind, used.id), day, used.certificate_date)?;
+    Some(StatusNote::FoundBeyond {
+        piece,
+        id,
+        found: found.found,
+        entry: found.entry.to_string(),
+    })
+}
+
+/// A check part that was out of its limits with this set-up, before or after.
 fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);
-    let (check, chart) = register.check_out(instrument, contacts, job.measured_at)?;
+    let at = job.measured_at;
+    let after = || {
+        let found = register.check_out_after(instrument, contacts, at)?;
+        Some((found.check, found.chart))
+    };
+    let (check, chart) = register
+        .check_out(instrument, contacts, at)
+        .or_else(after)?;
     let limits = chart.limits?;
     Some(StatusNote::CheckOut {
         part: check.part.clone(),
@@ -250,22 +294,37 @@ fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     })
 }
 
-/// A contact of the pair that was quarantined with another pair, unless the gauge room has put this one into use since.
+/// A contact of the pair that was set apart with another pair, unless the gauge room has put this one into use since. A pair that
+/// is no longer used may have given a good contact to one that was registered after it.
 fn member_apart(job: &Job, register: &Register) -> Option<StatusNote> {
     let (piece, id) = (Piece::Contacts, &job.contacts.id);
     let registered = register.find(Kind::Contacts, id);
     let members = registered.and_then(|one| one.described.piece().members());
     let members = members.or(job.contacts.members.as_ref())?;
-    let (pair, member, changed) = register.quarantined_with(id, members).find(|(.., other)| {
-        let mut own = registered.into_iter().flat_map(|one| &one.changes);
-        !own.any(|own| own.at >= other.at && own.change.apart().is_none())
+    let apart = register.apart_with(id, members).into_iter().find(|other| {
+        let changes = registered.map_or(&[][..], |one| &one.changes);
+        let is_made_since = registered.is_some_and(|own| own.first > other.since);
+        let is_known_good = other.state == State::Retired && is_made_since;
+        !is_known_good && put_back(changes, other.since).next().is_none()
     })?;
-    Some(StatusNote::MemberQuarantined {
-        piece,
-        id: id.clone(),
-        member: member.to_owned(),
-        pair: pair.described.id().to_owned(),
-        reason: changed.change.reason.clone(),
+    let (member, reason) = (apart.member.to_owned(), apart.reason.to_owned());
+    let pair = apart.pair.described.id().to_owned();
+    let id = id.clone();
+    Some(match apart.state {
+        State::Retired => StatusNote::MemberRetired {
+            piece,
+            id,
+            member,
+            pair,
+            reason,
+        },
+        _ => StatusNote::MemberQuarantined {
+            piece,
+            id,
+            member,
+            pair,
+            reason,
+        },
     })
 }
 
@@ -333,7 +392,7 @@ pub fn notes(
 
 /// A recall on the record that holds for the piece on that day.
 fn found_out(used: &Used, registered: Option<&Registered>, day: Date) -> Option<StatusNote> {
-    let found = registered?.found_out(day, used.certificate_date)?;
+    let found = registered?.found_out(day, used.dated())?;
     Some(found_out_by(used, found))
 }
 

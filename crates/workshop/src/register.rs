@@ -14,6 +14,7 @@ mod standing;
 pub(crate) mod thermometers;
 
 use std::cell::{OnceCell, RefCell};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -25,13 +26,14 @@ use metrology::message::Value;
 
 use crate::approvals::Approvals;
 use crate::approving::characteristic_key;
+use crate::calibrations_on_record::{self, Shown};
 use crate::certificates_on_record::{self, OnRecord};
 use crate::checks_on_record;
 use crate::clock::to_second;
 use crate::equipment::{CONTACT, REGISTER};
 use crate::error::Error;
 use crate::form;
-use crate::found_out::{self, FoundOut};
+use crate::found_out::{self, Dated, FoundOut};
 use crate::gauge_record::certificate::same_number;
 use crate::gauge_record::check::{Check, OnChart};
 use crate::gauge_record::piece::{PieceId, PieceKind};
@@ -52,7 +54,7 @@ use certificates::is_same;
 pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub(crate) use certificates::{found_in, is_larger, uncertainty_in};
 pub use due::Periods;
-pub use effect::{Effect, effect};
+pub use effect::{Effect, beyond_limit, effect, is_unused};
 pub use gauges::past_wear;
 use nearest::identities;
 pub use nearest::nearest;
@@ -88,12 +90,16 @@ pub struct Registered {
     /// The states in which the register had it, each from a moment on.
     pub states: Vec<(Timestamp, State)>,
     pub entry: EntryId,
+    /// The sequence number of the entry that first described it.
+    pub first: u64,
     /// When it was recorded.
     pub recorded_at: Timestamp,
     /// Whether it changed an earlier entry of the piece: something was done to it, or with it.
     pub is_change: bool,
     /// Who recorded it.
     pub person: String,
+    /// Why it changed the earlier entry.
+    pub reason: Option<String>,
     /// What described it before, the first first.
     pub earlier: Vec<Equipment>,
     /// Its certificates by their dates, the first first, where it has had several: of its descriptions, and those on record.
@@ -141,7 +147,7 @@ impl Registered {
     /// Whether a recall is of this piece, or of a contact of the pair.
     fn is(&self, found: &FoundOut) -> bool {
         let piece = self.described.piece();
-        let is_member = |id: &String| id.trim() == found.id;
+        let is_member = |id: &String| is_alike(id, &found.id);
         if found.role == CONTACT {
             return piece
                 .members()
@@ -150,16 +156,50 @@ impl Registered {
         self.described.kind().role() == found.role && piece.id().trim() == found.id
     }
 
-    /// The recall that holds for what was measured with it on a day, by a certificate of a day.
-    pub fn found_out(&self, day: Date, certified: Option<Date>) -> Option<&FoundOut> {
-        let dates = self.certificates.iter().map(|one| one.date);
-        let dates: Vec<Date> = dates.chain(self.described.certificate_date()).collect();
+    /// The recall that holds for what was measured with it on a day, by a certificate.
+    pub fn found_out(&self, day: Date, certified: Dated) -> Option<&FoundOut> {
+        let known = self.dated();
         let mut all = self.found_out.iter();
-        all.rfind(|found| found.holds((day, certified), &dates, &self.changes))
+        all.rfind(|found| found.holds((day, certified), &known, &self.changes))
+    }
+
+    /// The certificates that it was ever described by, and those on record.
+    fn dated(&self) -> Vec<Dated<'_>> {
+        let described = self.descriptions().map(|(piece, at)| Dated {
+            number: piece.certificate(),
+            date: piece.certificate_date(),
+            at,
+        });
+        let on_record = self.certificates.iter().map(|one| Dated {
+            number: one.number.as_deref(),
+            date: Some(one.date),
+            at: None,
+        });
+        described.chain(on_record).collect()
+    }
+
+    /// Its descriptions, each with the time from which it was recorded, the first first.
+    fn descriptions(&self) -> impl DoubleEndedIterator<Item = (&Equipment, Option<Timestamp>)> {
+        let described = self.earlier.iter().chain([&self.described]);
+        let described: Vec<&Equipment> = described.collect();
+        let times = described.iter().enumerate();
+        let times: Vec<Option<Timestamp>> = times
+            .map(|(index, _)| self.states.get(index).map(|(at, _)| *at))
+            .collect();
+        described.into_iter().zip(times)
+    }
+
+    /// The days of the certificates that it was described by.
+    fn described_on(&self) -> impl Iterator<Item = Date> {
+        let described = self.earlier.iter().chain([&self.described]);
+        described.filter_map(Equipment::certificate_date)
     }
 
     /// Told by all its descriptions up to this one, the changes of status and the certificates on record.
     fn tell(&mut self, line: &[Self], changes: &[Changed], on_record: &[OnRecord]) {
+        if let Some(first) = line.first() {
+            self.first = first.first;
+        }
         if line.len() > 1 {
             self.certificates = certificates::of(line);
             let before = line.iter().take(line.len() - 1);
@@ -235,13 +275,26 @@ pub struct Register {
     of_unregistered: Vec<Changed>,
     /// Error curves of micrometers by calibrations in house, and by certificates where the register states a limit of the errors alone.
     curves: Vec<(Kind, String, Certificate)>,
+    calibrations: BTreeMap<PieceId, Vec<Shown>>,
+    on_record: Vec<OnRecord>,
+}
+
+/// A pair that is set apart, with a contact that another pair has too.
+pub struct ApartWith<'a> {
+    pub pair: &'a Registered,
+    /// The contact, as the other pair has it.
+    pub member: &'a str,
+    pub state: State,
+    pub reason: &'a str,
+    /// The sequence number of the entry that set it apart.
+    pub since: u64,
 }
 
 /// A recall of a piece that is known by its records alone, with what was done about it.
 #[derive(Clone, Debug, PartialEq)]
 struct OfUnregistered {
     found: FoundOut,
-    certificates: Vec<Date>,
+    certificates: Vec<(String, Date)>,
     changes: Vec<Changed>,
 }
 
@@ -254,7 +307,7 @@ impl OfUnregistered {
         let of = on_record.iter().map(|one| &one.certified);
         let certificates = of
             .filter(|one| is_it(&one.piece))
-            .map(|one| one.heading.date);
+            .map(|one| (one.heading.number.clone(), one.heading.date));
         let changes = changes.iter().filter(|one| is_it(&one.change.piece));
         Self {
             certificates: certificates.collect(),
@@ -329,6 +382,8 @@ impl Register {
             Some((kind, id, certificates::calibrated(one)))
         }));
         gauges::certified(&on_record, &mut register.pieces);
+        register.calibrations = calibrations_on_record::all(ledger, None)?;
+        register.on_record = on_record;
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();
             piece.equipment = thermometers::as_certified(now, piece, Date::MAX)
@@ -340,19 +395,150 @@ impl Register {
         Ok(register)
     }
 
-    /// The recall of a piece that is not registered, which holds for what was measured with it on a day, by a certificate of a day.
+    /// What each calibration in house shows of its piece.
+    pub fn calibrations(&self) -> impl Iterator<Item = &Shown> {
+        self.calibrations.values().flatten()
+    }
+
+    /// Those of a piece by their days, the first first.
+    pub fn calibrations_of(&self, piece: &PieceId) -> &[Shown] {
+        self.calibrations.get(piece).map_or(&[], Vec::as_slice)
+    }
+
+    /// The days of the certificates from outside of a piece that are on record.
+    pub fn certified_on(&self, piece: &PieceId) -> Vec<Date> {
+        let on_record = self.on_record.iter();
+        let on_record = on_record.filter(|one| one.certified.piece == *piece);
+        on_record.map(|one| one.certified.heading.date).collect()
+    }
+
+    /// The last certificate from outside up to a day, where the register did not describe the piece by it, or by a later one.
+    pub fn last_on_record(&self, registered: &Registered, day: Date) -> Option<&OnRecord> {
+        let described = &registered.described;
+        let kind = PieceKind::of(described.kind().key())?;
+        let piece = PieceId::new(kind, described.id());
+        let mut all = self.on_record.iter().rev();
+        let last =
+            all.find(|one| one.certified.piece == piece && one.certified.heading.date <= day)?;
+        let is_later = match described.certificate_date() {
+            Some(own) => last.certified.heading.date >= own,
+            None => last.entry.sequence() > registered.entry.sequence(),
+        };
+        is_later.then_some(last)
+    }
+
+    /// The days on which a piece was found good, but for an entry.
+    pub fn good_days(&self, piece: &PieceId, but: EntryId) -> Vec<Date> {
+        let calibrations = self.calibrations_of(piece).iter();
+        let good = calibrations.filter(|one| one.is_good && one.entry != but);
+        let on_record = self.on_record.iter();
+        let on_record = on_record.filter(|one| one.certified.piece == *piece && one.entry != but);
+        let kind = piece.kind().and_then(PieceKind::registered);
+        let registered = kind.and_then(|kind| self.find(kind, &piece.id));
+        let described = registered.into_iter().flat_map(Registered::described_on);
+        good.map(|one| one.date)
+            .chain(on_record.map(|one| one.certified.heading.date))
+            .chain(described)
+            .collect()
+    }
+
+    /// The saved recalls of a piece, or of a contact of the pair.
+    pub fn recalls_of(&self, kind: Kind, id: &str) -> impl Iterator<Item = &FoundOut> {
+        let registered = self.find(kind, id).into_iter();
+        let registered = registered.flat_map(|one| &one.found_out);
+        let others = self.found_out.iter().map(|one| &one.found);
+        let id = id.trim().to_owned();
+        registered.chain(others.filter(move |one| one.role == kind.role() && one.id == id))
+    }
+
+    /// Whether a calibration found a micrometer beyond the limit of its errors that the register had until then.
+    pub fn is_beyond_registered(&self, kind: Kind, shown: &Shown) -> bool {
+        let Some(registered) = self.find(kind, &shown.piece.id) else {
+            return false;
+        };
+        // That by which the calibration itself describes it comes with it.
+        let is_by_it = |piece: &Equipment| {
+            let number = piece.certificate();
+            number.is_some_and(|number| same_number(number, &shown.number))
+        };
+        let mut until = registered
+            .descriptions()
+            .filter(|(piece, at)| at.is_none_or(|at| at <= shown.at) && !is_by_it(piece));
+        let before = until.next_back().map(|(piece, _)| piece);
+        let limit = before.and_then(|before| before.piece().error_limit());
+        let limit = limit.map(|limit| limit.value().mm() * 1000.0);
+        shown
+            .largest_found
+            .zip(limit)
+            .is_some_and(|(largest, limit)| largest > limit)
+    }
+
+    /// Gauges that a certificate on record has past their wear limit: identity, day and entry.
+    pub fn worn_gauges(&self) -> impl Iterator<Item = (&str, Date, EntryId)> {
+        self.on_record.iter().filter_map(|one| {
+            let piece = &one.certified.piece;
+            let registered = self.find(Kind::Gauge, &piece.id);
+            let registered = registered.filter(|_| piece.kind() == Some(PieceKind::Gauge))?;
+            let is_worn = gauges::is_worn_by(&registered.described, &one.certified);
+            is_worn.then_some((piece.id.as_str(), one.certified.heading.date, one.entry))
+        })
+    }
+
+    /// When the last check before one, of the same part with the same set-up, was within its limits.
+    pub fn last_within(&self, check: &Check) -> Option<Timestamp> {
+        let of_it = |one: &&Check| {
+            one.part.trim() == check.part.trim() && one.is_with(&check.instrument, &check.contacts)
+        };
+        let before = self.checks.iter().filter(of_it);
+        let before = before.filter(|one| one.measured_at < check.measured_at);
+        let mut back = before.rev().map(|one| one.measured_at);
+        back.find(|at| {
+            let (instrument, contacts) = (&check.instrument, &check.contacts);
+            !checks_on_record::chart_of(&self.checks, &check.part, instrument, contacts, *at).out
+        })
+    }
+
+    /// The recall of a piece that is not registered, which holds for what was measured with it on a day, by a certificate.
     pub fn found_out_unregistered(
         &self,
         kind: Kind,
         id: &str,
-        (day, certified): (Date, Option<Date>),
+        (day, certified): (Date, Dated),
     ) -> Option<&FoundOut> {
         let of_it =
             |one: &&OfUnregistered| one.found.role == kind.role() && one.found.id == id.trim();
-        let mut all = self.found_out.iter().filter(of_it);
+        self.unregistered_out(of_it, (day, certified))
+    }
+
+    /// The recall of a contact that a pair has which is not registered.
+    pub fn member_found_out(
+        &self,
+        members: &[String],
+        (day, certified): (Date, Dated),
+    ) -> Option<&FoundOut> {
+        let is_of_it = |found: &FoundOut| {
+            found.role == CONTACT && members.iter().any(|id| is_alike(id, &found.id))
+        };
+        let mut registered = self.pieces.iter().flat_map(|piece| &piece.found_out);
+        let known =
+            registered.find(|found| is_of_it(found) && found.holds((day, certified), &[], &[]));
+        known.or_else(|| self.unregistered_out(|one| is_of_it(&one.found), (day, certified)))
+    }
+
+    fn unregistered_out(
+        &self,
+        is_it: impl Fn(&&OfUnregistered) -> bool,
+        (day, certified): (Date, Dated),
+    ) -> Option<&FoundOut> {
+        let mut all = self.found_out.iter().filter(is_it);
         all.rfind(|one| {
-            one.found
-                .holds((day, certified), &one.certificates, &one.changes)
+            let known = one.certificates.iter().map(|(number, on)| Dated {
+                number: Some(number),
+                date: Some(*on),
+                at: None,
+            });
+            let known: Vec<Dated> = known.collect();
+            one.found.holds((day, certified), &known, &one.changes)
         })
         .map(|one| &one.found)
     }
@@ -428,25 +614,33 @@ impl Register {
         })
     }
 
-    /// Pairs that the gauge room has set apart with a contact of a pair, each with that contact and what was set.
-    pub fn quarantined_with<'a>(
-        &'a self,
-        pair: &str,
-        members: &'a [String],
-    ) -> impl Iterator<Item = (&'a Registered, &'a str, &'a Changed)> {
-        let pair = pair.trim().to_owned();
+    /// Pairs that are set apart, or no longer used, with a contact of a pair.
+    pub fn apart_with<'a>(&'a self, pair: &str, members: &'a [String]) -> Vec<ApartWith<'a>> {
         let others = self.pieces.iter();
-        let others = others.filter(move |other| other.described.id().trim() != pair);
-        others.filter_map(|other| {
-            let changed = other.status()?;
-            let is_quarantined = changed.change.apart() == Some(State::Quarantined);
+        let others = others.filter(|other| !is_alike(other.described.id(), pair));
+        let all = others.filter_map(|other| {
             let theirs = other.described.piece().members()?;
             let mut shared = members.iter().map(|member| member.trim());
             let member = shared.find(|member| {
-                !member.is_empty() && theirs.iter().any(|one| one.trim() == *member)
+                !member.is_empty() && theirs.iter().any(|one| is_alike(one, member))
             })?;
-            is_quarantined.then_some((other, member, changed))
-        })
+            let state = other.equipment.state();
+            let set = other.status();
+            let set = set.filter(|set| set.change.apart() == Some(state));
+            let (reason, entry) = match set {
+                Some(set) => (set.change.reason.as_str(), set.entry),
+                None => (other.reason.as_deref().unwrap_or_default(), other.entry),
+            };
+            let is_apart = matches!(state, State::Quarantined | State::Retired);
+            is_apart.then_some(ApartWith {
+                pair: other,
+                member,
+                state,
+                reason,
+                since: entry.sequence(),
+            })
+        });
+        all.collect()
     }
 
     /// Every piece, by kind and identity.
@@ -534,9 +728,15 @@ pub fn registered(entry: &Entry) -> Result<Registered, Error> {
         periods: Periods::default(),
         states: Vec::new(),
         entry: entry.id(),
+        first: entry.sequence,
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
         person: entry.content.actor.name.clone(),
+        reason: entry
+            .content
+            .amends
+            .as_ref()
+            .map(|amended| amended.reason.clone()),
         earlier: Vec::new(),
         certificates: Vec::new(),
         found_out: Vec::new(),

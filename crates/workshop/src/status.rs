@@ -91,6 +91,36 @@ pub fn held<'a>(all: &'a [Changed], piece: &PieceId, at: Timestamp) -> Option<&'
     all.iter().rfind(of)
 }
 
+/// The changes of one piece, the first first, by which it was put back into use, or limited, after the entry of a sequence number:
+/// from another status, or as a word that it may be used. Who has the piece and when it is due say nothing of that.
+pub fn put_back(changes: &[Changed], after: u64) -> impl Iterator<Item = &Changed> {
+    let before = std::iter::once(None).chain(changes.iter().map(Some));
+    let each = changes.iter().zip(before);
+    each.filter(move |(changed, before)| {
+        changed.entry.sequence() > after
+            && is_put_back(&changed.change, before.map(|one| &one.change))
+    })
+    .map(|(changed, _)| changed)
+}
+
+fn is_put_back(now: &Change, before: Option<&Change>) -> bool {
+    if now.apart().is_some() {
+        return false;
+    }
+    let set = before.map_or(Some(Set::InUse), Change::set);
+    let limited_to = before.map_or(&[][..], |before| &before.limited_to);
+    let holder = before.and_then(|before| before.holder.as_ref());
+    let due = before.and_then(|before| before.due);
+    let extension = before.and_then(|before| before.extension.as_ref());
+    let is_moved = now.holder.as_ref().is_some_and(|now| holder != Some(now))
+        || now.due.is_some_and(|now| due != Some(now))
+        || now
+            .extension
+            .as_ref()
+            .is_some_and(|now| extension != Some(now));
+    now.set() != set || now.limited_to != limited_to || !is_moved
+}
+
 /// The entry of a change, not yet recorded.
 pub fn draft(change: &Change, recorder: &Recorder) -> Result<Draft, Error> {
     Ok(Draft {
@@ -115,9 +145,9 @@ pub fn record(
     }
     // What it is still good for may be said by limiting it; that it is good altogether is for a certificate or a calibration to say.
     if change.set() == Some(Set::InUse)
-        && let Some((entry, date)) = certificates_on_record::failed(ledger, &change.piece)?
+        && let Some(failed) = certificates_on_record::failed(ledger, &change.piece)?
     {
-        let entry = entry.to_string();
+        let (entry, date) = (failed.entry.to_string(), failed.date);
         return Err(Error::input(StatusError::Failed { entry, date }));
     }
     if matches!(change.set(), Some(Set::InUse | Set::Limited))

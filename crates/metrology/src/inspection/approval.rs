@@ -340,6 +340,9 @@ pub struct OwnUncertainty {
     /// and lie within them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub room: Option<[f64; 2]>,
+    /// In a job whose temperatures do not show that it was measured within that room: their standard uncertainty, kelvins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unshown: Option<f64>,
 }
 
 /// What an approved study tells of a set-up.
@@ -378,6 +381,8 @@ crate::messages! {
         Size "size" { size: f64 as Size, from: Entered as Entered, to: Entered as Entered },
         /// Such a temperature, degrees Celsius.
         Temperature "temperature" { temperature: f64 as Number, from: f64 as Number, to: f64 as Number },
+        /// Temperatures that are not shown to lie there, by their expanded uncertainty (k = 2), kelvins.
+        Unshown "unshown" { uncertainty: f64 as Number, from: f64 as Number, to: f64 as Number },
         /// Set-ups of which one certificate alone has more, both at k = 2.
         Certificate "certificate" { own: f64 as Difference, certified: f64 as Difference, quantity: Quantity as code },
         /// Temperatures that nobody read, degrees Celsius.

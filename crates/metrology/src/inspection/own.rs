@@ -40,6 +40,28 @@ impl OwnUncertainty {
                 from,
                 to,
             })
+            .or_else(|| {
+                let uncertainty = COMPARED_AT * self.unshown?;
+                Some(NotFoundAt::Unshown {
+                    uncertainty,
+                    from,
+                    to,
+                })
+            })
+    }
+
+    /// The same in a job with such temperatures: whether they show that it was measured within the room is judged when it is taken,
+    /// and stays with it.
+    #[must_use]
+    pub fn in_job(self, temperature: Option<&Temperature>) -> Self {
+        let unshown = self.room.zip(temperature).and_then(|([from, to], read)| {
+            let expanded = COMPARED_AT * read.standard_uncertainty;
+            let all = [Some(read.part), Some(read.standard), read.instrument];
+            let mut all = all.into_iter().flatten().map(Celsius::degrees);
+            let is_shown = all.all(|at| at - expanded >= from && at + expanded <= to);
+            (!is_shown).then_some(read.standard_uncertainty)
+        });
+        Self { unshown, ..self }
     }
 }
 

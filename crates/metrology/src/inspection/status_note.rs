@@ -31,6 +31,10 @@ crate::messages! {
         ZeroMoved "zero-moved" { by: f64 as Difference, limit: f64 as Difference },
         /// A recall found it to be out: no verdict.
         FoundOut "found-out" { piece: Piece as code, id: String as Text, error: Length as bound, found: Date as Date, recall: String as Text },
+        /// A calibration in house did not show it good, and nothing later does: no verdict.
+        FailedCalibration "failed-calibration" { piece: Piece as code, id: String as Text, on: Date as Date, entry: String as Text },
+        /// It was found beyond its limit after this was measured, and no recall of it is saved: no verdict.
+        FoundBeyond "found-beyond" { piece: Piece as code, id: String as Text, found: Date as Date, entry: String as Text },
         /// A certificate has it at another size than the job takes it at: no verdict.
         OtherCertificate "other-certificate" {
             piece: Piece as code, id: String as Text, used: Length as bound, certified: Length as bound, certificate: String as Text,
@@ -52,6 +56,18 @@ crate::messages! {
         /// One of the two contacts was quarantined with another pair: no verdict.
         MemberQuarantined "member-quarantined" {
             piece: Piece as code, id: String as Text, member: String as Text, pair: String as Text, reason: String as Text,
+        },
+        /// One of the two contacts was of a pair that is no longer used: no verdict.
+        MemberRetired "member-retired" {
+            piece: Piece as code, id: String as Text, member: String as Text, pair: String as Text, reason: String as Text,
+        },
+        /// A later certificate on record has nothing that the piece could be taken by: no verdict.
+        UnusedCertificate "unused-certificate" {
+            piece: Piece as code, id: String as Text, certificate: String as Text, date: Date as Date,
+        },
+        /// A later certificate on record has an error beyond the limit that the piece is taken by: no verdict.
+        BeyondLimit "beyond-limit" {
+            piece: Piece as code, id: String as Text, error: f64 as Difference, limit: f64 as Difference, certificate: String as Text,
         },
         /// The job names a certificate that is neither in the register nor on record.
         UnknownCertificate "unknown-certificate" { piece: Piece as code, id: String as Text, certificate: String as Text },
@@ -99,7 +115,7 @@ crate::messages! {
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 12] = [
+const WITHHOLDING: [&str; 17] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
@@ -112,6 +128,11 @@ const WITHHOLDING: [&str; 12] = [
     "status-note.smaller-uncertainty",
     "status-note.other-description",
     "status-note.member-quarantined",
+    "status-note.member-retired",
+    "status-note.failed-calibration",
+    "status-note.found-beyond",
+    "status-note.unused-certificate",
+    "status-note.beyond-limit",
 ];
 
 /// Those of them that are of the room.

@@ -40,6 +40,8 @@ crate::codes! {
         NotAsRecorded "not-as-recorded",
         /// Pieces that their results accept are held, or worked on.
         Held "held",
+        /// Some results are in doubt by what was found of their equipment since, or rest on what was withdrawn.
+        InDoubt "in-doubt",
     }
 }
 

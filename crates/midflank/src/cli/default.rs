@@ -127,6 +127,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                     .as_deref()
                     .map(|text| two_temperatures("--room", text))
                     .transpose()?,
+                unshown: None,
             };
             let set_up = SetUp {
                 instrument: instrument.trim().to_owned(),

@@ -7,6 +7,7 @@ use ledger::{Entry, EntryRef};
 use workshop::RecordKind;
 use workshop::gauge_room::calibration;
 use workshop::gauge_room::case;
+use workshop::in_doubt;
 
 use super::kinds;
 use super::on_paper::OnPaper;
@@ -22,6 +23,7 @@ use crate::report::first_article::FirstArticle;
 use crate::report::sheet::{self, Printing};
 use crate::report::{Record, Report, html, text};
 use crate::say;
+use crate::words;
 
 #[derive(Args)]
 pub struct Arguments {
@@ -66,6 +68,13 @@ pub fn run(
                 "exchange.recalled",
                 entry = entry,
                 recall = recall
+            )));
+        }
+        if let Some(why) = in_doubt::against(&ledger, &entry)? {
+            return Err(Failure::input(say!(
+                "exchange.against",
+                entry = entry.id(),
+                why = words::said(&why)
             )));
         }
         let bytes = qif::write(&results).map_err(Failure::outside)?;

@@ -57,6 +57,7 @@ use crate::words;
 use crate::words::InWords as _;
 use crate::words::number;
 use workshop::RecordKind;
+use workshop::in_doubt;
 use workshop::plan::Planned;
 
 use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
@@ -225,7 +226,7 @@ impl Record {
     }
 }
 
-/// What saved recalls make of the verdict of a result, a sentence each.
+/// What saved recalls and else on the record make of the verdict of a result, a sentence each.
 fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
     if !RecordKind::Inspection.is_of(entry) {
         return Ok(Vec::new());
@@ -260,7 +261,10 @@ fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
             decided = decided
         )
     });
-    Ok(told.collect())
+    let mut told: Vec<String> = told.collect();
+    let against = in_doubt::against(ledger, entry)?;
+    told.extend(against.map(|why| say!("report.against", why = words::said(&why))));
+    Ok(told)
 }
 
 /// Who recorded it; a badge says who, and a reader is to know that it was one.

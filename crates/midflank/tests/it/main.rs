@@ -74,3 +74,4 @@ mod trial;
 mod validate;
 mod web;
 mod wires;
+mod withheld;

@@ -195,6 +195,26 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "a calibrated micrometer takes its error curve into the register",
     ),
     (
+        "crates/workshop/src/findings.rs",
+        "gauges past their wear, and the micrometer and pair of a check part",
+    ),
+    (
+        "crates/workshop/src/in_doubt.rs",
+        "the set-up of a check and of an approval, and a gauge that was tried",
+    ),
+    (
+        "crates/workshop/src/register/effect.rs",
+        "a micrometer of which a limit alone is stated",
+    ),
+    (
+        "crates/workshop/src/gauge_room/held_against.rs",
+        "the range of a registered micrometer",
+    ),
+    (
+        "crates/workshop/src/gauge_room/studies.rs",
+        "the equipment that a study was measured with",
+    ),
+    (
         "crates/workshop/src/demonstration.rs",
         "invented pieces to try the bench with",
     ),

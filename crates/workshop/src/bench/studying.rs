@@ -523,6 +523,7 @@ mod tests {
     use metrology::message::Say as _;
 
     use super::*;
+    use crate::approvals::Approvals;
     use crate::bench::story::Story;
     use crate::bench::{Answer, Refusal, finish};
     use crate::gauge_record::studied::{
@@ -530,6 +531,7 @@ mod tests {
     };
     use crate::gauge_room::studies;
     use crate::kept;
+    use crate::record_kind::RecordKind;
     use crate::recorder::Recorder;
     use crate::tables::Build;
 
@@ -1019,6 +1021,77 @@ mod tests {
             review_due: jiff::civil::date(2099, 12, 31),
             sizes: None,
         }
+    }
+
+    fn measured(name: &str, asked: &Asked, readings: usize) -> AtBench {
+        let mut bench = begun(name, planned(asked, 1).unwrap());
+        for _ in 0..readings {
+            bench.next();
+        }
+        bench.close();
+        bench.story.tell("/sign A. Quill").unwrap();
+        recorded(&bench);
+        bench
+    }
+
+    /// A study that was withdrawn is taken by no new job, whatever was approved of it.
+    #[test]
+    fn a_withdrawn_study_ends_its_approval() {
+        let bench = measured("withdrawn", &nested(), 8);
+        let (ledger, today) = (&bench.ledger, jiff::civil::date(2099, 1, 1));
+        let study = studies::all(ledger).unwrap()[0].entry;
+        let how = approving();
+        let approved = studies::approve(ledger, &study.into(), &how, today, &recorder(), "anew");
+        let (_, approved) = approved.unwrap();
+        let measured = &studies::all(ledger).unwrap()[0].study.plan.characteristic;
+        let is_in_force = || {
+            let approvals = Approvals::read(ledger).unwrap();
+            let in_force = approvals.in_force(how.on);
+            in_force.study(&approved.set_up, measured).is_some()
+        };
+        assert!(is_in_force());
+        let note = recorder().blank(RecordKind::Note).unwrap();
+        ledger
+            .amend(&study.into(), "readings invented", note)
+            .unwrap();
+        assert!(!is_in_force());
+        std::fs::remove_dir_all(bench.folder).unwrap();
+    }
+
+    /// A significant bias that takes the tolerance is in no budget, and sizes without the one studied say nothing.
+    #[test]
+    fn a_study_is_approved_for_what_it_shows() {
+        let asked = Asked {
+            kind: "type-1".to_owned(),
+            operators: "Anna".to_owned(),
+            parts: "plug".to_owned(),
+            trials: "10".to_owned(),
+            reference: "8.93mm".to_owned(),
+            ..asked()
+        };
+        let bench = measured("biased", &asked, 10);
+        let mut one = studies::all(&bench.ledger).unwrap().remove(0);
+        let today = jiff::civil::date(2099, 1, 1);
+        let code = |one: &studies::OnRecord, how: &studies::Approve| match studies::approved(
+            one, how, today,
+        ) {
+            Err(Error::Input(why)) => why.message.code.clone().into_owned(),
+            Err(other) => panic!("{other:?}"),
+            Ok(_) => String::new(),
+        };
+        let found = one.result.type_1.as_mut().unwrap();
+        found.standard_deviation = 0.001;
+        (found.p, found.cgk) = (0.001, -2.0);
+        assert_eq!(code(&one, &approving()), "study-record.biased");
+        one.result.type_1.as_mut().unwrap().cgk = 1.5;
+        assert_eq!(code(&one, &approving()), "");
+        let sizes = |from: &str, to: &str| studies::Approve {
+            sizes: Some([from, to].map(|size| Entered::parse(size, None).unwrap())),
+            ..approving()
+        };
+        assert_eq!(code(&one, &sizes("1mm", "2mm")), "study-record.not-studied");
+        assert_eq!(code(&one, &sizes("5mm", "12mm")), "");
+        std::fs::remove_dir_all(bench.folder).unwrap();
     }
 
     #[test]

@@ -157,7 +157,8 @@ impl State {
     /// The laboratory's approved uncertainty of the characteristic by the chosen set-up.
     fn own_uncertainty(&self) -> Option<OwnUncertainty> {
         let in_force = self.laboratory.in_force(self.day());
-        in_force.own(&self.set_up()?).cloned()
+        let own = in_force.own(&self.set_up()?).cloned()?;
+        Some(own.in_job(self.temperature.clone().flatten().as_ref()))
     }
 
     /// What an approved study tells of the chosen set-up.

@@ -13,7 +13,7 @@ use crate::error::Error;
 use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::status::Status;
-use crate::register::Register;
+use crate::register::{Equipment, Kind, Register};
 
 metrology::messages! {
     /// Why a calibration is not taken.
@@ -26,6 +26,8 @@ metrology::messages! {
         UnfitBlocks "unfit-blocks" { id: String as Text, number: String as Text, status: Status as code },
         /// A block that its certificate has otherwise.
         OtherBlock "other-block" { block: Length as bound, given: Entered as Entered, certified: Entered as Entered, number: String as Text },
+        /// A range that is not that of the registered micrometer.
+        OtherRange "other-range" { id: String as Text, from: Length as bound, to: Length as bound, registered_from: Length as bound, registered_to: Length as bound },
         /// A plug of a pitch that the pair is not for.
         OtherPitch "other-pitch" { plug: String as Text, pitch: f64 as Length, low: f64 as Length, high: f64 as Length, contacts: String as Text },
     }
@@ -56,6 +58,7 @@ pub fn hold(
                 return Err(Error::input(why));
             }
             ledger.map_or(Ok(()), |ledger| {
+                range(ledger, calibration)?;
                 set_of_blocks(ledger, worked, calibration, today)
             })
         }
@@ -205,6 +208,30 @@ fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
     let apart = (given.value().mm() - certified.value().mm()).abs();
     // Half a tenth of a nanometre is rounding.
     (apart > own + other + 5e-8).then_some((given, certified))
+}
+
+/// The range is that of the registered micrometer: points over a part of it are no calibration of the whole.
+fn range(ledger: &Ledger, calibration: &Calibration) -> Result<(), Error> {
+    let id = &calibration.micrometer.id;
+    let register = Register::read(ledger)?;
+    let Some(Equipment::Instrument(known)) = register
+        .find(Kind::Instrument, id)
+        .map(|one| &one.described)
+    else {
+        return Ok(());
+    };
+    let [from, to] = calibration.range();
+    let [registered_from, registered_to] = known.range.each_ref().map(Entered::value);
+    if (from, to) == (registered_from, registered_to) {
+        return Ok(());
+    }
+    Err(Error::input(NotTaken::OtherRange {
+        id: id.clone(),
+        from,
+        to,
+        registered_from,
+        registered_to,
+    }))
 }
 
 /// The plugs lie in the pitches that the pair is marked for.

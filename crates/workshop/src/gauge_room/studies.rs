@@ -4,10 +4,11 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, EntryRef, Filter, Ledger, Order, Page, Subject};
 
-use metrology::inspection::{Approval, StudyPrior};
+use metrology::inspection::{Approval, Piece, State, StudyPrior};
 use metrology::units::{Entered, Length};
 
 use crate::approvals::{self, ApprovedStudy, Approving, SetUp};
+use crate::equipment::Kind;
 use crate::error::Error;
 use crate::gauge_record::studied::Studied;
 use crate::gauge_record::study::{STUDIES, Study, StudyKind};
@@ -15,6 +16,7 @@ use crate::given;
 use crate::kept;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
+use crate::register::Register;
 
 metrology::messages! {
     /// Why a study is not read.
@@ -39,6 +41,12 @@ metrology::messages! {
         ReviewPast "review-past" { due: Date as Date, on: Date as Date },
         /// No two sizes, the smaller first.
         Sizes "sizes",
+        /// Sizes without those that were studied.
+        NotStudied "not-studied" { from: Length as bound, to: Length as bound },
+        /// A significant bias that takes what the study leaves of the tolerance: it is in no line of a budget.
+        Biased "biased" { entry: String as Text, bias: f64 as Difference, cgk: f64 as Number },
+        /// Its equipment is set apart.
+        Apart "apart" { piece: Piece as code, id: String as Text, state: State as code },
         /// Known sizes held against readings over wires, which are no pitch diameters.
         OverWires "over-wires",
         /// An entry that cannot be read.
@@ -155,6 +163,13 @@ pub fn approved(one: &OnRecord, how: &Approve, today: Date) -> Result<ApprovedSt
                 (length(parts.repeatability), freedom, between)
             }
             (None, Some(found)) => {
+                if found.p < SIGNIFICANT && found.cgk < LEAST_CGK {
+                    return Err(Error::input(StudyError::Biased {
+                        entry: entry(),
+                        bias: length(found.bias).value().mm(),
+                        cgk: found.cgk,
+                    }));
+                }
                 let freedom = found.n.saturating_sub(1) as f64;
                 (length(found.standard_deviation), freedom, None)
             }
@@ -167,7 +182,7 @@ pub fn approved(one: &OnRecord, how: &Approve, today: Date) -> Result<ApprovedSt
         return Err(Error::input(StudyError::NoSpread { entry: entry() }));
     }
     let (plan, wires) = (&study.plan, study.wires.as_ref());
-    Ok(ApprovedStudy {
+    let approved = ApprovedStudy {
         set_up: SetUp::of(
             &plan.characteristic,
             &study.instrument,
@@ -187,7 +202,38 @@ pub fn approved(one: &OnRecord, how: &Approve, today: Date) -> Result<ApprovedSt
                 review_due: how.review_due,
             },
         },
-    })
+    };
+    match &approved.sizes {
+        Some([from, to]) if !approved.holds(&plan.characteristic) => {
+            let (from, to) = (from.value(), to.value());
+            Err(Error::input(StudyError::NotStudied { from, to }))
+        }
+        _ => Ok(approved),
+    }
+}
+
+/// A bias is significant below this probability, and takes too much of the tolerance below this C_gk (common practice of the car
+/// industry, from memory).
+const SIGNIFICANT: f64 = 0.05;
+const LEAST_CGK: f64 = 1.33;
+
+/// Equipment of a study that is set apart: what it measures now, nobody knows.
+fn in_use(ledger: &Ledger, study: &Study) -> Result<(), Error> {
+    let register = Register::read(ledger)?;
+    let wires = study.wires.as_ref().map(|wires| (Kind::Wires, &wires.id));
+    let used = [
+        (Kind::Instrument, &study.instrument.id),
+        (Kind::Contacts, &study.contacts.id),
+    ];
+    let apart = used.into_iter().chain(wires).find_map(|(kind, id)| {
+        let state = register.find(kind, id)?.equipment.state();
+        (!state.is_active()).then_some((kind, id, state))
+    });
+    let Some((kind, id, state)) = apart else {
+        return Ok(());
+    };
+    let (piece, id) = (kind.in_notes(), id.clone());
+    Err(Error::input(StudyError::Apart { piece, id, state }))
 }
 
 /// Whether there is something to approve.
@@ -210,6 +256,7 @@ pub fn approve(
         let entry = one.entry.to_string();
         return Err(Error::input(StudyError::Replaced { entry }));
     }
+    in_use(ledger, &one.study)?;
     let approved = approved(&one, how, today)?;
     let approving = Approving::Study(Box::new(approved.clone()));
     let entry = approvals::record(ledger, &approving, recorder, anew)?;

@@ -1,9 +1,11 @@
 //! What people give, in a file, on a page or with an option: numbers within their range, and texts that a screen and a
 //! report show as they are meant.
 
+mod person;
 mod text;
 
 pub use metrology::given::{NumberError, Range, Whole};
+pub use person::is_same_person;
 pub use text::{TextError, escaped, on_lines, on_one_line};
 
 use metrology::decision::risk::SHAPES;

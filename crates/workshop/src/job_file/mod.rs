@@ -220,7 +220,9 @@ fn job_of(
         None => Prior::default(),
     };
     // What is approved takes the place of what is only stated.
-    prior.own = approved.own(&set_up).cloned().or(prior.own);
+    let own = approved.own(&set_up).cloned();
+    let own = own.map(|own| own.in_job(read.as_ref()));
+    prior.own = own.or(prior.own);
     prior.study = approved.study(&set_up, &measured).cloned();
     prior.study_of_other = approved.study_of_other(&set_up, &measured, measured_when.on);
     if prior.form.is_none() {
@@ -460,6 +462,7 @@ fn own(source: &Source, keys: &shape::Prior) -> Result<Option<OwnUncertainty>, E
         approval: None,
         sizes: None,
         room: None,
+        unshown: None,
     }))
 }
 

@@ -278,6 +278,8 @@ kept! { OwnUncertainty of now::OwnUncertainty {
     approval: Option<Approval>,
     sizes: Option<[String; 2]>,
     room: Option<[f64; 2]>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    unshown: Option<f64>,
 } }
 
 kept! { Approval of now::Approval { evidence: String, person: String, on: Date, review_due: Date } }

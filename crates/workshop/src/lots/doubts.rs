@@ -6,12 +6,14 @@ use std::collections::BTreeMap;
 use ledger::{EntryId, Facts, Ledger, Number};
 use metrology::inspection::is_beside;
 use metrology::lot::{LotReason, Standing};
+use metrology::message::Say as _;
 
 use super::cell::{Cell, Key};
 use super::decisions::Decided;
 use super::lot_remark::{LotRemark, Remarked};
 use crate::error::Error;
 use crate::gauge_room;
+use crate::in_doubt::{Against, against_lot};
 use crate::in_unit::to_mm;
 use crate::inspection_plan::{By, Plan};
 use crate::nonconformance::Disposition;
@@ -68,6 +70,8 @@ pub(super) struct Doubts {
     contradictions: Vec<Contradiction>,
     /// The entries whose verdict a saved recall changes, with the case.
     recalled: BTreeMap<String, String>,
+    /// What else the gauge room, or a withdrawal, has against entries.
+    against: BTreeMap<EntryId, Against>,
     /// The latest decision on each piece.
     decided: BTreeMap<String, Decided>,
 }
@@ -84,7 +88,11 @@ pub(super) struct Doubted {
 
 impl Doubts {
     /// `latest` has the latest decision on each piece.
-    pub fn of(ledger: &Ledger, latest: BTreeMap<String, Decided>) -> Result<Self, Error> {
+    pub fn of(
+        ledger: &Ledger,
+        lot: &str,
+        latest: BTreeMap<String, Decided>,
+    ) -> Result<Self, Error> {
         let mut recalled = BTreeMap::new();
         let cases = gauge_room::case::all(ledger)?;
         for (entry, case) in &cases {
@@ -98,6 +106,7 @@ impl Doubts {
         }
         Ok(Self {
             recalled,
+            against: against_lot(ledger, lot)?,
             decided: latest,
             ..Self::default()
         })
@@ -150,6 +159,7 @@ impl Doubts {
         let mut doubted = Doubted::default();
         self.not_as_recorded(cells, &mut doubted);
         self.recalled(plan, cells, &mut doubted);
+        self.against(plan, cells, &mut doubted);
         self.contradicted(plan, cells, &mut doubted);
         self.rejected(plan, cells, worked_after, &mut doubted);
         self.not_released(plan, cells, is_settled, &mut doubted);
@@ -205,6 +215,31 @@ impl Doubts {
                     },
                 );
             }
+        }
+    }
+
+    fn against(&self, plan: &Plan, cells: &mut BTreeMap<Key, Cell>, doubted: &mut Doubted) {
+        for ((piece, index), cell) in cells.iter_mut() {
+            let of_cell = cell.entry.and_then(|entry| {
+                let against = self.against.get(&entry)?;
+                Some((entry, against.clone()))
+            });
+            let Some((entry, why)) = of_cell.filter(|_| cell.standing != Standing::Reject) else {
+                continue;
+            };
+            if cell.because.is_none() {
+                cell.leave_undecided(why.message().key());
+            }
+            doubted.open = Some(LotReason::InDoubt);
+            doubted.tell(
+                piece,
+                LotRemark::Against {
+                    piece: piece.clone(),
+                    characteristic: number(plan, *index),
+                    entry: entry.to_string(),
+                    why,
+                },
+            );
         }
     }
 

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use super::not_counted::OffPlan;
+use crate::in_doubt::Against;
 use crate::nonconformance::Disposition;
 
 metrology::messages! {
@@ -53,6 +54,8 @@ metrology::messages! {
         },
         /// A result whose verdict a saved recall changes.
         Recalled "recalled" { piece: String as Text, characteristic: String as Text, entry: String as Text, case: String as Text },
+        /// A result that something else on the record speaks against.
+        Against "against" { piece: String as Text, characteristic: String as Text, entry: String as Text, why: Against as said },
         /// A piece that was measured before its lot came in.
         BeforeReceipt "before-receipt" {
             piece: String as Text, characteristic: String as Text, entry: String as Text, measured: Date as Date, received: Date as Date,

@@ -256,7 +256,7 @@ impl Gathered {
             moved: failed_checks(ledger, number)?,
             works: works(&decided),
             worked_on: worked_on(decided.clone()),
-            doubts: Doubts::of(ledger, latest(decided))?,
+            doubts: Doubts::of(ledger, number, latest(decided))?,
             told: Vec::new(),
         };
         for kind in [RecordKind::Inspection, RecordKind::Found] {
@@ -295,7 +295,14 @@ impl Gathered {
                     return Ok(Added::ReadAgain);
                 }
                 let is = |kind: RecordKind| kind.is_of(heading);
-                if is(RecordKind::Recall) {
+                let kinds = [
+                    RecordKind::Recall,
+                    RecordKind::Calibration,
+                    RecordKind::Certificate,
+                    RecordKind::Check,
+                    RecordKind::Status,
+                ];
+                if kinds.into_iter().any(is) {
                     return Ok(Added::ReadAgain);
                 }
                 match heading.content.subject(LOT) {

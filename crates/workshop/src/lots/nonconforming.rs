@@ -9,6 +9,7 @@ use super::decisions::{Decided, decisions, latest};
 use super::known::{Lot, LotsError, find};
 use super::matrix::{Matrix, matrix};
 use crate::error::Error;
+use crate::given::is_same_person;
 use crate::kept;
 use crate::lot_entry::LOT;
 use crate::nonconformance::{Decision, Disposition, ShownBy};
@@ -203,7 +204,7 @@ pub fn dispose(
         _ => {}
     }
     let confirmed = asked.confirmed_by.as_deref().map(str::trim);
-    if let Some(name) = confirmed.filter(|name| name.eq_ignore_ascii_case(recorder.person.trim())) {
+    if let Some(name) = confirmed.filter(|name| is_same_person(name, &recorder.person)) {
         let name = name.to_owned();
         return Err(Error::input(NonconformingError::SamePerson { name }));
     }

@@ -321,6 +321,47 @@ fn of_curve(values: &[CertifiedValue]) -> Option<Found> {
     }
 }
 
+/// Names of what a certificate states beside sizes and errors.
+const BESIDE: [&str; 10] = [
+    "flat",
+    "parallel",
+    "force",
+    "repeat",
+    "round",
+    "rough",
+    "hard",
+    "angle",
+    "straight",
+    "variation",
+];
+/// Words by which a name is of an error, however large.
+const ERROR_WORDS: [&str; 3] = ["error", "deviation", "correction"];
+
+/// Whether a value is of another property than size or error.
+pub fn is_beside_size(value: &CertifiedValue) -> bool {
+    let name = value.quantity.to_lowercase();
+    BESIDE.into_iter().any(|word| name.contains(word))
+}
+
+/// The errors that a certificate states of a micrometer, millimetres, whatever it calls them: by their name, by their smallness, or
+/// as what was indicated at a place.
+pub fn errors(values: &[CertifiedValue]) -> Vec<f64> {
+    let of = |value: &CertifiedValue| {
+        let unit: LengthUnit = value.unit.parse().ok()?;
+        let name = value.quantity.to_lowercase();
+        let is_named = ERROR_WORDS.into_iter().any(|word| name.contains(word));
+        let own = to_mm(value.value, unit);
+        let shown = value.at.map(|at| own - to_mm(at, unit));
+        let is_error = |error: &f64| error.abs() <= LARGEST_ERROR;
+        if is_named || is_error(&own) {
+            return Some(own);
+        }
+        shown.filter(is_error)
+    };
+    let values = values.iter().filter(|value| !is_beside_size(value));
+    values.filter_map(of).collect()
+}
+
 /// A certified error of a thermometer larger than this, kelvins, is none, but what it showed (common practice, no source).
 const LARGEST_KELVINS: f64 = 5.0;
 /// The temperature near which jobs are measured, degrees Celsius.

@@ -1,7 +1,9 @@
 //! What a certificate on record changes for jobs with its piece.
 
-use super::certificates::{curve, found, is_contradicted};
-use super::{Registered, gauges, thermometers};
+use metrology::inspection::equipment::Certified as Described;
+
+use super::certificates::{curve, errors, found, is_beside_size, is_contradicted};
+use super::{Equipment, Registered, gauges, thermometers};
 use crate::gauge_record::certificate::{Certified, same_number};
 
 /// What a certificate on record changes for jobs.
@@ -44,4 +46,27 @@ pub fn effect(piece: Option<&Registered>, certified: &Certified) -> Effect {
         None if found(described, &certified.values).is_some() => Effect::Drift,
         _ => Effect::Nothing,
     }
+}
+
+/// Whether a certificate has nothing that the piece could be taken by, and is not of other properties alone, such as its flatness.
+pub fn is_unused(described: &Equipment, certified: &Certified) -> bool {
+    if certified.values.iter().all(is_beside_size) {
+        return false;
+    }
+    let is_readable = match (described, described.piece().certified()) {
+        (Equipment::Gauge(_), _) => gauges::takes(described, certified) == Some(true),
+        // A micrometer of which a limit alone is stated.
+        (Equipment::Instrument(_), Described::Nothing) => !errors(&certified.values).is_empty(),
+        (_, Described::Nothing) => true,
+        _ => found(described, &certified.values).is_some(),
+    };
+    !is_readable
+}
+
+/// The largest error that a certificate has of a micrometer, millimetres, where it is beyond a limit.
+pub fn beyond_limit(certified: &Certified, limit: f64) -> Option<f64> {
+    let all = errors(&certified.values).into_iter();
+    let largest = all.max_by(|one, other| one.abs().total_cmp(&other.abs()))?;
+    // A tenth of a nanometre is rounding.
+    (largest.abs() > limit + 1e-7).then_some(largest)
 }

@@ -67,6 +67,15 @@ pub fn past_wear(piece: &Equipment) -> Option<(Entered, Entered)> {
     ))
 }
 
+/// Whether a certificate has a gauge past its wear limit; not what the register had past it before.
+pub fn is_worn_by(described: &Equipment, certified: &Certified) -> bool {
+    let Equipment::Gauge(gauge) = described else {
+        return false;
+    };
+    let mut gauge = gauge.clone();
+    take(&mut gauge, certified).is_some() && past_wear(&Equipment::Gauge(gauge)).is_some()
+}
+
 /// Whether a certificate takes the place of what describes a gauge; none of any other piece.
 pub fn takes(described: &Equipment, certified: &Certified) -> Option<bool> {
     matches!(described, Equipment::Gauge(_)).then(|| value(certified).is_some())

@@ -9,6 +9,7 @@ use metrology::inspection::{CertifiedCurve, CurvePoint, InstrumentErrors};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::read::refused;
+use crate::calibrations_on_record::Shown;
 use crate::certificates_on_record;
 use crate::error::Error;
 use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, PointDocument};
@@ -52,7 +53,7 @@ pub struct Recorded {
 pub enum Shows {
     /// It keeps its criterion.
     Good,
-    /// It keeps it over a part of the range, after a calibration that it did not pass.
+    /// It keeps it in a part of what an earlier calibration did not show good: over a part of the range, or without the faces.
     GoodInPart,
     /// It keeps it, but it was not measured after somebody set the status that the piece has, on that day.
     GoodBefore { set: Set, on: Date },
@@ -83,7 +84,7 @@ impl Shows {
 
     fn on_record(
         ledger: &Ledger,
-        piece: &PieceId,
+        worked: &Worked,
         result: &CalibratedDocument,
         by_hand: Option<&Changed>,
     ) -> Result<Self, Error> {
@@ -91,8 +92,12 @@ impl Shows {
         if shows != Self::Good {
             return Ok(shows);
         }
-        if !result.covers_range() && certificates_on_record::failed(ledger, piece)?.is_some() {
-            return Ok(Self::GoodInPart);
+        if let Some(failed) = certificates_on_record::failed(ledger, &worked.piece())? {
+            // It has no entry yet, and stands after all of its day.
+            let now = Shown::of(worked, result, (failed.entry, failed.at));
+            if !now.makes_good(&failed) {
+                return Ok(Self::GoodInPart);
+            }
         }
         Ok(by_hand.map_or(shows, |by_hand| Self::GoodBefore {
             set: by_hand.change.set().unwrap_or(Set::Quarantined),
@@ -318,7 +323,7 @@ fn drafts(
         None => worked.heading.date > station::day(set.at),
     };
     let by_hand = status::by_hand(&changes).filter(|set| !is_after(set));
-    let shows = Shows::on_record(ledger, &piece, result, by_hand)?;
+    let shows = Shows::on_record(ledger, worked, result, by_hand)?;
     let limited_to = by_hand.filter(|_| shows.sets() == Set::Limited);
     let reason = &reason(shows);
     let status = Change {
