@@ -439,3 +439,37 @@ fn a_calibration_is_of_the_registered_range() {
         .run(&["calibrate", &bench.file("c.toml", &other), "--record"])
         .refused(&["calibration-entry.other-range", "mic-04"]);
 }
+
+/// Temperatures that do not show the room say nothing of an uncertainty that was found in one.
+#[test]
+fn an_approved_uncertainty_needs_a_known_room() {
+    let bench = Bench::new().with_equipment();
+    let approve = [
+        "default",
+        "uncertainty",
+        "--instrument",
+        "mic-04",
+        "--with",
+        "fl-6",
+    ];
+    let of = [
+        "--of",
+        "plain-diameter",
+        "--value",
+        "1um",
+        "--room",
+        "19..21",
+    ];
+    let on = ["--evidence", "study 12", "--review-due", "2099-01-31"];
+    done(bench.run(&[&approve[..], &of, &on, &PERSON].concat()));
+    let told = |uncertainty: &str| {
+        let temperature = format!(
+            "\n[temperature]\npart = 20.2\nstandard = 20.1\nstandard_uncertainty = {uncertainty}\n\
+             part_material = \"steel\"\nstandard_material = \"steel\"\n[decision]\n"
+        );
+        let job = job(&now()).replace("\n[decision]\n", &temperature);
+        bench.run(&["inspect", &bench.file("job.toml", &job)]).out
+    };
+    assert_silent(&told("0.2"), "warning.own-not-held");
+    assert_says(&told("2"), "warning.own-not-held");
+}
