@@ -187,4 +187,3 @@ pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
 
 /// Micrometres of a millimetre.
 const UM: f64 = 1000.0;
-

@@ -407,9 +407,14 @@ impl Register {
 
     /// The days of the certificates from outside of a piece that are on record.
     pub fn certified_on(&self, piece: &PieceId) -> Vec<Date> {
-        let on_record = self.on_record.iter();
-        let on_record = on_record.filter(|one| one.certified.piece == *piece);
+        let on_record = self.certificates_of(piece);
         on_record.map(|one| one.certified.heading.date).collect()
+    }
+
+    /// The certificates from outside of a piece, but for those that do not state that it conforms.
+    fn certificates_of(&self, piece: &PieceId) -> impl Iterator<Item = &OnRecord> {
+        let all = self.on_record.iter();
+        all.filter(move |one| one.certified.piece == *piece && one.certified.not_shown().is_none())
     }
 
     /// The last certificate from outside up to a day, where the register did not describe the piece by it, or by a later one.
@@ -431,8 +436,8 @@ impl Register {
     pub fn good_days(&self, piece: &PieceId, but: EntryId) -> Vec<Date> {
         let calibrations = self.calibrations_of(piece).iter();
         let good = calibrations.filter(|one| one.is_good && one.entry != but);
-        let on_record = self.on_record.iter();
-        let on_record = on_record.filter(|one| one.certified.piece == *piece && one.entry != but);
+        let on_record = self.certificates_of(piece);
+        let on_record = on_record.filter(|one| one.entry != but);
         let kind = piece.kind().and_then(PieceKind::registered);
         let registered = kind.and_then(|kind| self.find(kind, &piece.id));
         let described = registered.into_iter().flat_map(Registered::described_on);
