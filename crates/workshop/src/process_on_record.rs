@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
+use jiff::Timestamp;
 use ledger::{EntryId, Filter, Ledger, Number, Subject, Text};
 use metrology::decision::ProcessEstimate;
 use metrology::decision::risk;
@@ -89,6 +90,12 @@ impl Process {
 /// against.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizes {
+    /// What was measured, as records are found by it.
+    pub characteristic: String,
+    /// Of which parts, in alphabetical order.
+    pub parts: Vec<String>,
+    /// When the first and the last of them was measured, where that is known.
+    pub measured: Option<(Timestamp, Timestamp)>,
     pub unit: LengthUnit,
     pub pieces: Vec<Piece>,
     pub lower: Option<f64>,
@@ -113,6 +120,8 @@ pub struct Piece {
     pub size: f64,
     /// Of the measurement, square millimetres: what varies from piece to piece.
     own_variance: f64,
+    part: String,
+    at: Option<Timestamp>,
 }
 
 /// What all results of a selection must have in common.
@@ -179,9 +188,11 @@ impl Sizes {
                 name: text(Text::Sample),
                 size,
                 own_variance: facts.number(Number::OwnVariance).unwrap_or(0.0),
+                part: text(Text::Part),
+                at: facts.at,
             };
             if !piece.lot.is_empty() && !piece.name.is_empty() {
-                let key = [text(Text::Part), piece.lot.clone(), piece.name.clone()];
+                let key = [piece.part.clone(), piece.lot.clone(), piece.name.clone()];
                 if let Some((at, of)) = known.insert(key, (all.len(), heading.id())) {
                     // A plan may ask the same of two places of a part.
                     let both = number(of)?.zip(number(heading.id())?);
@@ -201,15 +212,25 @@ impl Sizes {
             all.push(Some(piece));
             Ok(())
         })?;
-        let Some(Common { unit, limits, .. }) = common else {
+        let Some(Common {
+            characteristic,
+            unit,
+            limits,
+        }) = common
+        else {
             return Ok(None);
         };
         let pieces: Vec<Piece> = all.into_iter().flatten().collect();
         let variances: f64 = pieces.iter().map(|piece| piece.own_variance).sum();
         let lots = pieces.iter().map(|piece| piece.lot.as_str());
         let lots: BTreeSet<&str> = lots.filter(|lot| !lot.is_empty()).collect();
+        let parts: BTreeSet<&str> = pieces.iter().map(|piece| piece.part.as_str()).collect();
+        let times = || pieces.iter().filter_map(|piece| piece.at);
         let [lower, upper] = limits;
         Ok(Some(Self {
+            characteristic,
+            parts: parts.into_iter().map(str::to_owned).collect(),
+            measured: times().min().zip(times().max()),
             unit,
             lower,
             upper,

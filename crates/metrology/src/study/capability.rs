@@ -167,6 +167,20 @@ impl Process {
         })
     }
 
+    /// Of values some of which were taken in subgroups, each with the number of its own.
+    pub fn of(values: &[f64], subgroups: &[Option<usize>]) -> Self {
+        let taken = values.iter().zip(subgroups);
+        let taken = taken.filter_map(|(value, subgroup)| Some((subgroup.as_ref()?, *value)));
+        let (names, in_subgroups): (Vec<String>, Vec<f64>) = taken
+            .map(|(subgroup, value)| (subgroup.to_string(), value))
+            .unzip();
+        Self {
+            values: decimals(values),
+            days: None,
+            subgroups: (!names.is_empty()).then(|| grouped(names, in_subgroups)),
+        }
+    }
+
     /// The same of values whose order tells: where there is a column `date`, no row is of an earlier day than the one above.
     pub fn read_in_order(text: &str) -> Result<Self, StudyError> {
         let table = Table::read(text, &["value"])?;

@@ -33,6 +33,12 @@ crate::messages! {
         RangeOfNested "range-of-nested",
         /// A significance level must lie between 0 and 1.
         Alpha "alpha" { given: f64 as Given },
+        /// One subgroup, whose mean is the centre line.
+        FewSubgroups "few-subgroups" { n: usize as count },
+        /// The part of the tolerance of a type-1 study, percent.
+        PartOfTolerance "part-of-tolerance" { given: f64 as Given },
+        /// How many standard deviations take it up.
+        Spread "spread" { given: f64 as Given },
         /// A probability must lie between 0 and 1.
         Probability "probability" { given: f64 as Given },
         /// A tolerance must be above zero.

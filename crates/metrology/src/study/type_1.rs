@@ -13,6 +13,10 @@ pub struct Type1Settings {
     pub spread: f64,
 }
 
+/// Between so many standard deviations is what people take (common practice, no source): 4, 5.15 or 6.
+const LEAST_SPREAD: f64 = 4.0;
+const LARGEST_SPREAD: f64 = 6.0;
+
 /// Result of a type-1 study.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Type1 {
@@ -57,6 +61,13 @@ impl Type1 {
         // NaN is no tolerance either.
         if tolerance.is_nan() || tolerance <= 0.0 {
             return Err(StudyError::Tolerance);
+        }
+        let (given, spread) = (settings.part_of_tolerance, settings.spread);
+        if !(given > 0.0 && given <= 100.0) {
+            return Err(StudyError::PartOfTolerance { given });
+        }
+        if !(LEAST_SPREAD..=LARGEST_SPREAD).contains(&spread) {
+            return Err(StudyError::Spread { given: spread });
         }
         let off: Vec<DoubleDouble> = values.iter().map(|value| *value - reference).collect();
         let s = (squares(values) / (n - 1).into()).sqrt().value();

@@ -19,10 +19,9 @@ const FEW: usize = 25;
 /// A number to six digits, with the unit of the readings where it has one.
 pub fn shown(value: f64, unit: Option<&str>) -> String {
     let number = number::significant(value, 6);
-    match unit {
-        Some(unit) => format!("{number} {unit}"),
-        None => number,
-    }
+    let Some(unit) = unit else { return number };
+    let sign = unit.parse::<LengthUnit>().map(number::sign);
+    format!("{number} {}", sign.unwrap_or(unit))
 }
 
 /// The mean of readings: of lengths to a digit more than a micrometer shows, otherwise to six digits.

@@ -49,6 +49,7 @@ pub fn answer(
     let study = readings.study(|text| Capability::of(&Process::read(text)?, &specification))?;
     let document = document(&study, unit, settings.coverage);
     let mut told = Told::default();
+    tell_limits(&specification, unit, &mut told);
     tell(&study, unit, settings.coverage, &mut told);
     let mut answer = Answer::of(StudyName::Capability, document, told);
     drawn(&mut answer, &readings.values()?, &specification, unit);
@@ -213,6 +214,22 @@ const fn without(of: &WithoutMeasurement) -> WithoutDocument {
         pp: of.pp,
         ppk: of.ppk,
         share_of_variance: of.share,
+    }
+}
+
+/// The limits as they were given, to their last digit.
+pub fn tell_limits(of: &Specification, unit: Option<LengthUnit>, told: &mut Told) {
+    let shown = |limit: f64| match unit {
+        Some(unit) => format!("{} {}", number::given(limit), number::sign(unit)),
+        None => number::given(limit),
+    };
+    match (of.lower.map(shown), of.upper.map(shown)) {
+        (Some(lower), Some(upper)) => {
+            told.sentence(say!("studied.limits", lower = lower, upper = upper));
+        }
+        (Some(lower), None) => told.sentence(say!("studied.limit-lower", lower = lower)),
+        (None, Some(upper)) => told.sentence(say!("studied.limit-upper", upper = upper)),
+        (None, None) => {}
     }
 }
 

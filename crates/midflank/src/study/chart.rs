@@ -191,6 +191,9 @@ impl ChartDocument {
             told.sentence(name);
             limits(told, spreads);
         }
+        if of_spreads.is_some() && self.n < FEWEST {
+            told.sentence(say!("studied.few-subgroups", n = self.n));
+        }
         if self.signals.is_empty() {
             told.sentence(say!("studied.no-signal"));
         }
@@ -289,6 +292,11 @@ fn of_individuals(values: Vec<f64>, unit: Option<LengthUnit>) -> Result<Charted,
 
 fn of_subgroups(subgroups: &[Vec<f64>], unit: Option<LengthUnit>) -> Result<Charted, StudyError> {
     let chart = Means::of(subgroups).ok_or(StudyError::Constant)?;
+    // The mean of one alone is the centre line.
+    if subgroups.len() < 2 {
+        let n = subgroups.len();
+        return Err(StudyError::FewSubgroups { n });
+    }
     if chart.of_spreads.centre <= 0.0 {
         return Err(StudyError::NoSpreadWithin);
     }

@@ -16,8 +16,10 @@ const UNIT: &str = "unit";
 
 /// The readings of a study.
 pub struct Readings {
-    /// Where they come from; every error names it.
-    pub file: PathBuf,
+    /// What they are called.
+    pub name: String,
+    /// The file that every error names; none of readings on a page.
+    pub file: Option<PathBuf>,
     /// As CSV with a header.
     pub text: String,
     /// The unit that is stated beside them.
@@ -27,9 +29,8 @@ pub struct Readings {
 impl Readings {
     /// What is said of them on a sheet.
     pub fn from(&self) -> From<'_> {
-        let name = self.file.file_name().unwrap_or_default();
         From {
-            of: name.to_string_lossy().into_owned(),
+            of: self.name.clone(),
             name: "readings.csv",
             text: &self.text,
         }
@@ -49,7 +50,14 @@ impl Readings {
 
     /// What is wrong, naming the file.
     pub fn refused(&self, error: &impl Say) -> Failure {
-        Failure::refused(error).about(&self.file)
+        self.named(Failure::refused(error))
+    }
+
+    fn named(&self, failure: Failure) -> Failure {
+        match &self.file {
+            Some(file) => failure.about(file),
+            None => failure,
+        }
     }
 
     /// Their unit: that of the column `unit`, or the stated one; none where nobody says.
@@ -65,7 +73,7 @@ impl Readings {
         let mut found = self.stated;
         let mut first = None;
         for (text, line) in rows {
-            let refused = |why: String| Err(Failure::Input(why).about(&self.file));
+            let refused = |why: String| Err(self.named(Failure::Input(why)));
             let Ok(unit) = text.parse::<LengthUnit>() else {
                 return refused(say!("studied.no-unit", line = line, text = text));
             };

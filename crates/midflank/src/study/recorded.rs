@@ -14,6 +14,7 @@ use crate::failure::Failure;
 use crate::report::sheet::study::StudyName;
 use crate::report::told::Told;
 use crate::say;
+use crate::station;
 use crate::words;
 
 pub struct Settings {
@@ -60,13 +61,19 @@ pub fn answer(
 ) -> Result<(Answer<RecordedDocument>, Taken), Failure> {
     let refused = |error: StudyError| Failure::refused(&error);
     let unit = Some(found.unit);
-    let taken = match settings.subgroup {
-        None => found.pieces.iter().map(|piece| (piece, None)).collect(),
+    if found.pieces.is_empty() {
+        let n = found.in_doubt;
+        return Err(Failure::input(say!("studied.recorded-none-left", n = n)));
+    }
+    let subgroups = match settings.subgroup {
+        None => vec![None; found.pieces.len()],
         Some(size) => in_subgroups(&found.pieces, size),
     };
-    let in_no_subgroup = found.pieces.len() - taken.len();
-    let text = table(&taken, found.unit)?;
-    let process = Process::read(&text).map_err(refused)?;
+    let is_left = |subgroup: &&Option<usize>| settings.subgroup.is_some() && subgroup.is_none();
+    let in_no_subgroup = subgroups.iter().filter(is_left).count();
+    let text = table(&found.pieces, &subgroups, found.unit)?;
+    let sizes: Vec<f64> = found.pieces.iter().map(|piece| piece.size).collect();
+    let process = Process::of(&sizes, &subgroups);
     let specification = Specification {
         lower: found.lower,
         upper: found.upper,
@@ -76,10 +83,22 @@ pub fn answer(
     };
     let study = Capability::of(&process, &specification).map_err(refused)?;
     let mut told = Told::default();
+    told.value(say!("process-page.characteristic"), &found.characteristic);
+    told.value(say!("process-page.part"), found.parts.join(", "));
+    if let Some((first, last)) = found.measured {
+        let days = [first, last].map(|at| station::day(at).to_string());
+        let days = match days {
+            [first, last] if first == last => first,
+            [first, last] => say!("studied.recorded-days", first = first, last = last),
+        };
+        told.value(say!("studied.recorded-measured"), days);
+    }
+    let n = found.pieces.len();
     told.sentence(match found.lots {
-        0 => say!("studied.recorded-in-no-lot", n = taken.len()),
-        lots => say!("studied.recorded", n = taken.len(), lots = lots),
+        0 => say!("studied.recorded-in-no-lot", n = n),
+        lots => say!("studied.recorded", n = n, lots = lots),
     });
+    capability::tell_limits(&specification, unit, &mut told);
     for (n, sentence) in [
         (
             found.repeats,
@@ -124,38 +143,48 @@ pub fn answer(
         answer.plot(plot);
     }
     capability::drawn(&mut answer, &process.values(), &specification, unit);
+    let characteristic = &found.characteristic;
     let of = match found.lots {
-        0 => say!("study-sheet.of-ledger-in-no-lot", n = taken.len()),
-        lots => say!("study-sheet.of-ledger", n = taken.len(), lots = lots),
+        0 => say!("study-sheet.of-ledger-in-no-lot", characteristic = characteristic, n = n),
+        lots => say!("study-sheet.of-ledger", characteristic = characteristic, n = n, lots = lots),
     };
     Ok((answer, Taken { text, of }))
 }
 
-/// Pieces of one lot that were recorded one after the other, so many at a time; what is left of a lot is in none.
-fn in_subgroups(pieces: &[Piece], size: usize) -> Vec<(&Piece, Option<usize>)> {
-    let mut lots: HashMap<&str, Vec<(usize, &Piece)>> = HashMap::new();
+/// The subgroup of each piece: pieces of one lot that were recorded one after the other, so many at a time. What is left of a lot
+/// is in none.
+fn in_subgroups(pieces: &[Piece], size: usize) -> Vec<Option<usize>> {
+    let mut lots: HashMap<&str, Vec<usize>> = HashMap::new();
     for (at, piece) in pieces.iter().enumerate() {
-        lots.entry(&piece.lot).or_default().push((at, piece));
+        lots.entry(&piece.lot).or_default().push(at);
     }
     let whole = lots.values().flat_map(|lot| lot.chunks_exact(size.max(1)));
-    let mut whole: Vec<&[(usize, &Piece)]> = whole.collect();
-    whole.sort_by_key(|subgroup| subgroup.first().map(|(at, _)| *at));
-    let mut taken = Vec::new();
+    let mut whole: Vec<&[usize]> = whole.collect();
+    whole.sort();
+    let mut of_pieces = vec![None; pieces.len()];
     for (number, subgroup) in whole.into_iter().enumerate() {
-        taken.extend(subgroup.iter().map(|(_, piece)| (*piece, Some(number + 1))));
+        for at in subgroup {
+            if let Some(of_piece) = of_pieces.get_mut(*at) {
+                *of_piece = Some(number + 1);
+            }
+        }
     }
-    taken
+    of_pieces
 }
 
-/// The sizes as a file that the studies of files take.
-fn table(taken: &[(&Piece, Option<usize>)], unit: LengthUnit) -> Result<String, Failure> {
+/// The sizes as a file.
+fn table(
+    pieces: &[Piece],
+    subgroups: &[Option<usize>],
+    unit: LengthUnit,
+) -> Result<String, Failure> {
     let mut file = csv::Writer::from_writer(Vec::new());
-    let in_subgroups = taken.iter().any(|(_, subgroup)| subgroup.is_some());
+    let in_subgroups = subgroups.iter().any(Option::is_some);
     let head = ["lot", "piece", "value", "unit", "subgroup"];
     let columns = if in_subgroups { 5 } else { 4 };
     file.write_record(head.iter().take(columns))
         .map_err(Failure::outside)?;
-    for (piece, subgroup) in taken {
+    for (piece, subgroup) in pieces.iter().zip(subgroups) {
         let size = piece.size.to_string();
         let subgroup = subgroup.map(|at| at.to_string()).unwrap_or_default();
         let row = [&piece.lot, &piece.name, &size, unit.symbol(), &subgroup];

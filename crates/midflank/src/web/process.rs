@@ -84,8 +84,15 @@ fn found(app: &App, asked: &Asked, subgroup: Option<usize>) -> Result<Option<Stu
         number: said(&asked.number),
         empirical: false,
     };
-    let sizes = Sizes::from_ledger(&app.ledger, &selection);
-    let Some(sizes) = sizes.map_err(|error| Failure::on_page(&error))? else {
+    let of = |selection: &Selection| {
+        let sizes = Sizes::from_ledger(&app.ledger, selection);
+        sizes.map_err(|error| Failure::on_page(&error))
+    };
+    let found = match of(&selection)? {
+        None => of(&page::as_recorded(app, &selection)?)?,
+        found => found,
+    };
+    let Some(sizes) = found else {
         return Ok(None);
     };
     let settings = Settings {

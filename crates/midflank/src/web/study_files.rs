@@ -1,7 +1,6 @@
 //! Studies computed from a file of readings: the form of each, and its answer on the page or as PDF. Nothing is recorded.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
@@ -15,7 +14,7 @@ use serde::Serialize;
 
 use super::app::{App, LineRefused, Shared};
 use super::pages::field::Fault;
-use super::pages::study_files::{self as page, LARGEST, READINGS, Setting, Typed};
+use super::pages::study_files::{self as page, LARGEST, READINGS, Setting, Typed, digest};
 use super::pass::same;
 use super::reply::{self, blocking, look_back};
 use super::upload;
@@ -33,7 +32,7 @@ use crate::study::{
 use crate::words;
 
 /// The longest form, in bytes: a file that is hardly too large is told from one that nobody would send.
-pub const LONGEST_UPLOAD: usize = 4 * LARGEST;
+pub const LONGEST_UPLOAD: usize = 4_000_000;
 
 /// The empty form of a study.
 pub async fn form(State(app): Shared, Path(study): Path<String>) -> Response {
@@ -166,6 +165,10 @@ fn typed(study: StudyName, parts: &[upload::Part<'_>]) -> (Typed, Vec<Fault>) {
         }
         None => (content(READINGS), false),
     };
+    // What was changed in the form is that file no longer.
+    if !is_file && digest(bytes) != text("digest") {
+        typed.name.clear();
+    }
     let field = if is_file { "file" } else { READINGS };
     if bytes.len() > LARGEST {
         return (typed, vec![(field, page::too_large())]);
@@ -201,7 +204,8 @@ fn computed(
     };
     given.unit = given.unit();
     let readings = Readings {
-        file: PathBuf::from(typed.name()),
+        name: typed.name().to_owned(),
+        file: None,
         text: typed.readings.clone(),
         stated: given.unit,
     };

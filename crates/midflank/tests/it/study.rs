@@ -409,7 +409,7 @@ fn recorded_sizes_are_charted_by_piece_and_lot() {
     // Two pairs of the four other pieces of the first lot and the one measured again: one is left over.
     assert_eq!(
         (&pairs["n"], &pairs["in_no_subgroup"]),
-        (&8.into(), &1.into())
+        (&9.into(), &1.into())
     );
     assert_eq!(pairs["chart"]["kind"], "means-and-ranges");
     assert_eq!(pairs["chart"]["n"], 4);
@@ -628,6 +628,18 @@ fn means_of_subgroups_signal_by_runs() {
     // Two charts of the same subgroups: 0.00915 of ranges of two values beside the 1/122 of means.
     let length = document["average_run_length"].as_f64().unwrap();
     assert!((55.0..65.0).contains(&length), "{length}");
+}
+
+/// A mean that is the centre line itself can signal nothing.
+#[test]
+fn one_subgroup_is_no_chart() {
+    let bench = Bench::new();
+    let file = bench.file("one.csv", "subgroup,value\n1,8.92\n1,8.93\n1,8.91\n");
+    let run = bench.run(&["study", "chart", &file]);
+    assert_eq!(run.status, 2, "{}", run.out);
+    assert_says(&run.err, "study.few-subgroups");
+    let file = bench.file("two.csv", "subgroup,value\n1,8.92\n1,8.93\n2,8.91\n2,8.92\n");
+    assert_says(&bench.run(&["study", "chart", &file]).out, "studied.few-subgroups");
 }
 
 /// Twelve readings in two days and one every sixty days afterwards: the trend is over the days, not over their order.

@@ -47,8 +47,10 @@ impl Asked {
         output: &mut Output,
         of: impl FnOnce(&Readings) -> Result<Answer<D>, Failure>,
     ) -> Result<(), Failure> {
+        let name = self.file.file_name().unwrap_or_default();
         let readings = Readings {
-            file: self.file.clone(),
+            name: name.to_string_lossy().into_owned(),
+            file: Some(self.file.clone()),
             text: read_text(&self.file)?,
             stated: self.unit,
         };

@@ -240,6 +240,7 @@ impl Plot {
                 };
                 let mut free = f32::NEG_INFINITY;
                 for (place, text) in under {
+                    let text = cut(&text);
                     let half = LETTER * text.chars().count() as f32 / 2.0;
                     let centre = x(place);
                     // A name that would run into the one before is left out.
@@ -367,11 +368,16 @@ pub fn bars(title: &str, values: &[f64], lower: Option<f64>, upper: Option<f64>)
         expanded: 0.0,
         stands: Stands::Accepted,
     });
+    // As many as the limits have.
+    let decimals = [lower, upper].into_iter().flatten().map(|limit| {
+        let text = limit.to_string();
+        text.split_once('.').map_or(0, |(_, digits)| digits.len())
+    });
     let series = Series {
         number: String::new(),
         lower,
         upper,
-        decimals: 4,
+        decimals: decimals.max().unwrap_or_default().clamp(3, 8),
         sizes: sizes.collect(),
     };
     Figure {

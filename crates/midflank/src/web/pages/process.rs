@@ -6,6 +6,7 @@ use ledger::{Order, Page, Text};
 use maud::{Markup, html};
 use serde::Deserialize;
 use workshop::on_record;
+use workshop::process_on_record::Selection;
 use workshop::record_kind::RecordKind;
 
 use super::field::{Fault, Field, above, checked};
@@ -108,6 +109,30 @@ fn form(asked: &Asked, faults: &[Fault]) -> Markup {
             p { button { (say!("process-page.show")) } }
         }
     }
+}
+
+/// What is asked for by the names of the latest results, where they differ in nothing but capital letters, blanks, commas and
+/// dashes: the history writes `M10x1.5-6g, pitch diameter`.
+pub fn as_recorded(app: &App, asked: &Selection) -> Result<Selection, Failure> {
+    let latest = Page::first(Order::NewestFirst, LATEST);
+    let listing = on_record::page(&app.ledger, &RecordKind::Inspection.standing(), &latest)?;
+    let plain = |text: &str| -> String {
+        let text = text.chars().filter(|c| c.is_alphanumeric() || *c == '.');
+        text.flat_map(char::to_lowercase).collect()
+    };
+    let known = |of: Text, text: &Option<String>| {
+        let wanted = plain(text.as_deref()?);
+        let facts = listing.entries.iter().filter_map(|known| known.facts.as_ref());
+        let mut names = facts.filter_map(|facts| facts.text(of));
+        let known = names.find(|name| plain(name) == wanted).map(str::to_owned);
+        known.or_else(|| text.clone())
+    };
+    Ok(Selection {
+        part: known(Text::Part, &asked.part),
+        lot: known(Text::Lot, &asked.lot),
+        characteristic: known(Text::Characteristic, &asked.characteristic),
+        ..asked.clone()
+    })
 }
 
 /// What was measured lately, each with the way to its chart.

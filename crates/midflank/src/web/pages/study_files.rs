@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use maud::{Markup, html};
+use sha2::{Digest as _, Sha256};
 use metrology::units::LengthUnit;
 
 use super::field::{Fault, Field, above, checked};
@@ -16,7 +17,7 @@ use crate::words;
 /// Where they are computed.
 pub const ADDRESS: &str = "study-files";
 /// The most readings that are taken on a page, in bytes: thousands of rows.
-pub const LARGEST: usize = 1_000_000;
+pub const LARGEST: usize = 250_000;
 /// The field with the readings as text.
 pub const READINGS: &str = "readings";
 
@@ -169,7 +170,7 @@ const fn example(study: StudyName) -> &'static str {
         }
         StudyName::Linearity => "reference,value\n5.000,5.001\n5.000,5.000\n12.500,12.502",
         StudyName::Agreement => {
-            "part,rater,rating,reference\n1,Anna,ok,ok\n1,Ben,ok,ok\n2,Anna,not ok,ok"
+            "part,rater,rating,reference,trial\n1,Anna,ok,ok,1\n1,Ben,ok,ok,1\n2,Anna,not ok,ok,1"
         }
         StudyName::Comparison => {
             "participant,value,expanded_uncertainty,reference,reference_expanded_uncertainty\nbench 1,8.921,0.004,8.923,0.002\nbench 2,8.930,0.004,8.923,0.002"
@@ -178,6 +179,7 @@ const fn example(study: StudyName) -> &'static str {
             "value,subgroup\n8.921,1\n8.924,1\n8.922,2\n8.925,2"
         }
         StudyName::OneWay => "group,value\nA,8.921\nA,8.924\nB,8.925\nB,8.927",
+        StudyName::Stability => "date,value\n2026-03-02,8.921\n2026-03-09,8.922\n2026-03-16,8.920",
         _ => "value\n8.921\n8.922\n8.920",
     }
 }
@@ -216,7 +218,7 @@ pub fn offered() -> Markup {
 }
 
 pub fn too_large() -> String {
-    say!("study-file.too-large", limit = LARGEST / 1_000_000)
+    say!("study-file.too-large", limit = LARGEST / 1_000)
 }
 
 pub fn page(
@@ -244,6 +246,12 @@ pub fn page(
     gauge_room_page(&title, STUDIES, &content)
 }
 
+/// The SHA-256 of readings as a form sends them, with one kind of line break and none at the end, in hexadecimal.
+pub fn digest(readings: &[u8]) -> String {
+    let text = String::from_utf8_lossy(readings).replace("\r\n", "\n");
+    ledger::Hash::from_bytes(Sha256::digest(text.trim_end()).into()).to_string()
+}
+
 /// What was found.
 pub fn result(sheet: &StudySheet) -> Markup {
     html! {
@@ -267,6 +275,7 @@ fn form(app: &App, study: StudyName, typed: &Typed, faults: &[Fault]) -> Markup 
         form class="describe" method="post" action=(of_study) enctype="multipart/form-data" autocomplete="off" {
             input type="hidden" name="token" value=(app.token);
             input type="hidden" name="name" value=(typed.name);
+            input type="hidden" name="digest" value=(digest(typed.readings.as_bytes()));
             div class="fields" {
                 @for setting in settings(study) {
                     @let label = words::word(setting);

@@ -4,7 +4,7 @@
 use super::beside::on;
 use super::support::{self, Answer, Bench, Folder, between};
 use crate::bench::demo_file;
-use crate::said::assert_says;
+use crate::said::{assert_says, assert_silent};
 use crate::shown::text_of;
 
 /// A study, what is said of it beside the file, and a file that it takes.
@@ -182,10 +182,42 @@ fn what_is_wrong_with_a_study_of_a_file_stands_at_its_field() {
     );
     assert_eq!(stale.status, 403);
     assert!(stale.body.contains("10.002"), "what was typed stays");
+    // Indices that anything would pass are refused.
+    for (field, value, wrong) in [
+        ("spread", "0", "study.spread"),
+        ("spread", "0.001", "study.spread"),
+        ("part-of-tolerance", "1000", "study.part-of-tolerance"),
+        ("part-of-tolerance", "-5", "study.part-of-tolerance"),
+    ] {
+        let values = format!("value\n{}", "10.001\n10.002\n".repeat(10));
+        let said = [&known[..], &[(field, value), ("readings", &values)]].concat();
+        let refused = type_1(&said, &[]);
+        assert_eq!(refused.status, 422, "{field} {value}");
+        assert_says(&refused.body, wrong);
+    }
     // One that a command refuses is refused with its reason.
     let few = type_1(&[&known[..], &[("readings", values)]].concat(), &[]);
     assert_eq!(few.status, 422);
     assert_says(&few.body, "study.too-few");
+}
+
+/// Readings that were changed in the form are not those of the file any more.
+#[test]
+fn changed_readings_do_not_keep_the_name_of_their_file() {
+    let folder = Folder::new("study-files-name");
+    let bench = Bench::start(&folder, 0, &[]);
+    let summary = |said: &[(&str, &str)], files: &[(&str, &str, &[u8])]| {
+        ask(&bench, "summary", "/study-files/summary", said, files)
+    };
+    let file = "value\r\n1\r\n2\r\n3\r\n";
+    let first = summary(&[], &[("file", "mine.csv", file.as_bytes())]).body;
+    assert!(first.contains("mine.csv"), "{first}");
+    let digest = between(&first, "name=\"digest\" value=\"", "\"");
+    let hidden = [("name", "mine.csv"), ("digest", digest)];
+    let same = summary(&[&hidden[..], &[("readings", file)]].concat(), &[]);
+    assert!(text_of(&same.body).contains("mine.csv"));
+    let other = summary(&[&hidden[..], &[("readings", "value\r\n1\r\n9\r\n")]].concat(), &[]);
+    assert!(!other.body.contains("mine.csv"), "{}", other.body);
 }
 
 #[test]
@@ -233,7 +265,11 @@ fn capability_and_chart_of_what_is_on_record() {
         for word in told.out.split_whitespace() {
             assert!(shown.contains(&word), "{word} in {shown:?}");
         }
+        assert!(shown.contains(&"M10x1.5-6g"), "what it is of: {shown:?}");
         let paper = bench.get(&address.replacen("/process", "/process/sheet.pdf", 1));
         assert!(paper.body.starts_with("%PDF-"));
     }
+    // As the history writes it.
+    let written = bench.get("/process?characteristic=m10X1.5-6g%2C%20pitch%20diameter");
+    assert_silent(&written.body, "process-page.nothing");
 }
