@@ -232,19 +232,20 @@ fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
         return Ok(Vec::new());
     }
     let cases = case::that_change(ledger, entry.id())?;
-    if cases.is_empty() {
-        let together = case::together(ledger, &case::all(ledger)?)?.into_iter();
-        let of_it = together.filter(|one| one.result == entry.id());
-        let told = of_it.map(|one| {
-            let cases: Vec<String> = one.cases.iter().map(ToString::to_string).collect();
-            say!(
-                "report.recalled-together",
-                recalls = cases.join(", "),
-                after = verdict_words(&one.after)
-            )
-        });
-        return Ok(told.collect());
-    }
+    let together = if cases.is_empty() {
+        case::together(ledger, &case::all(ledger)?)?
+    } else {
+        Vec::new()
+    };
+    let together = together.into_iter().filter(|one| one.result == entry.id());
+    let together = together.map(|one| {
+        let cases: Vec<String> = one.cases.iter().map(ToString::to_string).collect();
+        say!(
+            "report.recalled-together",
+            recalls = cases.join(", "),
+            after = verdict_words(&one.after)
+        )
+    });
     let told = cases.into_iter().map(|(recall, case, result)| {
         let decision = case.decision(&result.entry);
         let decided = decision.map_or(say!("report.recalled-open").to_owned(), |decision| {
@@ -261,7 +262,7 @@ fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
             decided = decided
         )
     });
-    let mut told: Vec<String> = told.collect();
+    let mut told: Vec<String> = told.chain(together).collect();
     let against = in_doubt::against(ledger, entry)?;
     told.extend(against.map(|why| say!("report.against", why = words::said(&why))));
     Ok(told)

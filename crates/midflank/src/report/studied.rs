@@ -21,7 +21,7 @@ pub fn shown(value: f64, unit: Option<&str>) -> String {
     let number = number::significant(value, 6);
     let Some(unit) = unit else { return number };
     let sign = unit.parse::<LengthUnit>().map(number::sign);
-    format!("{number} {}", sign.unwrap_or(unit))
+    format!("{number} {}", sign.unwrap_or_else(|()| unit.to_owned()))
 }
 
 /// The mean of readings: of lengths to a digit more than a micrometer shows, otherwise to six digits.

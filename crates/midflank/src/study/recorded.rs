@@ -145,8 +145,17 @@ pub fn answer(
     capability::drawn(&mut answer, &process.values(), &specification, unit);
     let characteristic = &found.characteristic;
     let of = match found.lots {
-        0 => say!("study-sheet.of-ledger-in-no-lot", characteristic = characteristic, n = n),
-        lots => say!("study-sheet.of-ledger", characteristic = characteristic, n = n, lots = lots),
+        0 => say!(
+            "study-sheet.of-ledger-in-no-lot",
+            characteristic = characteristic,
+            n = n
+        ),
+        lots => say!(
+            "study-sheet.of-ledger",
+            characteristic = characteristic,
+            n = n,
+            lots = lots
+        ),
     };
     Ok((answer, Taken { text, of }))
 }

@@ -638,8 +638,14 @@ fn one_subgroup_is_no_chart() {
     let run = bench.run(&["study", "chart", &file]);
     assert_eq!(run.status, 2, "{}", run.out);
     assert_says(&run.err, "study.few-subgroups");
-    let file = bench.file("two.csv", "subgroup,value\n1,8.92\n1,8.93\n2,8.91\n2,8.92\n");
-    assert_says(&bench.run(&["study", "chart", &file]).out, "studied.few-subgroups");
+    let file = bench.file(
+        "two.csv",
+        "subgroup,value\n1,8.92\n1,8.93\n2,8.91\n2,8.92\n",
+    );
+    assert_says(
+        &bench.run(&["study", "chart", &file]).out,
+        "studied.few-subgroups",
+    );
 }
 
 /// Twelve readings in two days and one every sixty days afterwards: the trend is over the days, not over their order.

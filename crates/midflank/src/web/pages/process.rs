@@ -122,7 +122,10 @@ pub fn as_recorded(app: &App, asked: &Selection) -> Result<Selection, Failure> {
     };
     let known = |of: Text, text: &Option<String>| {
         let wanted = plain(text.as_deref()?);
-        let facts = listing.entries.iter().filter_map(|known| known.facts.as_ref());
+        let facts = listing
+            .entries
+            .iter()
+            .filter_map(|known| known.facts.as_ref());
         let mut names = facts.filter_map(|facts| facts.text(of));
         let known = names.find(|name| plain(name) == wanted).map(str::to_owned);
         known.or_else(|| text.clone())

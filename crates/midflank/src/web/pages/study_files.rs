@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use maud::{Markup, html};
-use sha2::{Digest as _, Sha256};
 use metrology::units::LengthUnit;
+use sha2::{Digest as _, Sha256};
 
 use super::field::{Fault, Field, above, checked};
 use super::history::address;

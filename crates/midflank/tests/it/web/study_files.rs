@@ -216,7 +216,10 @@ fn changed_readings_do_not_keep_the_name_of_their_file() {
     let hidden = [("name", "mine.csv"), ("digest", digest)];
     let same = summary(&[&hidden[..], &[("readings", file)]].concat(), &[]);
     assert!(text_of(&same.body).contains("mine.csv"));
-    let other = summary(&[&hidden[..], &[("readings", "value\r\n1\r\n9\r\n")]].concat(), &[]);
+    let other = summary(
+        &[&hidden[..], &[("readings", "value\r\n1\r\n9\r\n")]].concat(),
+        &[],
+    );
     assert!(!other.body.contains("mine.csv"), "{}", other.body);
 }
 
