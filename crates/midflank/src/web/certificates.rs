@@ -212,38 +212,31 @@ fn certificate(piece: &PieceId, typed: &Typed) -> Result<Certified, Vec<Fault>> 
             Vec::new()
         }),
     };
-    let conformity = match typed.conformity.as_str() {
-        "" => None,
-        stated => {
-            let known = Conformity::of(stated);
-            known.map(|stated| stated.key().to_owned())
-        }
+    let conformity = Conformity::of(&typed.conformity);
+    let conformity = conformity.map(|stated| stated.key().to_owned());
+    let Some(date) = date.filter(|_| faults.is_empty()) else {
+        faults.sort_by_key(|(field, _)| page::place(field));
+        return Err(faults);
     };
-    match date.filter(|_| faults.is_empty()) {
-        Some(date) => Ok(Certified {
-            piece: piece.clone(),
-            heading: Heading {
-                issuer: typed.issuer.trim().to_owned(),
-                accreditation,
-                national_institute: typed.traced == page::NATIONAL,
-                chain: typed
-                    .chain
-                    .split(',')
-                    .map(|one| one.trim().to_owned())
-                    .filter(|one| !one.is_empty())
-                    .collect(),
-                number: typed.number.trim().to_owned(),
-                date,
-                procedure: optional(&typed.procedure),
-                conditions: optional(&typed.conditions),
-            },
-            values,
-            due,
-            conformity,
-        }),
-        None => {
-            faults.sort_by_key(|(field, _)| page::place(field));
-            Err(faults)
-        }
-    }
+    Ok(Certified {
+        piece: piece.clone(),
+        heading: Heading {
+            issuer: typed.issuer.trim().to_owned(),
+            accreditation,
+            national_institute: typed.traced == page::NATIONAL,
+            chain: typed
+                .chain
+                .split(',')
+                .map(|one| one.trim().to_owned())
+                .filter(|one| !one.is_empty())
+                .collect(),
+            number: typed.number.trim().to_owned(),
+            date,
+            procedure: optional(&typed.procedure),
+            conditions: optional(&typed.conditions),
+        },
+        values,
+        due,
+        conformity,
+    })
 }
