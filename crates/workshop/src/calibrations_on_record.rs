@@ -7,9 +7,10 @@ use jiff::civil::Date;
 use ledger::{EntryId, Filter, Ledger, Order, Subject};
 use metrology::calibration::Guard;
 use metrology::decision::Verdict;
+use metrology::units::Length;
 
 use crate::error::Error;
-use crate::gauge_record::calibrated::{CalibratedDocument, FormDocument};
+use crate::gauge_record::calibrated::{CalibratedDocument, CurveDocument, FormDocument};
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::piece::PieceId;
 use crate::kept;
@@ -30,6 +31,9 @@ pub struct Shown {
     pub is_good: bool,
     /// Whether it was shown not to keep it, as it was found.
     pub is_found_beyond: bool,
+    /// The error curve with which a micrometer goes on, whatever the verdict: the errors at their places on the scale.
+    pub curve: Option<Vec<(Length, Length)>>,
+    pub due: Option<Date>,
     /// The largest error as found, either way, micrometres; of a micrometer alone.
     pub largest_found: Option<f64>,
     range: bool,
@@ -86,6 +90,8 @@ impl Shown {
             is_good: result.is_good(),
             is_found_beyond: rejects(&result.verdict)
                 || found.is_some_and(|found| rejects(&found.verdict)),
+            curve: result.goes_on_with().map(points),
+            due: worked.due,
             largest_found: found.map(|found| found.largest_um.abs()),
             range: result.covers_range(),
             flatness: Faces::of(result.flatness.iter(), guard),
@@ -111,6 +117,16 @@ impl Shown {
     const fn order(&self) -> (Date, u64) {
         (self.date, self.entry.sequence())
     }
+}
+
+/// Micrometres of a millimetre.
+const UM: f64 = 1000.0;
+
+fn points(curve: &CurveDocument) -> Vec<(Length, Length)> {
+    let mm = |number: f64| Length::nearest_mm(number).ok();
+    let points = curve.points.iter();
+    let points = points.filter_map(|point| Some((mm(point.at_mm)?, mm(point.error_um / UM)?)));
+    points.collect()
 }
 
 /// What each standing calibration shows, of a piece or of all, by the pieces; of each the first first.

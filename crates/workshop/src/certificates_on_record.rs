@@ -2,7 +2,6 @@
 
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
-use metrology::units::Length;
 
 use crate::calibrations_on_record::{self, Shown, failed as failed_of};
 use crate::error::Error;
@@ -92,24 +91,26 @@ pub fn draft(
     })
 }
 
-/// The days on which a piece was found good: of certificates from outside that do not say otherwise, and of calibrations in house that kept their
-/// criterion.
-pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
+/// The days of the certificates from outside that do not state otherwise than that a piece conforms: as found and as left may stand in
+/// one, so that the others show it neither good nor bad.
+fn shown_good(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
     let certificates = of(ledger, Some(piece))?.into_iter();
-    let certificates = certificates.filter(|one| one.certified.not_shown().is_none());
-    let days = certificates.map(|one| one.certified.heading.date);
+    let good = certificates.filter(|one| one.certified.not_shown().is_none());
+    Ok(good.map(|one| one.certified.heading.date).collect())
+}
+
+/// The days on which a piece was found good: of certificates from outside, and of calibrations in house that kept their criterion.
+pub fn good_checks(ledger: &Ledger, piece: &PieceId) -> Result<Vec<Date>, Error> {
+    let days = shown_good(ledger, piece)?.into_iter();
     let calibrations = calibrations_on_record::all(ledger, Some(piece))?;
     let calibrations = calibrations.into_values().flatten();
     let good = calibrations.filter(|one| one.is_good).map(|one| one.date);
     Ok(days.chain(good).collect())
 }
 
-/// The last calibration in house of a piece that did not show it good, where nothing later does. A certificate that does not state
-/// that the piece conforms shows it neither good nor bad: as found and as left may stand in it.
+/// The last calibration in house of a piece that did not show it good, where nothing later does.
 pub fn failed(ledger: &Ledger, piece: &PieceId) -> Result<Option<Shown>, Error> {
-    let certificates = of(ledger, Some(piece))?.into_iter();
-    let good = certificates.filter(|one| one.certified.not_shown().is_none());
-    let days: Vec<Date> = good.map(|one| one.certified.heading.date).collect();
+    let days = shown_good(ledger, piece)?;
     let calibrations = calibrations_on_record::all(ledger, Some(piece))?;
     let of_piece = calibrations.get(piece).map_or(&[][..], Vec::as_slice);
     Ok(failed_of(of_piece, &days, Date::MAX).cloned())
@@ -143,47 +144,3 @@ pub fn withdrawn(ledger: &Ledger, piece: &PieceId) -> Result<Option<String>, Err
     let latest = latest.filter(|(date, _)| !standing.iter().any(|day| day >= date));
     Ok(latest.map(|(_, number)| number))
 }
-
-/// The error curve with which a micrometer goes on after a calibration in house.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CalibratedCurve {
-    pub piece: PieceId,
-    pub number: String,
-    pub date: Date,
-    /// The errors at their places on the scale.
-    pub points: Vec<(Length, Length)>,
-    pub due: Option<Date>,
-}
-
-/// The error curves of all standing calibrations in house, whatever their verdicts.
-pub fn curves(ledger: &Ledger) -> Result<Vec<CalibratedCurve>, Error> {
-    let mut all = Vec::new();
-    let filter = RecordKind::Calibration.standing();
-    each_whole(ledger, &filter, Order::OldestFirst, |entry| {
-        let content = &entry.content;
-        // Every job asks for these: whether a key is missing is for verification to tell.
-        let worked = kept::glance::<Worked>(kept::CALIBRATION, &content.inputs);
-        let result = kept::glance::<CalibratedDocument>(kept::CALIBRATED, &content.results);
-        let (Ok(worked), Ok(result)) = (worked, result) else {
-            return Ok(());
-        };
-        let Some(curve) = result.goes_on_with() else {
-            return Ok(());
-        };
-        let mm = |number: f64| Length::nearest_mm(number).ok();
-        let points = curve.points.iter();
-        let points = points.filter_map(|point| Some((mm(point.at_mm)?, mm(point.error_um / UM)?)));
-        all.push(CalibratedCurve {
-            piece: worked.piece(),
-            number: worked.heading.number.trim().to_owned(),
-            date: worked.heading.date,
-            points: points.collect(),
-            due: worked.due,
-        });
-        Ok(())
-    })?;
-    Ok(all)
-}
-
-/// Micrometres of a millimetre.
-const UM: f64 = 1000.0;

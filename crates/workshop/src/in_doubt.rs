@@ -45,7 +45,7 @@ pub fn against_lot(ledger: &Ledger, lot: &str) -> Result<BTreeMap<EntryId, Again
         return Ok(all);
     };
     for entry in read.candidates(ledger, &Subject::new(LOT, lot))? {
-        if let Some(against) = read.against(ledger, &ledger.get(&entry.into())?)? {
+        if let Some(against) = read.against(&ledger.get(&entry.into())?) {
             all.insert(entry, against);
         }
     }
@@ -59,10 +59,18 @@ pub fn against(ledger: &Ledger, entry: &Entry) -> Result<Option<Against>, Error>
         return Ok(None);
     }
     let read = Read::of(ledger)?;
-    read.map_or(Ok(None), |read| read.against(ledger, entry))
+    Ok(read.and_then(|read| read.against(entry)))
 }
 
-/// What was withdrawn.
+/// What was withdrawn, and where.
+struct Evidence {
+    withdrawn: Withdrawn,
+    kind: RecordKind,
+    entry: EntryId,
+    /// The sequence number from which it is withdrawn.
+    end: u64,
+}
+
 enum Withdrawn {
     Approval(Box<Approving>),
     Extension(PieceId, Extension),
@@ -75,7 +83,7 @@ struct Read {
     register: Register,
     approvals: Approvals,
     findings: Vec<Finding>,
-    withdrawn: Vec<(Withdrawn, RecordKind, EntryId)>,
+    withdrawn: Vec<Evidence>,
 }
 
 impl Read {
@@ -126,11 +134,11 @@ impl Read {
         for found in self.register.checks_out() {
             add(Kind::Instrument.role(), &found.check.instrument)?;
         }
-        for (role, id) in self.withdrawn.iter().flat_map(|(one, ..)| one.touches()) {
+        let withdrawn = || self.withdrawn.iter().map(|evidence| &evidence.withdrawn);
+        for (role, id) in withdrawn().flat_map(Withdrawn::touches) {
             add(&role, &id)?;
         }
-        let mut withdrawn = self.withdrawn.iter();
-        if withdrawn.any(|(one, ..)| one.is_of_any()) {
+        if withdrawn().any(Withdrawn::is_of_any) {
             let filter = Filter {
                 subjects: vec![lot.clone()],
                 ..RecordKind::Inspection.standing()
@@ -144,36 +152,32 @@ impl Read {
     }
 
     /// What speaks against a result; of what cannot be read verification tells.
-    fn against(&self, ledger: &Ledger, entry: &Entry) -> Result<Option<Against>, Error> {
-        let Some(result) = Rests::read(entry) else {
-            return Ok(None);
-        };
+    fn against(&self, entry: &Entry) -> Option<Against> {
+        let result = Rests::read(entry)?;
         let found = self.findings.iter().find(|finding| {
             // What was recorded after it has its own word of it.
             entry.sequence < finding.entry.sequence() && result.is_found_by(finding)
         });
         if let Some(finding) = found {
-            return Ok(Some(finding.against()));
+            return Some(finding.against());
         }
         if let Rests::Job(job) = &result {
             let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);
             let at = job.measured_at;
             if let Some(found) = self.register.check_out_after(instrument, contacts, at) {
-                return Ok(Some(Against::CheckOut {
+                return Some(Against::CheckOut {
                     part: found.check.part.clone(),
                     checked: station::day(found.check.measured_at),
-                }));
+                });
             }
         }
-        for (withdrawn, what, evidence) in &self.withdrawn {
-            if self.rests(&result, withdrawn) && entry.sequence < end_of(ledger, *evidence)? {
-                return Ok(Some(Against::Withdrawn {
-                    what: *what,
-                    entry: evidence.to_string(),
-                }));
-            }
-        }
-        Ok(None)
+        let mut withdrawn = self.withdrawn.iter();
+        let evidence = withdrawn
+            .find(|one| entry.sequence < one.end && self.rests(&result, &one.withdrawn))?;
+        Some(Against::Withdrawn {
+            what: evidence.kind,
+            entry: evidence.entry.to_string(),
+        })
     }
 
     /// Whether a result rests on what was withdrawn, and nothing has taken its place.
@@ -208,9 +212,9 @@ impl Read {
         is_in_house
             || registered.is_some_and(|one| {
                 let described = one.described_by(number);
-                let is_by_calibration = self.withdrawn.iter().any(|(withdrawn, kind, _)| {
-                    *kind == RecordKind::Calibration
-                        && matches!(withdrawn, Withdrawn::Certificate(of, known) if of == piece && same_number(known, number))
+                let is_by_calibration = self.withdrawn.iter().any(|evidence| {
+                    evidence.kind == RecordKind::Calibration
+                        && matches!(&evidence.withdrawn, Withdrawn::Certificate(of, known) if of == piece && same_number(known, number))
                 });
                 described.is_some() && !is_by_calibration
             })
@@ -356,14 +360,8 @@ impl Rests {
     }
 }
 
-/// The sequence number from which evidence is withdrawn.
-fn end_of(ledger: &Ledger, evidence: EntryId) -> Result<u64, Error> {
-    let history = ledger.history(&evidence.into())?;
-    Ok(history.last().map_or(u64::MAX, |last| last.sequence))
-}
-
 /// All that was withdrawn and may be the evidence of results.
-fn withdrawn(ledger: &Ledger) -> Result<Vec<(Withdrawn, RecordKind, EntryId)>, Error> {
+fn withdrawn(ledger: &Ledger) -> Result<Vec<Evidence>, Error> {
     let kinds = [
         RecordKind::Approval,
         RecordKind::Calibration,
@@ -373,12 +371,21 @@ fn withdrawn(ledger: &Ledger) -> Result<Vec<(Withdrawn, RecordKind, EntryId)>, E
     ];
     let mut all = Vec::new();
     for kind in kinds {
+        // Mostly all of them stand, and none has to be read.
+        if ledger.count(&kind.all())? == ledger.count(&kind.standing())? {
+            continue;
+        }
         each_whole(ledger, &kind.all(), Order::OldestFirst, |entry| {
             if entry.amended_by.is_some()
-                && is_withdrawn(ledger, entry)?
-                && let Some(one) = read(ledger, kind, entry)?
+                && let Some(end) = withdrawn_at(ledger, entry)?
+                && let Some(withdrawn) = read(ledger, kind, entry)?
             {
-                all.push((one, kind, entry.id()));
+                all.push(Evidence {
+                    withdrawn,
+                    kind,
+                    entry: entry.id(),
+                    end,
+                });
             }
             Ok(())
         })?;
@@ -386,12 +393,12 @@ fn withdrawn(ledger: &Ledger) -> Result<Vec<(Withdrawn, RecordKind, EntryId)>, E
     Ok(all)
 }
 
-/// Whether the last of what took its place is no record of its kind but the word that it is withdrawn.
-fn is_withdrawn(ledger: &Ledger, entry: &Entry) -> Result<bool, Error> {
+/// Where an entry was withdrawn: the last of what took its place is no record of its kind but the word that it is.
+fn withdrawn_at(ledger: &Ledger, entry: &Entry) -> Result<Option<u64>, Error> {
     let history = ledger.history(&entry.id().into())?;
-    Ok(history
-        .last()
-        .is_some_and(|last| last.content.kind != entry.content.kind))
+    let last = history.last();
+    let last = last.filter(|last| last.content.kind != entry.content.kind);
+    Ok(last.map(|last| last.sequence))
 }
 
 fn read(ledger: &Ledger, kind: RecordKind, entry: &Entry) -> Result<Option<Withdrawn>, Error> {

@@ -375,14 +375,14 @@ impl Register {
         };
         register.of_unregistered = changes.iter().filter(is_unregistered).cloned().collect();
         register.of_check_parts = changes.into_iter().filter(is_check_part).collect();
-        let calibrated = certificates_on_record::curves(ledger)?.into_iter();
-        register.curves.extend(calibrated.filter_map(|one| {
+        register.calibrations = calibrations_on_record::all(ledger, None)?;
+        let calibrations = register.calibrations.values().flatten();
+        register.curves.extend(calibrations.filter_map(|one| {
             let kind = one.piece.kind().and_then(PieceKind::registered)?;
             let id = one.piece.id.trim().to_owned();
-            Some((kind, id, certificates::calibrated(one)))
+            Some((kind, id, certificates::calibrated(one)?))
         }));
         gauges::certified(&on_record, &mut register.pieces);
-        register.calibrations = calibrations_on_record::all(ledger, None)?;
         register.on_record = on_record;
         for piece in &mut register.pieces {
             let now = piece.equipment.clone();

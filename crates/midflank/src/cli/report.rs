@@ -6,7 +6,7 @@ use clap::Args;
 use ledger::{Entry, EntryRef};
 use workshop::RecordKind;
 use workshop::gauge_room::calibration;
-use workshop::gauge_room::case;
+use workshop::gauge_room::case::OfResult;
 use workshop::in_doubt;
 
 use super::kinds;
@@ -62,7 +62,7 @@ pub fn run(
     }
     if let Some(file) = &arguments.qif {
         let results = Results::of_entry(&entry)?;
-        if let Some(recall) = case::that_changes(&ledger, entry.id())? {
+        if let Some(recall) = OfResult::read(&ledger, entry.id())?.newest() {
             let entry = entry.id();
             return Err(Failure::input(say!(
                 "exchange.recalled",

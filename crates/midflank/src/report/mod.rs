@@ -63,7 +63,7 @@ use workshop::plan::Planned;
 use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
 use crate::failure::Failure;
 use crate::say;
-use workshop::gauge_room::case;
+use workshop::gauge_room::case::OfResult;
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -231,14 +231,8 @@ fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
     if !RecordKind::Inspection.is_of(entry) {
         return Ok(Vec::new());
     }
-    let cases = case::that_change(ledger, entry.id())?;
-    let together = if cases.is_empty() {
-        case::together(ledger, &case::all(ledger)?)?
-    } else {
-        Vec::new()
-    };
-    let together = together.into_iter().filter(|one| one.result == entry.id());
-    let together = together.map(|one| {
+    let recalls = OfResult::read(ledger, entry.id())?;
+    let together = recalls.together.map(|one| {
         let cases: Vec<String> = one.cases.iter().map(ToString::to_string).collect();
         say!(
             "report.recalled-together",
@@ -246,7 +240,7 @@ fn recalled(ledger: &Ledger, entry: &Entry) -> Result<Vec<String>, Failure> {
             after = verdict_words(&one.after)
         )
     });
-    let told = cases.into_iter().map(|(recall, case, result)| {
+    let told = recalls.alone.into_iter().map(|(recall, case, result)| {
         let decision = case.decision(&result.entry);
         let decided = decision.map_or(say!("report.recalled-open").to_owned(), |decision| {
             words::named("recall-decision", &decision.decided)

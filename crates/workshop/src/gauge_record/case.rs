@@ -90,13 +90,16 @@ impl Case {
         self.decisions.iter().rfind(|one| one.entry == entry)
     }
 
+    /// Whether it was decided last of a result that the part is still good.
+    pub fn is_still_good(&self, entry: &str) -> bool {
+        let decided = self.decision(entry);
+        decided.is_some_and(|one| Decided::of(&one.decided) == Some(Decided::StillGood))
+    }
+
     /// Results whose verdict changes, but those that were decided to be good all the same.
     pub fn in_doubt(&self) -> impl Iterator<Item = &CaseResult> {
-        self.results.iter().filter(|one| {
-            let decided = self.decision(&one.entry);
-            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
-            one.before != one.after && decided != Some(Decided::StillGood)
-        })
+        let all = self.results.iter();
+        all.filter(|one| one.before != one.after && !self.is_still_good(&one.entry))
     }
 
     /// Results that nothing was decided of yet, those whose verdict changes first.

@@ -234,95 +234,103 @@ pub struct Together {
     pub result: EntryId,
     /// The newest first.
     pub cases: Vec<EntryId>,
-    pub before: String,
     pub after: String,
 }
 
-/// What cases say of one result, the newest first.
-#[derive(Default)]
-struct Sum {
-    by: f64,
-    cases: Vec<EntryId>,
-    /// The newest says that it is good all the same, or one says by itself that it is not.
-    is_settled: bool,
-}
+/// A case with what it keeps of one result.
+type Listed<'a> = (EntryId, &'a Case, &'a CaseResult);
 
-/// All of them; of these cases as they stand, the newest first. A result that the newest of its cases was decided to be good in is
-/// none: whoever decided knew of the others.
+/// All of them; of these cases as they stand, the newest first.
 pub fn together(ledger: &Ledger, cases: &[(Entry, Case)]) -> Result<Vec<Together>, Error> {
-    let mut sums: BTreeMap<&str, Sum> = BTreeMap::new();
+    let mut listed: BTreeMap<&str, Vec<Listed<'_>>> = BTreeMap::new();
     for (entry, case) in cases {
         for one in &case.results {
-            let (Some(size), Some(corrected)) = (one.size, one.corrected) else {
-                continue;
-            };
-            let sum = sums.entry(&one.entry).or_default();
-            let decided = case.decision(&one.entry);
-            let decided = decided.and_then(|decision| Decided::of(&decision.decided));
-            let is_newest = sum.cases.is_empty();
-            sum.is_settled |= is_newest && decided == Some(Decided::StillGood)
-                || one.before != one.after && decided != Some(Decided::StillGood);
-            sum.by += corrected - size;
-            sum.cases.push(entry.id());
+            let of_result = listed.entry(&one.entry).or_default();
+            of_result.push((entry.id(), case, one));
         }
     }
     let mut found = Vec::new();
-    for (result, sum) in sums {
-        if sum.cases.len() < 2 || sum.is_settled {
-            continue;
-        }
-        let Ok(name) = result.parse::<EntryRef>() else {
-            continue;
-        };
-        let entry = ledger.get(&name)?;
-        let facts = registry::facts(&entry.content);
-        let before = facts.text(Text::Verdict).unwrap_or_default().to_owned();
-        let after = verdict_moved(ledger, entry.id(), &facts, sum.by);
-        let after = after.map_or_else(|| Verdict::Undecided.key().to_owned(), Into::into);
-        if entry.amended_by.is_none() && after != before {
-            found.push(Together {
-                result: entry.id(),
-                cases: sum.cases,
-                before,
-                after,
-            });
-        }
+    for of_result in listed.values() {
+        found.extend(added_up(ledger, of_result)?);
     }
     Ok(found)
 }
 
-/// The newest case that changes the verdict of a result, alone or with others.
-pub fn that_changes(ledger: &Ledger, result: EntryId) -> Result<Option<EntryId>, Error> {
-    if let Some((entry, ..)) = that_change(ledger, result)?.first() {
-        return Ok(Some(entry.id()));
+/// What the cases of one result, the newest first, make of it together. A result that the newest of them was decided to be good in
+/// is left: whoever decided knew of the others.
+fn added_up(ledger: &Ledger, cases: &[Listed<'_>]) -> Result<Option<Together>, Error> {
+    let moved = cases.iter().filter_map(|(entry, case, one)| {
+        let by = one.corrected? - one.size?;
+        Some((*entry, by, case.is_still_good(&one.entry)))
+    });
+    let moved: Vec<(EntryId, f64, bool)> = moved.collect();
+    let changes_alone = cases
+        .iter()
+        .any(|(_, case, one)| one.before != one.after && !case.is_still_good(&one.entry));
+    let is_left = moved.first().is_some_and(|(.., is_good)| *is_good);
+    let Some((_, _, first)) = cases.first() else {
+        return Ok(None);
+    };
+    let Ok(name) = first.entry.parse::<EntryRef>() else {
+        return Ok(None);
+    };
+    if moved.len() < 2 || changes_alone || is_left {
+        return Ok(None);
     }
-    let together = together(ledger, &all(ledger)?)?.into_iter();
-    let mut of_it = together.filter(|one| one.result == result);
-    Ok(of_it.find_map(|one| one.cases.first().copied()))
+    let entry = ledger.get(&name)?;
+    let facts = registry::facts(&entry.content);
+    let by = moved.iter().map(|(_, by, _)| by).sum();
+    let after = verdict_moved(ledger, entry.id(), &facts, by);
+    let after = after.map_or_else(|| Verdict::Undecided.key().to_owned(), Into::into);
+    let is_changed = facts.text(Text::Verdict) != Some(&after);
+    Ok(
+        (entry.amended_by.is_none() && is_changed).then(|| Together {
+            result: entry.id(),
+            cases: moved.into_iter().map(|(entry, ..)| entry).collect(),
+            after,
+        }),
+    )
 }
 
-/// The cases whose error changes the verdict of a result, the newest first, with what each keeps of it. Of a result that was decided
-/// to be good all the same nothing is said. A case that a later version wrote is told by verification.
-pub fn that_change(
-    ledger: &Ledger,
-    result: EntryId,
-) -> Result<Vec<(Entry, Case, CaseResult)>, Error> {
-    let result = result.to_string();
-    let mut found = Vec::new();
-    each_whole(
-        ledger,
-        &RecordKind::Recall.standing(),
-        Order::NewestFirst,
-        |entry| {
+/// What saved recalls make of one result.
+#[derive(Clone, Debug, Default)]
+pub struct OfResult {
+    /// The cases whose error changes its verdict, the newest first, with what each keeps of it; none of one that was decided to be
+    /// good all the same.
+    pub alone: Vec<(Entry, Case, CaseResult)>,
+    /// Where none does alone.
+    pub together: Option<Together>,
+}
+
+impl OfResult {
+    /// A case that a later version wrote is told by verification.
+    pub fn read(ledger: &Ledger, result: EntryId) -> Result<Self, Error> {
+        let name = result.to_string();
+        let mut listed: Vec<(Entry, Case, CaseResult)> = Vec::new();
+        let cases = RecordKind::Recall.standing();
+        each_whole(ledger, &cases, Order::NewestFirst, |entry| {
             let Ok(case) = case(entry) else {
                 return Ok(());
             };
-            let of_it = case.in_doubt().find(|one| one.entry == result).cloned();
-            if let Some(of_it) = of_it {
-                found.push((entry.clone(), case, of_it));
-            }
+            let of_it = case.results.iter().find(|one| one.entry == name).cloned();
+            listed.extend(of_it.map(|of_it| (entry.clone(), case, of_it)));
             Ok(())
-        },
-    )?;
-    Ok(found)
+        })?;
+        let all = listed
+            .iter()
+            .map(|(entry, case, one)| (entry.id(), case, one));
+        let together = added_up(ledger, &all.collect::<Vec<_>>())?;
+        listed.retain(|(_, case, _)| case.in_doubt().any(|one| one.entry == name));
+        Ok(Self {
+            alone: listed,
+            together,
+        })
+    }
+
+    /// The newest case that changes its verdict, alone or with others.
+    pub fn newest(&self) -> Option<EntryId> {
+        let alone = self.alone.first().map(|(entry, ..)| entry.id());
+        let together = self.together.as_ref();
+        alone.or_else(|| together?.cases.first().copied())
+    }
 }

@@ -7,7 +7,7 @@ use metrology::inspection::{KelvinDrift, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Equipment, Registered};
-use crate::certificates_on_record::CalibratedCurve;
+use crate::calibrations_on_record::Shown;
 use crate::gauge_record::certificate::{Certified as OnCertificate, CertifiedValue, same_number};
 use crate::in_unit::to_mm;
 
@@ -163,15 +163,15 @@ pub(super) fn curve(described: &Equipment, certified: &OnCertificate) -> Option<
 }
 
 /// The same of a calibration in house. A job that states the uncertainty of another certificate is held against the errors alone.
-pub(super) fn calibrated(curve: CalibratedCurve) -> Certificate {
-    Certificate {
-        date: curve.date,
-        number: Some(curve.number),
-        found: Found::Curve(curve.points),
+pub(super) fn calibrated(shown: &Shown) -> Option<Certificate> {
+    Some(Certificate {
+        date: shown.date,
+        number: Some(shown.number.clone()),
+        found: Found::Curve(shown.curve.clone()?),
         uncertainty: Vec::new(),
         contradicts: false,
-        due: curve.due,
-    }
+        due: shown.due,
+    })
 }
 
 fn of_record(described: &Equipment, certified: &OnCertificate, found: Found) -> Certificate {
