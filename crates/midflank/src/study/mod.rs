@@ -12,6 +12,11 @@ pub mod repeatability;
 pub mod summary;
 pub mod type_1;
 
+/// The confidence of intervals where nobody says otherwise (common practice, no source).
+pub const CONFIDENCE: f64 = 0.95;
+/// The share of a process within its tolerance interval, likewise.
+pub const COVERAGE: f64 = 0.99;
+
 mod answer;
 mod readings;
 mod told;

@@ -3,7 +3,7 @@
 use axum::body::Bytes;
 use axum::extract::rejection::{BytesRejection, FormRejection};
 use axum::extract::{Form, Path, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use workshop::gauge_record::certificate::{Certified, Conformity, Heading};
 use workshop::gauge_record::piece::{PieceId, PieceKind};
@@ -12,13 +12,14 @@ use workshop::register::Register;
 use workshop::station;
 
 use super::app::{App, LineRefused, Shared};
-use super::pages::certificate::{self as page, Typed};
-use super::pages::field::{Fault, one_line};
+use super::pages::certificate::{self as page, Told, Typed};
+use super::pages::field::{Fault, in_order, needed, one_line};
 use super::pages::register_form::Forms;
 use super::pass::same;
 use super::register::shown;
 use super::reply::{self, blocking};
-use super::upload;
+use super::upload::Form as Upload;
+use super::words as own_words;
 use crate::bench::words as bench_words;
 use crate::clock;
 use crate::desk;
@@ -42,7 +43,7 @@ pub async fn form(State(app): Shared, Path((kind, id)): Path<(String, String)>) 
             values: certificate_table::table(&[]),
             ..Typed::default()
         };
-        let markup = page::page(app, &piece, &typed, None, &[]);
+        let markup = page::page(app, &piece, &typed, &Told::Nothing, &[]);
         Ok(reply::page(StatusCode::OK, markup))
     })
     .await
@@ -55,37 +56,25 @@ pub async fn read(
     headers: HeaderMap,
     body: Result<Bytes, BytesRejection>,
 ) -> Response {
-    let form = headers.get(header::CONTENT_TYPE);
-    let form = form
-        .and_then(|form| form.to_str().ok())
-        .unwrap_or_default()
-        .to_owned();
     blocking(app, move |app| {
         let Some(piece) = known(app, &kind, &id)? else {
             return Ok(reply::not_found());
         };
-        let parts = body.ok();
-        let parts = parts.as_ref().and_then(|body| upload::parts(&form, body));
-        let Some(parts) = parts else {
-            let told = super::pages::message(bench_words::not_taken(), bench_words::form_broken());
-            return Ok(reply::page(StatusCode::BAD_REQUEST, told));
+        let body = body.ok();
+        let Some(form) = body.as_ref().and_then(|body| Upload::of(&headers, body)) else {
+            return Ok(reply::broken_form());
         };
-        let content = |name: &str| {
-            let part = parts.iter().find(|part| part.name == name);
-            part.map(|part| part.content).unwrap_or_default()
-        };
-        let text = |name: &str| String::from_utf8_lossy(content(name)).trim().to_owned();
         let mut typed = Typed {
             person: app.books()?.last_person.clone().unwrap_or_default(),
             ..Typed::default()
         };
-        if !same(&text("token"), &app.token) {
+        if !same(form.token(), &app.token) {
             let wrong = words::said(&LineRefused::StaleForm);
-            let markup = page::page(app, &piece, &typed, Some(&wrong), &[]);
+            let markup = page::page(app, &piece, &typed, &Told::wrong(&wrong), &[]);
             return Ok(reply::page(StatusCode::FORBIDDEN, markup));
         }
-        let item = Some(text("item")).filter(|item| !item.is_empty());
-        let (status, told, faults) = match taken(content("file"), item.as_deref()) {
+        let item = Some(form.text("item")).filter(|item| !item.is_empty());
+        let (status, told, faults) = match taken(form.content("file"), item.as_deref()) {
             Ok(read) => {
                 let marks = read.marked.join(", ");
                 let told = say!("certificate-page.read", item = read.item, marked = marks);
@@ -97,7 +86,8 @@ pub async fn read(
             }
             Err(failure) => return Err(failure),
         };
-        let markup = page::page(app, &piece, &typed, told.as_deref(), &faults);
+        let told = told.map_or(Told::Nothing, Told::Taken);
+        let markup = page::page(app, &piece, &typed, &told, &faults);
         Ok(reply::page(status, markup))
     })
     .await
@@ -129,7 +119,8 @@ pub async fn keep(
             return Ok(reply::not_found());
         };
         let again = |status, wrong: Option<&str>, faults: &[Fault]| {
-            let markup = page::page(app, &piece, &typed, wrong, faults);
+            let told = wrong.map_or(Told::Nothing, Told::wrong);
+            let markup = page::page(app, &piece, &typed, &told, faults);
             Ok(reply::page(status, markup))
         };
         if !same(&typed.token, &app.token) {
@@ -176,12 +167,12 @@ fn known(app: &App, kind: &str, id: &str) -> Result<Option<PieceId>, Failure> {
 fn certificate(piece: &PieceId, typed: &Typed) -> Result<Certified, Vec<Fault>> {
     let mut faults = Vec::new();
     for (field, text) in typed.lines() {
-        let text = text.trim();
-        if text.is_empty() && page::NEEDED.contains(&field) {
-            let label = page::label(field);
-            faults.push((field, say!("page.needed", what = label)));
-        }
-        faults.extend(one_line(text).map(|wrong| (field, wrong)));
+        let wrong = if page::NEEDED.contains(&field) {
+            needed(page::label(field), text)
+        } else {
+            one_line(text)
+        };
+        faults.extend(wrong.map(|wrong| (field, wrong)));
     }
     let mut day = |field: &'static str, text: &str| {
         let day = text.trim().parse().ok();
@@ -204,7 +195,7 @@ fn certificate(piece: &PieceId, typed: &Typed) -> Result<Certified, Vec<Fault>> 
     }
     let values = match typed.values.trim() {
         "" => {
-            faults.push(("values", say!("page.needed", what = page::label("values"))));
+            faults.push(("values", own_words::needed(page::label("values"))));
             Vec::new()
         }
         text => certificate_table::parse(text).unwrap_or_else(|why| {
@@ -215,8 +206,7 @@ fn certificate(piece: &PieceId, typed: &Typed) -> Result<Certified, Vec<Fault>> 
     let conformity = Conformity::of(&typed.conformity);
     let conformity = conformity.map(|stated| stated.key().to_owned());
     let Some(date) = date.filter(|_| faults.is_empty()) else {
-        faults.sort_by_key(|(field, _)| page::place(field));
-        return Err(faults);
+        return Err(in_order(faults, &page::FIELDS));
     };
     Ok(Certified {
         piece: piece.clone(),

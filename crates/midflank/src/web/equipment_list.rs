@@ -8,7 +8,7 @@ use std::sync::Arc;
 use axum::body::Bytes;
 use axum::extract::rejection::{BytesRejection, FormRejection};
 use axum::extract::{Form, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use base64::Engine as _;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
@@ -23,7 +23,7 @@ use super::app::{App, LineRefused, Shared};
 use super::pages::equipment_list::{self as page, Mistake, Read, Shown};
 use super::pass::same;
 use super::reply::{self, blocking};
-use super::upload::{self, Part};
+use super::upload::Form as Upload;
 use crate::clock;
 use crate::desk;
 use crate::exchange::sheets::{self, Untaken};
@@ -73,31 +73,18 @@ pub async fn look(
             return refuse(app, status, words_of_size).await;
         }
     };
-    let kind = headers.get(header::CONTENT_TYPE);
-    let kind = kind
-        .and_then(|kind| kind.to_str().ok())
-        .unwrap_or_default()
-        .to_owned();
     blocking(app, move |app| {
-        let Some(parts) = upload::parts(&kind, &body) else {
-            let markup = super::pages::message(
-                crate::bench::words::not_taken(),
-                crate::bench::words::form_broken(),
-            );
-            return Ok(reply::page(StatusCode::BAD_REQUEST, markup));
+        let Some(form) = Upload::of(&headers, &body) else {
+            return Ok(reply::broken_form());
         };
-        let of = |name: &str| parts.iter().find(|part| part.name == name);
-        let token = of("token").and_then(|part| std::str::from_utf8(part.content).ok());
-        if !same(token.unwrap_or_default(), &app.token) {
+        if !same(form.token(), &app.token) {
             let wrong = words::said(&LineRefused::StaleForm);
             return refused(app, StatusCode::FORBIDDEN, &wrong);
         }
-        match of("list") {
-            Some(Part {
-                file: Some(name),
-                content,
-                ..
-            }) if !(name.is_empty() && content.is_empty()) => understood(app, name, content),
+        match form.file("list") {
+            Some((name, content)) if !(name.is_empty() && content.is_empty()) => {
+                understood(app, name, content)
+            }
             _ => refused(
                 app,
                 StatusCode::UNPROCESSABLE_ENTITY,

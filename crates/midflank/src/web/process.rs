@@ -17,10 +17,7 @@ use crate::report::sheet::Printing;
 use crate::report::sheet::study::StudySheet;
 use crate::say;
 use crate::study::recorded::{self, Settings};
-
-/// As the command has them.
-const CONFIDENCE: f64 = 0.95;
-const COVERAGE: f64 = 0.99;
+use crate::study::{CONFIDENCE, COVERAGE};
 
 /// The form, and what was found where something was asked.
 pub async fn show(State(app): Shared, asked: Result<Query<Asked>, QueryRejection>) -> Response {

@@ -79,6 +79,12 @@ pub fn refused_form(rejection: &FormRejection) -> Response {
     page(status, pages::message(words::not_taken(), why))
 }
 
+/// A form that was cut off, or is none of ours.
+pub fn broken_form() -> Response {
+    let told = pages::message(words::not_taken(), words::form_broken());
+    page(StatusCode::BAD_REQUEST, told)
+}
+
 pub fn failed() -> Response {
     page(
         StatusCode::INTERNAL_SERVER_ERROR,

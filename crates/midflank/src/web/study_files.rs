@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
 use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use metrology::study::Type1Settings;
 use metrology::study::repeatability::{Design, Method};
@@ -17,8 +17,8 @@ use super::pages::field::Fault;
 use super::pages::study_files::{self as page, LARGEST, READINGS, Setting, Typed, digest};
 use super::pass::same;
 use super::reply::{self, blocking, look_back};
-use super::upload;
-use crate::bench::words as bench_words;
+use super::upload::Form;
+use super::words::needed;
 use crate::clock;
 use crate::failure::Failure;
 use crate::letterhead::Letterhead;
@@ -90,11 +90,6 @@ async fn answered(
     body: Result<Bytes, BytesRejection>,
     show: impl FnOnce(&App, StudySheet) -> Result<Shown, Failure> + Send + 'static,
 ) -> Response {
-    let kind = headers.get(header::CONTENT_TYPE);
-    let kind = kind
-        .and_then(|kind| kind.to_str().ok())
-        .unwrap_or_default()
-        .to_owned();
     look_back(app, move |app| {
         let Some(study) = named(&study) else {
             return Ok(reply::not_found());
@@ -107,12 +102,11 @@ async fn answered(
                 return Ok(reply::page(rejection.status(), markup));
             }
         };
-        let Some(parts) = upload::parts(&kind, &body) else {
-            let told = super::pages::message(bench_words::not_taken(), bench_words::form_broken());
-            return Ok(reply::page(StatusCode::BAD_REQUEST, told));
+        let Some(form) = Form::of(&headers, &body) else {
+            return Ok(reply::broken_form());
         };
-        let (typed, mut faults) = typed(study, &parts);
-        if !same(&typed.token, &app.token) {
+        let (typed, mut faults) = typed(study, &form);
+        if !same(form.token(), &app.token) {
             let wrong = words::said(&LineRefused::StaleForm);
             let markup = page::page(app, study, &typed, Some(&wrong), &[], None);
             return Ok(reply::page(StatusCode::FORBIDDEN, markup));
@@ -137,36 +131,25 @@ async fn answered(
 }
 
 /// What the form says, and what is wrong with its readings.
-fn typed(study: StudyName, parts: &[upload::Part<'_>]) -> (Typed, Vec<Fault>) {
-    let content = |name: &str| {
-        let part = parts.iter().find(|part| part.name == name);
-        part.map(|part| part.content).unwrap_or_default()
-    };
-    let text = |name: &str| {
-        let text = String::from_utf8_lossy(content(name));
-        text.trim().to_owned()
-    };
+fn typed(study: StudyName, form: &Form<'_>) -> (Typed, Vec<Fault>) {
     let settings = page::settings(study).iter();
     let settings: BTreeMap<Setting, String> = settings
-        .map(|setting| (*setting, text(setting.key())))
+        .map(|setting| (*setting, form.text(setting.key())))
         .collect();
     let mut typed = Typed {
-        token: text("token"),
-        name: text("name"),
+        name: form.text("name"),
         settings,
         readings: String::new(),
     };
-    let file = parts.iter().find(|part| part.name == "file");
-    let handed_in = file.and_then(|part| Some((part.file.as_deref()?, part.content)));
-    let (bytes, is_file) = match handed_in.filter(|(_, content)| !content.is_empty()) {
+    let (bytes, is_file) = match form.file("file").filter(|(_, content)| !content.is_empty()) {
         Some((name, content)) => {
             name.clone_into(&mut typed.name);
             (content, true)
         }
-        None => (content(READINGS), false),
+        None => (form.content(READINGS), false),
     };
     // What was changed in the form is that file no longer.
-    if !is_file && digest(bytes) != text("digest") {
+    if !is_file && digest(bytes) != form.text("digest") {
         typed.name.clear();
     }
     let field = if is_file { "file" } else { READINGS };
@@ -345,8 +328,7 @@ impl Given<'_> {
 
     fn length(&mut self, setting: Setting) -> Option<Entered> {
         if self.typed.of(setting).is_empty() {
-            let needed = say!("page.needed", what = words::word(&setting));
-            self.wrong(setting, needed);
+            self.wrong(setting, needed(&words::word(&setting)));
         }
         self.optional_length(setting)
     }

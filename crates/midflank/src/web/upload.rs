@@ -1,5 +1,7 @@
 //! The body of a form that hands in a file (RFC 7578, `multipart/form-data`), taken apart where it lies in memory.
 
+use axum::http::{HeaderMap, header};
+
 /// A field of such a form.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Part<'a> {
@@ -7,6 +9,40 @@ pub struct Part<'a> {
     /// What the file is called, without folders; none of a field that is no file.
     pub file: Option<String>,
     pub content: &'a [u8],
+}
+
+/// A form that was sent so.
+pub struct Form<'a>(Vec<Part<'a>>);
+
+impl<'a> Form<'a> {
+    /// None where this is no such form, or its end is missing.
+    pub fn of(headers: &HeaderMap, body: &'a [u8]) -> Option<Self> {
+        let kind = headers.get(header::CONTENT_TYPE)?.to_str().ok()?;
+        parts(kind, body).map(Self)
+    }
+
+    /// The token with which a page sends it; empty where it has none.
+    pub fn token(&self) -> &'a str {
+        std::str::from_utf8(self.content("token")).unwrap_or_default()
+    }
+
+    /// What stands in a field; nothing where there is none of that name.
+    pub fn content(&self, name: &str) -> &'a [u8] {
+        let part = self.0.iter().find(|part| part.name == name);
+        part.map(|part| part.content).unwrap_or_default()
+    }
+
+    /// The same as text, without blanks at its ends.
+    pub fn text(&self, name: &str) -> String {
+        let text = String::from_utf8_lossy(self.content(name));
+        text.trim().to_owned()
+    }
+
+    /// A file with what it is called; both are empty where none was chosen.
+    pub fn file(&self, name: &str) -> Option<(&str, &'a [u8])> {
+        let part = self.0.iter().find(|part| part.name == name)?;
+        Some((part.file.as_deref()?, part.content))
+    }
 }
 
 /// The fields in their order; none where this is no such form, or its end is missing.

@@ -92,17 +92,22 @@ fn nothing_scrolls_sideways_at_twice_the_size() {
     }
 }
 
-/// On a telephone the page itself never scrolls sideways, and what scrolls by itself has a name and takes the focus.
-#[test]
-fn nothing_scrolls_sideways_on_a_telephone() {
-    let (_folder, bench, browser) = begin("telephone");
+/// Measures a screw and signs it; the address of its record.
+fn recorded(browser: &Browser) -> String {
     for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD[..3]] {
         browser.enter_all(lines);
     }
     browser.sign("A. Quill");
     browser.wait_for("Recorded as");
     let record = browser.run("return document.querySelector('.recorded a').getAttribute('href')");
-    let record = record.as_str().unwrap().to_owned();
+    record.as_str().unwrap().to_owned()
+}
+
+/// On a telephone the page itself never scrolls sideways, and what scrolls by itself has a name and takes the focus.
+#[test]
+fn nothing_scrolls_sideways_on_a_telephone() {
+    let (_folder, bench, browser) = begin("telephone");
+    let record = recorded(&browser);
     browser.size(390, 844);
     let pages = [
         "/",
@@ -154,13 +159,7 @@ fn nothing_scrolls_sideways_on_a_telephone() {
 #[test]
 fn a_record_prints_on_one_sheet() {
     let (_folder, bench, browser) = begin("printed");
-    for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD[..3]] {
-        browser.enter_all(lines);
-    }
-    browser.sign("A. Quill");
-    browser.wait_for("Recorded as");
-    let record = browser.run("return document.querySelector('.recorded a').getAttribute('href')");
-    let record = record.as_str().unwrap().to_owned();
+    let record = recorded(&browser);
     for path in [record.clone(), format!("{record}/report")] {
         browser.open(&format!("http://{}{path}", bench.host()));
         browser.picture("67-printed");

@@ -400,24 +400,7 @@ fn what_rests_on_withdrawn_evidence_is_in_doubt() {
     assert_silent(&says(), "against.evidence-withdrawn");
 
     let bench = Bench::new().with_equipment();
-    let approve = [
-        "default",
-        "uncertainty",
-        "--instrument",
-        "mic-04",
-        "--with",
-        "fl-6",
-    ];
-    let of = [
-        "--of",
-        "plain-diameter",
-        "--value",
-        "9um",
-        "--evidence",
-        "study 12",
-    ];
-    let of = [&of[..], &["--review-due", "2099-01-31"]].concat();
-    done(bench.run(&[&approve[..], &of, &PERSON].concat()));
+    approve_own(&bench, &["--value", "9um"]);
     let approval = last(&bench);
     let entry = record(&bench, &job(&now()));
     withdraw(&bench, &approval);
@@ -440,28 +423,26 @@ fn a_calibration_is_of_the_registered_range() {
         .refused(&["calibration-entry.other-range", "mic-04"]);
 }
 
-/// Temperatures that do not show the room say nothing of an uncertainty that was found in one.
-#[test]
-fn an_approved_uncertainty_needs_a_known_room() {
-    let bench = Bench::new().with_equipment();
-    let approve = [
-        "default",
-        "uncertainty",
+/// Approves the laboratory's own uncertainty of plain diameters with a set-up of the demonstration.
+fn approve_own(bench: &Bench, more: &[&str]) {
+    let set_up = [
         "--instrument",
         "mic-04",
         "--with",
         "fl-6",
-    ];
-    let of = [
         "--of",
         "plain-diameter",
-        "--value",
-        "1um",
-        "--room",
-        "19..21",
     ];
     let on = ["--evidence", "study 12", "--review-due", "2099-01-31"];
-    done(bench.run(&[&approve[..], &of, &on, &PERSON].concat()));
+    let approve = ["default", "uncertainty"];
+    done(bench.run(&[&approve[..], &set_up, more, &on, &PERSON].concat()));
+}
+
+/// Temperatures that do not show the room say nothing of an uncertainty that was found in one.
+#[test]
+fn an_approved_uncertainty_needs_a_known_room() {
+    let bench = Bench::new().with_equipment();
+    approve_own(&bench, &["--value", "1um", "--room", "19..21"]);
     let told = |uncertainty: &str| {
         let temperature = format!(
             "\n[temperature]\npart = 20.2\nstandard = 20.1\nstandard_uncertainty = {uncertainty}\n\

@@ -8,7 +8,7 @@ use super::given::{Asked, optional};
 use crate::failure::Failure;
 use crate::look_up::thread::entered;
 use crate::output::Output;
-use crate::study::{agreement, bias, comparison, linearity, repeatability, type_1};
+use crate::study::{CONFIDENCE, agreement, bias, comparison, linearity, repeatability, type_1};
 
 #[derive(Args)]
 pub struct RepeatabilityArguments {
@@ -91,7 +91,7 @@ pub struct BiasArguments {
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.95,
+        default_value_t = CONFIDENCE,
         allow_hyphen_values = true
     )]
     confidence: f64,
@@ -113,7 +113,7 @@ pub struct LinearityArguments {
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.95,
+        default_value_t = CONFIDENCE,
         allow_hyphen_values = true
     )]
     confidence: f64,

@@ -10,7 +10,7 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
-use crate::study::{capability, chart, recorded};
+use crate::study::{CONFIDENCE, COVERAGE, capability, chart, recorded};
 
 #[derive(Args)]
 pub struct CapabilityArguments {
@@ -25,14 +25,14 @@ pub struct CapabilityArguments {
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.95,
+        default_value_t = CONFIDENCE,
         allow_hyphen_values = true
     )]
     confidence: f64,
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.99,
+        default_value_t = COVERAGE,
         allow_hyphen_values = true
     )]
     coverage: f64,
@@ -51,14 +51,14 @@ pub struct RecordedArguments {
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.95,
+        default_value_t = CONFIDENCE,
         allow_hyphen_values = true
     )]
     confidence: f64,
     #[arg(
         long,
         value_name = "P",
-        default_value_t = 0.99,
+        default_value_t = COVERAGE,
         allow_hyphen_values = true
     )]
     coverage: f64,

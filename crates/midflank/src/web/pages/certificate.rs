@@ -106,13 +106,33 @@ fn help(field: &str) -> &'static str {
     }
 }
 
-/// The place of a field in the form.
-pub fn place(field: &str) -> usize {
-    let lines = Typed::default();
-    let lines = lines.lines();
-    let at = lines.iter().position(|(known, _)| *known == field);
-    // Who records it is asked last.
-    at.filter(|_| field != "person").unwrap_or(lines.len())
+/// The fields in their order.
+pub const FIELDS: [&str; 11] = [
+    "number",
+    "date",
+    "due",
+    "issuer",
+    "accreditation_body",
+    "accreditation_number",
+    "chain",
+    "procedure",
+    "conditions",
+    "values",
+    "person",
+];
+
+/// What is said above the form.
+pub enum Told {
+    Nothing,
+    /// What was filled in.
+    Taken(String),
+    Wrong(String),
+}
+
+impl Told {
+    pub fn wrong(why: &str) -> Self {
+        Self::Wrong(why.to_owned())
+    }
 }
 
 /// The address of the form of a piece.
@@ -120,19 +140,18 @@ pub fn of_piece(piece: &PieceId) -> String {
     format!("{}/certificate", address_of(piece))
 }
 
-pub fn page(
-    app: &App,
-    piece: &PieceId,
-    typed: &Typed,
-    told: Option<&str>,
-    faults: &[Fault],
-) -> Markup {
+pub fn page(app: &App, piece: &PieceId, typed: &Typed, told: &Told, faults: &[Fault]) -> Markup {
+    let wrong = match told {
+        Told::Wrong(why) => Some(why.as_str()),
+        _ => None,
+    };
     let kind = words::named("piece-kind", &piece.kind);
     let title = say!("certificate-page.title", kind = kind, id = piece.id);
     let content = html! {
         h1 { (title) }
         p { (say!("certificate-page.long")) }
-        (above(told, faults.len()))
+        @if let Told::Taken(what) = told { p role="status" { strong { (what) } } }
+        (above(wrong, faults.len()))
         section aria-labelledby="digital" {
             h2 id="digital" { (say!("certificate-page.digital")) }
             (digital(app, piece, faults))

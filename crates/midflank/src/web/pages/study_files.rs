@@ -115,7 +115,6 @@ impl Setting {
 /// What the form says. Every field is text, so that a wrong one can be shown again.
 #[derive(Debug, Default)]
 pub struct Typed {
-    pub token: String,
     /// What the file is called; empty of readings that were typed.
     pub name: String,
     pub readings: String,

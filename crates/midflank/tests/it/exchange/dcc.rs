@@ -82,6 +82,11 @@ pub fn of_micrometer() -> String {
     written(&bench, &told)
 }
 
+fn record_of_micrometer(bench: &Bench, file: &str) -> Run {
+    let read = ["certificate", "read", file, "instrument", "mic-04"];
+    bench.run(&[&read[..], &["--record", "--person", "A. Quill"]].concat())
+}
+
 fn read(bench: &Bench, text: &str) -> Run {
     let file = bench.file("read.xml", text);
     bench.run(&["certificate", "read", &file, "--json"])
@@ -153,15 +158,7 @@ fn an_item_that_its_certificate_fails_is_set_apart() {
             &format!("PerformanceDate>{day}<"),
         );
         let file = bench.file("recorded.xml", &text);
-        let command = [
-            "certificate",
-            "read",
-            &file,
-            "instrument",
-            "mic-04",
-            "--record",
-        ];
-        let run = bench.run(&[&command[..], &["--person", "A. Quill"]].concat());
+        let run = record_of_micrometer(&bench, &file);
         assert_eq!(run.status, 0, "{}", run.err);
         run
     };
@@ -361,16 +358,7 @@ fn what_is_wrong_in_a_certificate_is_told_once_and_nothing_is_left() {
         ("dcc.empty", String::new()),
     ] {
         let file = bench.file("bad.xml", &text);
-        let run = bench.run(&[
-            "certificate",
-            "read",
-            &file,
-            "instrument",
-            "mic-04",
-            "--record",
-            "--person",
-            "A. Quill",
-        ]);
+        let run = record_of_micrometer(&bench, &file);
         assert_eq!(run.status, 2, "{said}: {}", run.out);
         assert_says(&run.err, said);
         assert_eq!(
