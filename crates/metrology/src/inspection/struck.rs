@@ -142,12 +142,16 @@ impl Judge<'_> {
             rejected.then_some(size < self.by_mean.size.value)
         };
         let counted: Vec<bool> = standing.iter().filter_map(side).collect();
+        let struck: Vec<(&Entered, bool)> = struck
+            .iter()
+            .filter_map(|one| Some((one, side(one)?)))
+            .collect();
         let sides = [true, false].into_iter();
         let mut beyond = sides
             .filter(|below| !counted.contains(below))
             .map(|below| {
-                let there = struck.iter().filter(|one| side(one) == Some(below));
-                let mut there: Vec<Entered> = there.cloned().collect();
+                let there = struck.iter().filter(|(_, side)| *side == below);
+                let mut there: Vec<Entered> = there.map(|(one, _)| (*one).clone()).collect();
                 there.sort_by_key(Entered::value);
                 there
             })

@@ -49,14 +49,31 @@ struct OneJob {
     job: u64,
     events: Vec<(u64, Timestamp, Event)>,
     state: State,
+    seen: Option<Seen>,
+}
+
+/// A job with what is known beside its events, and what of that may change.
+struct Seen {
+    books: Arc<Books>,
+    latest_job: Option<u64>,
+    state: State,
 }
 
 impl OneJob {
+    /// The number of its last event.
+    fn number(&self) -> u64 {
+        self.events.last().map_or(0, |(number, _, _)| *number)
+    }
+
     /// Adds what happened since.
     fn add(&mut self, since: Vec<(u64, Timestamp, Event)>) {
+        if since.is_empty() {
+            return;
+        }
+        self.seen = None;
         let anew = self.events.is_empty() || self.state.go_on(&since) == GoneOn::TakenBack;
         self.events.extend(since);
-        if anew && !self.events.is_empty() {
+        if anew {
             self.state = State::of(self.job, &self.events);
         }
     }
@@ -196,8 +213,10 @@ impl Read {
         proposals
     }
 
-    /// A job as it stands; a new one where there is none of that number.
+    /// A job as it stands; a new one where there is none of that number. The same as before while nothing was added: what was
+    /// found of it then holds.
     pub fn job(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
+        let books = self.books(ledger)?;
         let mut kept = lock(&self.latest);
         if kept.job != job {
             *kept = OneJob {
@@ -205,18 +224,33 @@ impl Read {
                 ..OneJob::default()
             };
         }
-        let after = kept.events.last().map_or(0, |(number, _, _)| *number);
+        let after = kept.number();
         kept.add(events(ledger, job, after)?);
-        let mut state = kept.state.clone();
+        let in_lot = kept.state.run().is_some();
+        let latest_job = in_lot.then(|| ledger.latest_job()).transpose()?.flatten();
+        if let Some(seen) = &kept.seen
+            && Arc::ptr_eq(&seen.books, &books)
+            && seen.latest_job == latest_job
+        {
+            return Ok(seen.state.clone());
+        }
+        let (number, mut state) = (kept.number(), kept.state.clone());
         drop(kept);
-        let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
         state.last_person.clone_from(&books.last_person);
-        state.today = fit::today(clock::now()?);
+        state.today = books.day;
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
-        self.of_lot(ledger, books.head, &mut state)?;
+        self.of_lot(ledger, (books.head, latest_job), &mut state)?;
         state.look_again();
+        let mut kept = lock(&self.latest);
+        if kept.job == job && kept.number() == number {
+            kept.seen = Some(Seen {
+                books,
+                latest_job,
+                state: state.clone(),
+            });
+        }
         Ok(state)
     }
 
@@ -262,7 +296,7 @@ impl Read {
     fn of_lot(
         &self,
         ledger: &Ledger,
-        head: Option<Mark>,
+        (head, latest_job): (Option<Mark>, Option<u64>),
         state: &mut State,
     ) -> Result<(), Failure> {
         let (Some(job), true) = (state.job, state.run().is_some()) else {
@@ -274,7 +308,7 @@ impl Read {
             }
             _ => None,
         };
-        let asked = (head, ledger.latest_job()?, job, zeroed);
+        let asked = (head, latest_job, job, zeroed);
         let mut kept = lock(&self.of_lot);
         let known = match kept.as_ref().filter(|(known, _)| *known == asked) {
             Some((_, known)) => Arc::clone(known),

@@ -1,7 +1,7 @@
 //! What the events of a job add up to.
 
 use std::collections::BTreeSet;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
@@ -98,14 +98,14 @@ pub struct State {
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
     /// What was found of it so far.
-    pub(super) found: Found,
+    pub(super) found: Arc<Found>,
     /// When something happened last, and where the clock went back in between: from when, and to when.
     pub last_at: Option<Timestamp>,
     pub went_back: Option<(Timestamp, Timestamp)>,
 }
 
-/// What takes an estimate or more to find out, and is asked for at every look at a job: found once.
-#[derive(Clone, Debug, Default)]
+/// What takes an estimate or more to find out, and is asked for at every look at a job: found once, for all copies of a state.
+#[derive(Debug, Default)]
 pub(super) struct Found {
     /// What is asked of the zero, by the opening check and by both.
     pub zero_far: [OnceLock<Option<Warning>>; 2],
@@ -201,7 +201,7 @@ impl State {
 
     /// Finds anew what hangs on what is known beside the events, after that was changed.
     pub fn look_again(&mut self) {
-        self.found = Found::default();
+        self.found = Arc::default();
     }
 
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
