@@ -63,7 +63,7 @@ impl Entered {
     /// Reads a length; `unit` is what a bare number means, or `None` where a unit must be written.
     ///
     /// A point or a comma is the decimal sign; a thousands separator is refused rather than guessed, and so is a letter that
-    /// looks like a digit.
+    /// looks like a digit. A power of ten may follow, as programs write it.
     pub fn parse(text: &str, unit: Option<LengthUnit>) -> Result<Self, EntryError> {
         Self::read(text, unit).map_err(|error| letter_for_digit(text, unit).unwrap_or(error))
     }
@@ -78,6 +78,7 @@ impl Entered {
                 !(c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '\u{2212}'))
             })
             .unwrap_or(text.len());
+        let end = end + exponent(&text[end..]);
         let (number, suffix) = text.split_at(end);
         let suffix = suffix.trim();
         if number.matches(['.', ',']).count() > 1 {
@@ -86,9 +87,12 @@ impl Entered {
             });
         }
         let number = number.replace(',', ".").replace('\u{2212}', "-");
-        let decimal: Decimal = number
-            .parse()
-            .ok()
+        let decimal = if number.contains(['e', 'E']) {
+            Decimal::from_scientific(&number).ok()
+        } else {
+            number.parse().ok()
+        };
+        let decimal = decimal
             .filter(|_| number.contains(|c: char| c.is_ascii_digit()))
             .ok_or_else(|| EntryError::NotANumber {
                 text: text.to_owned(),
@@ -235,6 +239,17 @@ fn step(decimals: u32, unit: LengthUnit) -> Length {
         .max(Length::from_tenth_nanometres(1))
 }
 
+/// How many bytes of what follows a number are its power of ten, as programs write small numbers: `8e-05`.
+fn exponent(rest: &str) -> usize {
+    let after = rest.strip_prefix(['e', 'E']).unwrap_or_default();
+    let power = after.strip_prefix(['+', '-']).unwrap_or(after);
+    let digits = power.bytes().take_while(u8::is_ascii_digit).count();
+    if digits == 0 {
+        return 0;
+    }
+    rest.len() - power.len() + digits
+}
+
 /// Where letters stand for the digits that they look like and nothing else is wrong, that.
 fn letter_for_digit(text: &str, unit: Option<LengthUnit>) -> Option<EntryError> {
     let text = text.trim();
@@ -282,6 +297,24 @@ impl<'de> Deserialize<'de> for Entered {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_power_of_ten_may_follow_the_digits() {
+        let mm = Some(LengthUnit::Millimetre);
+        for (text, plain) in [
+            ("8e-05", "0.00008mm"),
+            ("1.50E-3mm", "0.00150mm"),
+            ("-2e+1 um", "-20um"),
+        ] {
+            let (entered, plain) = (Entered::parse(text, mm), Entered::parse(plain, None));
+            let (entered, plain) = (entered.unwrap(), plain.unwrap());
+            assert_eq!(entered.value(), plain.value(), "{text}");
+            assert_eq!(entered.decimals(), plain.decimals(), "{text}");
+        }
+        for text in ["8e", "8e-", "8e-05e2", "e3", "8e-30", "8e99", "8e3.5"] {
+            assert!(Entered::parse(text, mm).is_err(), "{text}");
+        }
+    }
 
     #[test]
     fn a_letter_that_looks_like_a_digit_is_named() {
