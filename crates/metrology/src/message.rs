@@ -28,6 +28,9 @@ pub struct Message {
     pub values: BTreeMap<Cow<'static, str>, Value>,
 }
 
+/// The code of a number that has no end.
+pub const ENDLESS: &str = "number.endless";
+
 /// One value of a message. Lengths are millimetres; whoever shows them chooses unit and digits.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -271,7 +274,7 @@ impl Value {
         if value.is_finite() {
             Self::Number(value)
         } else {
-            Self::Code("number.endless".into())
+            Self::Code(ENDLESS.into())
         }
     }
 

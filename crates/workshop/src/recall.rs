@@ -123,6 +123,8 @@ pub struct Recalled {
     #[serde(serialize_with = "in_text")]
     pub id: EntryId,
     pub measured_at: Timestamp,
+    /// The day that the clock showed where it was measured.
+    pub measured_on: Date,
     pub part: Option<Box<str>>,
     pub characteristic: Option<Box<str>>,
     pub sample: Option<Box<str>>,
@@ -168,9 +170,12 @@ impl Recall {
             None => self.last_check(ledger)?,
         };
         self.check_days(since)?;
+        // The day of a result is that of the clock where it was measured, which here may be another one.
+        let before = since.map(|day| day.yesterday().unwrap_or(day));
+        let after = self.found.tomorrow().and_then(Date::tomorrow);
         let asked = Touching {
-            since: since.and_then(station::midnight),
-            until: self.found.tomorrow().ok().and_then(station::midnight),
+            since: before.and_then(station::midnight),
+            until: after.ok().and_then(station::midnight),
             standing: true,
             wanted: WANTED,
             ..self.touching()
@@ -191,7 +196,11 @@ impl Recall {
     ) -> Result<Vec<Recalled>, Error> {
         let error = self.grown(since);
         let mut parts = on_record::all_touched(ledger, asked, |part: &mut Part, one| {
-            let (moved, near) = Recalled::of(&one, error);
+            let day = measured_on(&one);
+            if day > self.found || since.is_some_and(|since| day < since) {
+                return;
+            }
+            let (moved, near) = Recalled::of(&one, day, error);
             match near {
                 Some(near) => part.near.push((moved, one.entry, near)),
                 None => part.add(moved),
@@ -303,10 +312,7 @@ impl Recall {
         let begin = |day: Option<Date>| day.and_then(station::midnight);
         match self.history {
             History::Constant => Grown::Always { whole },
-            History::Step(day) => match station::midnight(day) {
-                Some(at) => Grown::AtOnce { whole, at },
-                None => Grown::Always { whole },
-            },
+            History::Step(on) => Grown::AtOnce { whole, on },
             History::Linear => match (begin(since), begin(Some(self.found))) {
                 (Some(from), Some(to)) if from < to => Grown::Evenly { whole, from, to },
                 _ => Grown::Always { whole },
@@ -384,7 +390,7 @@ enum Grown {
     },
     AtOnce {
         whole: f64,
-        at: Timestamp,
+        on: Date,
     },
     Evenly {
         whole: f64,
@@ -394,11 +400,11 @@ enum Grown {
 }
 
 impl Grown {
-    /// The error at a moment, millimetres.
-    fn at(self, moment: Timestamp) -> f64 {
+    /// The error at a moment of a day, millimetres.
+    fn at(self, moment: Timestamp, day: Date) -> f64 {
         let seconds = |from: Timestamp, to: Timestamp| to.duration_since(from).as_secs_f64();
         match self {
-            Self::AtOnce { at, .. } if moment < at => 0.0,
+            Self::AtOnce { on, .. } if day < on => 0.0,
             Self::Always { whole } | Self::AtOnce { whole, .. } => whole,
             Self::Evenly { whole, from, to } => {
                 whole * (seconds(from, moment) / seconds(from, to)).clamp(0.0, 1.0)
@@ -409,7 +415,7 @@ impl Grown {
 
 impl Recalled {
     /// What becomes of a result by an error.
-    fn of(touched: &Touched<&dyn Glance>, error: Grown) -> (Self, Option<Near>) {
+    fn of(touched: &Touched<&dyn Glance>, day: Date, error: Grown) -> (Self, Option<Near>) {
         let Touched {
             entry,
             at,
@@ -417,7 +423,7 @@ impl Recalled {
             facts,
         } = *touched;
         let unit = on_record::unit(facts);
-        let error = unit.map(|unit| from_mm(error.at(at), unit));
+        let error = unit.map(|unit| from_mm(error.at(at, day), unit));
         let size = facts.number(Number::Size);
         let by = error.zip(sensitivity).map(|(error, slope)| -slope * error);
         let (after, near) = by
@@ -427,6 +433,7 @@ impl Recalled {
         let moved = Self {
             id: entry,
             measured_at: at,
+            measured_on: day,
             part: text(Text::Part),
             characteristic: text(Text::Characteristic),
             sample: text(Text::Sample),
@@ -481,8 +488,16 @@ const WANTED: Wanted = Wanted {
         Text::Piece,
         Text::Lot,
         Text::Characteristic,
+        Text::MeasuredOn,
     ],
 };
+
+/// The day that the clock showed where it was measured; by the clock here where it says nothing of that.
+fn measured_on(touched: &Touched<&dyn Glance>) -> Date {
+    let stated = touched.facts.text(Text::MeasuredOn);
+    let stated = stated.and_then(|day| day.parse().ok());
+    stated.unwrap_or_else(|| station::day(touched.at))
+}
 
 /// The verdict on a result whose size is moved by so much, in its unit, and whether what is known beside the budget may withhold
 /// it.

@@ -16,6 +16,8 @@ crate::messages! {
     pub enum DecisionWarning "warning" {
         /// Accepted by a guard band of one limit where both matter.
         NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
+        /// Risks of a process by a normal error of measurement, of which the spread is not well known.
+        NormalRisks "normal-risks" { degrees_of_freedom: f64 as number },
         /// The uncertainty takes a large part of the tolerance.
         LargeUncertainty "large-uncertainty" { share: f64 as Share, tolerance: f64 as Difference, line: Improve as code },
     }

@@ -28,14 +28,14 @@ pub fn compare(text: &str) -> Result<Vec<Compared>, StudyError> {
     ];
     let [participant, value, uncertainty, reference, of_reference] = columns;
     let table = Table::read(text, &columns)?;
-    let differences: Vec<f64> = table
-        .numbers(value)?
-        .into_iter()
-        .zip(table.numbers(reference)?)
-        .map(|(value, reference)| (value - reference).value())
-        .collect();
-    let uncertainties = table.values(uncertainty)?;
-    let of_references = table.values(of_reference)?;
+    // In twice the digits of a double: where E_n is 1 by the decimals as they are written, it is 1.
+    let values = table.numbers(value)?.into_iter();
+    let references = table.numbers(reference)?;
+    let differences = values
+        .zip(references)
+        .map(|(value, reference)| value - reference);
+    let uncertainties = table.numbers(uncertainty)?;
+    let of_references = table.numbers(of_reference)?;
     let mut compared = Vec::new();
     for ((((participant, difference), own), of_reference), line) in table
         .texts(participant)?
@@ -45,13 +45,14 @@ pub fn compare(text: &str) -> Result<Vec<Compared>, StudyError> {
         .zip(of_references)
         .zip(table.lines())
     {
-        if own <= 0.0 || of_reference < 0.0 {
+        if own.value() <= 0.0 || of_reference.value() < 0.0 {
             return Err(StudyError::NoUncertainty { line });
         }
-        let e_n = difference / (own * own + of_reference * of_reference).sqrt();
+        let together = (own.squared() + of_reference.squared()).sqrt();
+        let e_n = (difference / together).value();
         compared.push(Compared {
             participant,
-            difference,
+            difference: difference.value(),
             e_n,
             agrees: e_n.abs() <= 1.0,
         });

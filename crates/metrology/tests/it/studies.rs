@@ -644,6 +644,10 @@ fn comparison_by_e_n() {
     near(found[0].e_n, 0.6, 1e-12);
     near(found[1].e_n, -1.2, 1e-12);
     assert!(found[0].agrees && !found[1].agrees);
+    // 0.003/√(0.0018² + 0.0024²) is 1, which in binary is a little more.
+    let tie = text.replace("0.004,10.000,0.003", "0.0018,10,0.0024");
+    let tie = compare(&tie).unwrap();
+    assert!((tie[0].e_n - 1.0).abs() == 0.0 && tie[0].agrees);
 }
 
 /// NIST/SEMATECH e-Handbook, 6.1.6: limits 8 and 20, mean 16, s 2 give Cp 1.0, Cpu 0.6667, Cpk 0.6667 (from memory). Intervals:

@@ -268,12 +268,17 @@ impl Row {
         };
         let decision = decide(value.value(), &uncertainty, limits, rule)
             .map_err(|error| Failure::Input(words::message(&error, shown)))?;
-        let warnings = decision
+        let mut warnings = decision
             .warnings(&uncertainty, limits)
             .map_err(|error| Failure::Input(words::message(&error, shown)))?;
         let what = match process {
             None => What::Plain(Box::new(Decided::of(&decision, unit))),
             Some(stated) => {
+                if uncertainty.degrees_of_freedom.is_finite() {
+                    warnings.push(DecisionWarning::NormalRisks {
+                        degrees_of_freedom: uncertainty.degrees_of_freedom,
+                    });
+                }
                 let process = stated
                     .within(lower.as_ref(), upper.as_ref())
                     .map_err(|error| Failure::refused(&error))?;

@@ -188,7 +188,12 @@ fn answer_coated(
         }
     };
     if arguments.json {
-        output.json(&CoatedThreadDocument::of(thread, &coated, arguments.unit))?;
+        output.json(&CoatedThreadDocument::of(
+            text,
+            thread,
+            &coated,
+            arguments.unit,
+        ))?;
     } else {
         output.text(&table(thread, arguments.unit, width()))?;
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;

@@ -18,19 +18,29 @@ pub fn each_line(
     if argument != "-" {
         return answer(argument);
     }
+    let failed = |error| Failure::Outside(say!("command.cannot-read-input", why = error));
     let mut input = io::stdin().lock();
+    without_mark(&mut input).map_err(failed)?;
     let mut line = Vec::new();
     loop {
         line.clear();
-        let read = input
-            .read_until(b'\n', &mut line)
-            .map_err(|error| Failure::Outside(say!("command.cannot-read-input", why = error)))?;
+        let read = input.read_until(b'\n', &mut line).map_err(failed)?;
         if read == 0 {
             return Ok(());
         }
         each_line_of(&line, &mut answer)?;
     }
 }
+
+/// Passes over the byte-order mark that some programs begin a file with.
+pub fn without_mark(input: &mut impl BufRead) -> io::Result<()> {
+    if input.fill_buf()?.starts_with(MARK) {
+        input.consume(MARK.len());
+    }
+    Ok(())
+}
+
+const MARK: &[u8] = "\u{feff}".as_bytes();
 
 /// The same for lines that have been read.
 pub fn each_line_of(

@@ -21,7 +21,6 @@ use crate::output::{Output, warn};
 use crate::register::Register;
 use crate::report::cases::{moved, verdicts};
 use crate::say;
-use crate::station;
 use crate::words;
 
 #[derive(Args)]
@@ -239,7 +238,7 @@ fn line(one: &Recalled) -> String {
     format!(
         "{:<9} {}  {moved}  {verdict:<22}  {part}{sample}, {}",
         one.id.to_string(),
-        station::day(one.measured_at),
+        one.measured_on,
         words::characteristic_as_stored(one.characteristic.as_deref().unwrap_or_default())
     )
 }

@@ -6,7 +6,7 @@ use std::num::NonZeroUsize;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 
-use super::lines::each_line_of;
+use super::lines::{each_line_of, without_mark};
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
@@ -49,6 +49,8 @@ fn hand_round(
     output: &mut Output,
 ) -> Result<bool, Failure> {
     let mut input = io::stdin().lock();
+    without_mark(&mut input)
+        .map_err(|error| Failure::outside(say!("command.cannot-read-input", why = error)))?;
     let mut spare: Vec<_> = (0..2 * workers.len()).map(|_| Block::default()).collect();
     let mut all_right = true;
     let mut at_end = false;

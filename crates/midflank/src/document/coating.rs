@@ -17,6 +17,9 @@ pub struct CoatedThreadDocument<'a> {
     #[serde(flatten)]
     thread: ThreadDocument<'a>,
     coating: CoatingDocument,
+    /// What was asked, as with every error.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    input: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     error: Option<ConflictDocument>,
 }
@@ -60,7 +63,12 @@ struct ConflictDocument {
 
 impl<'a> CoatedThreadDocument<'a> {
     /// The document, in the designation's unit or another.
-    pub fn of(thread: &'a ThreadLimits, coated: &Coated, unit: Option<LengthUnit>) -> Self {
+    pub fn of(
+        input: &'a str,
+        thread: &'a ThreadLimits,
+        coated: &Coated,
+        unit: Option<LengthUnit>,
+    ) -> Self {
         let own = unit.unwrap_or(thread.unit);
         let length = |length| from_length(length, own);
         let diameters = |state: &Diameters| DiametersDocument {
@@ -89,6 +97,7 @@ impl<'a> CoatedThreadDocument<'a> {
                 source: crate::words::source(coated.source),
                 confidence: coated.confidence,
             },
+            input: conflict.map(|_| input),
             error: conflict.map(|conflict| ConflictDocument {
                 kind: conflict.kind(),
                 message: worded(conflict),

@@ -1,6 +1,6 @@
 //! The result of an inspection as `--json` prints it: codes with what people read beside them.
 
-use metrology::message::{Message, Value as Said};
+use metrology::message::{ENDLESS, Message, Value as Said};
 use serde_json::{Map, Value, json};
 
 use super::{Inspected, from_exact_mm, from_length, from_mm, in_words};
@@ -96,6 +96,8 @@ fn plain(value: &Said, shown: Shown) -> Value {
         | Said::Number(number) => json!(number),
         Said::Count(count) => json!(count),
         Said::Text(text) => json!(text),
+        // Where there is no number, there is none.
+        Said::Code(code) if code == ENDLESS => Value::Null,
         Said::Code(code) => json!(code.split_once('.').map_or(&**code, |(_, key)| key)),
         Said::List(all) => all.iter().map(|one| plain(one, shown)).collect(),
         Said::Nothing => Value::Null,

@@ -50,7 +50,7 @@ pub struct Arguments {
     pub internal: bool,
     #[arg(long, value_name = "LEN|PLANE", requires = "designations")]
     pub at: Option<String>,
-    #[arg(long, value_name = "LEN", conflicts_with = "over_wires")]
+    #[arg(long, value_name = "LEN")]
     pub pitch_diameter: Option<String>,
     #[arg(long, value_name = "LEN")]
     pub wire: Option<String>,
@@ -173,6 +173,7 @@ pub fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wro
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
     }
+    notes.extend(solved_for(arguments));
     let (plane, basic, limits) = match &thread.taper {
         Some(taper) => {
             let plane = plane(&thread, taper, arguments.at.as_deref())?;
@@ -281,8 +282,14 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         pitch_diameter: None,
         over_wires: length("--over-wires", arguments.over_wires.as_ref(), None)?,
         limits: Limits::default(),
-        notes: Vec::new(),
+        notes: solved_for(arguments).into_iter().collect(),
     })
+}
+
+/// What is said where a pitch diameter is given that is not used.
+fn solved_for(arguments: &Arguments) -> Option<String> {
+    let both = arguments.pitch_diameter.is_some() && arguments.over_wires.is_some();
+    both.then(|| say!("wires.solved-for", option = "--pitch-diameter").to_owned())
 }
 
 pub fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wrong> {

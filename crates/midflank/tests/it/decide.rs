@@ -351,6 +351,25 @@ fn risks_of_a_stated_process() {
     }
     assert_says(&words.out, "decide.producer-global");
     assert_silent(&words.out, "decide.producer-specific");
+    // The risks of a process are those of a normal error (JCGM 106:2012, 9.5): where few readings tell its spread that is said.
+    let warned = |document: &serde_json::Value| {
+        let all = document["warnings"].as_array().unwrap();
+        let normal = all.iter().find(|one| one["code"] == "normal-risks");
+        normal.map(|one| one["degrees_of_freedom"].clone())
+    };
+    assert_eq!(warned(&document), None);
+    let few = [
+        &NEAR_THE_LIMIT[..],
+        &process,
+        &["--degrees-of-freedom", "2"],
+    ]
+    .concat();
+    let few = bench.run(&few).json();
+    assert_eq!(warned(&few), Some(2.0.into()));
+    assert_eq!(
+        few["consumer_risk"]["global"],
+        document["consumer_risk"]["global"]
+    );
     // Without a process, no risk is claimed.
     let plain = bench
         .run(&[&NEAR_THE_LIMIT[..], &["--json"]].concat())

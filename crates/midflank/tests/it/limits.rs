@@ -45,7 +45,7 @@ fn many_at_once_in_order_and_wrong_ones_in_their_place() {
     let bench = Bench::new();
     let run = bench.run_with_input(
         &["limits", "M6-6H", "-", "--json"],
-        b"M10x1.5-6g\r\nM10x1.6-6g\n\n\xff\xfe\n1/4-20 UNC-2A",
+        b"\xef\xbb\xbfM10x1.5-6g\r\nM10x1.6-6g\n\n\xff\xfe\n1/4-20 UNC-2A",
     );
     assert_eq!(run.status, 2);
     let documents = run.documents();

@@ -327,6 +327,37 @@ fn the_error_follows_its_history() {
     );
 }
 
+/// A result belongs to the day that the clock showed where it was measured, whatever the zone of the computer that recalls.
+#[test]
+fn the_day_of_a_result_is_that_of_its_own_clock() {
+    let bench = Bench::new();
+    let measured = [(
+        "measured_at = 2026-03-09T09:40:00Z",
+        "measured_at = 2026-03-09T23:30:00-14:00",
+    )];
+    let job = bench.demo("1-rating-screw.toml", &measured);
+    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let count = |since: &str, found: &str, more: &[&str]| {
+        let recall = ["recall", "--standard", "rod-10", "--error", "60um"];
+        let days = ["--since", since, "--found", found, "--json"];
+        let run = bench.run(&[&recall, &days[..], more].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.documents()
+    };
+    let on_the_day = count("2026-03-09", "2026-03-09", &[]);
+    assert_eq!(on_the_day[0]["measured_on"], "2026-03-09");
+    assert_eq!(on_the_day[0]["after"], "undecided");
+    assert_eq!(count("2026-03-10", "2026-03-12", &[]).len(), 0);
+    assert_eq!(count("2026-03-01", "2026-03-08", &[]).len(), 0);
+    let step = |on| {
+        let history = ["--history", "step", "--step", on];
+        count("2026-03-01", "2026-03-12", &history)[0]["error"].clone()
+    };
+    assert_eq!(step("2026-03-10"), 0.0);
+    assert_eq!(step("2026-03-09"), 0.06);
+}
+
 #[test]
 fn amended_results_and_other_days_are_left_out() {
     let bench = Bench::new();

@@ -262,6 +262,7 @@ fn a_coating_is_told_before_and_after_and_refused_where_it_does_not_fit() {
     assert_eq!(thick.status, 2);
     let document = &thick.documents()[0];
     assert_eq!(document["error"]["kind"], "coating-too-thick");
+    assert_eq!(document["input"], "M12x1.75-6g");
     let message = document["error"]["message"].as_str().unwrap();
     assert_says(message, "coating-conflict.coating-too-thick");
     assert_says(message, "coating-room.at-most");

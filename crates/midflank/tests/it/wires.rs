@@ -66,6 +66,14 @@ fn both_ways_from_a_designation() {
         ])
         .json();
     assert!((back["pitch_diameter"].as_f64().unwrap() - 0.2150).abs() < 1e-12);
+    // With both the pitch diameter is solved for all the same.
+    let geometry = ["wires", "--angle", "60", "--pitch", "0.05in", "--json"];
+    let both = ["--pitch-diameter", "0.2in", "--over-wires", &over];
+    let wire = ["--wire", "0.0289in"];
+    let run = bench.run(&[&geometry[..], &both, &wire].concat());
+    let solved = run.json();
+    assert!((solved["pitch_diameter"].as_f64().unwrap() - 0.2150).abs() < 1e-12);
+    assert_says(&run.out, "wires.solved-for");
     assert_eq!(there["elastic_correction"], serde_json::Value::Null);
     assert!(
         there["over_wires_limits"]["max"].as_f64() > there["over_wires_limits"]["min"].as_f64()
