@@ -234,6 +234,12 @@ fn range(ledger: &Ledger, calibration: &Calibration) -> Result<(), Error> {
     }))
 }
 
+/// Whether a pitch is none of those that a pair is marked for, millimetres.
+pub fn is_outside(pitch: Length, (low, high): (f64, f64)) -> bool {
+    // A millionth of slack: 24 tpi is not a whole number of any length.
+    pitch.mm() < low * (1.0 - 1e-6) || pitch.mm() > high * (1.0 + 1e-6)
+}
+
 /// The plugs lie in the pitches that the pair is marked for.
 fn pitches(ledger: &Ledger, check: &PairCheck) -> Result<(), Error> {
     let register = Register::read(ledger)?;
@@ -241,12 +247,10 @@ fn pitches(ledger: &Ledger, check: &PairCheck) -> Result<(), Error> {
         return Ok(());
     };
     for plug in &check.plugs {
-        let pitch = plug.pitch().mm();
-        // A millionth of slack: 24 tpi is not a whole number of any length.
-        if pitch < low * (1.0 - 1e-6) || pitch > high * (1.0 + 1e-6) {
+        if is_outside(plug.pitch(), (low, high)) {
             return Err(Error::input(NotTaken::OtherPitch {
                 plug: plug.id.clone(),
-                pitch,
+                pitch: plug.pitch().mm(),
                 low,
                 high,
                 contacts: check.contacts.clone(),
