@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 
 use super::refusal::Refusal;
 
@@ -124,6 +124,11 @@ impl Calibrating {
     /// What was answered.
     pub fn answer(&self, ask: Ask) -> Option<&str> {
         self.answers.get(ask.key()).map(String::as_str)
+    }
+
+    /// The pitch of a plug that was stated.
+    pub fn pitch(&self, ask: Ask) -> Option<Entered> {
+        self.told(ask, told_of_pair::pitch)
     }
 
     /// Whether something is still to be answered.

@@ -170,7 +170,7 @@ impl<'a> Table<'a> {
                 contacts: on.contacts.id.clone(),
             }));
         }
-        let first = calibrating.told(Ask::FirstPitch, told_of_pair::pitch);
+        let first = calibrating.pitch(Ask::FirstPitch);
         let is_first = |first: Entered| first.value() == pitch.value();
         if ask == Ask::SecondPitch && first.is_some_and(is_first) {
             return Err(Refusal::new(Wanted::OnePitch));

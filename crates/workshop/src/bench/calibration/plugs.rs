@@ -83,7 +83,7 @@ impl OnPlugs {
             let standard = self.plug(ask)?;
             Some(Plug {
                 id: standard.id.trim().to_owned(),
-                pitch: calibrating.told(pitch, told::pitch)?,
+                pitch: calibrating.pitch(pitch)?,
                 size: standard.size.clone(),
                 expanded_uncertainty: standard.expanded_uncertainty.clone(),
                 coverage_factor: standard.coverage_factor,
