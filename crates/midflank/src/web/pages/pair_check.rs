@@ -86,15 +86,13 @@ pub fn readings(parts: &Parts, calibrating: &Calibrating, on: &OnPlugs) -> Marku
             table class="points" aria-label=(title) {
                 thead { tr {
                     th scope="col" { (say!("paper-calibration.plug")) }
-                    th scope="col" class="number" { (say!("pair-check.pitch")) }
                     th scope="col" class="number" { (say!("pair-check.certified")) }
                     th scope="col" { (words::readings_so_far()) }
                 } }
                 tbody { @for (index, (plug, (_, pitch))) in plugs {
                     @let read = state.readings.iter().skip(index * READINGS).take(READINGS);
                     tr class=[(now == Some(index)).then_some("now")] aria-current=[(now == Some(index)).then_some("step")] {
-                        td translate="no" { (plug.as_ref().map_or("–", |plug| &plug.id)) }
-                        td class="number" { (stated(calibrating, pitch)) }
+                        td { span translate="no" { (plug.as_ref().map_or("–", |plug| &plug.id)) } " " span class="soft" { (stated(calibrating, pitch)) } }
                         td class="number" { @if let Some(plug) = plug { (words::spaced(&plug.size)) } }
                         td { @for (nth, reading) in read.enumerate() {
                             @if nth > 0 { " · " }
@@ -110,7 +108,10 @@ pub fn readings(parts: &Parts, calibrating: &Calibrating, on: &OnPlugs) -> Marku
 
 fn stated(calibrating: &Calibrating, pitch: Ask) -> String {
     calibrating.pitch(pitch).map_or_else(String::new, |pitch| {
-        format!("{} mm", number::short(pitch.value().mm(), 4))
+        say!(
+            "pair-check.of-pitch",
+            pitch = number::short(pitch.value().mm(), 4)
+        )
     })
 }
 
@@ -142,25 +143,13 @@ pub fn found(worked: &Worked, result: &CalibratedDocument) -> Markup {
                 } }
             }
         }
-        div class="wide" tabindex="0" role="region" aria-label=(say!("paper-calibration.held-against")) {
-            table aria-label=(say!("paper-calibration.held-against")) {
-                thead { tr {
-                    th scope="col" { (say!("paper-calibration.held-against")) }
-                    th scope="col" class="number" { (say!("paper-calibration.value")) }
-                    th scope="col" class="number" { "U" }
-                    th scope="col" class="number" { (say!("paper-calibration.limit")) }
-                    th scope="col" { (say!("paper-calibration.simple")) }
-                    th scope="col" { (say!("paper-calibration.guarded")) }
-                } }
-                tbody { tr {
-                    td { (say!("paper-calibration.difference")) }
-                    td class="number" { (signed(pair.difference_um)) }
-                    td class="number" { (um(2.0 * pair.standard_uncertainty_um)) }
-                    td class="number" { (um(limit)) }
-                    td { (verdict(&pair.simple)) }
-                    td { (verdict(&pair.guarded)) }
-                } }
-            }
+        // In lines that break: on a phone the verdicts of a wide table would be out of sight.
+        dl class="facts" aria-label=(say!("paper-calibration.held-against")) {
+            div { dt { (say!("paper-calibration.difference")) } dd { (signed(pair.difference_um)) } }
+            div { dt { "U" } dd { (um(2.0 * pair.standard_uncertainty_um)) } }
+            div { dt { (say!("paper-calibration.limit")) } dd { (um(limit)) } }
+            div { dt { (say!("paper-calibration.simple")) } dd { (verdict(&pair.simple)) } }
+            div { dt { (say!("paper-calibration.guarded")) } dd { (verdict(&pair.guarded)) } }
         }
     }
 }

@@ -58,22 +58,6 @@ impl<'a> Table<'a> {
         all
     }
 
-    /// A plug by its identity or its number in the list, where a line begins with it, and what follows: its pitch.
-    fn named<'c>(&self, line: &'c str, all: &[PlugChoice<'a>]) -> Option<(usize, &'c str)> {
-        let by_id = |id: &str| {
-            let is_it = |one: &PlugChoice| one.plug.id.trim().eq_ignore_ascii_case(id);
-            all.iter().position(is_it)
-        };
-        let by_number = |text: &str| {
-            let number = text.parse::<usize>().ok()?.checked_sub(1)?;
-            (number < all.len()).then_some(number)
-        };
-        let blanks = line.match_indices(char::is_whitespace).map(|(at, _)| at);
-        let ends = std::iter::once(line.len()).chain(blanks.rev());
-        ends.filter_map(|end| Some((line.get(..end)?.trim(), line.get(end..)?.trim())))
-            .find_map(|(id, rest)| Some((by_id(id).or_else(|| by_number(id))?, rest)))
-    }
-
     /// A plug, alone or with its pitch: `plug-10x1.5`, `2 1.5`, `plug-24 24 tpi`.
     pub(super) fn plug(
         &self,
@@ -82,7 +66,7 @@ impl<'a> Table<'a> {
         line: &str,
     ) -> Result<Answer, Refusal> {
         let all = self.plugs();
-        let Some((chosen, rest)) = self.named(line, &all) else {
+        let Some((chosen, rest)) = named(line, &all) else {
             return Err(self.no_plug(line, &all));
         };
         let Some(PlugChoice { plug, unfit, .. }) = all.get(chosen) else {
@@ -177,6 +161,22 @@ impl<'a> Table<'a> {
         }
         Ok(pitch)
     }
+}
+
+/// A plug by its identity or its number in the list, where a line begins with it, and what follows: its pitch.
+fn named<'a>(line: &'a str, all: &[PlugChoice]) -> Option<(usize, &'a str)> {
+    let by_id = |id: &str| {
+        let is_it = |one: &PlugChoice| one.plug.id.trim().eq_ignore_ascii_case(id);
+        all.iter().position(is_it)
+    };
+    let by_number = |text: &str| {
+        let number = text.parse::<usize>().ok()?.checked_sub(1)?;
+        (number < all.len()).then_some(number)
+    };
+    let blanks = line.match_indices(char::is_whitespace).map(|(at, _)| at);
+    let ends = std::iter::once(line.len()).chain(blanks.rev());
+    ends.filter_map(|end| Some((line.get(..end)?.trim(), line.get(end..)?.trim())))
+        .find_map(|(id, rest)| Some((by_id(id).or_else(|| by_number(id))?, rest)))
 }
 
 /// The first plug is not the second as well.
