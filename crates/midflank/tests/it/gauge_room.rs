@@ -324,6 +324,21 @@ fn readings_that_contradict_each_other_are_taken_again() {
     assert_eq!(looked_at(&bench, &[]).json()["wider_than_limit"], false);
 }
 
+/// Where the uncertainty of the difference is larger than its limit the verdict on a pair says little.
+#[test]
+fn an_uncertainty_beyond_the_limit_of_a_pair_is_told() {
+    let bench = Bench::new();
+    let told = |uncertainty: &str| {
+        let text = of_gauge_room("pair").replace("\"1um\"", uncertainty);
+        let file = bench.file("pair.toml", &text);
+        bench.run(&["calibrate", &file, "--json"])
+    };
+    assert_eq!(told("\"1um\"").json()["wider_than_limit"], false);
+    let wide = told("\"4um\"");
+    assert_eq!(wide.json()["wider_than_limit"], true);
+    assert_says(&wide.err, "calibration.wide");
+}
+
 /// As at the bench: the set that the chain names may be used, and its blocks are as its certificate has them.
 #[test]
 fn a_calibration_is_held_against_the_certificate_of_its_blocks() {

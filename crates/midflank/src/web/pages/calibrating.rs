@@ -9,7 +9,8 @@ use workshop::bench::calibration::{Ask, Calibrating, On, OnBlocks, READINGS};
 use workshop::bench::finish;
 use workshop::gauge_record::calibrated::CalibratedDocument;
 use workshop::gauge_record::calibration::{Of, Worked};
-use workshop::gauge_record::status::Set;
+use workshop::gauge_record::piece::PieceKind;
+use workshop::gauge_record::status::{Set, Status};
 use workshop::gauge_room::calibration::{self, Shows, usual_turn};
 use workshop::status;
 
@@ -20,7 +21,7 @@ use super::{ask, pair_check};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
 use crate::failure::Failure;
-use crate::report::calibrated::receipt;
+use crate::report::calibrated::{receipt, wide};
 use crate::report::{picture, sentence, verdict_word};
 use crate::say;
 use crate::words::{self as in_words, number};
@@ -168,9 +169,20 @@ fn points(parts: &Parts, calibrating: &Calibrating, on: &OnBlocks) -> Markup {
 }
 
 /// The status that a piece has now.
-fn recorded_status(parts: &Parts, worked: &Worked) -> Option<Set> {
+fn recorded_status(parts: &Parts, worked: &Worked) -> Option<&'static str> {
     let changes = status::changes(&parts.app.ledger, Some(&worked.piece())).ok()?;
-    changes.last()?.change.set()
+    let set = changes.last()?.change.set()?;
+    let apart = apart_in_register(parts, worked, set);
+    Some(apart.map_or_else(|| in_words::name(&set), |apart| in_words::name(&apart)))
+}
+
+/// How the register sets a piece apart that the gauge room has in use: the status does not change that.
+fn apart_in_register(parts: &Parts, worked: &Worked, set: Set) -> Option<Status> {
+    let piece = worked.piece();
+    let kind = piece.kind().and_then(PieceKind::registered)?;
+    let known = parts.table.register.find(kind, &piece.id)?;
+    let apart = Status::apart(known.described.state())?;
+    matches!(set, Set::InUse | Set::Limited).then_some(apart)
 }
 
 /// The status that follows from the signature, by all that is on the record, and why it is another than the verdict alone would
@@ -183,8 +195,13 @@ fn will_be(parts: &Parts, calibrated: &(Worked, CalibratedDocument)) -> Markup {
     let Some(shows) = shows else {
         return html! { p { strong { (say!("calibrate.history")) } } };
     };
-    let status = shows.sets();
+    let apart = apart_in_register(parts, worked, shows.sets());
+    let status = match apart {
+        Some(apart) => in_words::name(&apart),
+        None => in_words::name(&shows.sets()),
+    };
     let why = match shows {
+        _ if apart.is_some() => Some(say!("calibrate.apart-in-register").to_owned()),
         Shows::GoodInPart => Some(say!("calibrate.good-in-part").to_owned()),
         Shows::GoodBefore { on, .. } => Some(say!("calibrate.good-before", on = on)),
         Shows::Good | Shows::Undecided | Shows::Out => None,
@@ -192,7 +209,7 @@ fn will_be(parts: &Parts, calibrated: &(Worked, CalibratedDocument)) -> Markup {
     let has_curve = matches!(worked.of, Of::Micrometer(_)) && result.is_good();
     html! {
         p {
-            strong { (say!("calibrate.will-be", status = in_words::word(&status))) }
+            strong { (say!("calibrate.will-be", status = status)) }
             @if let Some(why) = why { " " (why) }
             @if has_curve { " " (say!("calibrate.curve-goes")) }
         }
@@ -227,7 +244,7 @@ fn concluded(parts: &Parts, calibrated: &(Worked, CalibratedDocument)) -> Markup
             @match &parts.state.end {
                 Some(End::Recorded(entry)) => p class="recorded" {
                     @match recorded_status(parts, worked) {
-                        Some(set) => (say!("calibrate.recorded", status = in_words::word(&set))),
+                        Some(status) => (say!("calibrate.recorded", status = status)),
                         None => (say!("calibrate.recorded-alone")),
                     }
                     " " a href=(format!("/record/{entry}")) translate="no" { (entry) } ". "
@@ -236,6 +253,7 @@ fn concluded(parts: &Parts, calibrated: &(Worked, CalibratedDocument)) -> Markup
                 _ => (will_be(parts, calibrated)),
             }
             (notes(result))
+            @if let Some(wide) = wide(worked, result) { p class="doubt" { (sentence(&wide)) } }
             p { (say!("calibrate.receipt", receipt = receipt(worked))) }
             @if matches!(parts.question, Question::Sign) {
                 p class="soft" { (say!("calibrate.receipt-hint", received = say!("calibrate.received-example"), condition = say!("calibrate.condition-example"))) }

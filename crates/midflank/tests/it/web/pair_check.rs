@@ -152,6 +152,25 @@ fn a_worn_pair_is_quarantined_from_the_bench() {
     assert_says(facts(&bench.get(PAIR).body), "status.in-use");
 }
 
+/// A pair that the register sets apart stays so whatever a check shows: the page says it before the signature.
+#[test]
+fn a_pair_set_apart_in_the_register_stays_so() {
+    let folder = Folder::new("pair-register");
+    let bench = with_plugs(&folder);
+    let state = ["equipment", "state", "vc-60-3", "quarantined"];
+    let why = ["--reason", "chipped", "--person", "A. Quill"];
+    command(&folder, &[state, why].concat());
+    let mut window = bench.window();
+    set_up(&mut window, "IN-1");
+    window.enter_all(&GOOD);
+    window.enter_all(&["none"]);
+    assert_says(&window.page, "calibrate.apart-in-register");
+    window.enter_all(&["/sign A. Quill"]);
+    let told = between(&window.page, "<p class=\"recorded\">", "</p>");
+    assert!(told.contains("quarantined"), "{told}");
+    assert_says(facts(&bench.get(PAIR).body), "status.quarantined");
+}
+
 /// A plug that is set apart before the signature proves nothing.
 #[test]
 fn a_plug_set_apart_meanwhile_stops_the_signature() {
