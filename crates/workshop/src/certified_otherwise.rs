@@ -1,5 +1,6 @@
 //! A piece that a job takes otherwise than a certificate or the register says of it, by more than its uncertainty.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::correction::ErrorCurve;
 use metrology::inspection::equipment::Piece;
@@ -19,7 +20,10 @@ pub fn notes(job: &Job, register: &Register) -> Vec<StatusNote> {
     let notes = pieces(job).flat_map(|(kind, used)| {
         let registered = register.find(kind, used.id());
         let known = match registered {
-            Some(registered) => Some(Known::of(used, registered, job, register)),
+            Some(registered) => {
+                let when = (job.measured_at, job.measured_on);
+                Some(Known::of(used, registered, when, register))
+            }
             None => Known::of_unregistered(used, (kind, job), register),
         };
         let notes = known.map_or_else(Vec::new, |known| known.notes(kind.in_notes(), used, job));
@@ -61,6 +65,26 @@ pub fn of_record(
         certificate,
         date,
     })
+}
+
+/// What certificates on record have against a piece as the register describes it: another size, a larger uncertainty, or nothing
+/// that it could be taken by.
+pub fn of_registered(
+    registered: &Registered,
+    register: &Register,
+    day: Date,
+) -> Option<StatusNote> {
+    let piece = registered.described.kind().in_notes();
+    let used = registered.described.piece();
+    let known = Known::of(used, registered, (Timestamp::MAX, day), register);
+    let certified = known.certified.as_ref();
+    certified
+        .and_then(|its| {
+            known
+                .size(its, piece, used)
+                .or_else(|| known.uncertainty(its, piece, used, Length::ZERO))
+        })
+        .or_else(|| of_record(piece, used, (registered, register), day))
 }
 
 /// What is known of a piece of a job.
@@ -115,18 +139,22 @@ impl<'a> Known<'a> {
         })
     }
 
-    fn of(used: &dyn Piece, registered: &'a Registered, job: &Job, register: &'a Register) -> Self {
+    fn of(
+        used: &dyn Piece,
+        registered: &'a Registered,
+        (at, day): (Timestamp, Date),
+        register: &'a Register,
+    ) -> Self {
         let number = stated_number(used.certificate());
         let own = number.and_then(|number| registered.described_by(number));
         let on_record = number.and_then(|number| registered.certificate_of(number));
         let unknown = number.filter(|_| own.is_none() && on_record.is_none());
         // What a piece was before it was described anew by another certificate is not known here.
         let is_of_later = registered.is_change
-            && job.measured_at < registered.recorded_at
+            && at < registered.recorded_at
             && unknown.is_none()
             && !registered.is_of_one_certificate();
         let described = own.or((!is_of_later).then_some(&registered.described));
-        let day = job.measured_on;
         let certificates = registered.certificates.iter().rev();
         let mut until = certificates.filter(|one| one.date <= day);
         let last = until.find(|one| !matches!(one.found, Found::Nothing | Found::Kelvins(_)));
@@ -162,7 +190,10 @@ impl<'a> Known<'a> {
         let of_certificate = certified.and_then(|known| {
             self.size(known, piece, used)
                 .or_else(|| self.errors(known, piece, used, job))
-                .or_else(|| self.uncertainty(known, piece, used, job))
+                .or_else(|| {
+                    let place = measured_at(job).unwrap_or(Length::ZERO);
+                    self.uncertainty(known, piece, used, place)
+                })
         });
         let described = self.description(piece, used);
         of_certificate
@@ -255,11 +286,10 @@ impl<'a> Known<'a> {
         known: &Certified,
         piece: InNotes,
         used: &dyn Piece,
-        job: &Job,
+        place: Length,
     ) -> Option<StatusNote> {
         let (expanded, factor) = used.certified_within()?;
         let used_standard = expanded.value().mm() / factor;
-        let place = measured_at(job).unwrap_or(Length::ZERO);
         let certified = nearest(&known.uncertainty, place)?;
         let is_smaller = self.unknown.is_none() && is_larger(certified, used_standard);
         is_smaller.then(|| StatusNote::SmallerUncertainty {

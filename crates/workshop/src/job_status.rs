@@ -274,6 +274,24 @@ pub fn found_bad(used: &Used, register: &Register, day: Date) -> Option<StatusNo
     })
 }
 
+/// Why nothing that is measured with a registered piece on a day would have a verdict, beside its status and its due date: what a
+/// recall or a calibration found, or a certificate that the register contradicts.
+pub fn withheld(piece: &Registered, register: &Register, day: Date) -> Option<StatusNote> {
+    let equipment = &piece.equipment;
+    let used = Used {
+        piece: equipment.kind().in_notes(),
+        kind: equipment.kind(),
+        id: equipment.id(),
+        certificate: equipment.certificate(),
+        certificate_date: equipment.certificate_date(),
+        due: equipment.due(),
+        state: equipment.state(),
+    };
+    found_out(&used, Some(piece), day)
+        .or_else(|| found_bad(&used, register, day))
+        .or_else(|| certified_otherwise::of_registered(piece, register, day))
+}
+
 /// A check part that was out of its limits with this set-up, before or after.
 fn check_out(job: &Job, register: &Register) -> Option<StatusNote> {
     let (instrument, contacts) = (&job.instrument.id, &job.contacts.id);

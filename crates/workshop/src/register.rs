@@ -21,7 +21,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Subject};
-use metrology::inspection::{Characteristic, FormHistory, Owned, Part, State};
+use metrology::inspection::{Characteristic, Contacts, FormHistory, Owned, Part, Standard, State};
 use metrology::message::Value;
 
 use crate::approvals::Approvals;
@@ -245,6 +245,14 @@ impl Registered {
             .drifting(|| certificates::drift(&known()))
             .drifting_in_kelvins(|| certificates::drift_in_kelvins(&known()))
     }
+}
+
+/// The smallest and the largest pitch that a pair is marked for, millimetres.
+pub fn marked_pitches(pair: &Contacts) -> Option<(f64, f64)> {
+    let [one, other] = pair.pitch_range.as_ref()?;
+    let one = metrology::inspection::pitch(one).ok()?.mm();
+    let other = metrology::inspection::pitch(other).ok()?.mm();
+    Some((one.min(other), one.max(other)))
 }
 
 /// What a change of status limits a piece to.
@@ -658,10 +666,23 @@ impl Register {
         let Equipment::Contacts(pair) = &self.find(Kind::Contacts, id)?.described else {
             return None;
         };
-        let [one, other] = pair.pitch_range.as_ref()?;
-        let one = metrology::inspection::pitch(one).ok()?.mm();
-        let other = metrology::inspection::pitch(other).ok()?.mm();
-        Some((one.min(other), one.max(other)))
+        marked_pitches(pair)
+    }
+
+    /// The registered setting standards.
+    pub fn standards(&self) -> impl Iterator<Item = (&Registered, &Standard)> {
+        self.pieces
+            .iter()
+            .filter_map(|piece| match &piece.equipment {
+                Equipment::Standard(standard) => Some((piece, standard)),
+                _ => None,
+            })
+    }
+
+    /// The piece of this kind and identity, however its letters are written.
+    pub fn find_alike(&self, kind: Kind, id: &str) -> Option<&Registered> {
+        self.find(kind, id)
+            .or_else(|| self.find(kind, self.alike(kind, id)?))
     }
 
     /// The piece of this kind and identity.

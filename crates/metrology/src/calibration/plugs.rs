@@ -81,8 +81,8 @@ pub fn check_pair(check: &PairCheck) -> Result<PairChecked, CalibrationError> {
     })
 }
 
-/// Plugs further than this off are plugs of another thread, millimetres (common practice, no source).
-const FAR: f64 = 0.2;
+/// A plug that reads further off than this is one of another thread (common practice, no source).
+pub const FAR_FROM_PLUG: Length = Length::from_micrometres(200);
 
 fn error_on(plug: &Plug, step: f64) -> Result<Uncertain, CalibrationError> {
     let readings: Vec<f64> = plug.readings.iter().map(|one| one.value().mm()).collect();
@@ -90,7 +90,7 @@ fn error_on(plug: &Plug, step: f64) -> Result<Uncertain, CalibrationError> {
         plug: plug.id.clone(),
     };
     let value = statistics::mean(&readings).ok_or_else(unread)? - plug.size.value().mm();
-    if value.abs() > FAR {
+    if value.abs() > FAR_FROM_PLUG.mm() {
         return Err(CalibrationError::FarOff {
             at: plug.size.value(),
             by: value,

@@ -2,7 +2,8 @@
 
 use metrology::calibration::Stack;
 use metrology::units::{Entered, Length, LengthUnit};
-use workshop::bench::calibration::{Ask, Calibrating, READINGS};
+use workshop::bench::calibration::plugs::PLUGS;
+use workshop::bench::calibration::{Ask, Calibrating, On, OnBlocks, OnPlugs, READINGS};
 
 use super::question::Question;
 use super::state::State;
@@ -11,7 +12,10 @@ use crate::words::number;
 
 /// What is on the bench.
 pub fn job(calibrating: &Calibrating) -> String {
-    say!("calibrate.job", id = calibrating.of.instrument.id)
+    match &calibrating.of {
+        On::Blocks(_) => say!("calibrate.job", id = calibrating.id()),
+        On::Plugs(_) => say!("pair-check.job", id = calibrating.id()),
+    }
 }
 
 /// What is asked, in a full sentence.
@@ -23,6 +27,9 @@ fn asked(ask: Ask) -> String {
 pub fn hint(ask: Ask) -> &'static str {
     match ask {
         Ask::Blocks => say!("calibrate.hint-blocks"),
+        Ask::FirstPlug | Ask::SecondPlug => say!("pair-check.hint-plug"),
+        Ask::FirstPitch | Ask::SecondPitch => say!("pair-check.hint-pitch"),
+        Ask::Limit => say!("pair-check.hint-limit"),
         Ask::Criterion => say!("calibrate.hint-criterion"),
         Ask::Number => say!("calibrate.hint-number"),
         Ask::Issuer => say!("calibrate.hint-issuer"),
@@ -42,9 +49,9 @@ pub fn size(at: Length, unit: LengthUnit) -> String {
 }
 
 /// The blocks to wring, the longest first; none where the faces are closed on each other.
-pub fn blocks(calibrating: &Calibrating, stack: &Stack) -> Option<String> {
-    let set = calibrating.set.as_ref()?;
-    let unit = calibrating.unit();
+pub fn blocks(on: &OnBlocks, stack: &Stack) -> Option<String> {
+    let set = on.set.as_ref()?;
+    let unit = on.unit();
     let blocks = stack
         .blocks
         .iter()
@@ -60,25 +67,48 @@ pub fn blocks(calibrating: &Calibrating, stack: &Stack) -> Option<String> {
     (!blocks.is_empty()).then(|| format!("{} {unit}", blocks.join(" + ")))
 }
 
-/// The reading that is asked for: which point, what to wring, and which of its readings.
+/// The reading that is asked for.
 fn reading(state: &State, calibrating: &Calibrating, index: usize) -> String {
-    let (point, reading) = calibrating.place(index);
-    let Some((at, stack)) = calibrating.points.get(point) else {
+    let place = calibrating.place(index);
+    match &calibrating.of {
+        On::Blocks(on) => on_blocks(state, on, place),
+        On::Plugs(on) => on_plug(on, place),
+    }
+}
+
+/// Which plug, and which of the readings on it.
+fn on_plug(on: &OnPlugs, (plug, reading): (usize, usize)) -> String {
+    let Some(Some(standard)) = on.plugs().get(plug) else {
         return String::new();
     };
-    let points = match calibrating.found {
+    say!(
+        "pair-check.reading",
+        plug = plug + 1,
+        plugs = PLUGS.len(),
+        id = standard.id,
+        number = reading + 1,
+        of = READINGS
+    )
+}
+
+/// Which point, what to wring, and which of its readings.
+fn on_blocks(state: &State, on: &OnBlocks, (point, reading): (usize, usize)) -> String {
+    let Some((at, stack)) = on.points.get(point) else {
+        return String::new();
+    };
+    let points = match on.found {
         Some(found) => found.div_ceil(READINGS),
         None => state.plan.len().div_ceil(READINGS),
     };
-    let at = size(*at, calibrating.unit());
+    let at = size(*at, on.unit());
     let of = say!("calibrate.point", point = point + 1, points = points);
-    let what = match blocks(calibrating, stack) {
+    let what = match blocks(on, stack) {
         Some(blocks) => say!("calibrate.wring", blocks = blocks, at = at),
         None => say!("calibrate.closed", at = at),
     };
     let reading = say!("calibrate.reading", number = reading + 1, of = READINGS);
     let asked = format!("{of}: {what}, {reading}");
-    if calibrating.found.is_some() {
+    if on.found.is_some() {
         say!("calibrate.left", asked = asked)
     } else {
         asked
@@ -100,15 +130,28 @@ pub fn question(state: &State, calibrating: &Calibrating, question: &Question) -
         Question::Flagged { of } => {
             of_reading(*of).map(|reading| say!("bench.question-flagged", reading = reading))
         }
-        Question::Sign => Some(say!("calibrate.question-sign").to_owned()),
+        Question::Sign => Some(match &calibrating.of {
+            On::Blocks(_) => say!("calibrate.question-sign").to_owned(),
+            On::Plugs(_) => say!("pair-check.question-sign").to_owned(),
+        }),
+        Question::Instrument => Some(say!("pair-check.question-micrometer").to_owned()),
         _ => None,
     }
 }
 
 /// A reading that was taken, by its place.
 fn named(calibrating: &Calibrating, index: usize) -> String {
-    let (point, reading) = calibrating.place(index);
-    let at = calibrating.points.get(point);
-    let at = at.map_or_else(String::new, |(at, _)| size(*at, calibrating.unit()));
-    say!("calibrate.reading-at", number = reading + 1, at = at)
+    let (place, reading) = calibrating.place(index);
+    let at = match &calibrating.of {
+        On::Blocks(on) => on.points.get(place).map(|(at, _)| size(*at, on.unit())),
+        On::Plugs(on) => {
+            let plug = on.plugs().get(place).and_then(Option::as_ref);
+            plug.map(|plug| plug.id.clone())
+        }
+    };
+    let at = at.unwrap_or_default();
+    match &calibrating.of {
+        On::Blocks(_) => say!("calibrate.reading-at", number = reading + 1, at = at),
+        On::Plugs(_) => say!("pair-check.reading-on", number = reading + 1, id = at),
+    }
 }

@@ -80,7 +80,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if result.traceability.key() == "not-shown" {
         warn(&words::said(&result.traceability));
     }
-    let wide = calibrated::wide(&result);
+    let wide = calibrated::wide(&worked, &result);
     if let Some(wide) = wide.as_deref().filter(|_| arguments.json) {
         warn(wide);
     }

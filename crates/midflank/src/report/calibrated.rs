@@ -95,14 +95,14 @@ pub fn answer(worked: &Worked, result: &CalibratedDocument) -> String {
         lines.push(String::new());
         lines.extend(words::all_said(&notes(result)));
     }
-    lines.extend(wide(result));
+    lines.extend(wide(worked, result));
     lines.push(String::new());
     lines.join("\n")
 }
 
 /// That the uncertainty is larger than the limit, where it is.
-pub fn wide(result: &CalibratedDocument) -> Option<String> {
-    let (expanded, limit) = result.wider_than_limit()?;
+pub fn wide(worked: &Worked, result: &CalibratedDocument) -> Option<String> {
+    let (expanded, limit) = result.wider_than_limit(worked)?;
     Some(say!(
         "calibration.wide",
         expanded = um(expanded),

@@ -671,7 +671,7 @@ impl App {
         Ok(known.map(|next| next.map_err(Refusal::new)))
     }
 
-    /// What a line at the first question does where it names a micrometer to calibrate, or a lot.
+    /// What a line at the first question does where it names what is calibrated, or a lot.
     fn named(
         &self,
         state: &State,
@@ -690,9 +690,12 @@ impl App {
         if let Some(elsewhere) = self.not_here(state)? {
             return Ok(Some(elsewhere));
         }
-        match self.number_known(state, events)? {
+        if let Some(known) = self.number_known(state, events)? {
+            return Ok(Some(known));
+        }
+        match self.unfit_to_sign(state, events)? {
             None => self.other_lot(events),
-            known => Ok(known),
+            unfit => Ok(unfit),
         }
     }
 
@@ -728,6 +731,16 @@ impl App {
         let known = calibration::is_known(&self.ledger, number)?;
         let number = number.to_owned();
         Ok(known.then(|| Refusal::new(Wanted::Known { number })))
+    }
+
+    /// Why a calibration is not signed: what it was made with was set apart, or became due, since it was chosen.
+    fn unfit_to_sign(&self, state: &State, events: &[Event]) -> Result<Option<Refusal>, Failure> {
+        let signs = |event: &Event| matches!(event, Event::Closing { .. });
+        if state.calibrating().is_none() || !events.iter().any(signs) {
+            return Ok(None);
+        }
+        let (books, today) = (self.books()?, fit::today(clock::now()?));
+        Ok(state.unfit_to_sign(&books.register, &books.blocks, today))
     }
 
     /// Why nothing can be begun or taken up: a job is under way at this station.

@@ -324,6 +324,21 @@ fn readings_that_contradict_each_other_are_taken_again() {
     assert_eq!(looked_at(&bench, &[]).json()["wider_than_limit"], false);
 }
 
+/// Where the uncertainty of the difference is larger than its limit the verdict on a pair says little.
+#[test]
+fn an_uncertainty_beyond_the_limit_of_a_pair_is_told() {
+    let bench = Bench::new();
+    let told = |uncertainty: &str| {
+        let text = of_gauge_room("pair").replace("\"1um\"", uncertainty);
+        let file = bench.file("pair.toml", &text);
+        bench.run(&["calibrate", &file, "--json"])
+    };
+    assert_eq!(told("\"1um\"").json()["wider_than_limit"], false);
+    let wide = told("\"4um\"");
+    assert_eq!(wide.json()["wider_than_limit"], true);
+    assert_says(&wide.err, "calibration.wide");
+}
+
 /// As at the bench: the set that the chain names may be used, and its blocks are as its certificate has them.
 #[test]
 fn a_calibration_is_held_against_the_certificate_of_its_blocks() {
@@ -357,6 +372,35 @@ fn a_calibration_is_held_against_the_certificate_of_its_blocks() {
     bench
         .run(&["calibrate", &pair])
         .refused(&["calibration-entry.other-pitch", "plug-10x1.5"]);
+}
+
+/// As at the bench: a plug that is registered may be used, and is as large as the register has it.
+#[test]
+fn a_check_of_a_pair_is_held_against_its_registered_plugs() {
+    let bench = Bench::new().with_equipment();
+    let check = || {
+        bench.run(&[
+            "calibrate",
+            &bench.file("pair.toml", &of_gauge_room("pair")),
+        ])
+    };
+    let register = |size: &str, reason: &[&str]| {
+        let plug = format!(
+            "person = \"A. Quill\"\nunit = \"mm\"\n[[standard]]\nid = \"plug-8x1\"\nform = \"thread-plug\"\n\
+             size = {size}\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2\n"
+        );
+        let file = bench.file("plug.toml", &plug);
+        let added = bench.run(&[&["equipment", "add", &file][..], reason].concat());
+        assert_eq!(added.status, 0, "{}", added.err);
+    };
+    register("7.3562", &[]);
+    check().refused(&["calibration-entry.other-plug", "plug-8x1"]);
+    register("7.3510", &["--reason", "certificate misread"]);
+    assert_eq!(check().status, 0);
+    let set = ["status", "set", "standard", "plug-8x1", "quarantined"];
+    let why = ["--reason", "dropped", "--person", "A. Quill"];
+    assert_eq!(bench.run(&[set.as_slice(), &why].concat()).status, 0);
+    check().refused(&["calibration-entry.unfit-plug", "plug-8x1"]);
 }
 
 /// A GO plug wears smaller: one that is certified below its wear limit is said to be worn out when its certificate is put in.

@@ -155,8 +155,12 @@ const BUT_KINDS: &[(&str, &str)] = &[
         "what makes one fitter for a job than another",
     ),
     (
-        "crates/workshop/src/bench/calibrating.rs",
-        "the micrometer that is calibrated",
+        "crates/workshop/src/bench/calibrating/begin.rs",
+        "the micrometer or the pair that is calibrated",
+    ),
+    (
+        "crates/workshop/src/bench/calibrating/standards.rs",
+        "the micrometer that a pair is in",
     ),
     (
         "crates/workshop/src/bench/fit.rs",

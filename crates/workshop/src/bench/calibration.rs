@@ -1,31 +1,39 @@
-//! A calibration of a micrometer as it stands: gauge blocks, answers, and the points with their stacks.
+//! A calibration as it stands: what is calibrated and on what, and the answers. What the two have alone stands with each:
+//! [`blocks`] of a micrometer, [`plugs`] of a pair of thread contacts.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
 
 use jiff::civil::Date;
-use metrology::calibration::{
-    Conditions, Criterion, Faces, Stack, propose, usual_points, widest_gap,
-};
-use metrology::units::{Entered, Length, LengthUnit};
+use metrology::units::{Entered, LengthUnit};
 
-use super::event::{BlockSet, OfCalibration};
 use super::refusal::Refusal;
-use crate::gauge_room::calibration::{USUAL, usual_turn};
 
+pub mod blocks;
+pub mod plugs;
 pub mod told;
+pub mod told_of_pair;
 
-/// Readings at each point (common practice, no source).
+pub use blocks::OnBlocks;
+pub use plugs::OnPlugs;
+
+/// Readings at each point, and on each plug (common practice, no source).
 pub const READINGS: usize = 3;
 /// The fewest points that the readings may be ended with: as many as the calculation takes.
 pub const FEWEST_POINTS: usize = 3;
 
 metrology::codes! {
-    /// What a calibration asks beside its readings, in its order.
+    /// What a calibration asks beside its readings.
     pub enum Ask "calibration-ask" {
         Blocks "blocks",
+        /// The plugs of a pair, and the pitch of each.
+        FirstPlug "first-plug",
+        FirstPitch "first-pitch",
+        SecondPlug "second-plug",
+        SecondPitch "second-pitch",
         /// What decides whether it is good.
         Criterion "criterion",
+        /// The same of a pair: how far the errors on the two plugs may lie apart.
+        Limit "limit",
         /// Of the certificate.
         Number "number",
         Issuer "issuer",
@@ -42,6 +50,32 @@ metrology::codes! {
     }
 }
 
+/// In the order in which it is asked.
+const OF_MICROMETER: &[Ask] = &[
+    Ask::Blocks,
+    Ask::Criterion,
+    Ask::Number,
+    Ask::Issuer,
+    Ask::Procedure,
+    Ask::Temperature,
+    Ask::Points,
+    Ask::Flatness,
+    Ask::Parallelism,
+    Ask::Adjusted,
+    Ask::Due,
+];
+const OF_PAIR: &[Ask] = &[
+    Ask::FirstPlug,
+    Ask::FirstPitch,
+    Ask::SecondPlug,
+    Ask::SecondPitch,
+    Ask::Limit,
+    Ask::Number,
+    Ask::Issuer,
+    Ask::Procedure,
+    Ask::Due,
+];
+
 impl Ask {
     /// Whether it is asked after the readings.
     pub const fn follows_readings(self) -> bool {
@@ -55,64 +89,78 @@ impl Ask {
 /// A calibration as it stands.
 #[derive(Clone, Debug)]
 pub struct Calibrating {
-    pub of: OfCalibration,
-    pub set: Option<BlockSet>,
+    pub of: On,
+    /// Lines that Enter takes, by the keys of what is asked.
+    pub offers: BTreeMap<String, String>,
     pub(super) answers: BTreeMap<String, String>,
-    /// Points with the blocks to wring, from when they were stated.
-    pub points: Vec<(Length, Stack)>,
-    pub(super) usual: OnceLock<(Vec<(Length, Stack)>, usize)>,
-    /// How many readings are as found, once something was adjusted.
-    pub found: Option<usize>,
+}
+
+/// What is calibrated, and on what.
+#[derive(Clone, Debug)]
+pub enum On {
+    /// A micrometer on gauge blocks.
+    Blocks(Box<OnBlocks>),
+    /// A pair of thread contacts on two plugs.
+    Plugs(Box<OnPlugs>),
 }
 
 impl Calibrating {
+    /// The identity of what is calibrated.
+    pub fn id(&self) -> &str {
+        match &self.of {
+            On::Blocks(on) => &on.instrument.id,
+            On::Plugs(on) => &on.contacts.id,
+        }
+    }
+
+    /// All that is asked, in its order.
+    pub const fn asks(&self) -> &'static [Ask] {
+        match &self.of {
+            On::Blocks(_) => OF_MICROMETER,
+            On::Plugs(_) => OF_PAIR,
+        }
+    }
+
     /// What was answered.
     pub fn answer(&self, ask: Ask) -> Option<&str> {
         self.answers.get(ask.key()).map(String::as_str)
     }
 
-    /// What the micrometer counts in.
-    pub fn unit(&self) -> LengthUnit {
-        let [from, _] = &self.of.instrument.range;
-        from.unit().of_drawing()
+    /// The pitch of a plug that was stated.
+    pub fn pitch(&self, ask: Ask) -> Option<Entered> {
+        self.told(ask, told_of_pair::pitch)
     }
 
-    pub fn range(&self) -> [Length; 2] {
-        self.of.instrument.range.each_ref().map(Entered::value)
-    }
-
-    /// The stack that makes a size with the chosen blocks: none of the faces closed on each other.
-    pub fn stack(&self, at: Length) -> Option<Stack> {
-        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
-        if at == Length::ZERO {
-            Stack::of(blocks, Vec::new())
-        } else {
-            propose(blocks, at)
+    /// Whether something is still to be answered.
+    pub(super) fn is_open(&self, ask: Ask) -> bool {
+        match (&self.of, ask) {
+            (On::Blocks(on), Ask::Blocks) => on.set.is_none(),
+            (On::Plugs(on), Ask::FirstPlug | Ask::SecondPlug) => on.plug(ask).is_none(),
+            _ => self.answer(ask).is_none(),
         }
     }
 
-    /// The usual points that the chosen blocks make, with their stacks, and how many they do not. Looked for once: a large set
-    /// has many stacks.
-    pub fn usual(&self) -> &(Vec<(Length, Stack)>, usize) {
-        self.usual.get_or_init(|| {
-            let all = usual_points(self.range(), self.unit());
-            let n = all.len();
-            let made = all.into_iter().filter_map(|at| Some((at, self.stack(at)?)));
-            let made: Vec<(Length, Stack)> = made.collect();
-            let left_out = n - made.len();
-            (made, left_out)
-        })
+    /// What the micrometer counts in.
+    pub fn unit(&self) -> LengthUnit {
+        let instrument = match &self.of {
+            On::Blocks(on) => Some(&on.instrument),
+            On::Plugs(on) => on.instrument.as_ref(),
+        };
+        let range = instrument.map(|instrument| &instrument.range);
+        range.map_or(LengthUnit::Millimetre, |[from, _]| from.unit().of_drawing())
     }
 
-    /// The widest part of a thimble turn without a point.
-    pub fn gap(&self) -> f64 {
-        let points: Vec<Length> = self.points.iter().map(|(at, _)| *at).collect();
-        widest_gap(&points, usual_turn(self.unit()).value())
+    /// How many readings are as found, once something was adjusted.
+    pub const fn found(&self) -> Option<usize> {
+        match &self.of {
+            On::Blocks(on) => on.found,
+            On::Plugs(_) => None,
+        }
     }
 
-    /// Which point a reading is at, and which reading of that point, counted from 0.
-    pub fn place(&self, index: usize) -> (usize, usize) {
-        let index = match self.found {
+    /// At which point or on which plug a reading is, and which reading there, counted from 0.
+    pub const fn place(&self, index: usize) -> (usize, usize) {
+        let index = match self.found() {
             Some(found) if index >= found => index - found,
             _ => index,
         };
@@ -123,12 +171,6 @@ impl Calibrating {
         self.answers.insert(asked.to_owned(), answer.to_owned());
     }
 
-    pub(super) fn blocks_of(&self, stack: &Stack) -> Vec<Entered> {
-        let blocks = self.set.as_ref().map_or(&[][..], |set| &set.blocks);
-        let nominal = |index: &usize| Some(blocks.get(*index)?.nominal.clone());
-        stack.blocks.iter().filter_map(nominal).collect()
-    }
-
     pub(super) fn told<T>(
         &self,
         ask: Ask,
@@ -137,7 +179,7 @@ impl Calibrating {
         read(self.answer(ask)?, self.unit()).ok()
     }
 
-    /// When the micrometer came in, where that was stated at the signature.
+    /// When it came in, where that was stated at the signature.
     pub fn received(&self) -> Option<Date> {
         self.answers.get(told::RECEIVED)?.parse().ok()
     }
@@ -146,23 +188,5 @@ impl Calibrating {
     pub fn condition(&self) -> Option<&str> {
         let stated = self.answers.get(told::CONDITION)?.as_str();
         Some(stated).filter(|stated| !stated.is_empty())
-    }
-
-    /// The criterion that was stated.
-    pub fn criterion(&self) -> Option<Criterion> {
-        self.told(Ask::Criterion, told::criterion)
-    }
-
-    pub(super) fn conditions(&self) -> Conditions {
-        self.told(Ask::Temperature, |text, _| told::temperature(text))
-            .unwrap_or(USUAL)
-    }
-
-    pub(super) fn faces(&self) -> Faces {
-        Faces {
-            flatness: self.told(Ask::Flatness, told::flatness).unwrap_or_default(),
-            parallelism: self.told(Ask::Parallelism, told::parallelism).flatten(),
-            ..Faces::default()
-        }
     }
 }

@@ -69,12 +69,12 @@ impl State {
             whose: Near::Limits,
             form: self.target.as_ref().map_or(Form::Small, Target::form),
         };
-        // Blocks of many sizes are no part of one; a reading far from them is refused at once.
+        let step = self.step_of_display();
         let found = match self.procedure {
-            Procedure::Calibration(_) => vec![None; shown.len()],
+            // Blocks of many sizes are no part of one; a reading far from them is refused at once.
+            Procedure::Calibration(_) => or_fewer_decimals(vec![None; shown.len()], &shown, step),
             Procedure::Study(ref studying) => self.examined_apart(studying, plausible, zero),
             Procedure::Inspection | Procedure::Run(_) => {
-                let step = self.step_of_display();
                 or_fewer_decimals(examine(&shown, plausible, None, zero), &shown, step)
             }
         };

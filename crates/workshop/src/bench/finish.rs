@@ -1,5 +1,6 @@
 //! The end of a job: it becomes an entry, once.
 
+use jiff::Timestamp;
 use ledger::{
     Actor, Draft, Entry, EntryId, Filter, Identified, JobEvents, Ledger, Order, Page, Subject,
 };
@@ -12,6 +13,7 @@ use super::state::State;
 use crate::document::Inspected;
 use crate::document::inspection::measured;
 use crate::error::{Error, Why};
+use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::Worked;
 use crate::gauge_room::calibration::{self, AtBench, Shows};
 use crate::gauge_room::studies;
@@ -74,7 +76,7 @@ pub fn record_calibration(
     let (worked, result) = calibrated?;
     let at_bench = AtBench {
         job,
-        begun: ledger.job_events_after(job, 0)?.first().map(|one| one.at),
+        begun: begun(ledger, job)?,
         actor: signed(ledger, job)?,
         events: events(ledger, job, state.number)?,
     };
@@ -82,6 +84,22 @@ pub fn record_calibration(
     let made =
         calibration::record_at_bench(ledger, &worked, &result, recorder, &reason, Some(&at_bench))?;
     Ok(ledger.get(&made.calibration.into())?)
+}
+
+/// What a calibration shows by all that is on the record, as its signature would have it; none where it is history.
+pub fn shows(
+    ledger: &Ledger,
+    state: &State,
+    (worked, result): &(Worked, CalibratedDocument),
+) -> Result<Option<Shows>, Error> {
+    let begun = state.job.map(|job| begun(ledger, job)).transpose()?;
+    calibration::shows(ledger, (worked, begun.flatten()), result)
+}
+
+/// When a job was begun.
+fn begun(ledger: &Ledger, job: u64) -> Result<Option<Timestamp>, Error> {
+    let events = ledger.job_events_after(job, 0)?;
+    Ok(events.first().map(|one| one.at))
 }
 
 /// Puts a study on the record with what is computed of it.

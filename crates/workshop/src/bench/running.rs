@@ -827,7 +827,7 @@ mod tests {
         let text = kept::write_event(&Event::Parked).unwrap();
         assert!(text.starts_with(r#"{"schema":1,"#), "{text}");
         assert_eq!(kept::read_event(&text).unwrap(), Event::Parked);
-        let later = text.replace("\"schema\":1", "\"schema\":5");
+        let later = text.replace("\"schema\":1", "\"schema\":6");
         assert!(kept::read_event(&later).is_err());
     }
 }

@@ -28,7 +28,9 @@ pub fn line(event: &Event) -> Option<String> {
         Event::Instrument { instrument } => Some(instrument.id.clone()),
         Event::Contacts { contacts } => Some(contacts.id.clone()),
         Event::Wires { wires } => Some(wires.id.clone()),
-        Event::Standard { standard } => Some(standard.id.clone()),
+        Event::Standard { standard } | Event::Plug { plug: standard, .. } => {
+            Some(standard.id.clone())
+        }
         Event::Unit { unit } => Some(unit.to_string()),
         Event::Temperature { temperature } => temperature.as_ref().map(read),
         Event::Blocks { set } => Some(set.id.clone()),

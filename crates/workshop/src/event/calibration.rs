@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use metrology::calibration::Block;
-use metrology::inspection::Instrument;
+use metrology::inspection::{Contacts, Instrument};
 
 /// A micrometer that is calibrated, as the register has it, and what is offered from its calibration before.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,6 +11,16 @@ pub struct OfCalibration {
     pub instrument: Instrument,
     /// Lines that Enter takes, by the keys of what is asked.
     pub offers: BTreeMap<String, String>,
+}
+
+/// A pair of thread contacts that is checked on two plugs, as the register has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OfPair {
+    pub contacts: Contacts,
+    /// Lines that Enter takes, by the keys of what is asked.
+    pub offers: BTreeMap<String, String>,
+    /// The pitches of plugs as earlier checks had them, by the identities of the plugs.
+    pub pitches: BTreeMap<String, String>,
 }
 
 /// Gauge blocks to calibrate with.

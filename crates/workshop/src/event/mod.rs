@@ -14,7 +14,7 @@ use metrology::inspection::{
 use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
-pub use calibration::{BlockSet, OfCalibration};
+pub use calibration::{BlockSet, OfCalibration, OfPair};
 pub use lot::OfLot;
 pub use places::Spot;
 pub use stated::Stated;
@@ -142,6 +142,10 @@ pub enum Event {
     CalibrationTold { asked: String, answer: String },
     /// The job is a study of a way of measuring; all that its plan says is kept here.
     Study { plan: Box<StudyPlan> },
+    /// The job is the check of a pair of thread contacts on two plugs.
+    PairCheck { of: Box<OfPair> },
+    /// A plug was chosen, as the register has it; which of the two, by the key of what is asked.
+    Plug { asked: String, plug: Standard },
 }
 
 impl Event {
@@ -188,6 +192,11 @@ impl Event {
         matches!(self, Self::Study { .. })
     }
 
+    /// Whether it is stored in the form that came with checks of pairs.
+    pub const fn came_with_pairs(&self) -> bool {
+        matches!(self, Self::PairCheck { .. } | Self::Plug { .. })
+    }
+
     /// The event that this one takes back.
     pub const fn takes_back(&self) -> Option<u64> {
         match self {
@@ -220,6 +229,7 @@ impl Event {
                 | Self::ZeroKept { .. }
                 | Self::Blocks { .. }
                 | Self::CalibrationTold { .. }
+                | Self::Plug { .. }
         )
     }
 }

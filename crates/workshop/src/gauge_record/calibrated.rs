@@ -149,10 +149,19 @@ impl CalibratedDocument {
 
     /// The expanded uncertainty (k = 2) of what is held against the criterion and the limit, micrometres, where the first is the
     /// larger: such a verdict says little, and without a guard band nothing of that shows in it.
-    pub fn wider_than_limit(&self) -> Option<(f64, f64)> {
-        let own = self.goes_on_with()?.judged.first()?;
-        let expanded = 2.0 * own.standard_uncertainty_um;
-        (expanded > own.limit_um).then_some((expanded, own.limit_um))
+    pub fn wider_than_limit(&self, worked: &Worked) -> Option<(f64, f64)> {
+        let (u, limit) = match &worked.of {
+            Of::Micrometer(_) => {
+                let own = self.goes_on_with()?.judged.first()?;
+                (own.standard_uncertainty_um, own.limit_um)
+            }
+            Of::Pair(check) => {
+                let u = self.pair.as_ref()?.standard_uncertainty_um;
+                (u, check.limit.value().mm() * UM)
+            }
+        };
+        let expanded = 2.0 * u;
+        (expanded > limit).then_some((expanded, limit))
     }
 
     /// Whether its points reach over the whole range of the micrometer.

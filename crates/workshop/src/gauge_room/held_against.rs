@@ -28,6 +28,10 @@ metrology::messages! {
         OtherBlock "other-block" { block: Length as bound, given: Entered as Entered, certified: Entered as Entered, number: String as Text },
         /// A range that is not that of the registered micrometer.
         OtherRange "other-range" { id: String as Text, from: Length as bound, to: Length as bound, registered_from: Length as bound, registered_to: Length as bound },
+        /// A plug that may not be used.
+        UnfitPlug "unfit-plug" { plug: String as Text, status: Status as code },
+        /// A plug that the register has at another size.
+        OtherPlug "other-plug" { plug: String as Text, given: Length as bound, registered: Length as bound },
         /// A plug of a pitch that the pair is not for.
         OtherPitch "other-pitch" { plug: String as Text, pitch: f64 as Length, low: f64 as Length, high: f64 as Length, contacts: String as Text },
     }
@@ -62,7 +66,11 @@ pub fn hold(
                 set_of_blocks(ledger, worked, calibration, today)
             })
         }
-        Of::Pair(check) => ledger.map_or(Ok(()), |ledger| pitches(ledger, check)),
+        Of::Pair(check) => ledger.map_or(Ok(()), |ledger| {
+            let register = Register::read(ledger)?;
+            plugs(&register, check, today)?;
+            pitches(&register, check)
+        }),
     }
 }
 
@@ -194,6 +202,9 @@ fn set_of_blocks(
     Ok(())
 }
 
+/// Half a tenth of a nanometre, millimetres.
+const ROUNDING: f64 = 5e-8;
+
 /// Two deviations of one block that lie further apart than both uncertainties.
 fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
     let of = |block: &Block| match &block.known {
@@ -206,8 +217,7 @@ fn contradicts(given: &Block, certified: &Block) -> Option<(Entered, Entered)> {
     };
     let ((given, own), (certified, other)) = (of(given)?, of(certified)?);
     let apart = (given.value().mm() - certified.value().mm()).abs();
-    // Half a tenth of a nanometre is rounding.
-    (apart > own + other + 5e-8).then_some((given, certified))
+    (apart > own + other + ROUNDING).then_some((given, certified))
 }
 
 /// The range is that of the registered micrometer: points over a part of it are no calibration of the whole.
@@ -234,19 +244,51 @@ fn range(ledger: &Ledger, calibration: &Calibration) -> Result<(), Error> {
     }))
 }
 
+/// Plugs that are registered may be used, and are as large as the register has them.
+fn plugs(register: &Register, check: &PairCheck, today: Date) -> Result<(), Error> {
+    for plug in &check.plugs {
+        let mut standards = register.standards();
+        let Some((piece, known)) = standards.find(|(_, one)| one.id.trim() == plug.id.trim())
+        else {
+            continue;
+        };
+        let status = piece.standing(today).status;
+        if status.is_barred() || status == Status::Overdue {
+            return Err(Error::input(NotTaken::UnfitPlug {
+                plug: plug.id.clone(),
+                status,
+            }));
+        }
+        let (given, registered) = (plug.size.value(), known.size.value());
+        let uncertainties = [&plug.expanded_uncertainty, &known.expanded_uncertainty];
+        let within: f64 = uncertainties.iter().map(|one| one.value().mm()).sum();
+        if (given - registered).abs().mm() > within + ROUNDING {
+            return Err(Error::input(NotTaken::OtherPlug {
+                plug: plug.id.clone(),
+                given,
+                registered,
+            }));
+        }
+    }
+    Ok(())
+}
+
+/// Whether a pitch is none of those that a pair is marked for, millimetres.
+pub fn is_outside(pitch: Length, (low, high): (f64, f64)) -> bool {
+    // A millionth of slack: 24 tpi is not a whole number of any length.
+    pitch.mm() < low * (1.0 - 1e-6) || pitch.mm() > high * (1.0 + 1e-6)
+}
+
 /// The plugs lie in the pitches that the pair is marked for.
-fn pitches(ledger: &Ledger, check: &PairCheck) -> Result<(), Error> {
-    let register = Register::read(ledger)?;
+fn pitches(register: &Register, check: &PairCheck) -> Result<(), Error> {
     let Some((low, high)) = register.pitches_of_pair(&check.contacts) else {
         return Ok(());
     };
     for plug in &check.plugs {
-        let pitch = plug.pitch().mm();
-        // A millionth of slack: 24 tpi is not a whole number of any length.
-        if pitch < low * (1.0 - 1e-6) || pitch > high * (1.0 + 1e-6) {
+        if is_outside(plug.pitch(), (low, high)) {
             return Err(Error::input(NotTaken::OtherPitch {
                 plug: plug.id.clone(),
-                pitch,
+                pitch: plug.pitch().mm(),
                 low,
                 high,
                 contacts: check.contacts.clone(),

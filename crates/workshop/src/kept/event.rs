@@ -1,4 +1,5 @@
-//! The stored form of what happens in a job at the bench: schema 1, schema 2 for what happens in a lot alone, 3 in a calibration, and 4 in a study.
+//! The stored form of what happens in a job at the bench: schema 1, schema 2 for what happens in a lot alone, 3 in a calibration,
+//! 4 in a study, and 5 in the check of a pair.
 
 use super::calibration::Block;
 use super::job::{
@@ -23,6 +24,8 @@ pub const LOT_EVENT: u32 = 2;
 pub const CALIBRATION_EVENT: u32 = 3;
 /// The schema number of events from `Study` on.
 pub const STUDY_EVENT: u32 = 4;
+/// The schema number of events from `PairCheck` on.
+pub const PAIR_EVENT: u32 = 5;
 
 kept! { Event of enum now::Event {
     Begun { keeps: Option<KeptFromBefore> },
@@ -71,6 +74,14 @@ kept! { Event of enum now::Event {
     Blocks { set: BlockSet },
     CalibrationTold { asked: String, answer: String },
     Study { plan: StudyPlan },
+    PairCheck { of: OfPair },
+    Plug { asked: String, plug: Standard },
+} }
+
+kept! { OfPair of now::OfPair {
+    contacts: Contacts,
+    offers: BTreeMap<String, String>,
+    pitches: BTreeMap<String, String>,
 } }
 
 kept! { OfCalibration of now::OfCalibration {

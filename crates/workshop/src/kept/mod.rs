@@ -48,7 +48,7 @@ pub use badge::BADGE;
 pub use calibration::{CALIBRATED, CALIBRATION};
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
-pub use event::{CALIBRATION_EVENT, EVENT, LOT_EVENT, STUDY_EVENT};
+pub use event::{CALIBRATION_EVENT, EVENT, LOT_EVENT, PAIR_EVENT, STUDY_EVENT};
 pub use first_article::{FIRST_ARTICLE, FIRST_ARTICLE_JUDGED};
 pub use job::JOB;
 pub use lot::{CHECKED, FOUND, LOT, PLAN, ZERO_CHECK};
@@ -129,7 +129,9 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
 /// Writes what happened at the bench. What happens in a lot alone is of a schema of its own, which earlier builds refuse by
 /// its number.
 pub fn write_event(event: &Event) -> Result<String, Unreadable> {
-    let schema = if event.came_with_studies() {
+    let schema = if event.came_with_pairs() {
+        PAIR_EVENT
+    } else if event.came_with_studies() {
         STUDY_EVENT
     } else if event.came_with_calibrations() {
         CALIBRATION_EVENT
@@ -144,7 +146,7 @@ pub fn write_event(event: &Event) -> Result<String, Unreadable> {
 /// Reads what happened at the bench, of any schema.
 pub fn read_event(text: &str) -> Result<Event, Unreadable> {
     let document: Document<serde::de::IgnoredAny> = serde_json::from_str(text)?;
-    read(document.schema.clamp(EVENT, STUDY_EVENT), text)
+    read(document.schema.clamp(EVENT, PAIR_EVENT), text)
 }
 
 /// Reads a document of a schema for what is known of it beside the record: a missing key is no fault here, and verification

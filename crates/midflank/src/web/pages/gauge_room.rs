@@ -8,6 +8,7 @@ use metrology::calibration::Shape;
 use metrology::chart::Series;
 use metrology::units::LengthUnit;
 use metrology::wear::{ZeroCheck, wear};
+use workshop::bench::calibrating::is_pair;
 use workshop::bench::calibration::told as told_at_bench;
 use workshop::certificates_on_record as certificate;
 use workshop::gauge_record::calibrated::{
@@ -26,6 +27,8 @@ use workshop::status::{self, Changed};
 
 use super::field::{Field, above, checked};
 use super::history::{address, encoded};
+use super::judged::{signed, um, verdict};
+use super::pair_check;
 use super::reading_page;
 use super::register_form::StateForm;
 use super::zero_checks::levels;
@@ -37,7 +40,7 @@ use crate::report::calibrated::receipt;
 use crate::report::certified::drifted;
 use crate::report::intervals::told;
 use crate::report::wear::{days, found as worn};
-use crate::report::{capitalised, picture, sentence, size, verdict_word};
+use crate::report::{capitalised, sentence, size};
 use crate::say;
 use crate::web::app::App;
 use crate::web::chart;
@@ -134,7 +137,8 @@ impl Known {
     pub fn actions(&self, app: &App) -> Result<Markup, Failure> {
         let kind = self.piece.kind();
         let recall = kind.and_then(|kind| begin_with(kind, &self.piece.id));
-        let calibrates = kind == Some(PieceKind::Instrument);
+        let is_pair = is_pair(&app.books()?.register, &self.piece);
+        let calibrates = is_pair || kind == Some(PieceKind::Instrument);
         let busy = calibrates && app.under_way()?.is_some();
         Ok(html! {
             @if let Some(recall) = recall { p { a class="action" href=(recall) { (say!("recall-case.begin")) } } }
@@ -145,7 +149,7 @@ impl Known {
                     input type="hidden" name="token" value=(app.token);
                     input type="hidden" name="job" value="0";
                     input type="hidden" name="after" value="0";
-                    button name="line" value=(told_at_bench::begins(&self.piece.id)) { (say!("calibrate.begin")) }
+                    button name="line" value=(told_at_bench::begins(&self.piece.id)) { (if is_pair { say!("pair-check.begin") } else { say!("calibrate.begin") }) }
                 }
             }
         })
@@ -477,19 +481,6 @@ fn record(entry: EntryId) -> Markup {
     html! { a href=(address("record", &entry.to_string())) translate="no" { (entry) } }
 }
 
-/// A verdict, as mark and word.
-pub fn verdict(key: &str) -> Markup {
-    html! { span class=(format!("judged {key}")) { (picture::mark(key)) (verdict_word(key)) } }
-}
-
-pub fn um(um: f64) -> String {
-    format!("{} µm", number::fixed(um, 2))
-}
-
-fn signed(um: f64) -> String {
-    format!("{} µm", number::signed(um, 2))
-}
-
 /// What a calibration found: of a curve span and largest error, of a pair the difference between its plugs.
 fn found(result: &CalibratedDocument) -> String {
     match (&result.found, &result.pair) {
@@ -520,17 +511,18 @@ fn criterion(worked: &Worked) -> String {
 /// The title of a calibration.
 fn title_of(one: &OnRecord) -> String {
     let heading = &one.worked.heading;
-    say!(
-        "gauge-page.last-calibration",
-        number = heading.number,
-        date = heading.date
-    )
+    let (number, date) = (&heading.number, heading.date);
+    match &one.worked.of {
+        Of::Micrometer(_) => say!("gauge-page.last-calibration", number = number, date = date),
+        Of::Pair(_) => say!("pair-check.last", number = number, date = date),
+    }
 }
 
 /// The last calibration: its curve beside the one before, its points and what they are held against.
 fn calibrated(last: &OnRecord, before: Option<&OnRecord>) -> Markup {
     html! {
         @if let Some(curve) = &last.result.found { (error_curve(&last.worked, &last.result, before)) (curve_tables(last, curve)) }
+        (pair_check::picture(&last.worked, &last.result, before)) (pair_check::found(&last.worked, &last.result))
         (notes(&last.result))
         p { a href=(format!("/records/{}.pdf", last.entry)) { (say!("gauge-page.certificate-pdf")) } }
     }

@@ -26,7 +26,9 @@ pub mod zero_checks;
 mod ask;
 mod calibrating;
 pub mod field;
+mod judged;
 mod look_up;
+mod pair_check;
 mod parked;
 mod parts;
 

@@ -11,8 +11,9 @@ use workshop::recall::Piece;
 use workshop::station;
 
 use super::field::{Fault, Field, above, checked, person};
-use super::gauge_room::{address_of as piece_address, point_table, verdict};
+use super::gauge_room::{address_of as piece_address, point_table};
 use super::history::address;
+use super::judged::verdict;
 use super::{RECALLS, gauge_room_page};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use super::support::{self, Answer, Bench, Folder, SET_UP, between};
 use crate::bench::root;
-use crate::said::{assert_says, heard};
+use crate::said::{assert_says, assert_silent, heard};
 
 /// A command on the ledger of a bench.
 #[track_caller]
@@ -40,7 +40,7 @@ fn shown(path: &Path) -> String {
 
 const MICROMETER: &str = "/equipment/instrument/mic-04";
 
-fn status(bench: &Bench, piece: &str, fields: &[(&str, &str)]) -> Answer {
+pub fn status(bench: &Bench, piece: &str, fields: &[(&str, &str)]) -> Answer {
     let own = format!("/equipment/{piece}");
     let mut all = vec![("person", "A. Quill"), ("reason", "looked at")];
     all.extend_from_slice(fields);
@@ -54,7 +54,7 @@ fn complaint<'a>(page: &'a str, field: &str) -> &'a str {
 }
 
 /// What holds of a piece now.
-fn facts(page: &str) -> &str {
+pub fn facts(page: &str) -> &str {
     between(page, "<dl class=\"facts\">", "</dl>")
 }
 
@@ -420,6 +420,34 @@ fn a_calibration_at_the_bench_lifts_a_quarantine_from_before_it() {
     window.enter_all(&last);
     window.enter_all(&["/sign A. Quill"]);
     assert_says(&window.page, "status-set.quarantined");
+    assert_says(facts(&bench.get(MICROMETER).body), "status.quarantined");
+}
+
+/// After a calibration that was not passed one over a part of the range leaves the micrometer quarantined, and the page says so
+/// before it is signed.
+#[test]
+fn before_the_signature_the_status_is_what_it_will_be() {
+    let folder = Folder::new("calibrate-part");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    let mut calibrated = |number: &str, last: [&str; 3]| {
+        let criterion = "either-way 3um simple";
+        let lines = ["calibrate mic-04", "grade 0 1 1.5 4", criterion, number];
+        window.enter_all(&lines);
+        window.enter_all(&["clock workshop", "", "", "0 2.5 5"]);
+        window.enter_all(&["0.000", "0.001", "0.000", "2.500", "2.501", "2.500"]);
+        window.enter_all(&last);
+        window.enter_all(&["", "", "", "none"]);
+        let shown = window.page.clone();
+        window.enter_all(&["/sign A. Quill", ""]);
+        shown
+    };
+    let out = calibrated("IN-1", ["5.010", "5.011", "5.010"]);
+    assert_says(&out, "status-set.quarantined");
+    assert_silent(&out, "calibrate.good-in-part");
+    let in_part = calibrated("IN-2", ["5.000", "5.001", "5.000"]);
+    assert_says(&in_part, "calibrate.good-in-part");
+    assert_says(&in_part, "status-set.quarantined");
     assert_says(facts(&bench.get(MICROMETER).body), "status.quarantined");
 }
 

@@ -12,6 +12,7 @@ mod gauge_room;
 mod gauges;
 pub mod job;
 mod lots;
+mod pair_check;
 mod paper;
 mod plans;
 mod records;

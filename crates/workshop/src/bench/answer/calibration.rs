@@ -1,10 +1,11 @@
 //! What a line does at a question of a calibration.
 
-use metrology::units::{Entered, Length};
+use metrology::calibration::FAR_FROM_PLUG;
+use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{Answer, Table, one, shown};
 use crate::bench::calibration::told::{self, Wanted};
-use crate::bench::calibration::{Ask, Calibrating, FEWEST_POINTS};
+use crate::bench::calibration::{Ask, Calibrating, FEWEST_POINTS, On, OnBlocks, told_of_pair};
 use crate::bench::event::{BlockSet, Event};
 use crate::bench::refusal::{Refusal, Refused};
 use crate::gauge_room::blocks::Owned;
@@ -27,8 +28,17 @@ impl Table<'_> {
         let unit = calibrating.unit();
         let line = match ask {
             Ask::Blocks => {
-                let set = self.blocks(calibrating, line)?;
+                let set = self.blocks(unit, line)?;
                 return Ok(one(Event::Blocks { set }));
+            }
+            Ask::FirstPlug | Ask::SecondPlug => return self.plug(calibrating, ask, line),
+            Ask::FirstPitch | Ask::SecondPitch => {
+                self.pitch(calibrating, ask, line)?;
+                line.to_owned()
+            }
+            Ask::Limit => {
+                told_of_pair::limit(line, unit)?;
+                line.to_owned()
             }
             Ask::Criterion => {
                 told::criterion(line, unit)?;
@@ -45,7 +55,7 @@ impl Table<'_> {
                 line.to_owned()
             }
             Ask::Points => {
-                points(calibrating, line)?;
+                points(on_blocks(calibrating)?, line)?;
                 line.to_owned()
             }
             Ask::Flatness => {
@@ -73,13 +83,10 @@ impl Table<'_> {
                 line.to_owned()
             }
         };
-        Ok(one(Event::CalibrationTold {
-            asked: ask.key().to_owned(),
-            answer: line,
-        }))
+        Ok(one(answered(ask, line)))
     }
 
-    /// What is stated of the receipt of the micrometer; none where the line is of something else.
+    /// What is stated of the receipt of the piece; none where the line is of something else.
     pub(super) fn receipt(&self, line: &str) -> Option<Result<Answer, Refusal>> {
         let last = self.state.readings.last();
         let on = last.map_or(self.today, |one| station::day(one.at));
@@ -94,21 +101,24 @@ impl Table<'_> {
 
     /// What Enter alone takes.
     pub(super) fn calibration_offer(&self, calibrating: &Calibrating, ask: Ask) -> Option<String> {
-        let before = calibrating.of.offers.get(ask.key()).cloned();
+        let before = calibrating.offers.get(ask.key()).cloned();
         match ask {
+            Ask::FirstPlug | Ask::SecondPlug => self.offered_plug(calibrating, ask),
+            Ask::FirstPitch | Ask::SecondPitch => Self::offered_pitch(calibrating, ask),
             Ask::Blocks => {
                 let mut fit = self.blocks.iter().filter(|one| one.may_be_used());
                 let as_before = fit.clone().find(|one| one.set.certificate == before);
                 let only = fit.next().filter(|_| fit.next().is_none());
                 as_before.or(only).map(|one| one.set.id.clone())
             }
-            Ask::Criterion | Ask::Issuer => before,
+            Ask::Criterion | Ask::Limit | Ask::Issuer => before,
             Ask::Procedure => before.or_else(|| Some(told::NONE.to_owned())),
             Ask::Number => None,
             Ask::Temperature => Some(told::usual_temperature()),
             Ask::Points => {
-                let (usual, _) = calibrating.usual();
-                let unit = calibrating.unit();
+                let on = on_blocks(calibrating).ok()?;
+                let (usual, _) = on.usual();
+                let unit = on.unit();
                 let sizes = usual
                     .iter()
                     .map(|(at, _)| Entered::of(*at, unit).number().normalize());
@@ -125,8 +135,8 @@ impl Table<'_> {
     }
 
     /// A set by its identity or its number in the list, or blocks by their grade.
-    fn blocks(&self, calibrating: &Calibrating, line: &str) -> Result<BlockSet, Refusal> {
-        if let Some(set) = told::by_grade(line, calibrating.unit()) {
+    fn blocks(&self, unit: LengthUnit, line: &str) -> Result<BlockSet, Refusal> {
+        if let Some(set) = told::by_grade(line, unit) {
             return set;
         }
         let by_number = line.parse::<usize>().ok();
@@ -147,26 +157,50 @@ impl Table<'_> {
         }
     }
 
-    /// A reading of the blocks that are to be under the faces.
-    pub(super) fn on_blocks(&self, line: &str, index: usize) -> Result<Entered, Refusal> {
-        let calibrating = self.state.calibrating();
-        let point = calibrating.and_then(|one| one.points.get(one.place(index).0));
-        let (Some((at, _)), Some(unit)) = (point, self.state.unit) else {
-            return Err(Refusal::new(Refused::NotComplete));
+    /// A reading of the blocks that are to be under the faces, or of the plug between the contacts.
+    pub(super) fn on_standard(&self, line: &str, index: usize) -> Result<Entered, Refusal> {
+        let not_complete = || Refusal::new(Refused::NotComplete);
+        let (Some(calibrating), Some(unit)) = (self.state.calibrating(), self.state.unit) else {
+            return Err(not_complete());
         };
-        // At the ends of its range a micrometer shows a little less and a little more.
         let reading = shown(line, unit)?;
-        if (reading.value() - *at).abs() > FAR {
-            let on_blocks = |size: Length| (size - *at).abs() <= FAR;
-            if let Some(refusal) = self.if_in_other_unit(&reading, on_blocks) {
-                return Err(refusal);
+        let text = reading.text().to_owned();
+        let (place, _) = calibrating.place(index);
+        // At the ends of its range a micrometer shows a little less and a little more.
+        let (size, within, far_off) = match &calibrating.of {
+            On::Blocks(on) => {
+                let (at, _) = on.points.get(place).ok_or_else(not_complete)?;
+                (*at, FAR, Wanted::FarOff { text, at: *at })
             }
-            return Err(Refusal::new(Wanted::FarOff {
-                text: reading.text().to_owned(),
-                at: *at,
-            }));
+            On::Plugs(on) => {
+                let plug = on.plugs().get(place).and_then(Option::as_ref);
+                let plug = plug.ok_or_else(not_complete)?;
+                let (id, size) = (plug.id.clone(), plug.size.value());
+                (size, FAR_FROM_PLUG, Wanted::FarFromPlug { text, id, size })
+            }
+        };
+        let is_near = |reading: Length| (reading - size).abs() <= within;
+        if is_near(reading.value()) {
+            return Ok(reading);
         }
-        Ok(reading)
+        Err(self
+            .if_in_other_unit(&reading, is_near)
+            .unwrap_or_else(|| Refusal::new(far_off)))
+    }
+}
+
+/// An answer by the key of what was asked.
+pub(super) fn answered(ask: Ask, answer: String) -> Event {
+    Event::CalibrationTold {
+        asked: ask.key().to_owned(),
+        answer,
+    }
+}
+
+fn on_blocks(calibrating: &Calibrating) -> Result<&OnBlocks, Refusal> {
+    match &calibrating.of {
+        On::Blocks(on) => Ok(on),
+        On::Plugs(_) => Err(Refusal::new(Refused::NotComplete)),
     }
 }
 
@@ -178,10 +212,10 @@ fn required(line: &str, missing: Wanted) -> Result<String, Refusal> {
 }
 
 /// Points that can be measured: within the range, in order, each once, and each made by blocks.
-fn points(calibrating: &Calibrating, line: &str) -> Result<(), Refusal> {
-    let all = told::sizes(line, calibrating.unit())?;
+fn points(on: &OnBlocks, line: &str) -> Result<(), Refusal> {
+    let all = told::sizes(line, on.unit())?;
     let all: Vec<Length> = all.iter().map(Entered::value).collect();
-    let [from, to] = calibrating.range();
+    let [from, to] = on.range();
     if let Some(at) = all.iter().copied().find(|at| *at < from || *at > to) {
         return Err(Refusal::new(Wanted::PointOutside { at, from, to }));
     }
@@ -193,11 +227,7 @@ fn points(calibrating: &Calibrating, line: &str) -> Result<(), Refusal> {
             least: FEWEST_POINTS,
         }));
     }
-    match all
-        .iter()
-        .copied()
-        .find(|at| calibrating.stack(*at).is_none())
-    {
+    match all.iter().copied().find(|at| on.stack(*at).is_none()) {
         Some(at) => Err(Refusal::new(Wanted::NoStack { at })),
         None => Ok(()),
     }

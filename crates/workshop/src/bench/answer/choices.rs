@@ -5,6 +5,7 @@ use metrology::inspection::{ContactKind, Made, Service, WireSet, may_turn, unsui
 use super::Table;
 use super::proposals::Named;
 use crate::approving::characteristic_key;
+use crate::bench::calibrating::unfit_for_pair;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -72,6 +73,9 @@ impl<'a> Table<'a> {
             .iter()
             .filter(|piece| piece.equipment.kind() == wanted)
             .map(|piece| {
+                if self.state.calibrating().is_some() {
+                    return self.for_pair(piece);
+                }
                 let unfit = self.limited(piece).or_else(|| self.unfit(&piece.equipment));
                 (self.rank(&piece.equipment, suited), Choice { piece, unfit })
             })
@@ -82,6 +86,16 @@ impl<'a> Table<'a> {
                 .then(a.expanded.total_cmp(&b.expanded))
         });
         ranked.into_iter().map(|(_, choice)| choice).collect()
+    }
+
+    /// The micrometer of a pair that is checked: the one that it was in before comes first.
+    fn for_pair<'p>(&self, piece: &'p Registered) -> (Rank, Choice<'p>) {
+        let rank = Rank {
+            unsuited: f64::from(u8::from(!self.was_in(piece))),
+            expanded: f64::INFINITY,
+        };
+        let unfit = unfit_for_pair(piece, self.register, self.today);
+        (rank, Choice { piece, unfit })
     }
 
     /// How a piece ranks among its kind.

@@ -5,6 +5,7 @@ mod choices;
 mod command;
 mod lines;
 mod offer;
+mod pair;
 mod proposals;
 mod rules;
 mod run;
@@ -43,6 +44,7 @@ use lines::{
     stated_first, temperature,
 };
 pub use offer::{Offer, Unstated};
+pub use pair::PlugChoice;
 pub use proposals::Proposals;
 pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
@@ -145,7 +147,7 @@ impl Table<'_> {
             },
             Question::Calibration(ask) => self.calibration(ask, line),
             Question::Reading { index } if self.state.calibrating().is_some() => {
-                let reading = self.on_blocks(line, index)?;
+                let reading = self.on_standard(line, index)?;
                 let spot = self.state.plan.get(index).cloned();
                 let spot = spot.ok_or_else(|| Refusal::new(Refused::NotComplete))?;
                 Ok(one(Event::Reading { spot, reading, by }))
@@ -275,7 +277,7 @@ impl Table<'_> {
     }
 
     /// What is stated of a certificate before the signature: its number, where another station took that meanwhile, and when and how
-    /// the micrometer came in. None where the job is no calibration, or the line is of something else.
+    /// the piece came in. None where the job is no calibration, or the line is of something else.
     fn of_certificate(&self, line: &str) -> Option<Result<Answer, Refusal>> {
         self.state.calibrating()?;
         let numbered = numbered(line).map(|number| self.calibration(Ask::Number, number));
@@ -628,7 +630,7 @@ impl Table<'_> {
     fn again(&self, line: &str, of: u64) -> Result<Entered, Refusal> {
         let index = self.state.readings.iter().position(|one| one.number == of);
         match index.filter(|_| self.state.calibrating().is_some()) {
-            Some(index) => self.on_blocks(line, index),
+            Some(index) => self.on_standard(line, index),
             None => self.part_reading(line, Some(of)),
         }
     }

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use metrology::calibration::{Block, Conditions, Criterion, FormFound, Grade, Guard, Known, Shape};
-use metrology::inspection::{Field, small};
+use metrology::inspection::{ContactKind, Field, StandardForm, small};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use crate::bench::event::BlockSet;
@@ -76,6 +76,26 @@ metrology::messages! {
         Condition "condition",
         /// A reading far from the blocks under the faces.
         FarOff "far-off" { text: String as Text, at: Length as bound },
+        /// A reading far from the plug between the contacts.
+        FarFromPlug "far-from-plug" { text: String as Text, id: String as Text, size: Length as bound },
+        /// Contacts that are no thread contacts.
+        NoPair "no-pair" { id: String as Text, kind: ContactKind as code },
+        /// No thread plug of that identity.
+        Plug "plug" { text: String as Text },
+        /// A setting standard that is no thread plug.
+        OtherForm "other-form" { id: String as Text, form: StandardForm as code },
+        /// The first plug once more.
+        SamePlug "same-plug" { id: String as Text },
+        /// A plug that the micrometer cannot measure.
+        PlugOutside "plug-outside" { id: String as Text, size: Length as bound, instrument: String as Text, from: Length as bound, to: Length as bound },
+        /// No pitch.
+        Pitch "pitch" { text: String as Text },
+        /// A pitch that the pair is not marked for.
+        PitchOutside "pitch-outside" { pitch: f64 as Length, low: f64 as Length, high: f64 as Length, contacts: String as Text },
+        /// Both plugs have one pitch.
+        OnePitch "one-pitch",
+        /// No limit of the difference.
+        Limit "limit" { text: String as Text },
         /// A number of a certificate that is taken.
         Known "known" { number: String as Text },
     }
@@ -100,7 +120,7 @@ fn number(text: &str, most: f64) -> Option<f64> {
 }
 
 /// A length above zero.
-fn above_zero(text: &str, unit: LengthUnit) -> Option<Entered> {
+pub(super) fn above_zero(text: &str, unit: LengthUnit) -> Option<Entered> {
     let entered = Entered::parse(text, Some(unit)).ok()?;
     (entered.value() > Length::ZERO).then_some(entered)
 }
@@ -157,18 +177,29 @@ pub fn criterion(line: &str, unit: LengthUnit) -> Result<Criterion, Refusal> {
     });
     let shape = shape.ok_or_else(wanted)?;
     words.remove(0);
+    let (limit, guard) = limit_in(words, unit)?.ok_or_else(wanted)?;
+    Ok(Criterion {
+        shape,
+        limit,
+        guard,
+    })
+}
+
+/// A limit with the word for the rule at its end; none where it is no length.
+pub(super) fn limit_in(
+    mut words: Vec<&str>,
+    unit: LengthUnit,
+) -> Result<Option<(Entered, Guard)>, Refusal> {
     let stated = words.last().copied().and_then(Guard::of);
     if stated.is_some() {
         words.pop();
     }
-    let limit = above_zero(&words.join(" "), unit).ok_or_else(wanted)?;
+    let Some(limit) = above_zero(&words.join(" "), unit) else {
+        return Ok(None);
+    };
     // A bare 4 is 4 mm, where µm were meant.
     small(Field::MaximumPermissibleError, &limit).map_err(Refusal::new)?;
-    Ok(Criterion {
-        shape,
-        limit,
-        guard: stated.unwrap_or(Guard::Guarded),
-    })
+    Ok(Some((limit, stated.unwrap_or(Guard::Guarded))))
 }
 
 /// The line of a criterion.
@@ -192,7 +223,7 @@ pub fn either_way(limit: &Entered) -> String {
     line_of(&criterion)
 }
 
-fn with_unit(length: &Entered) -> String {
+pub(super) fn with_unit(length: &Entered) -> String {
     format!("{} {}", length.number(), length.unit())
 }
 

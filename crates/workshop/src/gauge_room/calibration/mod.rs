@@ -5,8 +5,8 @@ mod read;
 mod shape;
 
 pub use on_record::{
-    AtBench, OnRecord, RecordRefused, Recorded, Shows, as_read, computed, is_history, is_known, of,
-    record, record_at_bench, set_apart_with, worked,
+    AtBench, OnRecord, RecordRefused, Recorded, Shows, all, as_read, computed, is_history,
+    is_known, of, record, record_at_bench, set_apart_with, shows, worked,
 };
 pub(crate) use read::heading;
 pub use read::{FileError, Planned, Read, USUAL, parse, read, usual_turn};

@@ -22,7 +22,7 @@ use crate::record::BENCH_JOB;
 use crate::record::append_as_read;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
-use crate::register::{self, Equipment, Kind, Register};
+use crate::register::{self, Equipment, Kind, Register, Registered};
 use crate::station;
 use crate::status::{self, Changed};
 
@@ -188,8 +188,18 @@ pub struct OnRecord {
 
 /// The standing calibrations of a piece by their days, the first first.
 pub fn of(ledger: &Ledger, piece: &PieceId) -> Result<Vec<OnRecord>, Error> {
+    listed(ledger, Some(piece.subject()))
+}
+
+/// The same of every piece.
+pub fn all(ledger: &Ledger) -> Result<Vec<OnRecord>, Error> {
+    listed(ledger, None)
+}
+
+fn listed(ledger: &Ledger, piece: Option<Subject>) -> Result<Vec<OnRecord>, Error> {
+    let of = Subject::new("gauge-room", "calibrations");
     let filter = Filter {
-        subjects: vec![Subject::new("gauge-room", "calibrations"), piece.subject()],
+        subjects: std::iter::once(of).chain(piece).collect(),
         ..RecordKind::Calibration.standing()
     };
     let mut all = Vec::new();
@@ -293,6 +303,45 @@ impl AtBench {
     }
 }
 
+/// What a calibration shows of its piece by all that is on the record: the status that follows. None where it is older than that,
+/// and changes nothing; `begun` is when it was begun at the bench.
+pub fn shows(
+    ledger: &Ledger,
+    (worked, begun): (&Worked, Option<Timestamp>),
+    result: &CalibratedDocument,
+) -> Result<Option<Shows>, Error> {
+    let changes = status::changes(ledger, Some(&worked.piece()))?;
+    let register = Register::read(ledger)?;
+    shows_by(ledger, (worked, begun), result, &register, &changes)
+}
+
+fn shows_by(
+    ledger: &Ledger,
+    (worked, begun): (&Worked, Option<Timestamp>),
+    result: &CalibratedDocument,
+    register: &Register,
+    changes: &[Changed],
+) -> Result<Option<Shows>, Error> {
+    let known = described_before(register, worked);
+    let by_register = known.and_then(|known| known.described.certificate_date());
+    if is_history(ledger, &worked.piece(), worked.heading.date, by_register)? {
+        return Ok(None);
+    }
+    // Of a calibration from a file the day is known alone: one of the same day may have been measured before.
+    let is_after = |set: &Changed| match begun {
+        Some(begun) => begun > set.at,
+        None => worked.heading.date > station::day(set.at),
+    };
+    let by_hand = status::by_hand(changes).filter(|set| !is_after(set));
+    Shows::on_record(ledger, worked, result, by_hand).map(Some)
+}
+
+/// The registered micrometer that a calibration is of.
+fn described_before<'a>(register: &'a Register, worked: &Worked) -> Option<&'a Registered> {
+    let known = register.find(Kind::Instrument, &worked.piece().id);
+    known.filter(|_| matches!(worked.of, Of::Micrometer(_)))
+}
+
 /// What a calibration shows, where it changes the status, and its entries; `begun` is when it was begun at the bench.
 fn drafts(
     ledger: &Ledger,
@@ -309,22 +358,13 @@ fn drafts(
         ..recorder.blank(RecordKind::Calibration)?
     };
     let register = Register::read(ledger)?;
-    let known = register.find(Kind::Instrument, &piece.id);
-    let known = known.filter(|_| matches!(worked.of, Of::Micrometer(_)));
-    let by_register = known.and_then(|known| known.described.certificate_date());
-    if is_history(ledger, &piece, worked.heading.date, by_register)? {
-        return Ok((None, vec![calibration]));
-    }
+    let known = described_before(&register, worked);
     let changes = status::changes(ledger, Some(&piece))?;
-    let before = changes.last().map(|one| &one.change);
-    // Of a calibration from a file the day is known alone: one of the same day may have been measured before.
-    let is_after = |set: &Changed| match begun {
-        Some(begun) => begun > set.at,
-        None => worked.heading.date > station::day(set.at),
+    let Some(shows) = shows_by(ledger, (worked, begun), result, &register, &changes)? else {
+        return Ok((None, vec![calibration]));
     };
-    let by_hand = status::by_hand(&changes).filter(|set| !is_after(set));
-    let shows = Shows::on_record(ledger, worked, result, by_hand)?;
-    let limited_to = by_hand.filter(|_| shows.sets() == Set::Limited);
+    let before = changes.last().map(|one| &one.change);
+    let limited_to = status::by_hand(&changes).filter(|_| shows.sets() == Set::Limited);
     let reason = &reason(shows);
     let status = Change {
         piece: piece.clone(),
