@@ -25,7 +25,7 @@ use crate::gauge_record::calibrated::CalibratedDocument;
 use crate::gauge_record::calibration::{Of, Worked};
 use crate::gauge_record::certificate::Heading;
 use crate::gauge_room::blocks::Owned;
-use crate::gauge_room::calibration;
+use crate::gauge_room::{calibration, held_against};
 use crate::register::Register;
 use crate::station;
 
@@ -208,7 +208,8 @@ impl State {
         Some(calibration::computed(&worked).map(|result| (worked, result)))
     }
 
-    /// Why a calibration is not signed: what it was made with may not be used any more.
+    /// Why a calibration is not signed: what it was made with may not be used any more, or the readings at one of its points lie
+    /// too far apart.
     pub fn unfit_to_sign(
         &self,
         register: &Register,
@@ -216,9 +217,17 @@ impl State {
         today: Date,
     ) -> Option<Refusal> {
         match &self.calibrating()?.of {
-            On::Blocks(on) => unfit_blocks(on, blocks),
+            On::Blocks(on) => unfit_blocks(on, blocks).or_else(|| self.too_scattered()),
             On::Plugs(on) => unfit_plugs(on, register, today),
         }
+    }
+
+    fn too_scattered(&self) -> Option<Refusal> {
+        let (worked, result) = self.calibrated()?.ok()?;
+        let Of::Micrometer(calibration) = &worked.of else {
+            return None;
+        };
+        held_against::too_scattered(calibration, &result).map(Refusal::new)
     }
 
     /// The day that is offered as the next due date.

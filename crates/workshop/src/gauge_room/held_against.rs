@@ -49,16 +49,7 @@ pub fn hold(
     }
     match &worked.of {
         Of::Micrometer(calibration) => {
-            // What is rejected needs no second look.
-            let is_rejected = result.verdict == Verdict::Reject.key();
-            let scattered = [&calibration.found, &calibration.left]
-                .map(|points| scattered(calibration, points));
-            if let Some(why) = scattered
-                .into_iter()
-                .flatten()
-                .next()
-                .filter(|_| !is_rejected)
-            {
+            if let Some(why) = too_scattered(calibration, result) {
                 return Err(Error::input(why));
             }
             ledger.map_or(Ok(()), |ledger| {
@@ -114,6 +105,15 @@ const RANGE: f64 = 6.0;
 const RANGE_OF_FEW: f64 = 10.0;
 const FEW: f64 = 6.0;
 const STEPS: f64 = 4.0;
+
+/// Why a calibration is not decided by readings that lie too far apart. What is rejected needs no second look.
+pub fn too_scattered(calibration: &Calibration, result: &CalibratedDocument) -> Option<NotTaken> {
+    if result.verdict == Verdict::Reject.key() {
+        return None;
+    }
+    let mut all = [&calibration.found, &calibration.left].into_iter();
+    all.find_map(|points| scattered(calibration, points))
+}
 
 fn scattered(calibration: &Calibration, points: &[Point]) -> Option<NotTaken> {
     let all: Vec<(Length, Vec<f64>)> = points

@@ -127,6 +127,33 @@ fn at_the_bench_it_is_what_it_is_in_a_file() {
     std::fs::remove_dir_all(folder).unwrap();
 }
 
+/// One point whose readings lie apart as those of no other do is taken again before it is signed, as a file of it is refused.
+#[test]
+fn scattered_readings_of_a_point_are_not_signed() {
+    let (mut story, folder) = begun("scattered");
+    tell(&mut story, &SET_UP);
+    let mut read = READ;
+    read[4] = ["10.302", "10.281", "10.320"];
+    for point in read {
+        tell(&mut story, &point);
+    }
+    tell(&mut story, &["none", "none", "no", "none"]);
+    let register =
+        Register::read(&Ledger::open_read_only(folder.join("ledger.db")).unwrap()).unwrap();
+    let today = jiff::civil::date(2026, 4, 1);
+    let unfit = |story: &Story| story.state().unfit_to_sign(&register, &[], today);
+    let why = unfit(&story).map(|refusal| refusal.why.message.key().to_owned());
+    let verdict = story.state().calibrated().unwrap().unwrap().1.verdict;
+    assert_ne!(verdict, "reject");
+    assert_eq!(why.as_deref(), Some("scattered"));
+    tell(
+        &mut story,
+        &["/retake 14", "10.301", "/retake 15", "10.301"],
+    );
+    assert!(unfit(&story).is_none());
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
 #[test]
 fn what_is_wrong_is_refused_where_it_is_answered() {
     let (mut story, folder) = begun("refused");
