@@ -340,6 +340,8 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.other-drawing", &[]),
     ("doubt.other-limits", &[]),
     ("doubt.other-rule", &[]),
+    ("doubt.other-scope", &[]),
+    ("doubt.other-way", &[]),
     ("doubt.not-all-around", &[]),
     ("doubt.not-proven", &[]),
     ("doubt.part-far", &[]),

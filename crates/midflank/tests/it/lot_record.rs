@@ -448,6 +448,31 @@ fn the_places_of_the_plan_are_asked_for_by_name() {
     assert_eq!(shop.lot()["not_measured"]["of_pieces_count"], 0);
 }
 
+/// A verdict on one place is none on the part, which is what the plan has; nor is one over contacts where it asks for wires.
+#[test]
+fn scope_and_wires_are_those_of_the_plan() {
+    let place = ("[measure]\n", "[measure]\nscope = \"place\"\n");
+    let shop = Shop::begun(THREAD);
+    shop.record("1", &[]);
+    let entry = shop.record("2", &[place]);
+    shop.is("undecided", "undecided-pieces");
+    assert_eq!(shop.because("2"), "other-scope");
+    assert!(shop.codes().contains(&"only-off-plan".to_owned()));
+    shop.withdraw(&entry);
+    shop.record("2", &[]);
+    shop.is("accept", "");
+    // A plan of a place takes either.
+    let shop = Shop::begun(&format!("{THREAD}scope = \"place\"\n"));
+    shop.record("1", &[]);
+    shop.record("2", &[place]);
+    shop.is("accept", "");
+    let shop = Shop::begun(&THREAD.replace("\"1\"\n", "\"1\"\nway = \"wires\"\n"));
+    shop.record("1", &[]);
+    shop.record("2", &[]);
+    shop.is("undecided", "undecided-pieces");
+    assert_eq!(shop.because("1"), "other-way");
+}
+
 #[test]
 fn a_scrapped_piece_never_counts_as_accepted() {
     let shop = Shop::begun(THREAD);

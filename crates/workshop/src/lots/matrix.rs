@@ -422,7 +422,8 @@ impl Gathered {
             }
         };
         let off_plan = self.plan.characteristics.get(index).and_then(|planned| {
-            off_plan(facts, &self.plan, planned, same_terms).filter(|_| of_inspection)
+            let stated = (facts, result.own_job());
+            off_plan(stated, &self.plan, planned, same_terms).filter(|_| of_inspection)
         });
         if let Some(off_plan) = off_plan {
             cell.leave_undecided(off_plan.key());

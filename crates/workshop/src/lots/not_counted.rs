@@ -3,9 +3,10 @@
 
 use ledger::{EntryId, Facts, Number, Text};
 use metrology::decision::Rule;
+use metrology::inspection::{Job, Scope};
 use metrology::uncertainty::report::shortest_decimal;
 
-use crate::inspection_plan::{Plan, Planned};
+use crate::inspection_plan::{Plan, Planned, Way};
 
 metrology::codes! {
     /// In what a result differs from the plan that its lot was begun under: it gives no verdict there.
@@ -18,6 +19,10 @@ metrology::codes! {
         Limits "other-limits",
         /// The decision rule.
         Rule "other-rule",
+        /// What the verdict covers: a place, where the plan has the part.
+        Scope "other-scope",
+        /// The way of measuring: not over the wires that the plan asks for.
+        Way "other-way",
     }
 }
 
@@ -42,9 +47,10 @@ pub struct NotCounted {
     pub why: WhyNot,
 }
 
-/// In what a result differs from what the plan of its lot has; `same_terms`: it measures that within the same limits.
+/// In what a result differs from what the plan of its lot has; `same_terms`: it measures that within the same limits. `job` is
+/// that of a result which was not measured in a run of its lot: a run takes way and scope from the plan.
 pub(super) fn off_plan(
-    facts: &Facts,
+    (facts, job): (&Facts, Option<&Job>),
     plan: &Plan,
     planned: &Planned,
     same_terms: bool,
@@ -62,6 +68,14 @@ pub(super) fn off_plan(
     }
     if !same_terms {
         return Some(OffPlan::Limits);
+    }
+    if let Some(job) = job {
+        if job.scope == Some(Scope::Place) && planned.scope != Some(Scope::Place) {
+            return Some(OffPlan::Scope);
+        }
+        if planned.way == Way::Wires && job.wires.is_none() {
+            return Some(OffPlan::Way);
+        }
     }
     let agreed = Rule::parse(&planned.rule.name, planned.rule.parameter);
     let parameter = facts.number(Number::RuleParameter).map(shortest_decimal);

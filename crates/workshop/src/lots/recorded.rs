@@ -56,6 +56,11 @@ impl Recorded {
         self.planned.as_deref().or_else(of_job)
     }
 
+    /// The job of a result that was not measured in a run.
+    pub fn own_job(&self) -> Option<&Job> {
+        self.job.as_ref().filter(|_| !self.is_of_run())
+    }
+
     /// Whether it was measured in a run of its lot at the bench.
     pub fn is_of_run(&self) -> bool {
         self.planned.is_some()
