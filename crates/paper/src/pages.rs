@@ -9,6 +9,8 @@ use crate::sheet::Running;
 /// The foot of a page stands in so much above the margin.
 const FOOT: f32 = 12.0;
 const FOOT_SIZE: f32 = 7.4;
+/// The foot line ends so much before the number of the page.
+const APART: f32 = 12.0;
 
 /// Pages, and what their pieces are.
 pub struct Pages {
@@ -65,9 +67,11 @@ pub fn broken(
         );
         let baseline = height - margin + 1.0;
         let number = (running.page)(index + 1, count);
+        let room = width - 2.0 * margin - fonts.width(&number, false)? * FOOT_SIZE - APART;
+        let foot = fitted(&running.foot, room, fonts)?;
         let mut prints = vec![line];
         for (x, anchor, words) in [
-            (margin, Anchor::Start, &running.foot),
+            (margin, Anchor::Start, &foot),
             (width - margin, Anchor::End, &number),
         ] {
             let place = at(x, baseline);
@@ -80,6 +84,18 @@ pub fn broken(
         nodes: galley.nodes,
         scale: 1.0,
     })
+}
+
+/// The foot line in the room beside the number of the page. Where it is too long it is cut before its last word, which tells this
+/// sheet from every other.
+fn fitted(foot: &str, room: f32, fonts: &Fonts) -> Result<String, Error> {
+    let mut line = foot.to_owned();
+    let (head, last) = foot.rsplit_once(' ').unwrap_or(("", foot));
+    let mut head = head.to_owned();
+    while fonts.width(&line, false)? * FOOT_SIZE > room && head.pop().is_some() {
+        line = format!("{}… {last}", head.trim_end());
+    }
+    Ok(line)
 }
 
 /// How high a slice is with those that have to stand on its page.
@@ -101,4 +117,23 @@ fn moved(piece: &Piece, x: f32, y: f32) -> Piece {
     let mut piece = piece.clone();
     move_piece(&mut piece, x, y);
     piece
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_foot_line_is_cut_before_what_tells_the_sheet() -> Result<(), Error> {
+        let fonts = Fonts::new(None)?;
+        assert_eq!(fitted("Report 1 · ab12", 400.0, &fonts)?, "Report 1 · ab12");
+        let long = format!("Study of {} · 3b2e3006", "many recorded sizes ".repeat(9));
+        let cut = fitted(&long, 200.0, &fonts)?;
+        assert!(cut.starts_with("Study of many"), "{cut}");
+        assert!(cut.ends_with("… 3b2e3006"), "{cut}");
+        assert!(fonts.width(&cut, false)? * FOOT_SIZE <= 200.0);
+        // Nothing is left to cut.
+        assert_eq!(fitted("3b2e3006", 1.0, &fonts)?, "3b2e3006");
+        Ok(())
+    }
 }
