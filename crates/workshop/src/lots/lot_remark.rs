@@ -1,6 +1,7 @@
 //! What is said of results of a lot that do not count, and of those that leave a piece undecided.
 
 use jiff::civil::Date;
+use metrology::message::Value;
 
 use super::not_counted::OffPlan;
 use crate::in_doubt::Against;
@@ -51,6 +52,12 @@ metrology::messages! {
         /// Two sizes that cannot both be right.
         Contradicted "contradicted" {
             piece: String as Text, characteristic: String as Text, entry: String as Text, other: String as Text, e_n: f64 as Number,
+        },
+        /// What a gauge accepted that does not check this characteristic.
+        GaugeUnfit "gauge-unfit" { piece: String as Text, characteristic: String as Text, entry: String as Text, why: Value as itself },
+        /// What a gauge accepted, and a measured size that it cannot have passed.
+        GaugeContradicted "gauge-contradicted" {
+            piece: String as Text, characteristic: String as Text, entry: String as Text, other: String as Text, by: f64 as Difference,
         },
         /// A result whose verdict a saved recall changes.
         Recalled "recalled" { piece: String as Text, characteristic: String as Text, entry: String as Text, case: String as Text },

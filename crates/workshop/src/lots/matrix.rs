@@ -347,6 +347,7 @@ impl Gathered {
         let worked_after = |of: &Key, rejection: EntryId, entry: Option<EntryId>| {
             entry.is_some_and(|entry| self.worked_between(&of.0, rejection, entry))
         };
+        let worked_between = |piece: &str, first, second| self.worked_between(piece, first, second);
         let is_settled = |decided: &Decided| {
             let after = self.after_work.iter();
             let after = after.filter(|after| after.piece == decided.decision.piece);
@@ -356,8 +357,13 @@ impl Gathered {
             });
             decided.is_settled(&again.collect::<Vec<_>>())
         };
-        let Doubted { told, holds, open } =
-            (self.doubts).apply(&self.plan, &mut cells, worked_after, is_settled);
+        let Doubted { told, holds, open } = (self.doubts).apply(
+            &self.plan,
+            &mut cells,
+            worked_after,
+            worked_between,
+            is_settled,
+        );
         self.cells = cells;
         self.told.extend(told);
         let rows = self.rows();

@@ -10,6 +10,7 @@ mod cell;
 mod decisions;
 mod doubts;
 mod first_articles;
+mod gauge_doubts;
 mod gauged;
 mod interval;
 mod known;

@@ -75,7 +75,9 @@ impl Offered {
         } else {
             Vec::new()
         };
-        let thread = self.measured.as_ref().filter(|_| way == Way::Gauge);
+        // What the gauge is held against: without it no gauge of the register is taken.
+        let gauged = self.gauged(note).filter(|_| way == Way::Gauge);
+        let thread = gauged.as_ref();
         let thread = thread.and_then(|what| Target::of(what).ok()?.thread);
         let gauge = thread.and_then(|thread| {
             let members = [GaugeMember::GoPlug, GaugeMember::GoRing];
@@ -86,7 +88,7 @@ impl Offered {
         let planned = Planned {
             gauge,
             number: self.number.clone(),
-            measured: self.measured.clone(),
+            measured: self.measured.clone().or(gauged),
             scope: note.scope.filter(|_| is_measured),
             says: if is_measured { note.says.clone() } else { says },
             places,
@@ -94,6 +96,25 @@ impl Offered {
             ..note.clone()
         };
         line(&planned, unit, own_rule)
+    }
+
+    /// The pitch diameter whose limit a GO gauge checks.
+    fn gauged(&self, note: &Planned) -> Option<Characteristic> {
+        let Some(Characteristic::Thread {
+            designation,
+            diameter,
+            terms,
+        }) = &note.measured
+        else {
+            return None;
+        };
+        let pitch_diameter = ThreadDiameter::PitchDiameter;
+        Some(characteristic(
+            designation,
+            pitch_diameter,
+            *diameter,
+            terms.as_deref(),
+        ))
     }
 }
 

@@ -12,7 +12,9 @@ use crate::bench::run::Run;
 use crate::gauges::{self, GaugeRefused};
 use crate::inspection_plan::Way;
 use jiff::Timestamp;
-use metrology::units::Entered;
+use metrology::inspection::Target;
+use metrology::limits::Limits;
+use metrology::units::{Entered, LengthUnit};
 
 impl Table<'_> {
     /// A reading at a place; the first one of a piece brings the piece with it.
@@ -183,7 +185,8 @@ impl Table<'_> {
                 });
             }
         }
-        let notes = gauges::notes(gauge, &name, self.register, (Timestamp::MAX, self.today))?;
+        let when = (Timestamp::MAX, self.today);
+        let notes = gauges::notes(gauge, &name, &run.of, self.register, when)?;
         Ok(one(Event::With {
             name,
             gauge: gauge.cloned().map(Box::new),
@@ -229,6 +232,7 @@ impl Table<'_> {
                 ..Refusal::new(refused)
             });
         }
+        self.number_means(run, conforms, rest)?;
         let note = if turns.is_some() { after } else { rest };
         Ok(one(Event::Found {
             piece,
@@ -237,6 +241,48 @@ impl Table<'_> {
             note: optional(note),
         }))
     }
+
+    /// Refuses a number that says nothing, or something else than the answer: nothing is measured by eye, and a size in a
+    /// document lies within the limits of what conforms.
+    fn number_means(&self, run: &Run, conforms: bool, rest: &str) -> Result<(), Refusal> {
+        let asked = run.of.measured.as_ref();
+        let target = asked.and_then(|asked| Target::of(asked).ok());
+        let unit = target.as_ref().map(|target| target.unit);
+        match run.of.way {
+            Way::ByEye if Entered::parse(rest, Some(LengthUnit::Millimetre)).is_ok() => {
+                let given = rest.to_owned();
+                Err(Refusal::new(Refused::NumberByEye { given }))
+            }
+            Way::Document if conforms => {
+                let stated = length(rest, unit).zip(target);
+                let Some((size, target)) = stated else {
+                    return Ok(());
+                };
+                let Limits { lower, upper } = target.limits;
+                let lower = lower.filter(|lower| size.value() < *lower);
+                let upper = upper.filter(|upper| size.value() > *upper);
+                lower.or(upper).map_or(Ok(()), |limit| {
+                    let limit = Entered::of(limit, target.unit);
+                    let line = format!("n {rest}");
+                    Err(Refusal {
+                        suggestions: vec![line.clone()],
+                        ..Refusal::new(Refused::PastLimit { size, limit, line })
+                    })
+                })
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+/// The length that a text is, or begins with.
+fn length(text: &str, unit: Option<LengthUnit>) -> Option<Entered> {
+    let mut words = text.split_whitespace();
+    let first = words.next().unwrap_or_default();
+    let with_unit = words.next().map(|second| format!("{first} {second}"));
+    let all = [Some(text.to_owned()), with_unit, Some(first.to_owned())];
+    let mut all = all.into_iter().flatten();
+    all.find_map(|text| Entered::parse(&text, unit).ok())
 }
 
 fn not_between() -> Refusal {
