@@ -352,6 +352,7 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.worn", &[]),
     ("doubt.gauge-past-limit", &[]),
     ("doubt.gauge-unfit", &[]),
+    ("doubt.stated-past-limit", &[]),
     // Decision rules by their keys.
     ("rule.simple", &[]),
     ("rule.iso14253-1", &[]),

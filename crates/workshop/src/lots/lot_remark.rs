@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use metrology::message::Value;
+use metrology::units::Entered;
 
 use super::not_counted::OffPlan;
 use crate::in_doubt::Against;
@@ -58,6 +59,10 @@ metrology::messages! {
         /// What a gauge accepted, and a measured size that it cannot have passed.
         GaugeContradicted "gauge-contradicted" {
             piece: String as Text, characteristic: String as Text, entry: String as Text, other: String as Text, by: f64 as Difference,
+        },
+        /// What was found to conform, with a size beside it that is past a limit.
+        StatedPastLimit "stated-past-limit" {
+            piece: String as Text, characteristic: String as Text, entry: String as Text, size: Entered as Entered, limit: Entered as Entered,
         },
         /// A result whose verdict a saved recall changes.
         Recalled "recalled" { piece: String as Text, characteristic: String as Text, entry: String as Text, case: String as Text },

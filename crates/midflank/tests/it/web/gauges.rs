@@ -422,12 +422,32 @@ fn because(folder: &Folder, number: &str) -> Vec<(String, String)> {
 fn a_gauge_that_accepts_what_is_beyond_the_limit_gives_no_verdict() {
     let folder = Folder::new("gauge-past");
     let bench = Bench::start(&folder, 0, &[]);
+    let undecided = |why: &str| vec![("undecided".to_owned(), why.to_owned()); 3];
+    // A certificate that has one so leaves what was found with it before in doubt.
+    begin(&folder, "L-6");
+    let mut window = bench.window();
+    window.enter_all(&["L-6 / 3", "not-go-ring-10", "y", "y", "y", "/end"]);
+    let (_, told) = lot(&folder, "L-6");
+    assert_eq!(told["undecided"], 0, "{told}");
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
+    let certificate = std::fs::read_to_string(format!("{root}/gauge-room/gauge.toml")).unwrap();
+    let now = jiff::Timestamp::now().to_string();
+    let (today, _) = now.split_at("2026-01-01".len());
+    let certificate = certificate
+        .replace("go-plug-12", "not-go-ring-10")
+        .replace("9.0285", "8.8000")
+        .replace("due = 2027-02-10", "")
+        .replace("2026-02-10", today);
+    let file = folder.path().join("certificate.toml");
+    std::fs::write(&file, certificate).unwrap();
+    let told = good(on(&folder, &["certificate", "add", file.to_str().unwrap()]));
+    assert_says(&told.err, "certificate.gauge-past-limit");
+    assert_eq!(because(&folder, "L-6"), undecided("found-beyond"));
+
     register(&folder, "ng-1", "not-go-ring", "8.500", "");
     register(&folder, "go-1", "go-ring", "9.050", "wear_limit = \"9.1\"");
-    let undecided = |why: &str| vec![("undecided".to_owned(), why.to_owned()); 3];
 
     begin(&folder, "L-7");
-    let mut window = bench.window();
     window.enter_all(&["L-7 / 3", "ng-1"]);
     window.shows("certified at 8.500 mm, past 8.844 mm");
     window.enter_all(&["y", "y", "y"]);

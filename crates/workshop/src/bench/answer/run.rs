@@ -11,10 +11,9 @@ use crate::bench::refusal::{Refusal, Refused};
 use crate::bench::run::Run;
 use crate::gauges::{self, GaugeRefused};
 use crate::inspection_plan::Way;
+use crate::stated_size::{PastLimit, is_bare, past_limit};
 use jiff::Timestamp;
-use metrology::inspection::Target;
-use metrology::limits::Limits;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::Entered;
 
 impl Table<'_> {
     /// A reading at a place; the first one of a piece brings the piece with it.
@@ -232,7 +231,7 @@ impl Table<'_> {
                 ..Refusal::new(refused)
             });
         }
-        self.number_means(run, conforms, rest)?;
+        Self::number_means(run, conforms, rest)?;
         let note = if turns.is_some() { after } else { rest };
         Ok(one(Event::Found {
             piece,
@@ -244,25 +243,16 @@ impl Table<'_> {
 
     /// Refuses a number that says nothing, or something else than the answer: nothing is measured by eye, and a size in a
     /// document lies within the limits of what conforms.
-    fn number_means(&self, run: &Run, conforms: bool, rest: &str) -> Result<(), Refusal> {
-        let asked = run.of.measured.as_ref();
-        let target = asked.and_then(|asked| Target::of(asked).ok());
-        let unit = target.as_ref().map(|target| target.unit);
+    fn number_means(run: &Run, conforms: bool, rest: &str) -> Result<(), Refusal> {
         match run.of.way {
-            Way::ByEye if Entered::parse(rest, Some(LengthUnit::Millimetre)).is_ok() => {
+            Way::ByEye if is_bare(rest) => {
                 let given = rest.to_owned();
                 Err(Refusal::new(Refused::NumberByEye { given }))
             }
             Way::Document if conforms => {
-                let stated = length(rest, unit).zip(target);
-                let Some((size, target)) = stated else {
-                    return Ok(());
-                };
-                let Limits { lower, upper } = target.limits;
-                let lower = lower.filter(|lower| size.value() < *lower);
-                let upper = upper.filter(|upper| size.value() > *upper);
-                lower.or(upper).map_or(Ok(()), |limit| {
-                    let limit = Entered::of(limit, target.unit);
+                let asked = run.of.measured.as_ref();
+                let past = asked.and_then(|asked| past_limit(rest, asked));
+                past.map_or(Ok(()), |PastLimit { size, limit }| {
                     let line = format!("n {rest}");
                     Err(Refusal {
                         suggestions: vec![line.clone()],
@@ -273,16 +263,6 @@ impl Table<'_> {
             _ => Ok(()),
         }
     }
-}
-
-/// The length that a text is, or begins with.
-fn length(text: &str, unit: Option<LengthUnit>) -> Option<Entered> {
-    let mut words = text.split_whitespace();
-    let first = words.next().unwrap_or_default();
-    let with_unit = words.next().map(|second| format!("{first} {second}"));
-    let all = [Some(text.to_owned()), with_unit, Some(first.to_owned())];
-    let mut all = all.into_iter().flatten();
-    all.find_map(|text| Entered::parse(&text, unit).ok())
 }
 
 fn not_between() -> Refusal {
