@@ -76,7 +76,7 @@ impl Offered {
             Vec::new()
         };
         // What the gauge is held against: without it no gauge of the register is taken.
-        let gauged = self.gauged(note).filter(|_| way == Way::Gauge);
+        let gauged = gauged(note).filter(|_| way == Way::Gauge);
         let thread = gauged.as_ref();
         let thread = thread.and_then(|what| Target::of(what).ok()?.thread);
         let gauge = thread.and_then(|thread| {
@@ -97,25 +97,20 @@ impl Offered {
         };
         line(&planned, unit, own_rule)
     }
+}
 
-    /// The pitch diameter whose limit a GO gauge checks.
-    fn gauged(&self, note: &Planned) -> Option<Characteristic> {
-        let Some(Characteristic::Thread {
-            designation,
-            diameter,
-            terms,
-        }) = &note.measured
-        else {
-            return None;
-        };
-        let pitch_diameter = ThreadDiameter::PitchDiameter;
-        Some(characteristic(
-            designation,
-            pitch_diameter,
-            *diameter,
-            terms.as_deref(),
-        ))
-    }
+/// The pitch diameter whose limit a GO gauge checks.
+fn gauged(note: &Planned) -> Option<Characteristic> {
+    let Some(Characteristic::Thread {
+        designation,
+        diameter,
+        terms,
+    }) = &note.measured
+    else {
+        return None;
+    };
+    let of = ThreadDiameter::PitchDiameter;
+    Some(characteristic(designation, of, *diameter, terms.as_deref()))
 }
 
 /// What a characteristic may be split into; nothing where it is no thread, or one whose diameters belong to a plane.
