@@ -5,7 +5,10 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::designation::parse;
 use metrology::gauges;
-use metrology::inspection::{Gauge, GaugeMember, Piece, State, StatusNote};
+use metrology::inspection::{
+    Characteristic, Gauge, GaugeMember, Piece, State, StatusNote, Target, ThreadDiameter,
+};
+use metrology::limits::Limits;
 use metrology::message::Value;
 
 use crate::certified_otherwise;
@@ -16,7 +19,7 @@ use crate::job_status::{self, Used, barred_piece};
 use crate::register::Register;
 
 /// What a limited gauge must be permitted for, by its key: it checks the pitch diameter of a thread.
-const CHECKS: &str = metrology::inspection::ThreadDiameter::PitchDiameter.key();
+const CHECKS: &str = ThreadDiameter::PitchDiameter.key();
 
 metrology::messages! {
     /// Why a gauge does not show a characteristic.
@@ -27,6 +30,10 @@ metrology::messages! {
         OtherThread "other-thread" { id: String as Text, thread: String as Text, wanted: String as Text },
         /// It is GO where NOT GO is asked for, or the other way round.
         OtherMember "other-member" { id: String as Text, member: GaugeMember as code, wanted: GaugeMember as code },
+        /// What the plan asks for is no pitch diameter of a thread.
+        NotOfThread "not-of-thread" { id: String as Text, thread: String as Text },
+        /// The plan does not say of which thread it is.
+        NoThread "no-thread" { id: String as Text, thread: String as Text },
         /// NOT GO entered more turns than its standard permits: the piece does not conform by it.
         TooManyTurns "too-many-turns" { turns: f64 as Given, permitted: u32 as whole },
         /// GO entered no further than NOT GO may: it did not pass over the whole thread.
@@ -68,7 +75,8 @@ pub fn fit<'a>(
         _ => None,
     });
     gauges.filter(move |gauge| {
-        let noted = notes(Some(gauge), &gauge.id, register, (Timestamp::MAX, today));
+        let when = (Timestamp::MAX, today);
+        let noted = notes(Some(gauge), &gauge.id, of, register, when);
         of.thread.is_some() && shows(gauge, of).is_ok() && noted.is_ok_and(|notes| notes.is_empty())
     })
 }
@@ -79,6 +87,11 @@ pub fn shows(gauge: &Gauge, of: &OfLot) -> Result<(), GaugeRefused> {
     if gauge.state != State::Active {
         let state = gauge.state;
         return Err(GaugeRefused::NotInUse { id: id(), state });
+    }
+    is_of_thread(gauge, of.measured.as_ref())?;
+    if of.thread.is_none() {
+        let thread = gauge.designation.clone();
+        return Err(GaugeRefused::NoThread { id: id(), thread });
     }
     if let Some(wanted) = &of.thread {
         let checks = parse(wanted).and_then(|thread| thread.limits());
@@ -100,10 +113,54 @@ pub fn shows(gauge: &Gauge, of: &OfLot) -> Result<(), GaugeRefused> {
     }
 }
 
+/// Whether what the plan asks for is the pitch diameter of a thread, as far as it says.
+pub fn is_of_thread(gauge: &Gauge, asked: Option<&Characteristic>) -> Result<(), GaugeRefused> {
+    match asked {
+        None => Ok(()),
+        Some(Characteristic::Thread { diameter, .. })
+            if *diameter == ThreadDiameter::PitchDiameter =>
+        {
+            Ok(())
+        }
+        Some(_) => Err(GaugeRefused::NotOfThread {
+            id: gauge.id.clone(),
+            thread: gauge.designation.clone(),
+        }),
+    }
+}
+
+/// What its certified size makes of the results: it is worn, or accepts parts beyond the limit of what is asked for.
+pub fn of_size(gauge: &Gauge, asked: Option<&Characteristic>) -> Vec<StatusNote> {
+    let Some(certified) = gauge.certified_gauge() else {
+        return Vec::new();
+    };
+    let target = asked.and_then(|asked| Target::of(asked).ok());
+    let limits = target.map_or_else(Limits::default, |target| target.limits);
+    let (piece, id, size) = (Piece::Gauge, &gauge.id, gauge.size.value());
+    let worn = certified.worn().map(|worn| StatusNote::Worn {
+        piece,
+        id: id.clone(),
+        size,
+        limit: worn.limit,
+        of: worn.of,
+    });
+    let past = certified
+        .past(limits)
+        .map(|past| StatusNote::GaugePastLimit {
+            piece,
+            id: id.clone(),
+            size,
+            limit: past.limit,
+            of: past.of,
+        });
+    worn.into_iter().chain(past).collect()
+}
+
 /// What the status of a gauge makes of its results at a moment of a day. One that is set apart, no longer used or lost is refused.
 pub fn notes(
     gauge: Option<&Gauge>,
     id: &str,
+    of: &OfLot,
     register: &Register,
     (at, day): (Timestamp, Date),
 ) -> Result<Vec<StatusNote>, Error> {
@@ -130,14 +187,7 @@ pub fn notes(
         .find(Kind::Gauge, id)
         .and_then(|one| certified_otherwise::of_record(piece, gauge, (one, register), day));
     notes.extend(of_record);
-    let worn = gauge.certified_gauge().and_then(|gauge| gauge.worn());
-    notes.extend(worn.map(|worn| StatusNote::Worn {
-        piece,
-        id: id.to_owned(),
-        size: gauge.size.value(),
-        limit: worn.limit,
-        of: worn.of,
-    }));
+    notes.extend(of_size(gauge, of.measured.as_ref()));
     Ok(notes)
 }
 

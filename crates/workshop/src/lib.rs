@@ -64,6 +64,7 @@ pub mod registry;
 pub mod remark;
 pub mod room_on_record;
 mod separated;
+mod stated_size;
 pub mod station;
 pub mod status;
 pub mod tables;

@@ -55,7 +55,7 @@ pub use certificates::{Certificate, Found, drift, drift_in_kelvins};
 pub(crate) use certificates::{found_in, is_larger, uncertainty_in};
 pub use due::Periods;
 pub use effect::{Effect, beyond_limit, effect, is_unused};
-pub use gauges::past_wear;
+pub use gauges::{past_new, past_wear};
 use nearest::identities;
 pub use nearest::nearest;
 pub use standing::Standing;

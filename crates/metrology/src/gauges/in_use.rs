@@ -37,6 +37,25 @@ crate::codes! {
     }
 }
 
+crate::codes! {
+    /// What a gauge is past where it accepts parts beyond the limit that it is to check.
+    pub enum GaugeLimit "gauge-limit" {
+        /// The tolerance of a new gauge by its standard.
+        NewGauge "new-gauge",
+        /// No gauge standard is held for the thread: its own limit.
+        Thread "thread",
+        /// The drawing has another limit than the standard of the thread, or another one holds before or after coating.
+        Drawing "drawing",
+    }
+}
+
+/// A gauge that accepts parts beyond the limit that it is to check.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Past {
+    pub limit: Length,
+    pub of: GaugeLimit,
+}
+
 /// A gauge that is worn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Worn {
@@ -75,6 +94,14 @@ crate::messages! {
         },
         /// NOT GO did not enter, and the pitch diameter is beyond the limit on that side.
         NotGoStayedOut "not-go-stayed-out" {
+            size: f64 as Size, expanded: f64 as Difference, gauge: f64 as Size, gauge_expanded: f64 as Difference,
+        },
+        /// GO entered, and at its certified size it leaves no room for the pitch diameter.
+        EnteredTight "entered-tight" {
+            size: f64 as Size, expanded: f64 as Difference, gauge: f64 as Size, gauge_expanded: f64 as Difference,
+        },
+        /// NOT GO did not enter, and at its certified size it has room for the pitch diameter.
+        StayedOutWithRoom "stayed-out-with-room" {
             size: f64 as Size, expanded: f64 as Difference, gauge: f64 as Size, gauge_expanded: f64 as Difference,
         },
     }
@@ -171,8 +198,9 @@ impl CertifiedGauge {
 
     /// The wear limit that it is past; at the limit it is not.
     ///
-    /// A plug wears smaller, a ring larger. The limit is the one stated with the gauge, else that of ISO 1502; a GO gauge of
-    /// a standard without wear limits is withdrawn when it leaves the limit of the thread (common practice, no source).
+    /// A plug wears smaller, a ring larger. The limit is the one stated with the gauge or that of ISO 1502, whichever ends its
+    /// life sooner; a GO gauge of a standard without wear limits is withdrawn when it leaves the limit of the thread (common
+    /// practice, no source).
     pub fn worn(&self) -> Option<Worn> {
         let product = self.thread.pitch_diameter;
         let side = if self.is_plug() {
@@ -187,13 +215,68 @@ impl CertifiedGauge {
                 .map(|limit| (limit, WearLimit::Thread))
         };
         let stated = self.wear_limit.map(|limit| (limit, WearLimit::Stated));
-        let (limit, of) = stated.or(standard).or_else(of_thread)?;
+        let known = standard.or_else(of_thread);
+        let both = stated.into_iter().chain(known);
+        let sooner = |(one, _): &(Length, WearLimit), (other, _): &(Length, WearLimit)| {
+            if self.is_plug() {
+                other.cmp(one)
+            } else {
+                one.cmp(other)
+            }
+        };
+        let (limit, of) = both.min_by(sooner)?;
         let is_past = if self.is_plug() {
             self.size < limit
         } else {
             self.size > limit
         };
         is_past.then_some(Worn { limit, of })
+    }
+
+    /// What it is past on the side where it accepts parts beyond the limit that it is to check; at the limit it is not.
+    ///
+    /// `limits` are those of the characteristic that it is tried on. Where they are those of the thread a NOT GO gauge is held
+    /// against the tolerance of a new one (ISO 1502, ASME B1.2, from memory), and a GO gauge is told by [`worn`](Self::worn).
+    /// No standard makes gauges for other limits: the limit itself holds (a proposal, no source).
+    pub fn past(&self, limits: Limits) -> Option<Past> {
+        let is_lower = self.is_go == self.is_plug();
+        let side = |of: Limits| if is_lower { of.lower } else { of.upper };
+        let of_thread = side(self.thread.pitch_diameter);
+        let own = side(limits).filter(|limit| Some(*limit) != of_thread);
+        let new = || {
+            let made = self
+                .made
+                .as_ref()
+                .and_then(|made| side(made.pitch_diameter));
+            let new = made.map(|limit| (limit, GaugeLimit::NewGauge));
+            let new = new.or_else(|| Some((of_thread?, GaugeLimit::Thread)));
+            new.filter(|_| !self.is_go)
+        };
+        let (limit, of) = own.map(|limit| (limit, GaugeLimit::Drawing)).or_else(new)?;
+        let is_past = if is_lower {
+            self.size < limit
+        } else {
+            self.size > limit
+        };
+        is_past.then_some(Past { limit, of })
+    }
+
+    /// By how much more than their uncertainties together, in mm, a measured pitch diameter and the certified size say that
+    /// the part cannot have passed: GO that entered is too tight for it, or NOT GO that stayed out has room for it.
+    pub fn contradicted(&self, tried: &Tried) -> Option<f64> {
+        let room = self.room(tried);
+        let both = libm::hypot(tried.expanded_mm, self.expanded_uncertainty.mm());
+        let against = if self.is_go { -room } else { room };
+        (tried.conforms && against > both).then_some(against)
+    }
+
+    /// By which the thread of the part, at its measured pitch diameter, has room in the gauge, mm.
+    fn room(&self, tried: &Tried) -> f64 {
+        if self.is_plug() {
+            tried.size_mm - self.size.mm()
+        } else {
+            self.size.mm() - tried.size_mm
+        }
     }
 
     /// Turns that the gauge may enter, where it is NOT GO.
@@ -240,14 +323,23 @@ impl CertifiedGauge {
                 gauge,
                 gauge_expanded,
             },
+            (true, true) if self.contradicted(tried).is_some() => Disagreement::EnteredTight {
+                size,
+                expanded,
+                gauge,
+                gauge_expanded,
+            },
+            (false, true) if self.contradicted(tried).is_some() => {
+                Disagreement::StayedOutWithRoom {
+                    size,
+                    expanded,
+                    gauge,
+                    gauge_expanded,
+                }
+            }
             _ => return None,
         };
-        // By which the thread of the part, at its measured pitch diameter, has room in the gauge.
-        let room = if self.is_plug() {
-            size - gauge
-        } else {
-            gauge - size
-        };
+        let room = self.room(tried);
         let both = libm::hypot(expanded, gauge_expanded);
         let mut reasons = Vec::new();
         if room.abs() <= both {
@@ -258,7 +350,9 @@ impl CertifiedGauge {
         }
         reasons.extend(self.of_size(&disagreement, room, both));
         if let (
-            Disagreement::NotGoEntered { .. } | Disagreement::NotGoStayedOut { .. },
+            Disagreement::NotGoEntered { .. }
+            | Disagreement::NotGoStayedOut { .. }
+            | Disagreement::StayedOutWithRoom { .. },
             Some(turns),
         ) = (&disagreement, tried.turns)
         {
@@ -279,10 +373,14 @@ impl CertifiedGauge {
             Disagreement::GoStayedOut { .. } if room > 0.0 => self.form_errors(room),
             Disagreement::GoStayedOut { .. } if by > both => Some(GaugeReason::GaugeTight { by }),
             Disagreement::GoEntered { .. } if room > 0.0 => Some(GaugeReason::GaugeLets { by }),
-            Disagreement::GoEntered { .. } if by > both => Some(GaugeReason::NotBoth { by }),
+            Disagreement::GoEntered { .. } | Disagreement::EnteredTight { .. } if by > both => {
+                Some(GaugeReason::NotBoth { by })
+            }
             Disagreement::NotGoEntered { .. } if room > 0.0 => Some(GaugeReason::GaugeTakes { by }),
             Disagreement::NotGoEntered { .. } if by > both => Some(GaugeReason::Elsewhere { by }),
-            Disagreement::NotGoStayedOut { .. } if room > both => {
+            Disagreement::NotGoStayedOut { .. } | Disagreement::StayedOutWithRoom { .. }
+                if room > both =>
+            {
                 let lead = room / self.per_form_error()?.0;
                 Some(GaugeReason::HeldBack { by, lead })
             }
@@ -478,5 +576,91 @@ mod tests {
         let inch = gauge("1/4-20 UNC-2A", true, "0.2165in");
         assert_eq!(inch.worn().unwrap().of, WearLimit::Thread);
         assert_eq!(gauge("1/4-20 UNC-2A", false, "0.2140in").worn(), None);
+        // A wear limit beyond that of the standard, or of the thread, does not hide that the gauge is past the latter.
+        let stated = |designation, size, wear_limit| {
+            let mut gauge = gauge(designation, true, size);
+            gauge.wear_limit = Some(length(wear_limit));
+            gauge.worn().map(|worn| (worn.limit, worn.of))
+        };
+        let of_standard = |limit| Some((length(limit), WearLimit::Standard));
+        assert_eq!(
+            stated("M10x1.5-6g", "9.050mm", "9.1mm"),
+            of_standard("9.007mm")
+        );
+        assert_eq!(
+            stated("M10x1.5-6H", "8.90mm", "8.8mm"),
+            of_standard("9.0205mm")
+        );
+        assert_eq!(
+            stated("1/4-20 UNC-2A", "0.2170in", "0.2180in"),
+            Some((length("0.2164in"), WearLimit::Thread))
+        );
+    }
+
+    /// NOT GO M10-6g: 8.844 to 8.862 when new (limit_gauges, 3.4); NOT GO M10-6H: up to 9.217; of 1/4-20 UNC-2A from 0.2127 in.
+    #[test]
+    fn a_gauge_that_accepts_what_is_beyond_the_limit() {
+        let past = |gauge: &CertifiedGauge| {
+            let past = gauge.past(gauge.thread.pitch_diameter);
+            past.map(|past| (past.limit, past.of))
+        };
+        let new = |limit| Some((length(limit), GaugeLimit::NewGauge));
+        let not_go = |designation, size| past(&gauge(designation, false, size));
+        assert_eq!(not_go("M10x1.5-6g", "8.500mm"), new("8.844mm"));
+        assert_eq!(not_go("M10x1.5-6g", "8.8439mm"), new("8.844mm"));
+        assert_eq!(not_go("M10x1.5-6g", "8.844mm"), None);
+        assert_eq!(not_go("M10x1.5-6H", "9.300mm"), new("9.217mm"));
+        assert_eq!(not_go("M10x1.5-6H", "9.217mm"), None);
+        assert_eq!(not_go("1/4-20 UNC-2A", "5.20mm"), new("0.2127in"));
+        assert_eq!(not_go("1/4-20 UNC-2A", "0.2129in"), None);
+        // One that is too strict accepts nothing beyond the limit.
+        assert_eq!(not_go("M10x1.5-6g", "9.02mm"), None);
+        // No gauge standard is held for it: the limit of the thread.
+        let trapezoidal = gauge("Tr 30x6-7e", false, "26mm");
+        assert!(matches!(past(&trapezoidal), Some((_, GaugeLimit::Thread))));
+    }
+
+    /// Limits of the drawing, and those before coating (8.994 - 4 × 0.008), hold for the gauge too.
+    #[test]
+    fn a_gauge_is_held_against_the_limits_of_the_drawing() {
+        let ring = gauge("M10x1.5-6g", true, "8.9862mm");
+        let past = |lower: &str, upper: &str| {
+            let past = ring.past(Limits::between(length(lower), length(upper)));
+            past.map(|past| (past.limit, past.of))
+        };
+        let drawing = |limit| Some((length(limit), GaugeLimit::Drawing));
+        assert_eq!(past("8.820mm", "8.940mm"), drawing("8.940mm"));
+        assert_eq!(past("8.842mm", "8.962mm"), drawing("8.962mm"));
+        assert_eq!(past("8.820mm", "8.9862mm"), None);
+        assert_eq!(past("8.862mm", "8.994mm"), None);
+        assert_eq!(ring.past(Limits::default()), None);
+        let not_go = gauge("M10x1.5-6g", false, "8.853mm");
+        let narrow = Limits::between(length("8.900mm"), length("8.940mm"));
+        assert_eq!(not_go.past(narrow).unwrap().limit, length("8.900mm"));
+    }
+
+    /// What a gauge did and the measured size contradict each other within the limits too.
+    #[test]
+    fn a_size_that_the_gauge_cannot_have_passed() {
+        let codes = |found: Option<Explained>| {
+            let found = found.unwrap();
+            let reasons = found.reasons.iter().map(GaugeReason::code);
+            let all = std::iter::once(found.disagreement.code()).chain(reasons);
+            all.map(|code| code.split_once('.').unwrap().1)
+                .collect::<Vec<_>>()
+        };
+        let ring = gauge("M10x1.5-6g", true, "8.900mm");
+        assert_eq!(
+            codes(tried(&ring, 8.9805, true)),
+            ["entered-tight", "not-both", "not-as-made"]
+        );
+        assert_eq!(tried(&ring, 8.902, true), None);
+        assert_eq!(tried(&ring, 8.890, true), None);
+        let not_go = gauge("M10x1.5-6g", false, "8.980mm");
+        assert_eq!(
+            codes(tried(&not_go, 8.900, true)),
+            ["stayed-out-with-room", "held-back", "turns", "not-as-made"]
+        );
+        assert_eq!(tried(&not_go, 8.979, true), None);
     }
 }

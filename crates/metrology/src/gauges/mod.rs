@@ -18,8 +18,8 @@ mod tables;
 
 pub use class::GaugeClass;
 pub use in_use::{
-    CertifiedGauge, Disagreement, Explained, GaugeReason, Tried, WearLimit, Worn, screw_gauge,
-    turns_permitted,
+    CertifiedGauge, Disagreement, Explained, GaugeLimit, GaugeReason, Past, Tried, WearLimit, Worn,
+    screw_gauge, turns_permitted,
 };
 pub use plain::{PlainClass, PlainTolerance, plain_tolerance, share_class};
 pub use said::{Crest, Direction, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor};

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::job::Job;
 use super::state::State;
 use super::warning::Piece;
-use crate::gauges::WearLimit;
+use crate::gauges::{GaugeLimit, WearLimit};
 use crate::message::{Message, Value};
 use crate::units::Length;
 
@@ -27,6 +27,10 @@ crate::messages! {
         CheckOut "check-out" { part: String as Text, value: f64 as Size, lower: f64 as Size, upper: f64 as Size },
         /// A gauge is past its wear limit: no verdict.
         Worn "worn" { piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: WearLimit as code },
+        /// A gauge accepts parts beyond the limit that it is to check: no verdict.
+        GaugePastLimit "gauge-past-limit" {
+            piece: Piece as code, id: String as Text, size: Length as bound, limit: Length as bound, of: GaugeLimit as code,
+        },
         /// The zero of a run had moved when it was checked after the piece: no verdict.
         ZeroMoved "zero-moved" { by: f64 as Difference, limit: f64 as Difference },
         /// A recall found it to be out: no verdict.
@@ -115,11 +119,12 @@ crate::messages! {
 }
 
 /// The codes that withhold a verdict.
-const WITHHOLDING: [&str; 17] = [
+const WITHHOLDING: [&str; 18] = [
     "status-note.overdue",
     "status-note.limited",
     "status-note.check-out",
     "status-note.worn",
+    "status-note.gauge-past-limit",
     "status-note.zero-moved",
     "status-note.found-out",
     "status-note.other-certificate",

@@ -4,7 +4,7 @@ use ledger::Entry;
 use metrology::units::Entered;
 use workshop::gauge_record::certificate::{Certified, CertifiedValue, Conformity, Drift};
 use workshop::gauge_record::piece::PieceKind;
-use workshop::register::{Effect, Register, effect, past_wear};
+use workshop::register::{Effect, Register, effect, past_new, past_wear};
 
 use crate::say;
 use crate::words::{self, number};
@@ -56,10 +56,18 @@ pub fn follows(register: &Register, certified: &Certified, apart: Option<&Entry>
         return told;
     };
     let known = register.find(kind, &piece.id);
+    let shown = |length: &Entered| format!("{} {}", length.number(), length.unit());
     if let Some((size, limit)) = known.and_then(|known| past_wear(&known.equipment)) {
-        let shown = |length: &Entered| format!("{} {}", length.number(), length.unit());
         told.push(say!(
             "certificate.gauge-worn",
+            id = piece.id,
+            size = shown(&size),
+            limit = shown(&limit)
+        ));
+    }
+    if let Some((size, limit)) = known.and_then(|known| past_new(&known.equipment)) {
+        told.push(say!(
+            "certificate.gauge-past-limit",
             id = piece.id,
             size = shown(&size),
             limit = shown(&limit)

@@ -70,6 +70,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::gauges::Direction::DECLARED,
     metrology::gauges::Disagreement::DECLARED,
     metrology::gauges::GaugeReason::DECLARED,
+    metrology::gauges::GaugeLimit::DECLARED,
     metrology::gauges::WearLimit::DECLARED,
     workshop::gauges::GaugeRefused::DECLARED,
     metrology::gauges::GaugeError::DECLARED,
@@ -351,6 +352,9 @@ const OWN: &[(&str, &[&str])] = &[
     ("doubt.overdue", &[]),
     ("doubt.limited", &[]),
     ("doubt.worn", &[]),
+    ("doubt.gauge-past-limit", &[]),
+    ("doubt.gauge-unfit", &[]),
+    ("doubt.stated-past-limit", &[]),
     // Decision rules by their keys.
     ("rule.simple", &[]),
     ("rule.iso14253-1", &[]),

@@ -418,6 +418,11 @@ fn a_gauge_past_its_wear_limit_is_told() {
     };
     assert!(!add("C-1", "9.0285").contains("wear limit"));
     assert_says(&add("C-2", "9.0100"), "certificate.gauge-worn");
+    // One that accepts parts beyond the limit is told too.
+    let text = of_gauge_room("gauge").replace("go-plug-12", "not-go-ring-10");
+    let file = bench.file("ring.toml", &text.replace("9.0285", "8.8000"));
+    let run = bench.run(&["certificate", "add", &file]);
+    assert_says(&run.err, "certificate.gauge-past-limit");
 }
 
 #[test]

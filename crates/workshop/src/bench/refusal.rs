@@ -163,6 +163,10 @@ metrology::messages! {
         AtNoSize "at-no-size",
         /// Neither yes nor no.
         YesOrNo "yes-or-no",
+        /// A number where a piece is looked at.
+        NumberByEye "number-by-eye" { given: String as Text },
+        /// A size in a document beyond the limits of what it is to conform to.
+        PastLimit "past-limit" { size: Entered as Entered, limit: Entered as Entered, line: String as Text },
         /// No lot of that number.
         NoSuchLot "no-such-lot" { number: String as Text },
         /// Neither a lot of that number nor a thread or feature.

@@ -117,7 +117,7 @@ impl State {
         self.rule = Some(of.rule.clone());
         self.service = Some(None);
         self.procedure = Procedure::Run(Box::new(Run::new(of.clone())));
-        if let Some(characteristic) = &of.measured {
+        if let Some(characteristic) = of.measured.as_ref().filter(|_| of.way.is_measured()) {
             self.measure(characteristic.clone());
         }
         if !of.spots.is_empty() {

@@ -20,7 +20,7 @@ pub struct OfLot {
     /// The number of the characteristic.
     pub number: String,
     pub way: Way,
-    /// What is measured; none of what is looked at.
+    /// What the plan gives limits of: what is measured, or what a gauge or a document shows.
     pub measured: Option<Characteristic>,
     /// The thread that a gauge checks, and which gauge, where the plan says so.
     pub thread: Option<String>,

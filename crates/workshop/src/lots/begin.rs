@@ -179,10 +179,7 @@ pub fn run_of(lot: &Lot, planned: &Planned) -> OfLot {
         order: lot.begun.order.clone(),
         number: planned.number.clone(),
         way: planned.way,
-        measured: planned
-            .measured
-            .clone()
-            .filter(|_| planned.way.is_measured()),
+        measured: planned.measured.clone(),
         thread: planned.gauged_thread(),
         gauge: planned.gauge,
         says: planned.says.clone(),

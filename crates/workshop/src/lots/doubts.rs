@@ -10,6 +10,7 @@ use metrology::message::Say as _;
 
 use super::cell::{Cell, Key};
 use super::decisions::Decided;
+use super::gauge_doubts::{self, GaugeAgainst, GaugeDoubt};
 use super::lot_remark::{LotRemark, Remarked};
 use crate::error::Error;
 use crate::gauge_room;
@@ -154,6 +155,7 @@ impl Doubts {
         plan: &Plan,
         cells: &mut BTreeMap<Key, Cell>,
         worked_after: impl Fn(&Key, EntryId, Option<EntryId>) -> bool,
+        worked_between: impl Fn(&str, EntryId, EntryId) -> bool,
         is_settled: impl Fn(&Decided) -> bool,
     ) -> Doubted {
         let mut doubted = Doubted::default();
@@ -161,6 +163,7 @@ impl Doubts {
         self.recalled(plan, cells, &mut doubted);
         self.against(plan, cells, &mut doubted);
         self.contradicted(plan, cells, &mut doubted);
+        gauged(plan, cells, worked_between, &mut doubted);
         self.rejected(plan, cells, worked_after, &mut doubted);
         self.not_released(plan, cells, is_settled, &mut doubted);
         doubted
@@ -371,6 +374,49 @@ impl Doubts {
                 doubted.tell(piece, remark);
             }
         }
+    }
+}
+
+/// What speaks against what gauges accepted.
+fn gauged(
+    plan: &Plan,
+    cells: &mut BTreeMap<Key, Cell>,
+    worked_between: impl Fn(&str, EntryId, EntryId) -> bool,
+    doubted: &mut Doubted,
+) {
+    for GaugeDoubt { of, entry, against } in gauge_doubts::all(plan, cells) {
+        let (piece, characteristic) = (of.0.clone(), number(plan, of.1));
+        let (because, remark) = match against {
+            GaugeAgainst::Unfit { because, why } => {
+                doubted.open = Some(LotReason::InDoubt);
+                let entry = entry.to_string();
+                let remark = LotRemark::GaugeUnfit {
+                    piece,
+                    characteristic,
+                    entry,
+                    why,
+                };
+                (because, remark)
+            }
+            GaugeAgainst::Contradicted { other, by } => {
+                let (first, second) = (entry.min(other), entry.max(other));
+                if worked_between(&piece, first, second) {
+                    continue;
+                }
+                let remark = LotRemark::GaugeContradicted {
+                    piece,
+                    characteristic,
+                    entry: entry.to_string(),
+                    other: other.to_string(),
+                    by,
+                };
+                (CONTRADICTED.to_owned(), remark)
+            }
+        };
+        if let Some(cell) = cells.get_mut(&of) {
+            cell.doubt(&because);
+        }
+        doubted.tell(&of.0, remark);
     }
 }
 

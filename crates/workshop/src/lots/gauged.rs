@@ -1,14 +1,11 @@
 //! Where a gauge and a measured pitch diameter of the same piece disagree, and what explains it.
 
-use metrology::gauges::{CertifiedGauge, Explained, Tried};
-use metrology::inspection::{Characteristic, Gauge, Target, ThreadDiameter};
-use metrology::limits::Limits;
+use metrology::gauges::{CertifiedGauge, Explained};
+use metrology::inspection::Gauge;
 use metrology::units::LengthUnit;
 
-use super::cell::Cell;
+use super::gauge_doubts::{PitchDiameter, size};
 use super::matrix::Matrix;
-use crate::document::to_mm;
-use crate::inspection_plan::Planned;
 
 /// A gauge says otherwise than a measurement.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,16 +21,10 @@ pub struct GaugeFinding {
     pub unit: LengthUnit,
 }
 
-/// A characteristic that is the pitch diameter of a thread.
-struct PitchDiameter {
-    index: usize,
-    target: Target,
-}
-
 impl Matrix {
     /// All of them, piece by piece. A gauge that the register does not have explains nothing.
     pub fn gauge_findings(&self) -> Vec<GaugeFinding> {
-        let measured: Vec<PitchDiameter> = pitch_diameters(&self.plan.characteristics);
+        let measured = PitchDiameter::all(&self.plan.characteristics);
         let mut known: Vec<(&Gauge, Option<CertifiedGauge>)> = Vec::new();
         let mut found = Vec::new();
         for row in &self.rows {
@@ -54,8 +45,8 @@ impl Matrix {
                     continue;
                 };
                 for of in &measured {
-                    let thread = of.target.thread.as_ref();
-                    let same = thread.is_some_and(|it| it.designation == certified.designation());
+                    let planned = self.plan.characteristics.get(index);
+                    let same = of.is_tried_with(certified, planned);
                     let cell = row.cells.get(of.index).and_then(Option::as_ref);
                     let Some(mut tried) = cell.filter(|_| same).and_then(size) else {
                         continue;
@@ -76,33 +67,4 @@ impl Matrix {
         }
         found
     }
-}
-
-fn pitch_diameters(characteristics: &[Planned]) -> Vec<PitchDiameter> {
-    let all = characteristics.iter().enumerate();
-    all.filter_map(|(index, planned)| {
-        let measured = planned
-            .measured
-            .as_ref()
-            .filter(|_| planned.way.is_measured())?;
-        let diameter = match measured {
-            Characteristic::Thread { diameter, .. } => *diameter,
-            _ => return None,
-        };
-        let target = Target::of(measured).ok()?;
-        (diameter == ThreadDiameter::PitchDiameter).then_some(PitchDiameter { index, target })
-    })
-    .collect()
-}
-
-/// The measured size of a cell.
-fn size(cell: &Cell) -> Option<Tried> {
-    let outcome = cell.outcome.as_ref()?;
-    Some(Tried {
-        size_mm: outcome.size_mm,
-        expanded_mm: to_mm(outcome.expanded_uncertainty, outcome.unit),
-        limits: Limits::default(),
-        conforms: true,
-        turns: None,
-    })
 }

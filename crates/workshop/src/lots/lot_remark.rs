@@ -1,6 +1,8 @@
 //! What is said of results of a lot that do not count, and of those that leave a piece undecided.
 
 use jiff::civil::Date;
+use metrology::message::Value;
+use metrology::units::Entered;
 
 use super::not_counted::OffPlan;
 use crate::in_doubt::Against;
@@ -51,6 +53,16 @@ metrology::messages! {
         /// Two sizes that cannot both be right.
         Contradicted "contradicted" {
             piece: String as Text, characteristic: String as Text, entry: String as Text, other: String as Text, e_n: f64 as Number,
+        },
+        /// What a gauge accepted that does not check this characteristic.
+        GaugeUnfit "gauge-unfit" { piece: String as Text, characteristic: String as Text, entry: String as Text, why: Value as itself },
+        /// What a gauge accepted, and a measured size that it cannot have passed.
+        GaugeContradicted "gauge-contradicted" {
+            piece: String as Text, characteristic: String as Text, entry: String as Text, other: String as Text, by: f64 as Difference,
+        },
+        /// What was found to conform, with a size beside it that is past a limit.
+        StatedPastLimit "stated-past-limit" {
+            piece: String as Text, characteristic: String as Text, entry: String as Text, size: Entered as Entered, limit: Entered as Entered,
         },
         /// A result whose verdict a saved recall changes.
         Recalled "recalled" { piece: String as Text, characteristic: String as Text, entry: String as Text, case: String as Text },

@@ -35,6 +35,7 @@ use crate::lot_entry::{self, Checked, Found, LOT, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
 use crate::room_on_record::RoomRecord;
+use crate::stated_size::{PastLimit, is_bare, past_limit};
 use crate::station;
 
 #[derive(Clone, Debug)]
@@ -277,7 +278,7 @@ impl Gathered {
                 found.add_of_other_lot(ledger, &alike, entry, facts)
             })?;
         }
-        found.gauged(ledger)?;
+        found.found_on_record(ledger)?;
         Ok(found)
     }
 
@@ -329,8 +330,8 @@ impl Gathered {
                         self.add(ledger, kind, heading, facts)?;
                     }
                 }
-                if is(RecordKind::Found) && self.has_gauges() {
-                    self.gauged_by(&ledger.get(&heading.id().into())?);
+                if is(RecordKind::Found) && self.reads_found() {
+                    self.found_by(&ledger.get(&heading.id().into())?);
                 }
             }
             next = listing.next;
@@ -347,6 +348,7 @@ impl Gathered {
         let worked_after = |of: &Key, rejection: EntryId, entry: Option<EntryId>| {
             entry.is_some_and(|entry| self.worked_between(&of.0, rejection, entry))
         };
+        let worked_between = |piece: &str, first, second| self.worked_between(piece, first, second);
         let is_settled = |decided: &Decided| {
             let after = self.after_work.iter();
             let after = after.filter(|after| after.piece == decided.decision.piece);
@@ -356,8 +358,13 @@ impl Gathered {
             });
             decided.is_settled(&again.collect::<Vec<_>>())
         };
-        let Doubted { told, holds, open } =
-            (self.doubts).apply(&self.plan, &mut cells, worked_after, is_settled);
+        let Doubted { told, holds, open } = (self.doubts).apply(
+            &self.plan,
+            &mut cells,
+            worked_after,
+            worked_between,
+            is_settled,
+        );
         self.cells = cells;
         self.told.extend(told);
         let rows = self.rows();
@@ -670,14 +677,17 @@ impl Gathered {
         }
     }
 
-    fn has_gauges(&self) -> bool {
+    /// Whether what was found without measuring says more than its facts: by a gauge, or with a size beside the answer.
+    fn reads_found(&self) -> bool {
         let mut all = self.plan.characteristics.iter();
-        all.any(|planned| planned.way == Way::Gauge)
+        all.any(|planned| {
+            planned.way == Way::Gauge || !planned.way.is_measured() && planned.measured.is_some()
+        })
     }
 
-    /// What gauges did on the record: only where the plan has one are those results themselves read.
-    fn gauged(&mut self, ledger: &Ledger) -> Result<(), Error> {
-        if !self.has_gauges() {
+    /// What was found without measuring: only where the plan says what for are those results themselves read.
+    fn found_on_record(&mut self, ledger: &Ledger) -> Result<(), Error> {
+        if !self.reads_found() {
             return Ok(());
         }
         let filter = Filter {
@@ -685,19 +695,22 @@ impl Gathered {
             ..RecordKind::Found.standing()
         };
         on_record::each_whole(ledger, &filter, Order::OldestFirst, |entry| {
-            self.gauged_by(entry);
+            self.found_by(entry);
             Ok(())
         })
     }
 
-    fn gauged_by(&mut self, entry: &Entry) {
+    fn found_by(&mut self, entry: &Entry) {
         let Ok(found) = kept::glance::<Found>(kept::FOUND, &entry.content.inputs) else {
             return;
         };
         let index = self.by_name(&found.number).unwrap_or(usize::MAX);
         let cell = self.cells.get_mut(&(found.piece.clone(), index));
         let cell = cell.filter(|cell| cell.entry == Some(entry.id()));
-        if let (Some(cell), Some(with)) = (cell, found.gauged_with()) {
+        let Some(cell) = cell else {
+            return;
+        };
+        if let Some(with) = found.gauged_with() {
             cell.gauged = Some(Box::new(Gauged {
                 with: with.to_owned(),
                 gauge: found.gauge.clone(),
@@ -705,6 +718,25 @@ impl Gathered {
                 turns: found.turns,
                 notes: found.notes.clone(),
             }));
+            return;
+        }
+        let planned = self.plan.characteristics.get(index);
+        let asked = planned.and_then(|planned| planned.measured.as_ref());
+        let note = found.note.as_deref();
+        let note = note.filter(|note| found.conforms && is_bare(note));
+        let past = note.zip(asked);
+        if let Some(PastLimit { size, limit }) =
+            past.and_then(|(note, asked)| past_limit(note, asked))
+            && cell.doubt("stated-past-limit")
+        {
+            let remark = LotRemark::StatedPastLimit {
+                piece: found.piece.clone(),
+                characteristic: found.number,
+                entry: entry.id().to_string(),
+                size,
+                limit,
+            };
+            self.tell(&found.piece, remark);
         }
     }
 

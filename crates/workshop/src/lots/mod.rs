@@ -10,6 +10,9 @@ mod cell;
 mod decisions;
 mod doubts;
 mod first_articles;
+#[cfg(test)]
+mod found_before;
+mod gauge_doubts;
 mod gauged;
 mod interval;
 mod known;

@@ -130,7 +130,7 @@ pub fn barred_gauge(run: &Run, register: &Register) -> Option<Error> {
     found.find_map(|found| {
         // A change of status is dated to the second, and so is what was found.
         let when = (to_second(found.at), station::day(found.at));
-        gauges::notes(gauge, with, register, when).err()
+        gauges::notes(gauge, with, &run.of, register, when).err()
     })
 }
 
@@ -187,7 +187,8 @@ fn found(ledger: &Ledger, run: &Run, job: u64) -> Result<Vec<Found>, Error> {
     // The status of a gauge counts as it is when the record is made.
     let notes = |at: Timestamp| match &run.with {
         Some(with) if run.of.way == Way::Gauge => {
-            gauges::notes(gauge, with, &register, (at, station::day(at))).map(gauges::stored)
+            let when = (at, station::day(at));
+            gauges::notes(gauge, with, &run.of, &register, when).map(gauges::stored)
         }
         _ => Ok(Vec::new()),
     };

@@ -75,7 +75,9 @@ impl Offered {
         } else {
             Vec::new()
         };
-        let thread = self.measured.as_ref().filter(|_| way == Way::Gauge);
+        // What the gauge is held against: without it no gauge of the register is taken.
+        let gauged = gauged(note).filter(|_| way == Way::Gauge);
+        let thread = gauged.as_ref();
         let thread = thread.and_then(|what| Target::of(what).ok()?.thread);
         let gauge = thread.and_then(|thread| {
             let members = [GaugeMember::GoPlug, GaugeMember::GoRing];
@@ -86,7 +88,7 @@ impl Offered {
         let planned = Planned {
             gauge,
             number: self.number.clone(),
-            measured: self.measured.clone(),
+            measured: self.measured.clone().or(gauged),
             scope: note.scope.filter(|_| is_measured),
             says: if is_measured { note.says.clone() } else { says },
             places,
@@ -95,6 +97,20 @@ impl Offered {
         };
         line(&planned, unit, own_rule)
     }
+}
+
+/// The pitch diameter whose limit a GO gauge checks.
+fn gauged(note: &Planned) -> Option<Characteristic> {
+    let Some(Characteristic::Thread {
+        designation,
+        diameter,
+        terms,
+    }) = &note.measured
+    else {
+        return None;
+    };
+    let of = ThreadDiameter::PitchDiameter;
+    Some(characteristic(designation, of, *diameter, terms.as_deref()))
 }
 
 /// What a characteristic may be split into; nothing where it is no thread, or one whose diameters belong to a plane.

@@ -417,6 +417,24 @@ fn a_thread_note_is_split_into_what_has_to_be_shown() {
     assert_eq!(offered("shank 9.90 to 10.00", "mm"), []);
 }
 
+/// The line of the functional size names its thread and its gauge, with the limits of the drawing: a gauge is held against them.
+#[test]
+fn the_line_of_a_gauge_names_its_thread() {
+    let of = |requirement: &str| {
+        let plan = table(&format!("{HEAD}number,requirement\n4,{requirement}\n")).unwrap();
+        let note = &plan.characteristics[0];
+        let all = split(note).into_iter();
+        let functional = all.filter(|one| one.part == ThreadPart::Functional);
+        let says = Some("functional diameter".to_owned());
+        let line = functional.map(|one| one.line(note, plan.unit, false, says.clone()));
+        line.map(|line| line.requirement).collect::<Vec<_>>()
+    };
+    let line = |measure: &str| format!("functional diameter; measure {measure}; gauge go-ring");
+    assert_eq!(of("M10x1.5-6g"), [line("M10x1.5-6g")]);
+    let own = "M10x1.5-6g 8.85 to 8.98";
+    assert_eq!(of(own), [line(own)]);
+}
+
 fn requirement_of(what: &Characteristic) -> String {
     requirement(what, Some(metrology::units::LengthUnit::Millimetre))
 }

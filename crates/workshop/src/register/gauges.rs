@@ -1,6 +1,7 @@
 //! What certificates from outside say of gauges: a gauge is taken as its latest certificate has it, whoever recorded that.
 
 use metrology::inspection::Gauge;
+use metrology::limits::Limits;
 use metrology::units::Entered;
 
 use super::{Equipment, Registered};
@@ -67,13 +68,29 @@ pub fn past_wear(piece: &Equipment) -> Option<(Entered, Entered)> {
     ))
 }
 
-/// Whether a certificate has a gauge past its wear limit; not what the register had past it before.
+/// The same of a gauge that accepts parts beyond the limit that it is to check.
+pub fn past_new(piece: &Equipment) -> Option<(Entered, Entered)> {
+    let Equipment::Gauge(gauge) = piece else {
+        return None;
+    };
+    let past = gauge.certified_gauge()?.past(Limits::default())?;
+    Some((
+        gauge.size.clone(),
+        Entered::of(past.limit, gauge.size.unit()),
+    ))
+}
+
+/// Whether a certificate has a gauge past its wear limit, or where it accepts parts beyond the limit; not what the register had past it before.
 pub fn is_worn_by(described: &Equipment, certified: &Certified) -> bool {
     let Equipment::Gauge(gauge) = described else {
         return false;
     };
     let mut gauge = gauge.clone();
-    take(&mut gauge, certified).is_some() && past_wear(&Equipment::Gauge(gauge)).is_some()
+    if take(&mut gauge, certified).is_none() {
+        return false;
+    }
+    let gauge = Equipment::Gauge(gauge);
+    past_wear(&gauge).is_some() || past_new(&gauge).is_some()
 }
 
 /// Whether a certificate takes the place of what describes a gauge; none of any other piece.

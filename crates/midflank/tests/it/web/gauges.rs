@@ -50,8 +50,12 @@ fn good(run: Run) -> Run {
 }
 
 fn begin(folder: &Folder, number: &str) {
+    begin_under(folder, number, PLAN);
+}
+
+fn begin_under(folder: &Folder, number: &str, plan: &str) {
     let file = folder.path().join("plan.toml");
-    std::fs::write(&file, PLAN).unwrap();
+    std::fs::write(&file, plan).unwrap();
     let person = ["--person", "A. Quill"];
     good(on(
         folder,
@@ -381,4 +385,201 @@ fn a_gauge_that_is_quarantined_meanwhile_gives_nothing() {
         3
     );
     good(on(&folder, &["ledger", "verify"]));
+}
+
+/// Registers a gauge for M10x1.5-6g; `more` is what else is stated of it.
+fn register(folder: &Folder, id: &str, member: &str, size: &str, more: &str) {
+    let file = folder.path().join("gauge.toml");
+    let text = format!(
+        "unit = \"mm\"\nperson = \"A. Quill\"\n[[gauge]]\nid = \"{id}\"\nmember = \"{member}\"\n\
+         designation = \"M10x1.5-6g\"\nsize = \"{size}\"\nexpanded_uncertainty = \"0.0015\"\n\
+         coverage_factor = 2\n{more}\ncertificate = \"C-1\"\n"
+    );
+    std::fs::write(&file, text).unwrap();
+    good(on(folder, &["equipment", "add", file.to_str().unwrap()]));
+}
+
+/// A plan of these characteristics, for three pieces.
+fn plan(characteristics: &[&str]) -> String {
+    let head = PLAN.split("[[characteristic]]").next().unwrap();
+    let all = characteristics.iter().enumerate();
+    let all = all.map(|(at, one)| format!("[[characteristic]]\nnumber = \"{}\"\n{one}\n", at + 1));
+    format!("{head}{}", all.collect::<String>())
+}
+
+fn because(folder: &Folder, number: &str) -> Vec<(String, String)> {
+    let (cells, told) = lot(folder, number);
+    assert_ne!(told["verdict"], "accept", "{told}");
+    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let cells = cells.iter();
+    cells
+        .map(|cell| (text(&cell["decision"]), text(&cell["because"])))
+        .collect()
+}
+
+/// A gauge that by its certified size accepts parts beyond the limit gives no verdict, with the numbers.
+#[test]
+fn a_gauge_that_accepts_what_is_beyond_the_limit_gives_no_verdict() {
+    let folder = Folder::new("gauge-past");
+    let bench = Bench::start(&folder, 0, &[]);
+    let undecided = |why: &str| vec![("undecided".to_owned(), why.to_owned()); 3];
+    // A certificate that has one so leaves what was found with it before in doubt.
+    begin(&folder, "L-6");
+    let mut window = bench.window();
+    window.enter_all(&["L-6 / 3", "not-go-ring-10", "y", "y", "y", "/end"]);
+    let (_, told) = lot(&folder, "L-6");
+    assert_eq!(told["undecided"], 0, "{told}");
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
+    let certificate = std::fs::read_to_string(format!("{root}/gauge-room/gauge.toml")).unwrap();
+    let now = jiff::Timestamp::now().to_string();
+    let (today, _) = now.split_at("2026-01-01".len());
+    let certificate = certificate
+        .replace("go-plug-12", "not-go-ring-10")
+        .replace("9.0285", "8.8000")
+        .replace("due = 2027-02-10", "")
+        .replace("2026-02-10", today);
+    let file = folder.path().join("certificate.toml");
+    std::fs::write(&file, certificate).unwrap();
+    let told = good(on(&folder, &["certificate", "add", file.to_str().unwrap()]));
+    assert_says(&told.err, "certificate.gauge-past-limit");
+    assert_eq!(because(&folder, "L-6"), undecided("found-beyond"));
+
+    register(&folder, "ng-1", "not-go-ring", "8.500", "");
+    register(&folder, "go-1", "go-ring", "9.050", "wear_limit = \"9.1\"");
+
+    begin(&folder, "L-7");
+    window.enter_all(&["L-7 / 3", "ng-1"]);
+    window.shows("certified at 8.500 mm, past 8.844 mm");
+    window.enter_all(&["y", "y", "y"]);
+    assert_eq!(because(&folder, "L-7"), undecided("gauge-past-limit"));
+    assert_says(&bench.get("/lots/L-7").body, "doubt.gauge-past-limit");
+
+    // The wear limit that is stated is looser than that of the standard.
+    begin(&folder, "L-8");
+    window.enter_all(&["/end", "L-8 / 2", "go-1"]);
+    window.shows("certified at 9.050 mm, past its wear limit 9.007 mm");
+    window.enter_all(&["y", "y", "y"]);
+    assert_eq!(because(&folder, "L-8"), undecided("worn"));
+
+    // The drawing has limits of its own, or the limits hold after coating: 8.994 - 4 × 0.008.
+    let gauge = "way = \"gauge\"\ngauge = \"go-ring\"\n[characteristic.measure]\n\
+                 designation = \"M10x1.5-6g\"\n";
+    let own = format!("{gauge}lower = \"8.820\"\nupper = \"8.940\"\norigin = \"D\"");
+    let coated = format!(
+        "{gauge}[characteristic.measure.coating]\nthickness = \"5um..8um\"\n\
+         state = \"before-coating\"\nlimits_hold = \"after-coating\""
+    );
+    for (number, of, limit) in [("L-9", own, "8.940 mm"), ("L-10", coated, "8.962 mm")] {
+        begin_under(&folder, number, &plan(&[&of]));
+        // Enter takes none that is not fit.
+        window.enter_all(&["/end", &format!("{number} / 1")]);
+        assert_eq!(window.enter(""), 422);
+        window.enter_all(&["go-ring-10"]);
+        window.shows(&format!("certified at 8.9862 mm, past {limit}"));
+        window.enter_all(&["y", "y", "y"]);
+        assert_eq!(because(&folder, number), undecided("gauge-past-limit"));
+    }
+    good(on(&folder, &["ledger", "verify"]));
+}
+
+/// GO entered, and by the measured size it cannot have: neither is believed before one is withdrawn.
+#[test]
+fn a_gauge_that_a_measured_size_contradicts_is_not_accepted() {
+    let folder = Folder::new("gauge-contradicted");
+    let bench = Bench::start(&folder, 0, &[]);
+    register(&folder, "go-1", "go-ring", "8.900", "");
+    let measure = "[characteristic.measure]\ndesignation = \"M10x1.5-6g\"";
+    let places = "places = [\"near the head\", \"middle\", \"near the end\"]";
+    let measured = format!("{places}\n{measure}");
+    let gauged = format!("way = \"gauge\"\ngauge = \"go-ring\"\n{measure}");
+    begin_under(&folder, "L-7", &plan(&[&measured, &gauged]));
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 2", "go-1", "y", "y", "y"]);
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(told["undecided"], 0, "{told}");
+    window.enter_all(&["/end", "L-7 / 1", "", "21.4 20.9 brass"]);
+    window.enter_all(&ZERO);
+    for size in [8.930, 8.890, 8.930] {
+        for off in [0.0, 0.001, -0.001] {
+            window.enter_all(&[&format!("{:.3}", size + off)]);
+        }
+    }
+    window.enter_all(&ZERO);
+    window.enter_all(&[""]);
+
+    let (cells, told) = lot(&folder, "L-7");
+    let of_gauge = cells.iter().filter(|cell| cell["characteristic"] == "2");
+    let of_gauge: Vec<(&str, Option<&str>)> = of_gauge
+        .map(|cell| (cell["decision"].as_str().unwrap(), cell["because"].as_str()))
+        .collect();
+    let contradicted = ("undecided", Some("contradicted"));
+    assert_eq!(of_gauge, [contradicted, ("accept", None), contradicted]);
+    let findings = told["gauge_findings"].as_array().unwrap();
+    assert_eq!(findings.len(), 2, "{findings:?}");
+    assert_eq!(findings[0]["disagreement"]["code"], "entered-tight");
+    assert_eq!(codes(&findings[0]), ["not-both", "not-as-made"]);
+    let warned = told["warnings"].as_array().unwrap().iter();
+    let warned = warned.filter(|one| one["code"] == "gauge-contradicted");
+    assert_eq!(warned.count(), 2, "{told}");
+    assert_ne!(told["verdict"], "accept");
+    good(on(&folder, &["ledger", "verify"]));
+}
+
+/// A gauge checks the pitch diameter of a thread and nothing else.
+#[test]
+fn a_gauge_is_refused_for_what_is_no_thread() {
+    let folder = Folder::new("gauge-no-thread");
+    let bench = Bench::start(&folder, 0, &[]);
+    let length = "[characteristic.measure]\nname = \"length\"\nlower = \"9.90\"\nupper = \"10.00\"";
+    let crests =
+        "[characteristic.measure]\ndesignation = \"M10x1.5-6g\"\ndiameter = \"major-diameter\"";
+    let gauge =
+        |measure: &str| format!("way = \"gauge\"\ngauge = \"go-ring\"\nsays = \"GO\"\n{measure}");
+    let all = [gauge(length), gauge(crests), gauge("")];
+    begin_under(&folder, "L-7", &plan(&[&all[0], &all[1], &all[2]]));
+    let mut window = bench.window();
+    for (number, code) in [
+        ("1", "gauge-refused.not-of-thread"),
+        ("2", "gauge-refused.not-of-thread"),
+        ("3", "gauge-refused.no-thread"),
+    ] {
+        window.enter_all(&[&format!("L-7 / {number}")]);
+        assert_eq!(window.enter("go-ring-10"), 422);
+        assert_says(&window.page, code);
+        // One that is not in the register is taken at the word of who uses it.
+        window.enter_all(&["plain GO unregistered", "/end"]);
+    }
+}
+
+/// Nothing is measured by eye; a size in a document lies within the limits of what conforms.
+#[test]
+fn a_number_that_means_nothing_is_refused() {
+    let folder = Folder::new("number-found");
+    let bench = Bench::start(&folder, 0, &[]);
+    let length = "[characteristic.measure]\nname = \"length\"\nlower = \"9.90\"\nupper = \"10.00\"";
+    let eye = format!("way = \"by-eye\"\nsays = \"minor diameter\"\n{length}");
+    let document = format!("way = \"document\"\nsays = \"length\"\n{length}");
+    let free = "way = \"document\"\nsays = \"hardness\"";
+    begin_under(&folder, "L-7", &plan(&[&eye, &document, free]));
+    let mut window = bench.window();
+    window.enter_all(&["L-7 / 1"]);
+    for line in ["y 12.5", "n 12.5", "y 9,95 mm"] {
+        assert_eq!(window.enter(line), 422, "{line}");
+        assert_says(&window.page, "bench.number-by-eye");
+    }
+    window.enter_all(&["y 2 small burrs", "y", "y", "/end"]);
+
+    window.enter_all(&["L-7 / 2", "certificate C-77"]);
+    for line in ["y 12.5", "y 9.899", "y 12,5 by certificate", "y 0.5 in"] {
+        assert_eq!(window.enter(line), 422, "{line}");
+        assert_says(&window.page, "bench.past-limit");
+    }
+    window.enter_all(&["y 9.95", "y 10.00 by certificate", "n 12.5", "", "/end"]);
+    window.enter_all(&["L-7 / 3", "certificate C-77", "y 220", "y", "y"]);
+    let (_, told) = lot(&folder, "L-7");
+    assert_eq!(
+        (&told["reject"], &told["accept"]),
+        (&1.into(), &2.into()),
+        "{told}"
+    );
 }

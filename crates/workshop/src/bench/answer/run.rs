@@ -11,6 +11,7 @@ use crate::bench::refusal::{Refusal, Refused};
 use crate::bench::run::Run;
 use crate::gauges::{self, GaugeRefused};
 use crate::inspection_plan::Way;
+use crate::stated_size::{PastLimit, is_bare, past_limit};
 use jiff::Timestamp;
 use metrology::units::Entered;
 
@@ -183,7 +184,8 @@ impl Table<'_> {
                 });
             }
         }
-        let notes = gauges::notes(gauge, &name, self.register, (Timestamp::MAX, self.today))?;
+        let when = (Timestamp::MAX, self.today);
+        let notes = gauges::notes(gauge, &name, &run.of, self.register, when)?;
         Ok(one(Event::With {
             name,
             gauge: gauge.cloned().map(Box::new),
@@ -229,6 +231,7 @@ impl Table<'_> {
                 ..Refusal::new(refused)
             });
         }
+        Self::number_means(run, conforms, rest)?;
         let note = if turns.is_some() { after } else { rest };
         Ok(one(Event::Found {
             piece,
@@ -236,6 +239,29 @@ impl Table<'_> {
             turns,
             note: optional(note),
         }))
+    }
+
+    /// Refuses a number that says nothing, or something else than the answer: nothing is measured by eye, and a size in a
+    /// document lies within the limits of what conforms.
+    fn number_means(run: &Run, conforms: bool, rest: &str) -> Result<(), Refusal> {
+        match run.of.way {
+            Way::ByEye if is_bare(rest) => {
+                let given = rest.to_owned();
+                Err(Refusal::new(Refused::NumberByEye { given }))
+            }
+            Way::Document if conforms => {
+                let asked = run.of.measured.as_ref();
+                let past = asked.and_then(|asked| past_limit(rest, asked));
+                past.map_or(Ok(()), |PastLimit { size, limit }| {
+                    let line = format!("n {rest}");
+                    Err(Refusal {
+                        suggestions: vec![line.clone()],
+                        ..Refusal::new(Refused::PastLimit { size, limit, line })
+                    })
+                })
+            }
+            _ => Ok(()),
+        }
     }
 }
 
