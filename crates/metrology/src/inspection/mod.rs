@@ -19,6 +19,7 @@ mod combinations;
 mod compression;
 mod contact_inputs;
 mod contact_pressure;
+mod contradicting;
 mod conversion;
 mod converted;
 mod drawer;
@@ -389,7 +390,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
 /// It stands before a measurement is recorded, and nowhere else: it may grow stricter, and no record is refused for that.
 pub fn check(job: &Job) -> Result<(), JobError> {
     let target = Target::of(&job.characteristic)?;
-    rule(job)?;
+    Rule::agreed(&job.rule.name, job.rule.parameter)?;
     plausible::check(job)?;
     if let Characteristic::Thread {
         terms: Some(terms), ..
