@@ -19,7 +19,7 @@ pub fn all(job: &Job, target: &Target, sizes: &[f64]) -> Vec<Warning> {
     }
     all.extend(functional(job, target, sizes));
     all.extend(bare(target, sizes));
-    all.extend(target.feature.iter().flat_map(|feature| {
+    all.extend(target.feature.iter().filter_map(|feature| {
         let mut found = sizes.iter();
         found.find_map(|size| feature.measurand().contradicting(target.limits, *size))
     }));

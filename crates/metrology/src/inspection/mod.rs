@@ -140,7 +140,9 @@ pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Untold, Wait, Warning, ZeroCheck,
 };
 pub use warnings::zero_in_doubt;
-pub use withheld::{LetStand, Withheld, is_all_around, is_beside, known_beside, scope};
+pub use withheld::{
+    LetStand, Withheld, is_all_around, is_beside, known_beside, puts_size_in_doubt, scope,
+};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};

@@ -5,9 +5,9 @@
 //! a flagged reading that nobody answered              no verdict at all
 //! one place where the whole feature is meant          no verdict at all
 //! a zero that nobody answered for                     no verdict at all
-//! wires on the crests                                  no verdict but that it is too small
+//! wires on the crests                                 no verdict but that it is too small
 //! a warning that blocks the signature                 no acceptance
-//! what a GO gauge feels, coating, two points           no acceptance
+//! what a GO gauge feels, coating, two points          no acceptance
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
 
@@ -124,10 +124,7 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
         return open;
     }
     blocked(verdict, &inspection.warnings)
-        .or_else(|| {
-            let warnings = Some(&inspection.warnings).filter(|_| is_acceptance(verdict));
-            contradicted(warnings?, is_of_part)
-        })
+        .or_else(|| of_part(verdict, &inspection.warnings))
         .or_else(|| effects(inspection))
 }
 
@@ -230,14 +227,18 @@ fn on_crests(verdict: Verdict, inspection: &Inspection) -> Option<Withheld> {
     })
 }
 
-/// A good size of a part that is not good.
-const fn is_of_part(warning: &Warning) -> bool {
-    matches!(
-        warning,
-        Warning::FunctionalBeyond { .. }
-            | Warning::BareBeyond { .. }
-            | Warning::TwoPointBeyond { .. }
-    )
+/// The codes of what is wrong with a part of a good size.
+const OF_PART: [&str; 3] = ["functional-beyond", "bare-beyond", "two-point-beyond"];
+
+/// Nothing is accepted whose size is good and which is not.
+fn of_part(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
+    let is_of_part = |warning: &Warning| OF_PART.contains(&key(warning).as_str());
+    contradicted(warnings, is_of_part).filter(|_| is_acceptance(verdict))
+}
+
+/// Whether what withholds a verdict, by its code, leaves the size open as well, so that nothing is reckoned with it.
+pub fn puts_size_in_doubt(because: &str) -> bool {
+    !is_beside(because) && !OF_PART.contains(&because)
 }
 
 /// What is known beside the budget, added up, against the margin of the verdict: the least of the mean and the worst place,

@@ -6,6 +6,7 @@ use metrology::decision::Verdict;
 use metrology::inspection::{
     Basis, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName, Prior, Quantity,
     Suspicion, Unmarked, Warning, WiresUnfit, check, compute, compute_by, inspect,
+    puts_size_in_doubt,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -1131,6 +1132,9 @@ fn no_verdict_stands_over_wires_on_the_crests() {
     let below = Some("wires-below-crests".to_owned());
     assert_eq!(withheld_since_8(&small), [below.clone(), None]);
     assert_eq!(run(small).unwrap().verdict(), Verdict::Undecided);
+    // What rests on the crests shows too much: one that is too small all the same is so.
+    let less = run(job("0.76mm", "9.82mm")).unwrap();
+    assert_eq!(less.verdict(), Verdict::Reject);
     // Up to the largest crest it is withheld, a micrometre beyond it is not.
     assert_eq!(withheld_since_8(&job("0.77mm", "9.968mm")), [below, None]);
     assert_eq!(withheld_since_8(&job("0.77mm", "9.969mm")), [None, None]);
@@ -1328,6 +1332,9 @@ fn nothing_is_accepted_by_the_lobing_that_is_added() {
     close(limit, 9.978, 1e-9);
     let beyond = Some("two-point-beyond".to_owned());
     assert_eq!(withheld_since_8(&small), [beyond, None]);
+    // The size itself is as good as before; over wires on the crests it is not.
+    assert!(!puts_size_in_doubt("two-point-beyond"));
+    assert!(puts_size_in_doubt("wires-below-crests"));
     assert_eq!(withheld_since_8(&job(3, v, "9.979mm")), [None, None]);
 }
 
