@@ -4,6 +4,7 @@
 //! engaged length and both flanks at once, so errors of pitch and of the flank angles make an external thread feel
 //! larger than it is, an internal one smaller. Both verdicts can be right.
 
+use crate::designation::Form;
 use crate::range::{self, Measure, OutOfRange, Within};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
@@ -66,6 +67,14 @@ impl FlankInMesh {
             (29.0, Self::ACME),
         ];
         of_included_angle(forms, included_angle)
+    }
+
+    /// The flank of a form: two forms have 29°, general-purpose and Stub Acme.
+    pub fn of_form(form: Form, side: Side, included_angle: Angle) -> Option<Self> {
+        match form {
+            Form::StubAcme => Some(Self::STUB_ACME),
+            _ => Self::of_standard_form(side, included_angle),
+        }
     }
 
     /// All of the straight flank, divided by the pitch.

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use ledger::{EntryId, Filter, Ledger, Number, Subject, Text};
 use metrology::decision::ProcessEstimate;
 use metrology::decision::risk;
-use metrology::inspection::is_beside;
+use metrology::inspection::puts_size_in_doubt;
 use metrology::units::LengthUnit;
 
 use crate::document::to_mm;
@@ -179,7 +179,7 @@ impl Sizes {
                 None => common = Some(own),
             }
             let because = facts.text(Text::Because);
-            if because.is_some_and(|because| !because.is_empty() && !is_beside(because)) {
+            if because.is_some_and(|because| !because.is_empty() && puts_size_in_doubt(because)) {
                 in_doubt += 1;
                 return Ok(());
             }

@@ -40,6 +40,8 @@ crate::codes! {
         Ratio "ratio",
         /// A multiple of U, between -10 and 10.
         Multiple "multiple",
+        /// A multiple of U that narrows the limits, between 0 and 10.
+        Narrowing "narrowing",
         /// A multiple of U, between 0 and 10.
         PositiveMultiple "positive-multiple",
     }

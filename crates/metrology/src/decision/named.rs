@@ -46,6 +46,21 @@ impl Rule {
         Ok(rule)
     }
 
+    /// The same of a rule that is entered: one that narrows the limits is not agreed with a multiple that widens them. Records have
+    /// been made with such ones, and are computed with them again.
+    pub fn agreed(key: &str, parameter: Option<Decimal>) -> Result<Self, DecisionError> {
+        match Self::parse(key, parameter)? {
+            rule @ Self::GuardBand { multiple } if multiple < Decimal::ZERO => {
+                Err(DecisionError::Parameter {
+                    rule,
+                    given: multiple,
+                    permitted: Permitted::Narrowing,
+                })
+            }
+            rule => Ok(rule),
+        }
+    }
+
     /// Whether the parameter is one the rule can work with.
     pub(super) fn check(self) -> Result<(), DecisionError> {
         let Some(given) = self.parameter() else {

@@ -170,6 +170,19 @@ mod tests {
             Rule::parse(" ", None),
             Err(DecisionError::NoRule { .. })
         ));
-        assert!(Rule::parse("guard-band", Some("-1".parse().unwrap())).is_ok());
+        let widening = Some("-1".parse().unwrap());
+        assert!(Rule::parse("guard-band", widening).is_ok());
+        let refused = Rule::agreed("guard-band", widening);
+        assert!(
+            matches!(
+                refused,
+                Err(DecisionError::Parameter {
+                    permitted: Permitted::Narrowing,
+                    ..
+                })
+            ),
+            "{refused:?}"
+        );
+        assert!(Rule::agreed("guard-band", Some(Decimal::ZERO)).is_ok());
     }
 }

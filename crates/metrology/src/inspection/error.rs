@@ -202,6 +202,10 @@ crate::messages! {
             diameter: Entered as Entered, smallest: f64 as Size, largest: f64 as Size,
             best: f64 as Size,
         },
+        /// At no size within the limits do they stand clear above the largest crests.
+        BelowCrests "below-crests" { diameter: Entered as Entered, over: f64 as Size, crest: f64 as Size, best: f64 as Size },
+        /// At every size within the limits they touch further out than the smallest crests reach.
+        OnCrestEdges "on-crest-edges" { diameter: Entered as Entered, touch: f64 as Size, crest: f64 as Size, best: f64 as Size },
     }
 }
 

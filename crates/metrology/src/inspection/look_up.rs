@@ -66,6 +66,8 @@ impl Target {
                         _ => None,
                     },
                     plane: None,
+                    crest: Limits::default(),
+                    before_coating: None,
                     told: Vec::new(),
                     assumed: Vec::new(),
                     method: NEWEST,

@@ -19,6 +19,7 @@ mod combinations;
 mod compression;
 mod contact_inputs;
 mod contact_pressure;
+mod contradicting;
 mod conversion;
 mod converted;
 mod drawer;
@@ -139,7 +140,9 @@ pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Untold, Wait, Warning, ZeroCheck,
 };
 pub use warnings::zero_in_doubt;
-pub use withheld::{LetStand, Withheld, is_all_around, is_beside, known_beside, scope};
+pub use withheld::{
+    LetStand, Withheld, is_all_around, is_beside, known_beside, puts_size_in_doubt, scope,
+};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};
@@ -389,7 +392,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
 /// It stands before a measurement is recorded, and nowhere else: it may grow stricter, and no record is refused for that.
 pub fn check(job: &Job) -> Result<(), JobError> {
     let target = Target::of(&job.characteristic)?;
-    rule(job)?;
+    Rule::agreed(&job.rule.name, job.rule.parameter)?;
     plausible::check(job)?;
     if let Characteristic::Thread {
         terms: Some(terms), ..

@@ -21,6 +21,7 @@ use super::since_certificate;
 use super::state::State;
 use super::target::Target;
 use super::terms;
+use super::warning::Warning;
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::{Taper, ThreadLimits};
@@ -106,7 +107,7 @@ pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError
     };
     let usable = usable_wires(&groove, heights)?;
     if (usable.smallest_mm..=usable.largest_mm).contains(&wire) {
-        return Ok(());
+        return on_crests_throughout(wires, target, usable.best_mm).map_or(Ok(()), refuse);
     }
     refuse(WiresUnfit::Diameter {
         diameter: wires.diameter.clone(),
@@ -131,6 +132,68 @@ pub fn reading_at(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Resu
     let arrangement = Arrangement::OverWires;
     let seat = reading_from_size(&groove(thread), arrangement, pitch_diameter, wire)?;
     Ok(seat.reading_mm)
+}
+
+/// Wires that stand no higher than the largest crests that the limits allow, where the faces may rest on these, or that touch the
+/// flanks further out than the smallest ones reach, where they may sit on their edges; sizes of one thread, millimetres. Source:
+/// elementary geometry.
+pub fn on_crests(wires: &WireSet, target: &Target, sizes: &[f64]) -> Option<Warning> {
+    let diameter = || wires.diameter.clone();
+    let seats = sizes.iter();
+    let seats = seats.filter_map(|size| over_and_touch(wires, target, *size));
+    let (over, touch) = seats.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1)))?;
+    let crest = target.crest;
+    let below = crest.upper.map(Length::mm).filter(|crest| over <= *crest);
+    let beyond = crest.lower.map(Length::mm).filter(|crest| touch > *crest);
+    below
+        .map(|crest| Warning::WiresBelowCrests {
+            over,
+            crest,
+            diameter: diameter(),
+        })
+        .or_else(|| {
+            Some(Warning::WiresOnCrestEdges {
+                touch,
+                crest: beyond?,
+                diameter: diameter(),
+            })
+        })
+}
+
+/// Wires that would be on the crests at every size within the limits.
+fn on_crests_throughout(wires: &WireSet, target: &Target, best: f64) -> Option<WiresUnfit> {
+    let diameter = wires.diameter.clone();
+    let at = |size: Option<Length>| on_crests(wires, target, &[size?.mm()]);
+    match (at(target.limits.lower)?, at(target.limits.upper)?) {
+        (Warning::WiresBelowCrests { .. }, Warning::WiresBelowCrests { over, crest, .. }) => {
+            Some(WiresUnfit::BelowCrests {
+                diameter,
+                over,
+                crest,
+                best,
+            })
+        }
+        (Warning::WiresOnCrestEdges { touch, crest, .. }, Warning::WiresOnCrestEdges { .. }) => {
+            Some(WiresUnfit::OnCrestEdges {
+                diameter,
+                touch,
+                crest,
+                best,
+            })
+        }
+        _ => None,
+    }
+}
+
+/// The size over the wires, and the diameter at which they touch the flanks, of a parallel thread of this pitch diameter,
+/// millimetres.
+fn over_and_touch(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Option<(f64, f64)> {
+    let thread = target.thread.as_ref().filter(|_| takes_wires(target))?;
+    let groove = groove(thread);
+    let wire = wires.diameter.value().mm();
+    let read = reading_from_size(&groove, Arrangement::OverWires, pitch_diameter, wire).ok()?;
+    let touch = read.seat.upper.radius_mm.max(read.seat.lower.radius_mm);
+    Some((read.reading_mm, 2.0 * touch))
 }
 
 /// From the reading over wires to the pitch diameter; `reading` is the mean size over the wires, millimetres.
@@ -382,5 +445,113 @@ fn groove(thread: &ThreadLimits) -> Groove {
     match thread.hand {
         Hand::Left => groove.left_hand(),
         Hand::Right => groove,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::inspection::{Characteristic, Terms};
+
+    /// Wires of the best size, within the tolerance of wires, are clear of the crests at both limits of the pitch diameter, whatever the
+    /// form, the pitch and the class; also against limits of the drawing.
+    #[test]
+    fn wires_near_the_best_size_are_clear_of_the_crests() {
+        let designations = [
+            "M1x0.25-6h",
+            "M1.6x0.35-6g",
+            "M3x0.5-6g",
+            "M3x0.5-6e",
+            "M6x1-4h",
+            "M6x1-6e",
+            "M10x1.5-6g",
+            "M10x1-6g",
+            "M30x1-6g",
+            "M100x2-6g",
+            "M10x1.5-8g",
+            "M24x3-6g",
+            "M64x6-6g",
+            "M64x6-8g",
+            "MJ6x1-4h6h",
+            "0-80 UNF-2A",
+            "1/4-20 UNC-1A",
+            "1/4-20 UNC-2A",
+            "1/4-28 UNF-3A",
+            "1-8 UNC-2A",
+            "4-4 UNC-1A",
+            "1/4-28 UNJF-3A",
+            "1/4-20 BSW",
+            "1/4-26 BSF",
+            "1-8 BSW medium",
+            "G 1/8 A",
+            "G 1/2 B",
+            "G 2 A",
+            "0 BA",
+            "6 BA",
+            "Tr10x2-7e",
+            "Tr16x4-8e",
+            "Tr40x7-7e",
+            "Tr40x7-8c",
+            "Tr40x14(P7)-8e",
+            "1/2-10 ACME-4G",
+            "3/4-6 ACME-2G",
+            "1-5 ACME-2G",
+            "1-5 ACME-3G",
+            "2-4 ACME-2G",
+            "2-4 ACME-4G",
+            "1/2-10 STUB ACME-2G",
+        ];
+        for designation in designations {
+            let of = |terms| {
+                Target::of(&Characteristic::Thread {
+                    designation: designation.to_owned(),
+                    diameter: ThreadDiameter::PitchDiameter,
+                    terms,
+                })
+            };
+            let target = of(None).unwrap_or_else(|error| panic!("{designation}: {error:?}"));
+            let (lower, upper) = (target.limits.lower.unwrap(), target.limits.upper.unwrap());
+            assert!(target.crest.upper.is_some(), "{designation}");
+            let entered = |limit| Some(Entered::of(limit, LengthUnit::Millimetre));
+            let own = Terms {
+                lower: entered(lower),
+                upper: entered(upper),
+                ..Terms::default()
+            };
+            let edges = [lower, upper].map(Length::mm);
+            for target in [&target, &of(Some(Box::new(own))).unwrap()] {
+                let best = best_wires(target).unwrap();
+                let size = best.diameter.value().mm();
+                for off in [0.0, -0.0002, 0.0002] {
+                    let wires = WireSet {
+                        diameter: Entered::parse(&format!("{:.4}mm", size + off), None).unwrap(),
+                        ..best.clone()
+                    };
+                    let found = on_crests(&wires, target, &edges);
+                    assert_eq!(found, None, "{designation}, {off}");
+                }
+            }
+        }
+    }
+
+    /// By hand: 1/4-16 ACME-2G of the smallest pitch diameter measures 5.189 + 0.65145 · 1.5875 = 6.223 mm over the best wires (lead neglected), its
+    /// crests 6.223 to 6.350 mm: they may carry the faces.
+    #[test]
+    fn best_wires_in_a_thin_acme_thread_are_not() {
+        let target = Target::of(&Characteristic::Thread {
+            designation: "1/4-16 ACME-2G".to_owned(),
+            diameter: ThreadDiameter::PitchDiameter,
+            terms: None,
+        })
+        .unwrap();
+        let wires = best_wires(&target).unwrap();
+        let [lower, upper] =
+            [target.limits.lower, target.limits.upper].map(|limit| limit.unwrap().mm());
+        let Some(Warning::WiresBelowCrests { over, .. }) = on_crests(&wires, &target, &[lower])
+        else {
+            panic!("not told");
+        };
+        assert!((over - lower - 0.65145 * 1.5875).abs() < 6e-3, "{over}");
+        assert_eq!(on_crests(&wires, &target, &[upper]), None);
     }
 }

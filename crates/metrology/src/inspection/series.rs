@@ -375,6 +375,8 @@ fn is_near(estimate: &Estimate, reading: f64, turn: f64) -> bool {
 /// readings, and nothing that withholds the verdict or moves the size beside the budget.
 fn is_of_numbers_alone(job: &Job, target: &Target, inspection: &Inspection) -> bool {
     let plain = target.feature.is_none() && target.plane.is_none() && job.wires.is_none();
+    // What a GO gauge feels, and what was there before coating, goes with each size.
+    let uncontradicted = job.prior.flanks.is_none() && target.before_coating.is_none();
     let unanswered = job.struck.is_empty() && job.left.is_empty() && job.monte_carlo.is_none();
     // Whether a study holds is told by the readings of each piece.
     let own = job.prior.own.is_none() && job.prior.study.is_none();
@@ -396,6 +398,7 @@ fn is_of_numbers_alone(job: &Job, target: &Target, inspection: &Inspection) -> b
         blocks || of_set_up
     };
     plain
+        && uncontradicted
         && unanswered
         && own
         && material_known

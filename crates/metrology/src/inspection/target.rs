@@ -8,10 +8,10 @@ use super::suspicion::Form;
 use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};
 use crate::message::{Coded, Value};
-use crate::units::{Entered, LengthUnit};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// The number of the newest method; what a method before it does otherwise asks [`Target::method`].
-pub const NEWEST: u32 = 7;
+pub const NEWEST: u32 = 8;
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
@@ -33,12 +33,26 @@ pub struct Target {
     pub feature: Option<Feature>,
     /// The plane of a taper thread.
     pub plane: Option<AtPlane>,
+    /// The crests of a thread, in the state that is measured: the major diameter of an external one, the minor of an internal one.
+    pub crest: Limits,
+    /// What a thread measured after coating had to keep before it.
+    pub before_coating: Option<BeforeCoating>,
     /// What the limits of a thread rest on beside the standard of its designation.
     pub told: Vec<LimitsTold>,
     /// What was taken of a coating where the drawing leaves it open.
     pub assumed: Vec<CoatingAssumed>,
     /// By which method the job is computed, see [`crate::method`].
     pub method: u32,
+}
+
+/// The least-material limit of a diameter that holds before coating, of a thread that is measured after it.
+#[derive(Clone, Copy, Debug)]
+pub struct BeforeCoating {
+    pub limit: Length,
+    /// The thinnest coating stated.
+    pub least: Length,
+    /// By how much that one moves the diameter, millimetres.
+    pub moves: f64,
 }
 
 crate::messages! {

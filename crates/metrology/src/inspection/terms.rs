@@ -12,12 +12,14 @@ use super::error::TermsError;
 use super::field::Field;
 use super::of_thread::ThreadDiameter;
 use super::place::Place as MeasuredPlace;
-use super::target::{NEWEST, Target};
-use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat, factor};
+use super::target::{BeforeCoating, NEWEST, Target};
+use crate::coating::{
+    Coated, CoatingAssumed, CoatingError, Diameters, State, Thickness, coat, factor,
+};
 use crate::designation::{self, Kind};
 use crate::limits::{Dispute, DisputedLimit, Limits, Place, Taper, ThreadLimits};
 use crate::message::Value;
-use crate::units::{Entered, Length, LengthUnit};
+use crate::units::{Angle, Entered, Length, LengthUnit};
 
 impl Terms {
     /// Whether the drawing says nothing beside the designation.
@@ -101,6 +103,12 @@ pub fn target(
         Side::Lower => target.limits.lower = class.limits.lower,
         Side::Upper => target.limits.upper = class.limits.upper,
     }
+    // The drawing's own limit holds in the state that is measured; that of the class may hold before it.
+    let of_class = class.before_coating;
+    target.before_coating = of_class.filter(|before| match missing {
+        Side::Lower => target.limits.lower == Some(before.limit),
+        Side::Upper => target.limits.upper == Some(before.limit),
+    });
     if let (Some(thread), Some(of_class)) = (&mut target.thread, class.thread) {
         *of_mut(thread, diameter) = target.limits;
         let kept = of_class.disputes.into_iter();
@@ -148,6 +156,12 @@ fn as_stated(
     }
     *of_mut(&mut thread, diameter) = held;
     let mut assumed = Vec::new();
+    let (crests, least_material) = match thread.kind {
+        Kind::External => (ThreadDiameter::MajorDiameter, Side::Lower),
+        Kind::Internal => (ThreadDiameter::MinorDiameter, Side::Upper),
+    };
+    let mut crest = of(&thread, crests);
+    let mut before_coating = None;
     if let Some(coating) = &terms.coating {
         let coated = coated(&thread, coating, own.is_some())?;
         let moved = coated.limits(diameter);
@@ -164,6 +178,10 @@ fn as_stated(
             }
         }
         *of_mut(&mut thread, diameter) = moved;
+        crest = coated.limits(crests);
+        before_coating = coated
+            .before
+            .and_then(|before| before.of(diameter, least_material, thread.included_angle));
         told.push(coated.told);
         assumed = coated.assumed;
     }
@@ -187,6 +205,8 @@ fn as_stated(
         thread: Some(thread),
         feature: None,
         plane,
+        crest,
+        before_coating,
         told,
         assumed,
         method: NEWEST,
@@ -308,16 +328,49 @@ struct CoatedLimits {
     state: [Limits; 3],
     told: LimitsTold,
     assumed: Vec<CoatingAssumed>,
+    /// What held before coating, where the thread is measured after it.
+    before: Option<Before>,
 }
 
 impl CoatedLimits {
     const fn limits(&self, diameter: ThreadDiameter) -> Limits {
-        let [pitch_diameter, major, minor] = self.state;
-        match diameter {
-            ThreadDiameter::PitchDiameter => pitch_diameter,
-            ThreadDiameter::MajorDiameter => major,
-            ThreadDiameter::MinorDiameter => minor,
-        }
+        among(&self.state, diameter)
+    }
+}
+
+/// The limits that hold before coating, and the thinnest coating.
+struct Before {
+    limits: [Limits; 3],
+    least: Length,
+}
+
+impl Before {
+    /// What it says of the least material of a diameter: flanks move it by [`factor`], crests and roots by twice the thickness.
+    fn of(self, diameter: ThreadDiameter, side: Side, included: Angle) -> Option<BeforeCoating> {
+        let limits = among(&self.limits, diameter);
+        let limit = match side {
+            Side::Lower => limits.lower,
+            Side::Upper => limits.upper,
+        };
+        let times = match diameter {
+            ThreadDiameter::PitchDiameter => factor(included),
+            ThreadDiameter::MajorDiameter | ThreadDiameter::MinorDiameter => 2.0,
+        };
+        Some(BeforeCoating {
+            limit: limit?,
+            least: self.least,
+            moves: times * self.least.mm(),
+        })
+    }
+}
+
+/// Of the limits of all three diameters those of one.
+const fn among(state: &[Limits; 3], diameter: ThreadDiameter) -> Limits {
+    let [pitch_diameter, major, minor] = *state;
+    match diameter {
+        ThreadDiameter::PitchDiameter => pitch_diameter,
+        ThreadDiameter::MajorDiameter => major,
+        ThreadDiameter::MinorDiameter => minor,
     }
 }
 
@@ -339,6 +392,7 @@ fn coated(
                 most: thickness.most,
             },
             assumed: Vec::new(),
+            before: None,
         });
     }
     if own && terms.state == CoatingState::AfterCoating {
@@ -356,12 +410,18 @@ fn coated(
 
 /// The limits of one state of a coated thread.
 fn in_state(coated: Coated, state: CoatingState) -> CoatedLimits {
-    let diameters = match state {
-        CoatingState::BeforeCoating => coated.before,
-        CoatingState::AfterCoating => coated.after,
+    let all = |of: Diameters| [of.pitch_diameter, of.major, of.minor];
+    let (state_of, before) = match (state, coated.limits_hold) {
+        (CoatingState::BeforeCoating, _) => (coated.before, None),
+        (CoatingState::AfterCoating, State::After) => (coated.after, None),
+        (CoatingState::AfterCoating, State::Before) => {
+            let limits = all(coated.before);
+            let least = coated.thickness.least;
+            (coated.after, Some(Before { limits, least }))
+        }
     };
     CoatedLimits {
-        state: [diameters.pitch_diameter, diameters.major, diameters.minor],
+        state: all(state_of),
         told: LimitsTold::Carried {
             state,
             hold: coated.limits_hold.into(),
@@ -370,6 +430,7 @@ fn in_state(coated: Coated, state: CoatingState) -> CoatedLimits {
             source: coated.source,
         },
         assumed: coated.assumed,
+        before,
     }
 }
 

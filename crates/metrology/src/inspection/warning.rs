@@ -12,7 +12,7 @@ use crate::designation::Assumed;
 use crate::limits::Dispute;
 use crate::message::Value;
 use crate::source::Confidence;
-use crate::units::Entered;
+use crate::units::{Entered, Length};
 
 crate::messages! {
     /// What the person who signs ought to know beside the result.
@@ -125,6 +125,16 @@ crate::messages! {
         },
         /// What the contacts lose on the part, by up to so much, is not corrected: nobody says what it hangs on.
         PressedUntold "pressed-untold" { up_to: f64 as Difference, force: f64 as Newton, material: String as Text, untold: Untold as code },
+        /// Over the wires it is no more than over the largest crests: the faces may rest on these.
+        WiresBelowCrests "wires-below-crests" { over: f64 as Size, crest: f64 as Size, diameter: Entered as Entered },
+        /// The wires touch the flanks further out than the smallest crests reach: they may sit on the edges of these.
+        WiresOnCrestEdges "wires-on-crest-edges" { touch: f64 as Size, crest: f64 as Size, diameter: Entered as Entered },
+        /// With the flank angles as measured the functional size is beyond the maximum-material limit: a GO gauge does not go.
+        FunctionalBeyond "functional-beyond" { functional: f64 as Size, by: f64 as Difference, limit: f64 as Size },
+        /// Without the thinnest coating the thread is beyond the limit that holds before coating.
+        BareBeyond "bare-beyond" { bare: f64 as Size, least: Length as thickness, limit: f64 as Size },
+        /// The two-point size, without the lobing that is in the mating size, is beyond the least-material limit.
+        TwoPointBeyond "two-point-beyond" { two_point: f64 as Size, lobing: f64 as Difference, limit: f64 as Size },
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.

@@ -8,8 +8,8 @@ use super::own::Decides;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
-    Outcome, ReadingResult, compression, contact_inputs, feature_warnings, fitness, lookalike,
-    over_wires, overdue, own, struck, thermal,
+    Outcome, ReadingResult, compression, contact_inputs, contradicting, feature_warnings, fitness,
+    lookalike, over_wires, overdue, own, struck, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::designation::Assumed;
@@ -128,6 +128,11 @@ pub fn warnings(
     all.extend(beyond_range(job).filter(|_| target.method >= 6));
     all.extend(finer_than_display(job, estimate));
     all.extend(pressed_untold(job, target, estimate));
+    if target.method >= 8 {
+        let sizes = sizes.into_iter().flatten();
+        let sizes: Vec<f64> = sizes.map(|outcome| outcome.size.value).collect();
+        all.extend(contradicting::all(job, target, &sizes));
+    }
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
     all.extend(plane_usual(job, target, mean));

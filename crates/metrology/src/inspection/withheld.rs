@@ -5,7 +5,9 @@
 //! a flagged reading that nobody answered              no verdict at all
 //! one place where the whole feature is meant          no verdict at all
 //! a zero that nobody answered for                     no verdict at all
+//! wires on the crests                                 no verdict but that it is too small
 //! a warning that blocks the signature                 no acceptance
+//! what a GO gauge feels, coating, two points          no acceptance
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
 
@@ -38,6 +40,8 @@ crate::messages! {
         Zero "zero" { because: String as Text, warning: Warning as said },
         /// A warning says that nobody may sign.
         Blocked "blocked" { because: String as Text, warning: Warning as said },
+        /// What else is known of the part contradicts it.
+        Contradicted "contradicted" { because: String as Text, warning: Warning as said },
         /// What is known beside the budget is more than the margin.
         Effects "effects" { because: String as Text, sum: f64 as Difference, margin: f64 as Difference, largest: Warning as said },
     }
@@ -58,6 +62,8 @@ crate::codes! {
         Zero "zero",
         /// What the warning asks for.
         Warning "warning",
+        /// What contradicts it, cleared up as the warning says.
+        Contradiction "contradiction",
         /// What the largest effect is about, stated, measured or avoided.
         Effect "effect",
     }
@@ -73,6 +79,7 @@ impl Withheld {
             Self::OnePlace => LetStand::Places,
             Self::Zero { .. } => LetStand::Zero,
             Self::Blocked { .. } => LetStand::Warning,
+            Self::Contradicted { .. } => LetStand::Contradiction,
             Self::Effects { .. } => LetStand::Effect,
         }
     }
@@ -85,6 +92,7 @@ impl Withheld {
             | Self::Flagged { because, .. }
             | Self::Zero { because, .. }
             | Self::Blocked { because, .. }
+            | Self::Contradicted { because, .. }
             | Self::Effects { because, .. } => because,
             Self::OnePlace => "one-place",
         }
@@ -110,11 +118,14 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
     let open = gauge_room(job)
         .or_else(|| flagged(job, inspection))
         .or_else(|| one_place(job, &inspection.target))
-        .or_else(|| zero(job, &inspection.warnings));
+        .or_else(|| zero(job, &inspection.warnings))
+        .or_else(|| on_crests(verdict, inspection));
     if open.is_some() || verdict == Verdict::Undecided {
         return open;
     }
-    blocked(verdict, &inspection.warnings).or_else(|| effects(inspection))
+    blocked(verdict, &inspection.warnings)
+        .or_else(|| of_part(verdict, &inspection.warnings))
+        .or_else(|| effects(inspection))
 }
 
 /// What the gauge room says of equipment and room.
@@ -177,7 +188,7 @@ fn zero(job: &Job, warnings: &[Warning]) -> Option<Withheld> {
 
 /// Nothing is accepted that nobody may sign.
 fn blocked(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
-    if !matches!(verdict, Verdict::Accept | Verdict::ConditionalAccept) {
+    if !is_acceptance(verdict) {
         return None;
     }
     let warning = warnings.iter().find(|warning| warning.blocks_signature())?;
@@ -185,6 +196,49 @@ fn blocked(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
         because: key(warning),
         warning: warning.clone(),
     })
+}
+
+const fn is_acceptance(verdict: Verdict) -> bool {
+    matches!(verdict, Verdict::Accept | Verdict::ConditionalAccept)
+}
+
+/// The first warning that what else is known contradicts the verdict.
+fn contradicted(warnings: &[Warning], which: impl Fn(&Warning) -> bool) -> Option<Withheld> {
+    let warning = warnings.iter().find(|warning| which(warning))?;
+    Some(Withheld::Contradicted {
+        because: key(warning),
+        warning: warning.clone(),
+    })
+}
+
+/// Wires that may not touch the flanks, or carry the faces, show too much and never too little: only what is rejected as too small
+/// stays so.
+fn on_crests(verdict: Verdict, inspection: &Inspection) -> Option<Withheld> {
+    let lower = inspection.target.limits.lower.map(Length::mm);
+    let below = lower.is_some_and(|lower| inspection.governing().size.value < lower);
+    if below && matches!(verdict, Verdict::Reject | Verdict::ConditionalReject) {
+        return None;
+    }
+    contradicted(&inspection.warnings, |warning| {
+        matches!(
+            warning,
+            Warning::WiresBelowCrests { .. } | Warning::WiresOnCrestEdges { .. }
+        )
+    })
+}
+
+/// The codes of what is wrong with a part of a good size.
+const OF_PART: [&str; 3] = ["functional-beyond", "bare-beyond", "two-point-beyond"];
+
+/// Nothing is accepted whose size is good and which is not.
+fn of_part(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
+    let is_of_part = |warning: &Warning| OF_PART.contains(&key(warning).as_str());
+    contradicted(warnings, is_of_part).filter(|_| is_acceptance(verdict))
+}
+
+/// Whether what withholds a verdict, by its code, leaves the size open as well, so that nothing is reckoned with it.
+pub fn puts_size_in_doubt(because: &str) -> bool {
+    !is_beside(because) && !OF_PART.contains(&because)
 }
 
 /// What is known beside the budget, added up, against the margin of the verdict: the least of the mean and the worst place,

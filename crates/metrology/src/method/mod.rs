@@ -35,12 +35,17 @@ pub type Influences = fn(&Job) -> Result<Influence, JobError>;
 ///
 /// 7: what the measuring force takes from a size whose correction nobody can state (faces that are not stated, a plain size, crests
 /// of a thread) is bounded, and withholds a verdict with less margin.
+///
+/// 8: no verdict stands over wires that the crests may carry or keep off the flanks, and no acceptance where the measured flank angles
+/// make the functional size of a thread, the thinnest coating its bare size, or the lobing of a shaft its two-point size, one beyond
+/// its limit.
 const METHODS: &[(u32, Method, Influences)] = &[
     (2, |job| compute_by(job, 2), |job| influence_by(job, 2)),
     (3, |job| compute_by(job, 3), |job| influence_by(job, 3)),
     (4, |job| compute_by(job, 4), |job| influence_by(job, 4)),
     (5, |job| compute_by(job, 5), |job| influence_by(job, 5)),
     (6, |job| compute_by(job, 6), |job| influence_by(job, 6)),
+    (7, |job| compute_by(job, 7), |job| influence_by(job, 7)),
     (CURRENT, compute, influence),
 ];
 

@@ -6,6 +6,7 @@ use metrology::decision::Verdict;
 use metrology::inspection::{
     Basis, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName, Prior, Quantity,
     Suspicion, Unmarked, Warning, WiresUnfit, check, compute, compute_by, inspect,
+    puts_size_in_doubt,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -1081,6 +1082,262 @@ fn what_the_force_takes_uncorrected_withholds_a_verdict() {
     close(up_to(&crests), 38.3, 0.1);
 }
 
+/// The code that withholds the verdict of a job, by the newest method and by that before.
+fn withheld_since_8(job: &Value) -> [Option<String>; 2] {
+    let job: Job = serde_json::from_value(job.clone()).unwrap();
+    [compute(&job), compute_by(&job, 7)].map(|found| {
+        let withheld = found.unwrap().withheld;
+        withheld.map(|why| why.because().to_owned())
+    })
+}
+
+/// Two readings at each of three places around.
+fn around(reading: &str) -> Value {
+    json!([0.0, 60.0, 120.0].map(|angle| json!({ "angle": angle, "readings": [reading, reading] })))
+}
+
+/// M10x1.5-6g over wires, pressed by nothing: the major diameter is 9.732 to 9.968 mm. By hand, without lead: the size over wires is
+/// d2 + 3 W - 1.29904, and they touch at d2 + 1.5 W - 1.29904. W = 0.76 and d2 = 8.9412: 9.9222 and 8.782; W = 1.5 and
+/// d2 = 8.967: 12.168 and 9.918.
+#[test]
+fn no_verdict_stands_over_wires_on_the_crests() {
+    let job = |wire: &str, reading: &str| {
+        let wires = json!({ "id": "w", "diameter": wire, "expanded_uncertainty": "0.3um", "coverage_factor": 2.0 });
+        with(
+            m10(),
+            &[
+                ("/wires", wires),
+                (
+                    "/contacts",
+                    json!({ "id": "f", "kind": "flat", "force": 0.0 }),
+                ),
+                ("/standard/form", json!("plain")),
+                ("/standard/size", json!("10.000mm")),
+                (
+                    "/zero",
+                    json!({ "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] }),
+                ),
+                ("/readings", around(reading)),
+            ],
+        )
+    };
+    let small = job("0.76mm", "9.922mm");
+    let Some(Warning::WiresBelowCrests { over, crest, .. }) =
+        warned(&small, "warning.wires-below-crests")
+    else {
+        panic!("not told");
+    };
+    close(over, 9.922, 1e-4);
+    close(crest, 9.968, 1e-9);
+    let below = Some("wires-below-crests".to_owned());
+    assert_eq!(withheld_since_8(&small), [below.clone(), None]);
+    assert_eq!(run(small).unwrap().verdict(), Verdict::Undecided);
+    // What rests on the crests shows too much: one that is too small all the same is so.
+    let less = run(job("0.76mm", "9.82mm")).unwrap();
+    assert_eq!(less.verdict(), Verdict::Reject);
+    // Up to the largest crest it is withheld, a micrometre beyond it is not.
+    assert_eq!(withheld_since_8(&job("0.77mm", "9.968mm")), [below, None]);
+    assert_eq!(withheld_since_8(&job("0.77mm", "9.969mm")), [None, None]);
+
+    // At the smallest pitch diameter wires of 1.4 mm touch at 9.663 mm, within the crests, at 8.967 mm at 9.768.
+    let large = job("1.4mm", "11.868mm");
+    let Some(Warning::WiresOnCrestEdges { touch, crest, .. }) =
+        warned(&large, "warning.wires-on-crest-edges")
+    else {
+        panic!("not told");
+    };
+    close(touch, 9.768, 2e-3);
+    close(crest, 9.732, 1e-9);
+    let edges = Some("wires-on-crest-edges".to_owned());
+    assert_eq!(withheld_since_8(&large), [edges, None]);
+    assert_eq!(withheld_since_8(&job("1.3mm", "11.568mm")), [None, None]);
+    // Those of 1.5 mm sit there at any size within the limits, and are refused; a record with them is computed.
+    let throughout = job("1.5mm", "12.168mm");
+    let refused = run(throughout.clone()).unwrap_err();
+    let JobError::WiresUnfit {
+        why: WiresUnfit::OnCrestEdges { touch, .. },
+        ..
+    } = refused
+    else {
+        panic!("{refused:?}");
+    };
+    close(touch, 8.862 + 2.25 - 1.29904, 5e-3);
+    let edges = Some("wires-on-crest-edges".to_owned());
+    assert_eq!(withheld_since_8(&throughout), [edges, None]);
+    // 0.758 mm is flush with the basic crest: at 8.994 mm over it 9.969, beyond the largest; with an own limit of 8.99 not.
+    let own = json!({ "lower": "8.862mm", "upper": "8.99mm" });
+    let flush = with(
+        job("0.758mm", "9.92mm"),
+        &[("/characteristic/thread/terms", own)],
+    );
+    let refused = run(flush).unwrap_err();
+    let JobError::WiresUnfit { why, .. } = refused else {
+        panic!("{refused:?}");
+    };
+    assert_eq!(why.code(), "wires-unfit.below-crests");
+}
+
+/// M10x1.5-6g of d2 = 8.983 mm with half angles of 28.3°: 0.625 · 1.5 · 2 · 1.7° = 55.6 µm (h/sin 2α (|δ1| + |δ2|)), so 9.0386
+/// beyond 8.994; with 29.9°, 3.3 µm, within it. A nut of 9.026 to 9.206 mm grows smaller by as much.
+#[test]
+fn nothing_is_accepted_that_a_go_gauge_would_not_go_on() {
+    let job = |designation: &str, angle: f64, reading: &str| {
+        let thread = json!({ "designation": designation, "diameter": "pitch-diameter" });
+        with(
+            m10(),
+            &[
+                ("/characteristic/thread", thread),
+                ("/contacts/half_angle_limit", json!(1.0)),
+                (
+                    "/instrument/errors/within/maximum_permissible_error",
+                    json!("1um"),
+                ),
+                (
+                    "/prior",
+                    json!({ "flanks": { "one": angle, "other": angle, "within": 1.0 } }),
+                ),
+                ("/readings", around(reading)),
+            ],
+        )
+    };
+    let bolt = "M10x1.5-6g";
+    let far = job(bolt, 28.3, "9.02mm");
+    let told = warned(&far, "warning.functional-beyond");
+    let Some(Warning::FunctionalBeyond {
+        functional,
+        by,
+        limit,
+    }) = told
+    else {
+        panic!("{told:?}");
+    };
+    close(by, 0.055_63, 1e-5);
+    let size = run(far.clone()).unwrap().mean.size.value;
+    close(functional, size + by, 1e-4);
+    close(limit, 8.994, 1e-9);
+    let result = run(far.clone()).unwrap();
+    assert_eq!(result.computed_verdict(), Verdict::Accept);
+    assert_eq!(
+        result.withheld.unwrap().let_stand(),
+        LetStand::Contradiction
+    );
+    let beyond = Some("functional-beyond".to_owned());
+    assert_eq!(withheld_since_8(&far), [beyond.clone(), None]);
+    assert_eq!(withheld_since_8(&job(bolt, 29.9, "8.97mm")), [None, None]);
+    // What is rejected stays so.
+    let large = run(job(bolt, 28.3, "9.2mm")).unwrap();
+    assert_eq!(large.verdict(), Verdict::Reject);
+    let nut = "M10x1.5-6H";
+    assert_eq!(withheld_since_8(&job(nut, 28.3, "9.13mm")), [beyond, None]);
+    assert_eq!(withheld_since_8(&job(nut, 28.3, "9.2mm")), [None, None]);
+}
+
+/// M10x1.5-6g after 5 to 8 µm of coating: 8.872 mm was at most 8.872 - 4 · 0.005 = 8.852 before it, and 8.862 is the limit then. A nut
+/// of 9.058 to 9.238 mm that measures 9.227 after 4 µm was at least 9.243.
+#[test]
+fn nothing_is_accepted_that_was_beyond_its_limit_before_coating() {
+    let job = |designation: &str, terms: Value, reading: &str| {
+        let thread =
+            json!({ "designation": designation, "diameter": "pitch-diameter", "terms": terms });
+        with(
+            m10(),
+            &[
+                ("/characteristic/thread", thread),
+                ("/contacts/half_angle_limit", json!(1.0)),
+                (
+                    "/instrument/errors/within/maximum_permissible_error",
+                    json!("1um"),
+                ),
+                ("/prior", json!({ "flank_angle": 1.0 })),
+                ("/readings", around(reading)),
+            ],
+        )
+    };
+    let coated = json!({ "coating": { "thickness": "5um..8um", "state": "after-coating" } });
+    let bolt = "M10x1.5-6g";
+    let thin = job(bolt, coated.clone(), "8.878mm");
+    let told = warned(&thin, "warning.bare-beyond");
+    let Some(Warning::BareBeyond { bare, limit, .. }) = told else {
+        panic!("{told:?}");
+    };
+    let size = run(thin.clone()).unwrap().mean.size.value;
+    close(bare, size - 0.020, 1e-9);
+    close(limit, 8.862, 1e-9);
+    let beyond = Some("bare-beyond".to_owned());
+    assert_eq!(withheld_since_8(&thin), [beyond.clone(), None]);
+    let stands = |job: &Value| assert_eq!(withheld_since_8(job), [None, None]);
+    stands(&job(bolt, coated.clone(), "8.895mm"));
+    // Limits that hold after coating ask nothing of the bare thread.
+    let after = json!({ "coating": { "thickness": "5um..8um", "state": "after-coating", "limits_hold": "after-coating" } });
+    stands(&job(bolt, after, "8.878mm"));
+    // Of one own limit the other is that of the class, before coating.
+    let own = json!({ "upper": "9.02mm", "coating": { "thickness": "5um..8um", "state": "after-coating" } });
+    let since = withheld_since_8(&job(bolt, own, "8.878mm"));
+    assert_eq!(since, [beyond.clone(), None]);
+    let nut = json!({ "coating": { "thickness": "4um..6um", "state": "after-coating", "limits_hold": "before-coating" } });
+    let nut = |reading| job("M10x1.5-6G", nut.clone(), reading);
+    assert_eq!(withheld_since_8(&nut("9.23mm")), [beyond, None]);
+    stands(&nut("9.2mm"));
+}
+
+/// Three lobes in a V of 60°: 21 µm of distances over 3 are 7 µm. The mating size is within 9.978 to 10.000 mm, the two-point size not.
+#[test]
+fn nothing_is_accepted_by_the_lobing_that_is_added() {
+    let job = |lobes: u32, readings: [&str; 6], reading: &str| {
+        let shaft = json!({ "lobes": lobes, "v_angle": 60.0, "v_scale": "distance", "v_readings": readings });
+        let characteristic = json!({ "feature": {
+            "name": "pin", "lower": "9.978mm", "upper": "10.000mm", "feature": { "lobed-shaft": shaft }
+        } });
+        with(
+            m10(),
+            &[
+                ("/characteristic", characteristic),
+                (
+                    "/contacts",
+                    json!({ "id": "f", "kind": "flat", "face": "6.35mm" }),
+                ),
+                (
+                    "/instrument/errors/within/maximum_permissible_error",
+                    json!("1um"),
+                ),
+                ("/standard/form", json!("plain")),
+                ("/standard/size", json!("10.000mm")),
+                (
+                    "/zero",
+                    json!({ "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] }),
+                ),
+                (
+                    "/prior",
+                    json!({ "repeatability": "0.3um", "degrees_of_freedom": 24.0 }),
+                ),
+                ("/readings", around(reading)),
+            ],
+        )
+    };
+    let v = [
+        "15.003mm", "14.982mm", "15.003mm", "14.982mm", "15.003mm", "14.982mm",
+    ];
+    let small = job(3, v, "9.976mm");
+    let told = warned(&small, "warning.two-point-beyond");
+    let Some(Warning::TwoPointBeyond {
+        two_point,
+        lobing,
+        limit,
+    }) = told
+    else {
+        panic!("{told:?}");
+    };
+    close(two_point, 9.976, 2e-4);
+    close(lobing, 0.007, 1e-9);
+    close(limit, 9.978, 1e-9);
+    let beyond = Some("two-point-beyond".to_owned());
+    assert_eq!(withheld_since_8(&small), [beyond, None]);
+    // The size itself is as good as before; over wires on the crests it is not.
+    assert!(!puts_size_in_doubt("two-point-beyond"));
+    assert!(puts_size_in_doubt("wires-below-crests"));
+    assert_eq!(withheld_since_8(&job(3, v, "9.979mm")), [None, None]);
+}
+
 /// A groove is as deep as half of land less floor: (10.5 - 8.9)/2 = 0.8 mm, by hand.
 #[test]
 fn a_depth_that_land_and_floor_do_not_give_is_told() {
@@ -1431,6 +1688,21 @@ proptest! {
             Err(error) => prop_assert!(error.code().starts_with("job.")),
         }
     }
+}
+
+/// A rule that widens the limits where it says that it narrows them is refused before anything is recorded; a record with it is
+/// computed as it was.
+#[test]
+fn a_guard_band_that_widens_is_refused_and_computed_again() {
+    let rule = json!({ "name": "guard-band", "parameter": "-1", "assumed": false });
+    let job = with(m10(), &[("/rule", rule)]);
+    let refused = run(job.clone()).unwrap_err();
+    let JobError::Rule { error } = refused else {
+        panic!("{refused:?}");
+    };
+    assert_eq!(error.code(), "decision.parameter");
+    let recorded: Job = serde_json::from_value(job).unwrap();
+    assert!(compute(&recorded).is_ok());
 }
 
 /// The warning of this code.

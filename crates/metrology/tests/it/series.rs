@@ -134,7 +134,6 @@ fn set_ups() -> Vec<(&'static str, Value)> {
         ("simple", with(&[rule("simple", Value::Null)])),
         ("4:1", with(&[rule("simple", json!("0.25"))])),
         ("guard band", with(&[rule("guard-band", json!("1"))])),
-        ("giving", with(&[rule("guard-band", json!("-0.5"))])),
         ("four", with(&[rule("guard-band-four", json!("1"))])),
         ("stringent", with(&[rule("stringent", json!("0.8"))])),
         ("relaxed", with(&[rule("relaxed", json!("0.8"))])),

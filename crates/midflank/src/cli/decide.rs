@@ -213,7 +213,7 @@ impl Row {
 
     /// Decides, or says what is wrong with the row.
     fn decide(&self, process: Option<&Stated>) -> Result<Answer, Failure> {
-        let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
+        let rule = Rule::agreed(&self.rule, number("rule_parameter", &self.rule_parameter)?)
             .map_err(|error| Failure::refused(&error))?;
         self.under(rule, process)
     }

@@ -55,6 +55,20 @@ fn a_batch_with_a_wrong_line() {
     assert_eq!(documents[2]["decision"], "reject");
 }
 
+/// What lies 2.5 µm beyond a limit was accepted where U is 4 µm: the limits were not narrowed but widened.
+#[test]
+fn a_guard_band_does_not_widen_the_limits() {
+    let asked = "decide --value 8.9325mm --standard-uncertainty 2um --upper 8.930mm --rule";
+    let run = |rule: &str| {
+        let asked = format!("{asked} {rule}");
+        let arguments: Vec<&str> = asked.split(' ').collect();
+        Bench::new().run(&arguments)
+    };
+    run("guard-band --rule-parameter -1").refused(&["decision.parameter", "permitted.narrowing"]);
+    let relaxed = run("relaxed --rule-parameter 1 --json").json();
+    assert_eq!(relaxed["decision"], "accept");
+}
+
 #[test]
 fn bare_numbers_are_refused_with_a_hint() {
     let run = Bench::new().run(&[

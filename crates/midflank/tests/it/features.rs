@@ -682,6 +682,12 @@ fn wrong_input_gets_one_clear_error() {
     by("tube-wall", "run-out-over-mean", "least-over-most")
         .refused(&["feature-error.ratio-not-meant"]);
     by("tube-wall", "rule = ", "# ").refused(&["jobfile.missing-choice", "`rule`", "guard-band"]);
+    by(
+        "tube-wall",
+        "rule = \"iso14253-1\"",
+        "rule = \"guard-band\"\nparameter = -1",
+    )
+    .refused(&["decision.parameter", "permitted.narrowing"]);
     by("keyseat", "width = \"8.01\"", "width = \"25.5\"").refused(&["feature-error.seat-too-wide"]);
     by("lobed-shaft", "v_angle = 60", "v_angle = 180").refused(&["number-given.outside", "180"]);
     by("lobed-shaft", "lobes = 3 ", "lobes = 5 ").refused(&["feature-error.blind-v"]);

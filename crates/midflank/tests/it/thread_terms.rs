@@ -39,6 +39,20 @@ fn with_limits(limits: &str, coating: &str) -> crate::bench::Run {
     Bench::new().inspect(&format!("{before}{coating}\n[instrument]{after}"))
 }
 
+/// The limits of 6g hold before coating. By hand: 8.889 mm after at least 7 µm of coating was at most 8.861 mm before it, and 8.862 is
+/// the smallest then; of at least 5 µm it may have been 8.869.
+#[test]
+fn a_thread_too_small_before_plating_is_not_accepted_after_it() {
+    let read = |thickness: &str| {
+        let coating = format!("thickness = \"{thickness}\"\nstate = \"after-coating\"\n");
+        let run = with_limits("", &format!("[measure.coating]\n{coating}"));
+        let decided = run.json()["decision"].clone();
+        (decided["decision"].clone(), decided["because"].clone())
+    };
+    assert_eq!(read("7um..8um"), ("undecided".into(), "bare-beyond".into()));
+    assert_eq!(read("5um..8um"), ("accept".into(), Value::Null));
+}
+
 /// One place of 1/2-14 NPT: what a formula for parallel threads misses, 9.9 µm by the formula in print and 0.5 µm less
 /// exactly.
 #[test]

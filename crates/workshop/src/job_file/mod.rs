@@ -401,7 +401,7 @@ fn rule(source: &Source, keys: &shape::Decision) -> Result<RuleName, Error> {
     };
     let name = source.text(typed);
     let parameter = source.optional(keys.parameter.as_ref(), Source::decimal)?;
-    Rule::parse(&name, parameter).map_err(|error| source.wrong_at(typed, error.message()))?;
+    Rule::agreed(&name, parameter).map_err(|error| source.wrong_at(typed, error.message()))?;
     Ok(RuleName {
         name,
         parameter,

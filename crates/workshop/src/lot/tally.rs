@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use metrology::inspection::is_beside;
+use metrology::inspection::puts_size_in_doubt;
 use metrology::lot::{Counts, Criteria, LotReason, LotVerdict, Sizes, Standing, verdict};
 
 use super::batch::Measured;
@@ -98,7 +98,7 @@ impl<'a> Tally<'a> {
             let (own, shared) = (outcome.own_uncertainty, outcome.shared_uncertainty);
             of.sizes.add(outcome.size_mm, own, shared);
             let because = outcome.because.as_deref();
-            of.in_doubt += u64::from(because.is_some_and(|because| !is_beside(because)));
+            of.in_doubt += u64::from(because.is_some_and(puts_size_in_doubt));
             if of.first.len() < TESTED {
                 of.first.push(outcome.size_mm);
             }

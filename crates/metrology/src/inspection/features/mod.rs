@@ -184,6 +184,11 @@ pub trait Measurand: Debug {
     fn warning(&self, _limits: Limits, _mean: f64) -> Option<Warning> {
         None
     }
+
+    /// What is known of a part of this size, mean or of a place, and contradicts an acceptance.
+    fn contradicting(&self, _limits: Limits, _size: f64) -> Option<Warning> {
+        None
+    }
 }
 
 /// What is known of a feature without one: how it is asked for, and which words it needs.

@@ -198,7 +198,7 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
             })
         })?),
     };
-    Rule::parse(name, parameter).map_err(|error| Refusal::said(&error))?;
+    Rule::agreed(name, parameter).map_err(|error| Refusal::said(&error))?;
     Ok(one(Event::Rule {
         rule: RuleName {
             name: name.to_owned(),
@@ -383,6 +383,14 @@ mod tests {
         assert!(is_sample("5") && is_sample("5 of 12"));
         for other in ["cs-200", "", "cs-118 / 5", "5a", "of 12", "5 of"] {
             assert!(!is_sample(other), "{other}");
+        }
+    }
+
+    #[test]
+    fn a_rule_that_narrows_the_limits_does_not_widen_them() {
+        assert!(rule("guard-band -1").is_err());
+        for right in ["guard-band 0.5", "guard-band 0", "relaxed 1"] {
+            assert!(rule(right).is_ok(), "{right}");
         }
     }
 

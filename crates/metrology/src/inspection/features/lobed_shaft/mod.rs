@@ -20,6 +20,7 @@ use crate::inspection::measured_with::MeasuredWith;
 use crate::inspection::misfit::Misfit;
 use crate::inspection::model::Quantity;
 use crate::inspection::suspicion::Form;
+use crate::inspection::warning::Warning;
 use crate::limits::Limits;
 use crate::message::{Message, Say, Value};
 use crate::uncertainty::Distribution;
@@ -350,6 +351,21 @@ impl Measurand for LobedShaft {
 
     fn pressed(&self, with: &MeasuredWith) -> [Option<Touch>; 2] {
         Touch::both_across(with, with.middle())
+    }
+
+    /// The least limit of a size is one of its two-point sizes (ISO 14405-1:2016, from memory): what a V adds for the mate makes
+    /// no more material.
+    fn contradicting(&self, limits: Limits, size: f64) -> Option<Warning> {
+        if self.lobes.is_multiple_of(2) {
+            return None;
+        }
+        let (limit, (lobing, _)) = (limits.lower?, self.roundness(0.0).ok()?);
+        let two_point = size - lobing;
+        (Length::nearest_mm(two_point).ok()? < limit).then_some(Warning::TwoPointBeyond {
+            two_point,
+            lobing,
+            limit: limit.mm(),
+        })
     }
 
     fn findings(&self, readings: &Readings) -> Result<Vec<Finding>, JobError> {
