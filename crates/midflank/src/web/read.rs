@@ -32,7 +32,7 @@ pub struct Books {
     /// The day on which it was read: what is due tells by it.
     day: Date,
     /// What one owns.
-    pub register: Register,
+    pub register: Arc<Register>,
     /// What the laboratory has approved.
     pub approvals: Approvals,
     /// Sets of gauge blocks.
@@ -162,7 +162,7 @@ impl Read {
         let books = Arc::new(Books {
             head,
             day,
-            register: Register::read(ledger)?,
+            register: Arc::new(Register::read(ledger)?),
             approvals: Approvals::read(ledger)?,
             blocks: blocks::owned(ledger, day)?,
             badges: Badges::read(ledger)?,
@@ -237,6 +237,7 @@ impl Read {
         let (number, mut state) = (kept.number(), kept.state.clone());
         drop(kept);
         state.laboratory = books.approvals.clone();
+        state.register = Some(Arc::clone(&books.register));
         state.last_person.clone_from(&books.last_person);
         state.today = books.day;
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;

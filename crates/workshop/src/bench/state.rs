@@ -23,6 +23,7 @@ use super::said;
 use super::zero::{Check, Closure, Progress};
 use crate::approvals::Approvals;
 use crate::last_zero::LastZero;
+use crate::register::Register;
 use crate::station;
 
 /// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
@@ -87,6 +88,8 @@ pub struct State {
     pub was_parked: Vec<Parking>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
+    /// What is registered today: a verdict that its status withholds on the record is none before it.
+    pub register: Option<Arc<Register>>,
     /// Today, as the job is looked at.
     pub today: Date,
     /// Form of the part that its earlier records show.

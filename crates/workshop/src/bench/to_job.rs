@@ -12,7 +12,9 @@ use super::zero::CLOSURES;
 use super::{details, notes};
 use crate::approvals::SetUp;
 use crate::clock::to_second;
+use crate::job_status;
 use crate::last_zero::LastZero;
+use crate::room_on_record::RoomRecord;
 use crate::station;
 
 impl State {
@@ -92,8 +94,14 @@ impl State {
             held: None,
             approved: self.approved(),
         };
+        let mut room = RoomRecord::default();
         if let Some(run) = self.run() {
             run.tell(&mut job);
+            room.clone_from(&run.lot.room.record);
+        }
+        // As the record will have it.
+        if let Some(register) = &self.register {
+            job_status::note_anew(&mut job, register, &room);
         }
         Some(job)
     }

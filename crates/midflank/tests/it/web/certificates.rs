@@ -1,7 +1,7 @@
 //! A certificate from outside is recorded on the page of its piece: typed, or filled in from a digital one.
 
 use super::beside::on;
-use super::support::{self, Bench, Folder, between};
+use super::support::{self, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
 use crate::said::{assert_says, assert_silent};
 
 const FORM: &str = "/equipment/standard/rod-10/certificate";
@@ -64,6 +64,35 @@ fn a_certificate_is_recorded_and_taken_by_the_register() {
     let failed = support::post(&bench, FORM, FORM, &failed);
     assert_eq!(failed.status, 200, "{}", failed.body);
     assert_says(&failed.body, "certificate.set-apart");
+}
+
+/// What the record will withhold is withheld at the bench, from the last reading on.
+#[test]
+fn a_verdict_that_a_certificate_withholds_is_none_at_the_bench() {
+    let folder = Folder::new("certificate-withholds");
+    let bench = Bench::start(&folder, 0, &[]);
+    let other =
+        "quantity;value;unit;expanded_uncertainty;coverage_factor\nsize;9.9980;mm;0.0006;2\n";
+    let kept = support::post(&bench, FORM, FORM, &fields(&[("values", other)]));
+    assert_eq!(kept.status, 200, "{}", kept.body);
+    let mut window = bench.window();
+    for lines in [&SET_UP[..], &ZERO, &READINGS] {
+        window.enter_all(lines);
+    }
+    assert!(
+        window.page.contains("class=\"page undecided"),
+        "{}",
+        window.page
+    );
+    window.enter_all(&TO_THE_RECORD);
+    assert!(
+        window.page.contains("class=\"page undecided"),
+        "{}",
+        window.page
+    );
+    let latest = on(&folder, &["ledger", "list", "--limit", "1", "--json"]).json();
+    let mut subjects = latest["subjects"].as_array().unwrap().iter();
+    assert!(subjects.any(|one| *one == serde_json::json!(["verdict", "undecided"])));
 }
 
 #[test]
