@@ -22,7 +22,7 @@ pub use error::CalibrationError;
 pub use faces::{FormFound, FormJudged};
 pub use job::{Calibration, Conditions, Earlier, Faces, Micrometer, Point};
 pub use micrometer::{Calibrated, CalibrationNote, WIDE_GAP, calibrate};
-pub use plugs::{FAR_FROM_PLUG, PairCheck, PairChecked, Plug, check_pair};
+pub use plugs::{FAR_FROM_PLUG, PairCheck, PairChecked, Plug, check_pair, holds_with};
 pub use points::{usual_points, widest_gap};
 pub use traceability::{Accreditation, Certificate, Traceability, Traced};
 

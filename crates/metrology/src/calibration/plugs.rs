@@ -81,6 +81,27 @@ pub fn check_pair(check: &PairCheck) -> Result<PairChecked, CalibrationError> {
     })
 }
 
+/// Whether the verdict holds with what the micrometer itself adds to the difference, millimetres: the errors of its curve at the two
+/// sizes. Plugs of nearly one size have nearly one error, and it falls out.
+///
+/// Errors: a limit or an uncertainty out of range, as for the check.
+pub fn holds_with(
+    check: &PairCheck,
+    checked: &PairChecked,
+    of_micrometer: Uncertain,
+) -> Result<bool, CalibrationError> {
+    let own = Uncertain {
+        value: checked.difference.value - of_micrometer.value,
+        standard_uncertainty: libm::hypot(
+            checked.difference.standard_uncertainty,
+            of_micrometer.standard_uncertainty,
+        ),
+        degrees_of_freedom: f64::INFINITY,
+    };
+    let found = verdict(own, Shape::EitherWay, check.limit.value(), check.guard)?;
+    Ok(found == checked.verdict)
+}
+
 /// A plug that reads further off than this is one of another thread (common practice, no source).
 pub const FAR_FROM_PLUG: Length = Length::from_micrometres(200);
 
@@ -136,21 +157,34 @@ mod tests {
         }
     }
 
-    fn check(other: Plug) -> Result<PairChecked, CalibrationError> {
-        check_pair(&PairCheck {
+    fn pair(other: Plug) -> PairCheck {
+        PairCheck {
             contacts: "pair".to_owned(),
             instrument: "mic".to_owned(),
             resolution: entered("1um"),
             limit: entered("3um"),
             guard: Guard::Guarded,
             plugs: [plug("1.5mm", ["9.026mm", "9.026mm", "9.026mm"]), other],
-        })
+        }
+    }
+
+    fn check(other: Plug) -> Result<PairChecked, CalibrationError> {
+        check_pair(&pair(other))
     }
 
     #[test]
     fn uneven_wear_is_a_difference_between_two_pitches() {
         let even = check(plug("1mm", ["9.026mm", "9.026mm", "9.027mm"])).unwrap();
         assert_eq!(even.verdict, Verdict::Accept);
+        // A micrometer that reads 5 µm more on the second plug hides a pair that reads 5 µm less there.
+        let of_micrometer = |value| Uncertain {
+            value,
+            standard_uncertainty: 0.000_2,
+            degrees_of_freedom: f64::INFINITY,
+        };
+        let pair = pair(plug("1mm", ["9.026mm", "9.026mm", "9.027mm"]));
+        assert_eq!(holds_with(&pair, &even, of_micrometer(0.000_1)), Ok(true));
+        assert_eq!(holds_with(&pair, &even, of_micrometer(0.005)), Ok(false));
         let worn = check(plug("1mm", ["9.020mm", "9.020mm", "9.020mm"])).unwrap();
         assert!((worn.difference.value + 0.006).abs() < 1e-9);
         assert_eq!(worn.verdict, Verdict::Reject);

@@ -195,14 +195,10 @@ pub fn certificate(number: Option<&String>) -> Option<Note> {
 }
 
 pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
-    let InstrumentErrors::Curve(CertifiedCurve { points, .. }) = &job.instrument.errors else {
+    let InstrumentErrors::Curve(curve) = &job.instrument.errors else {
         return Ok(None);
     };
-    let points = points
-        .iter()
-        .map(|point| (point.at.value(), point.error.value()))
-        .collect();
-    Ok(Some(ErrorCurve::new(points)?))
+    Ok(Some(curve.errors()?))
 }
 
 /// One turn of the thimble, millimetres: 0.5 mm, or 0.025 in on an inch micrometer.

@@ -208,8 +208,8 @@ impl State {
         Some(calibration::computed(&worked).map(|result| (worked, result)))
     }
 
-    /// Why a calibration is not signed: what it was made with may not be used any more, or the readings at one of its points lie
-    /// too far apart.
+    /// Why a calibration is not signed: what it was made with may not be used any more, the readings at one of its points lie
+    /// too far apart, or the micrometer of a pair hides its errors.
     pub fn unfit_to_sign(
         &self,
         register: &Register,
@@ -218,7 +218,9 @@ impl State {
     ) -> Option<Refusal> {
         match &self.calibrating()?.of {
             On::Blocks(on) => unfit_blocks(on, blocks).or_else(|| self.too_scattered()),
-            On::Plugs(on) => unfit_plugs(on, register, today),
+            On::Plugs(on) => {
+                unfit_plugs(on, register, today).or_else(|| self.micrometer_hides(register))
+            }
         }
     }
 
@@ -228,6 +230,14 @@ impl State {
             return None;
         };
         held_against::too_scattered(calibration, &result).map(Refusal::new)
+    }
+
+    fn micrometer_hides(&self, register: &Register) -> Option<Refusal> {
+        let (worked, _) = self.calibrated()?.ok()?;
+        let Of::Pair(check) = &worked.of else {
+            return None;
+        };
+        held_against::micrometer_hides(register, check).map(Refusal::new)
     }
 
     /// The day that is offered as the next due date.

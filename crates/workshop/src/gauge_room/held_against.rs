@@ -2,9 +2,11 @@
 
 use jiff::civil::Date;
 use ledger::Ledger;
-use metrology::calibration::{Block, Calibration, Known, PairCheck, Point};
+use metrology::calibration::{
+    Block, Calibration, Known, PairCheck, Point, Uncertain, check_pair, holds_with,
+};
 use metrology::decision::Verdict;
-use metrology::inspection::{Suspicion, fewer_decimals};
+use metrology::inspection::{InstrumentErrors, Suspicion, fewer_decimals};
 use metrology::uncertainty::statistics;
 use metrology::units::{Entered, Length};
 
@@ -32,6 +34,8 @@ metrology::messages! {
         UnfitPlug "unfit-plug" { plug: String as Text, status: Status as code },
         /// A plug that the register has at another size.
         OtherPlug "other-plug" { plug: String as Text, given: Length as bound, registered: Length as bound },
+        /// A pair that is only good because the micrometer has another error at the second plug.
+        MicrometerHides "micrometer-hides" { id: String as Text, first: Length as bound, second: Length as bound, by: f64 as Difference },
         /// A plug of a pitch that the pair is not for.
         OtherPitch "other-pitch" { plug: String as Text, pitch: f64 as Length, low: f64 as Length, high: f64 as Length, contacts: String as Text },
     }
@@ -60,7 +64,8 @@ pub fn hold(
         Of::Pair(check) => ledger.map_or(Ok(()), |ledger| {
             let register = Register::read(ledger)?;
             plugs(&register, check, today)?;
-            pitches(&register, check)
+            pitches(&register, check)?;
+            micrometer_hides(&register, check).map_or(Ok(()), |why| Err(Error::input(why)))
         }),
     }
 }
@@ -271,6 +276,36 @@ fn plugs(register: &Register, check: &PairCheck, today: Date) -> Result<(), Erro
         }
     }
     Ok(())
+}
+
+/// That a pair is accepted only as long as the error curve of its micrometer is left aside. With plugs of nearly one size its errors
+/// are nearly one.
+pub fn micrometer_hides(register: &Register, check: &PairCheck) -> Option<NotTaken> {
+    let checked = check_pair(check).ok()?;
+    let known = register.find(Kind::Instrument, &check.instrument)?;
+    let Equipment::Instrument(instrument) = &known.equipment else {
+        return None;
+    };
+    let InstrumentErrors::Curve(curve) = &instrument.errors else {
+        return None;
+    };
+    let errors = curve.errors().ok()?;
+    let [first, second] = check.plugs.each_ref().map(|plug| plug.size.value());
+    let by = errors.error_at(second).ok()? - errors.error_at(first).ok()?;
+    let of_point = curve.expanded_uncertainty.value().mm() / curve.coverage_factor;
+    let of_micrometer = Uncertain {
+        value: by,
+        standard_uncertainty: errors.difference_factor(first, second).ok()? * of_point,
+        degrees_of_freedom: f64::INFINITY,
+    };
+    let is_hidden =
+        checked.verdict == Verdict::Accept && !holds_with(check, &checked, of_micrometer).ok()?;
+    is_hidden.then(|| NotTaken::MicrometerHides {
+        id: check.instrument.clone(),
+        first,
+        second,
+        by,
+    })
 }
 
 /// Whether a pitch is none of those that a pair is marked for, millimetres.

@@ -8,6 +8,7 @@ use super::super::keys::{Holds, Key, Row, Stands, Values, section, stands_in_sec
 use super::super::marked::CurvePoint;
 use super::super::state::State;
 use super::{COVERAGE_FACTOR, Certified, FORCE, Piece, YearlyDrift};
+use crate::correction::{CurveError, ErrorCurve};
 use crate::message::Say as _;
 use crate::units::Entered;
 
@@ -101,6 +102,18 @@ section! {
     }
 }
 stands_in_section!(CertifiedCurve);
+
+impl CertifiedCurve {
+    /// Its errors over size.
+    pub fn errors(&self) -> Result<ErrorCurve, CurveError> {
+        let points = self.points.iter();
+        ErrorCurve::new(
+            points
+                .map(|point| (point.at.value(), point.error.value()))
+                .collect(),
+        )
+    }
+}
 
 crate::messages! {
     /// What a description of a micrometer lacks.

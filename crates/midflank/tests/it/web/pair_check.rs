@@ -188,3 +188,27 @@ fn a_plug_set_apart_meanwhile_stops_the_signature() {
     window.enter_all(&["/sign A. Quill"]);
     assert_says(&window.page, "calibrate.recorded");
 }
+
+/// A micrometer with another error at the second plug hides what the pair reads there: by its curve mic-04 reads 0.7 µm less at
+/// 5.35 mm than at 19.03 mm, so that the pair's own difference is 2.8 µm where 2.1 µm are read.
+#[test]
+fn a_pair_is_not_good_by_the_errors_of_its_micrometer() {
+    let folder = Folder::new("pair-curve");
+    let bench = with_plugs(&folder);
+    let plugs = [("plug-10x1.5", "plug-20x1.5"), ("9.0258", "19.0262")];
+    let plugs = plugs
+        .into_iter()
+        .chain([("plug-8x1", "plug-6x1"), ("7.3502", "5.3501")]);
+    let plugs = plugs.fold(PLUGS.to_owned(), |text, (from, to)| text.replace(from, to));
+    let file = folder.path().join("far.toml");
+    std::fs::write(&file, plugs).unwrap();
+    command(&folder, &["equipment", "add", file.to_str().unwrap()]);
+    let mut window = bench.window();
+    window.enter_all(&["calibrate vc-60-3", "mic-04", "plug-20x1.5 1.5"]);
+    window.enter_all(&["plug-6x1", "1", "4um", "IN-1", "clock workshop", ""]);
+    window.enter_all(&[
+        "19.025", "19.024", "19.025", "5.351", "5.350", "5.351", "none",
+    ]);
+    assert_ne!(window.enter("/sign A. Quill"), 303);
+    assert_says(&window.page, "calibration-entry.micrometer-hides");
+}
