@@ -142,16 +142,20 @@ pub fn question(state: &State, calibrating: &Calibrating, question: &Question) -
 /// A reading that was taken, by its place.
 fn named(calibrating: &Calibrating, index: usize) -> String {
     let (place, reading) = calibrating.place(index);
-    let at = match &calibrating.of {
-        On::Blocks(on) => on.points.get(place).map(|(at, _)| size(*at, on.unit())),
+    let number = reading + 1;
+    match &calibrating.of {
+        On::Blocks(on) => {
+            let at = on.points.get(place).map(|(at, _)| size(*at, on.unit()));
+            say!(
+                "calibrate.reading-at",
+                number = number,
+                at = at.unwrap_or_default()
+            )
+        }
         On::Plugs(on) => {
             let plug = on.plugs().get(place).and_then(Option::as_ref);
-            plug.map(|plug| plug.id.clone())
+            let id = plug.map_or("", |plug| &plug.id);
+            say!("pair-check.reading-on", number = number, id = id)
         }
-    };
-    let at = at.unwrap_or_default();
-    match &calibrating.of {
-        On::Blocks(_) => say!("calibrate.reading-at", number = reading + 1, at = at),
-        On::Plugs(_) => say!("pair-check.reading-on", number = reading + 1, id = at),
     }
 }

@@ -18,13 +18,12 @@ pub fn each_line(
     if argument != "-" {
         return answer(argument);
     }
-    let failed = |error| Failure::Outside(say!("command.cannot-read-input", why = error));
     let mut input = io::stdin().lock();
-    without_mark(&mut input).map_err(failed)?;
+    without_mark(&mut input)?;
     let mut line = Vec::new();
     loop {
         line.clear();
-        let read = input.read_until(b'\n', &mut line).map_err(failed)?;
+        let read = input.read_until(b'\n', &mut line).map_err(unread)?;
         if read == 0 {
             return Ok(());
         }
@@ -33,11 +32,16 @@ pub fn each_line(
 }
 
 /// Passes over the byte-order mark that some programs begin a file with.
-pub fn without_mark(input: &mut impl BufRead) -> io::Result<()> {
-    if input.fill_buf()?.starts_with(MARK) {
+pub fn without_mark(input: &mut impl BufRead) -> Result<(), Failure> {
+    if input.fill_buf().map_err(unread)?.starts_with(MARK) {
         input.consume(MARK.len());
     }
     Ok(())
+}
+
+/// That standard input cannot be read.
+pub fn unread(error: io::Error) -> Failure {
+    Failure::outside(say!("command.cannot-read-input", why = error))
 }
 
 const MARK: &[u8] = "\u{feff}".as_bytes();

@@ -6,10 +6,9 @@ use std::num::NonZeroUsize;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 
-use super::lines::{each_line_of, without_mark};
+use super::lines::{each_line_of, unread, without_mark};
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::say;
 
 /// Whole lines of the input, and what is answered to them; the room of both is used again.
 #[derive(Default)]
@@ -49,8 +48,7 @@ fn hand_round(
     output: &mut Output,
 ) -> Result<bool, Failure> {
     let mut input = io::stdin().lock();
-    without_mark(&mut input)
-        .map_err(|error| Failure::outside(say!("command.cannot-read-input", why = error)))?;
+    without_mark(&mut input)?;
     let mut spare: Vec<_> = (0..2 * workers.len()).map(|_| Block::default()).collect();
     let mut all_right = true;
     let mut at_end = false;
@@ -80,14 +78,13 @@ fn hand_round(
 
 /// What has arrived of the input, up to the end of a line; nothing at its end.
 fn read_block(input: &mut impl BufRead, block: &mut Vec<u8>) -> Result<(), Failure> {
-    let failed = |error| Failure::outside(say!("command.cannot-read-input", why = error));
     block.clear();
-    let arrived = input.fill_buf().map_err(failed)?;
+    let arrived = input.fill_buf().map_err(unread)?;
     block.extend_from_slice(arrived);
     let length = block.len();
     input.consume(length);
     if !matches!(block.last(), None | Some(b'\n')) {
-        input.read_until(b'\n', block).map_err(failed)?;
+        input.read_until(b'\n', block).map_err(unread)?;
     }
     Ok(())
 }

@@ -173,7 +173,6 @@ pub fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wro
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
     }
-    notes.extend(solved_for(arguments));
     let (plane, basic, limits) = match &thread.taper {
         Some(taper) => {
             let plane = plane(&thread, taper, arguments.at.as_deref())?;
@@ -282,7 +281,7 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         pitch_diameter: None,
         over_wires: length("--over-wires", arguments.over_wires.as_ref(), None)?,
         limits: Limits::default(),
-        notes: solved_for(arguments).into_iter().collect(),
+        notes: Vec::new(),
     })
 }
 
@@ -317,6 +316,7 @@ pub fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side),
         (None, None) => best,
     };
     let mut notes = question.notes;
+    notes.extend(solved_for(arguments));
     let out_of_range =
         usable.filter(|usable| !(usable.smallest_mm..=usable.largest_mm).contains(&wire));
     if let Some(usable) = out_of_range {

@@ -409,7 +409,7 @@ mod tests {
     use super::*;
     use crate::bench::Answer;
     use crate::bench::run::USUAL_PIECES;
-    use crate::bench::story::Story;
+    use crate::bench::story::{Story, tell};
     use crate::kept;
 
     fn of(n: u64) -> OfLot {
@@ -457,14 +457,6 @@ mod tests {
         }
         tell(&mut story, &["10.001", "10.002", "10.001"]);
         story
-    }
-
-    fn tell(story: &mut Story, lines: &[&str]) {
-        for line in lines {
-            story
-                .tell(line)
-                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
-        }
     }
 
     const GOOD: [&str; 3] = ["8.929", "8.930", "8.927"];

@@ -89,3 +89,12 @@ impl Story {
         self.events.push((number, self.now, event));
     }
 }
+
+/// Tells lines that are all taken.
+#[track_caller]
+pub fn tell(story: &mut Story, lines: &[&str]) {
+    for line in lines {
+        let told = story.tell(line);
+        assert!(told.is_ok(), "{line}: {told:?}");
+    }
+}

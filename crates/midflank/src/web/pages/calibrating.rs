@@ -16,7 +16,7 @@ use workshop::status;
 
 use super::gauge_room::{begin_with, error_curve, faces, judged_table, notes, point_table};
 use super::judged::{um, verdict};
-use super::parts::{Parts, hidden};
+use super::parts::{Parts, hidden, under_way};
 use super::{ask, pair_check};
 use crate::bench::state::End;
 use crate::bench::{Question, Step, calibrating as own, words};
@@ -134,14 +134,7 @@ fn points(parts: &Parts, calibrating: &Calibrating, on: &OnBlocks) -> Markup {
     let state = parts.state;
     let unit = on.unit();
     let first = on.found.unwrap_or(0);
-    let now = match &parts.question {
-        Question::Reading { index } => Some(calibrating.place(*index).0),
-        Question::Again { of } | Question::Flagged { of } => {
-            let index = state.readings.iter().position(|one| one.number == *of);
-            index.map(|index| calibrating.place(index).0)
-        }
-        _ => None,
-    };
+    let now = under_way(parts, calibrating);
     let planned = (state.plan.len() - first.min(state.plan.len())).div_ceil(READINGS);
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(say!("calibrate.points-label")) {

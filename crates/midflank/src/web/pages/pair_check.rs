@@ -12,8 +12,8 @@ use workshop::gauge_room::calibration::OnRecord;
 use workshop::register::marked_pitches;
 
 use super::judged::{signed, um, verdict};
-use super::parts::{Parts, hidden};
-use crate::bench::{Question, words};
+use super::parts::{Parts, hidden, under_way};
+use crate::bench::words;
 use crate::report::size;
 use crate::say;
 use crate::web::curve::{self, At, Curve, Level};
@@ -71,14 +71,7 @@ pub fn marked(on: &OnPlugs) -> Markup {
 /// Both plugs with what was read on each.
 pub fn readings(parts: &Parts, calibrating: &Calibrating, on: &OnPlugs) -> Markup {
     let state = parts.state;
-    let now = match &parts.question {
-        Question::Reading { index } => Some(calibrating.place(*index).0),
-        Question::Again { of } | Question::Flagged { of } => {
-            let index = state.readings.iter().position(|one| one.number == *of);
-            index.map(|index| calibrating.place(index).0)
-        }
-        _ => None,
-    };
+    let now = under_way(parts, calibrating);
     let title = say!("pair-check.readings");
     let plugs = on.plugs().iter().zip(PLUGS).enumerate();
     html! {

@@ -9,6 +9,7 @@ use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
 use crate::web::app::App;
 use crate::web::stations::Parked;
+use workshop::bench::calibration::Calibrating;
 use workshop::lots::Matrix;
 
 /// What this answer shows beside the job.
@@ -62,6 +63,19 @@ impl Parts<'_> {
             || matches!(self.shown.view, Some(View::Budget | View::Keys))
             || self.matrix.is_some()
     }
+}
+
+/// Which point, or which plug, a reading is asked of.
+pub fn under_way(parts: &Parts, calibrating: &Calibrating) -> Option<usize> {
+    let index = match &parts.question {
+        Question::Reading { index } => *index,
+        Question::Again { of } | Question::Flagged { of } => {
+            let mut readings = parts.state.readings.iter();
+            readings.position(|one| one.number == *of)?
+        }
+        _ => return None,
+    };
+    Some(calibrating.place(index).0)
 }
 
 /// What every form carries: whose it is, and which state it answers.

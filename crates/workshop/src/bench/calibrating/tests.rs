@@ -8,7 +8,7 @@ use metrology::units::LengthUnit;
 use super::*;
 use crate::bench::Answer;
 use crate::bench::calibration::OnBlocks;
-use crate::bench::story::Story;
+use crate::bench::story::{Story, tell};
 use crate::gauge_room::calibration::Read;
 use crate::gauge_room::certificate_file;
 use crate::kept;
@@ -68,15 +68,6 @@ fn on_blocks(state: &State) -> &OnBlocks {
     match &state.calibrating().unwrap().of {
         On::Blocks(on) => on,
         On::Plugs(_) => panic!("no micrometer"),
-    }
-}
-
-#[track_caller]
-fn tell(story: &mut Story, lines: &[&str]) {
-    for line in lines {
-        story
-            .tell(line)
-            .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
     }
 }
 

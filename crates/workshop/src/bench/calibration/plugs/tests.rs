@@ -8,7 +8,7 @@ use metrology::units::LengthUnit;
 
 use super::*;
 use crate::bench::calibrating::begin;
-use crate::bench::story::Story;
+use crate::bench::story::{Story, tell};
 use crate::bench::{Answer, Event, Question, State};
 use crate::gauge_record::calibration::Of;
 use crate::gauge_room::calibration::{self, Read};
@@ -97,15 +97,6 @@ fn begun(ledger: &Ledger) -> Story {
         story.happens(event);
     }
     story
-}
-
-#[track_caller]
-fn tell(story: &mut Story, lines: &[&str]) {
-    for line in lines {
-        story
-            .tell(line)
-            .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
-    }
 }
 
 #[track_caller]
